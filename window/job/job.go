@@ -1,0 +1,157 @@
+// Package job turns the file that a person writes into a checked job: place,
+// boat, zones, steps, people and hours, with every mistake told by line and
+// column and what to do about it.
+package job
+
+import (
+	"time"
+
+	"dewgap/window/boat"
+)
+
+// WindExposure is how sheltered the berth is from the forecast wind.
+type WindExposure uint8
+
+// The exposures, with the share of the wind at 10 m that reaches the deck.
+const (
+	WindOpen   WindExposure = iota // 0.89
+	WindLee                        // 0.7
+	WindBasin                      // 0.5
+	WindAtWork                     // 1: the forecast wind is the wind at the panel
+)
+
+// Share is the part of the 10 m wind that blows at deck height (3 m).
+func (w WindExposure) Share() float64 { return [...]float64{0.89, 0.7, 0.5, 1}[w] }
+
+// Minutes counts minutes from local midnight, 0–1440.
+type Minutes int
+
+// ClockSpan is a half-open stretch of the local clock.
+type ClockSpan struct{ From, To Minutes }
+
+// Date is a civil day.
+type Date struct {
+	Year  int
+	Month time.Month
+	Day   int
+}
+
+// Schedule is when something is allowed, by the local clock: on every day, on
+// a weekday, or on one date, the narrower outranking the wider. The zero
+// Schedule allows always.
+type Schedule struct {
+	Set     bool
+	Default []ClockSpan
+	Weekday map[time.Weekday][]ClockSpan
+	Dates   map[Date][]ClockSpan
+}
+
+// Open reports whether the schedule allows work at t, whose location is the
+// place's own.
+func (s Schedule) Open(t time.Time) bool {
+	if !s.Set {
+		return true
+	}
+	spans := s.Default
+	if w, ok := s.Weekday[t.Weekday()]; ok {
+		spans = w
+	}
+	if d, ok := s.Dates[DateOf(t)]; ok {
+		spans = d
+	}
+	m := Minutes(t.Hour()*60 + t.Minute())
+	for _, c := range spans {
+		if m >= c.From && m < c.To {
+			return true
+		}
+	}
+	return false
+}
+
+// DateOf is the civil day of t in its own location.
+func DateOf(t time.Time) Date { return Date{t.Year(), t.Month(), t.Day()} }
+
+// Place is where the boat lies.
+type Place struct {
+	Name                string
+	Latitude, Longitude float64
+	Timezone            string         // IANA name, "" if the file leaves it to the service
+	Location            *time.Location // nil until the zone is known
+	ElevationM          float64
+	HasElevation        bool
+	WaterC              float64 // temperature of the water behind a hull afloat
+	HasWaterC           bool
+	Water               string // what may run off: none, rinse, soap, all
+	Wind                WindExposure
+	Machines            Schedule
+	OnshoreFrom         float64 // bearings from which the wind blows off the sea
+	OnshoreTo           float64
+	HasOnshore          bool
+}
+
+// Berth is how the boat lies from a moment on.
+type Berth struct {
+	From time.Time // zero: from the beginning
+	Bow  float64   // degrees true
+}
+
+// Cover is a sheet, canvas or tent over some zones for a time.
+type Cover struct {
+	Zones    []string
+	Kind     boat.Shelter
+	From, To time.Time // zero: unbounded
+}
+
+// Step is one kind of work with one product on some zones.
+type Step struct {
+	Name    string // unique; its Do unless the file names it
+	Do      string // wash, decontaminate, correct, wipe down, strip wash, seal, protect, coat, bed, inspect
+	With    string // id of the product class; "" for inspect
+	On      []int  // indices into Zones
+	Coats   int
+	PerDay  int
+	Sand    bool
+	Hours   float64 // the person's own hours for the whole step; 0: from the rate
+	HazeMin float64 // the test patch's clock in minutes; 0: the class's
+}
+
+// Since is what the person knows of the past that the forecast does not reach.
+type Since struct {
+	Rain, Wash time.Time // last rain, last wash; zero: not said
+	HasRain    bool
+	HasWash    bool
+	Spray      string // yes, no, "" not said
+}
+
+// Job is a whole job, checked.
+type Job struct {
+	Name    string
+	Place   Place
+	Boat    string // the boat's name
+	Kind    string // preset, "" for none
+	LengthM float64
+	HasBow  bool
+	Berths  []Berth // at least one when HasBow; the first from the beginning
+	Afloat  bool
+	Inside  string // ambient, cooled, heated
+	Zones   []boat.Zone
+	Covers  []Cover
+	Steps   []Step
+
+	People        int
+	Hours         Schedule
+	Days          map[time.Weekday]bool // nil: every day
+	Away          map[Date]bool
+	Lamps         bool
+	Towel         bool
+	Rinse         string  // tap, softened, deionised
+	Sure          float64 // share of members that must agree, 0–1
+	ShortestH     float64
+	AcceptMargin  bool
+	From, By      Date // zero: not said
+	Since         Since
+	Must          map[string]time.Time
+	ForecastReach time.Duration
+
+	Warnings []string // what was read but deserves a word
+}
