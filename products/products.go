@@ -40,6 +40,7 @@ type Clock struct {
 type Range struct {
 	Given    bool
 	Min, Max float64
+	NoMax    bool // at least Min, with no most; Max is then equal to Min
 	Source   string
 }
 
@@ -66,23 +67,29 @@ const (
 
 // Class is one generic class of product or one person's own product.
 type Class struct {
-	ID      string // lower-case slug
-	Name    string // in words, for screens
-	Like    string // the class that a person's own product departs from, else ""
-	Own     bool   // from a person's own file
-	Do      string // the kind of step: wash, decontaminate, correct, wipe down, seal, protect, coat, bed
-	Machine bool   // needs machine hours
+	ID      string   // lower-case slug
+	Name    string   // in words, for screens
+	Like    string   // the class that a person's own product departs from, else ""
+	Own     bool     // from a person's own file
+	Do      string   // the kind of step: wash, decontaminate, correct, wipe down, seal, protect, coat, bed
+	AlsoDo  []string // further kinds of step that it serves, such as strip wash
+	Source  string   // provenance of whatever does not name its own
+	Machine bool     // needs machine hours
 	Water   Water
 	Surface Surface
 	People  int // fewest people, at least 1
 
 	// While applying. Wind is at the work, sustained; Gust defaults to 1.5 × Wind.
 	AirC, SurfaceC, HumidityPct Limit
-	SpreadK                     Limit // Min only: surface temperature − dew point, K
-	WindMS, GustMS              Limit // Max only, m/s
-	SunlightWM2, UVIndex        Limit // Max only, on the plane of the panel
-	FilmMaxGM2                  float64
-	HasFilmMax                  bool // false: water on the panel does no harm
+	// PaintSurfaceC takes the place of SurfaceC on the finishes listed under
+	// Conditional; not given where the class makes no difference.
+	PaintSurfaceC        Limit
+	SpreadK              Limit // Min only: surface temperature − dew point, K
+	WindMS, GustMS       Limit // Max only, m/s
+	SunlightWM2, UVIndex Limit // Max only, on the plane of the panel
+	FilmMaxGM2           float64
+	HasFilmMax           bool // false: water on the panel does no harm
+	FilmSource           string
 
 	// CoolSun: sunlight and UV do not count while the panel is inside its ideal
 	// temperature band, make marginal above it, and never block alone.
@@ -99,24 +106,41 @@ type Class struct {
 	// Equivalent: RainFree and DewFree run in equivalent hours at 20 °C,
 	// Σ 2^((T−20)/HalvesPerK)·Δt, not in plain hours.
 	Equivalent bool
+	LaunchH    Clock   // from the last coat to the water, equivalent hours; antifouling only
 	CureMinC   float64 // surface temperature below which it does not cure
 	HasCureMin bool
-	CureHumid  Band     // humidity band of the cure, %
-	FullCureH  Range    // equivalent hours at 20 °C
-	HalvesPerK float64  // working times halve per this many kelvin; 0: do not scale
-	RateM2H    Range    // labour, per hour and person, in RateUnit
-	RateUnit   string   // "m2", "m" (of rail or joint) or "count" (repairs a day)
-	HazeMin    Range    // minutes from application to wipe-off, rinse or levelling at 20 °C
-	HazeWord   string   // what those minutes are: "haze", "dwell", "flash", "level", "wet edge", "tool"
-	HazeInDamp bool     // haze is slower in damp air (non-reactive classes)
-	RecoatH    Range    // hours to the next coat
-	HandleH    Range    // hours until touched or walked on
-	LifeSunMo  Range    // months that it lasts in full subtropical sun
-	LifeMildMo Range    // months in temperate sun
-	LifeRoofMo Range    // months under a hardtop or cover
-	Allowed    []string // finishes that the class suits; empty: all
-	Never      []string // finishes that it must not touch
-	IfViolated string   // what a broken clock costs
-	Cautions   []string // usual cautions for the people
-	Notes      string
+	CureHumid  Band    // humidity band of the cure, %
+	FullCureH  Range   // equivalent hours at 20 °C
+	HalvesPerK float64 // working times halve per this many kelvin; 0: do not scale
+	RateM2H    Range   // labour, per hour and person, in RateUnit
+	RateUnit   string  // "m2", "m" (of rail or joint) or "count" (repairs, a day and not an hour)
+	CureSource string  // provenance of the cure's temperature, humidity and full hours
+	FlashMin   Range   // minutes that it stays workable at 20 °C, before haze or dwell is over
+	FlashWord  string  // what those minutes are: "flash", "wet edge", "to haze", "skin", "gel", "soak"
+	PotMin     Range   // minutes that a mix of two parts stays usable
+	HazeMin    Range   // minutes from application to wipe-off, rinse or levelling at 20 °C
+	HazeSoft   float64 // minutes by which it had better be done, before the most; 0: none
+	HazeWord   string  // what those minutes are: "haze", "dwell", "wipe", "level", "tool"
+	HazeInDamp bool    // haze is slower in damp air (non-reactive classes)
+	FastInDamp bool    // working times shrink in damp air (cures by moisture)
+	RecoatH    Range   // hours to the next coat or step: the earliest and the usual latest
+	RecoatEndH float64 // hours after which the film must be abraded or redone first; 0: never
+	RecoatAnew float64 // hours from which coating may go on again after RecoatEndH; 0: not at all
+	HandleH    Range   // hours until touched or walked on
+	NoSoapH    Range   // hours until it stands soap
+	HoursPerFt Range   // labour of a whole boat by its length, hours per foot and person
+	LifeSunMo  Range   // months that it lasts in full subtropical sun
+	LifeMildMo Range   // months in temperate sun
+	LifeRoofMo Range   // months under a hardtop or cover
+	// Allowed are the finishes that the class suits: a step without zones of
+	// its own goes there. Never are those that it must not touch. Conditional
+	// are those that it may touch only where the zone is known to be buffable.
+	// A finish in none of the three is for a step that names the zone.
+	Allowed, Never, Conditional []string
+	IfViolated                  string   // what a broken clock costs
+	Cautions                    []string // usual cautions for the people
+	Notes                       string
+	// Warnings are the words for every bound looser than the class's hard one;
+	// they stay on every verdict made with the product.
+	Warnings []string
 }

@@ -59,6 +59,7 @@ type Finish struct {
 	Absorptance float64 // of sunlight, 0–1
 	Emissivity  float64 // thermal, 0–1
 	Skin        Skin    // its usual build
+	Behind      Behind  // what usually lies behind that build
 	HoldingGM2  float64 // water that stays on a level surface of it, g/m²; upright half
 	Soaks       bool    // bare wood: takes water in, so only a clock tells when it is dry
 	Source      string  // provenance in words
@@ -80,14 +81,17 @@ type Span struct{ From, To time.Time }
 // Zone is a part of the boat with one tilt, one facing, one finish and one
 // shelter.
 type Zone struct {
-	Name    string
-	Tilt    float64 // degrees: 0 level, 90 upright, 180 facing down
-	Faces   float64 // degrees clockwise from the bow; without meaning when level
-	Finish  Finish
-	Skin    Skin
-	Shelter Shelter
-	Behind  Behind
-	Access  Access
+	Name  string
+	Tilt  float64 // degrees: 0 level, 90 upright, 180 facing down
+	Faces float64 // degrees clockwise from the bow, 0–360; without meaning when level
+	// FacesTrue: Faces is a true bearing instead, as on a boat whose bow is not
+	// known or swings, where a face can only be named by the compass.
+	FacesTrue bool
+	Finish    Finish
+	Skin      Skin
+	Shelter   Shelter
+	Behind    Behind
+	Access    Access
 
 	AreaM2  float64 // 0: not known
 	LengthM float64 // of rails and joints, 0: not known
@@ -105,8 +109,8 @@ type Zone struct {
 	Salt      bool
 	Buffable  string // yes, no, unknown
 	DrainsTo  []string
-	NearWater bool // the lowest half metre of an afloat side: follows the water
-	Done      map[string]Done
+	NearWater bool            // the lowest half metre of an afloat side: follows the water
+	Done      map[string]Done // by the name of a step, or by what a step does
 	Parts     []Part
 }
 

@@ -83,10 +83,18 @@ type Place struct {
 	HasWaterC           bool
 	Water               string // what may run off: none, rinse, soap, all
 	Wind                WindExposure
-	Machines            Schedule
-	OnshoreFrom         float64 // bearings from which the wind blows off the sea
+	Machines            Schedule // when machines may run; quiet days are closed in it
+	OnshoreFrom         float64  // true bearings from which the wind blows off the sea; may wrap north
 	OnshoreTo           float64
 	HasOnshore          bool
+
+	WaterKind              string   // salt, brackish, fresh, "" not said
+	Washing                Schedule // when the marina allows washing
+	Sprinklers             Schedule // when sprinklers wet the berth; where not Set, never
+	ExposedFrom, ExposedTo float64  // true bearings of the winds that bring spray; may wrap north
+	HasExposed             bool
+	DustFrom, DustTo       float64 // true bearings from which the wind brings dust; may wrap north
+	HasDust                bool
 }
 
 // Berth is how the boat lies from a moment on.
@@ -100,11 +108,12 @@ type Cover struct {
 	Zones    []string
 	Kind     boat.Shelter
 	From, To time.Time // zero: unbounded
+	Tent     bool      // it has sides: an enclosed space, and half the wind
 }
 
 // Step is one kind of work with one product on some zones.
 type Step struct {
-	Name    string // unique; its Do unless the file names it
+	Name    string // unique; its Do unless the file names it; what JSON and done call it
 	Do      string // wash, decontaminate, correct, wipe down, strip wash, seal, protect, coat, bed, inspect
 	With    string // id of the product class; "" for inspect
 	On      []int  // indices into Zones
@@ -134,11 +143,16 @@ type Job struct {
 	Berths  []Berth // at least one when HasBow; the first from the beginning
 	Afloat  bool
 	Inside  string // ambient, cooled, heated
-	Zones   []boat.Zone
-	Covers  []Cover
-	Steps   []Step
+	// Swinging: she lies to an anchor or a buoy and turns with the wind, so that
+	// HasBow is false and her faces are named by the compass.
+	Swinging bool
+	Zones    []boat.Zone
+	Covers   []Cover
+	Steps    []Step
 
-	People        int
+	People        int // at least 1, on the days that the two maps leave out
+	PeopleWeekday map[time.Weekday]int
+	PeopleDates   map[Date]int // outranks PeopleWeekday; 0: nobody
 	Hours         Schedule
 	Days          map[time.Weekday]bool // nil: every day
 	Away          map[Date]bool
@@ -152,6 +166,11 @@ type Job struct {
 	Since         Since
 	Must          map[string]time.Time
 	ForecastReach time.Duration
+
+	// NeedsTimezone: the file has local times, but neither it nor the Options
+	// name a zone. They were read as if in UTC: Parse again once the zone is
+	// known, before anything but the place is used.
+	NeedsTimezone bool
 
 	Warnings []string // what was read but deserves a word
 }

@@ -1,0 +1,229 @@
+// Package answer holds the answers as programs read them: the types behind
+// --json. Their keys are a promise; more may be added, none renamed. Everything
+// that a screen, a page or a picture shows comes from these types, so that no
+// two of them can differ.
+//
+// Times are RFC 3339 with the place's offset, numbers are SI whatever units a
+// screen shows, and an absent number is null.
+package answer
+
+import "time"
+
+// Place is where the boat lies.
+type Place struct {
+	Name      string  `json:"name"`
+	Latitude  float64 `json:"latitude"`
+	Longitude float64 `json:"longitude"`
+	Timezone  string  `json:"timezone"`
+}
+
+// Source is where the forecast comes from.
+type Source struct {
+	Name        string     `json:"name"`
+	Model       string     `json:"model,omitempty"`
+	Issued      *time.Time `json:"issued"`
+	AgeS        *int64     `json:"age_s"`
+	Members     int        `json:"members"`
+	Dressed     int        `json:"dressed"` // futures made of a single forecast; 0 for an ensemble
+	Stale       bool       `json:"stale"`
+	Licence     string     `json:"licence"`
+	Attribution string     `json:"attribution"`
+}
+
+// Hour is one hour of one zone: the weather and what it makes of the surface.
+type Hour struct {
+	At           time.Time `json:"at"`
+	AirC         *float64  `json:"air_c"`
+	DewPointC    *float64  `json:"dew_point_c"`
+	HumidityPct  *float64  `json:"humidity_pct"`
+	WindMS       *float64  `json:"wind_m_s"` // at deck height
+	GustMS       *float64  `json:"gust_m_s"` // at deck height
+	RainMM       *float64  `json:"rain_mm"`
+	CloudPct     *float64  `json:"cloud_pct"`
+	SunElevation *float64  `json:"sun_elevation_deg"`
+	SunAzimuth   *float64  `json:"sun_azimuth_deg"`
+	SunlightWM2  *float64  `json:"sunlight_w_m2"` // on the zone's plane
+	SurfaceC     *float64  `json:"surface_c"`
+	SpreadK      *float64  `json:"spread_k"`
+	FilmGM2      *float64  `json:"film_g_m2"`
+	UVIndex      *float64  `json:"uv_index"` // on the zone's plane
+}
+
+// Zone is one zone's hours.
+type Zone struct {
+	Name    string   `json:"name"`
+	Faces   *float64 `json:"faces_deg"` // true bearing at the horizon's start, null when level or unknown
+	Tilt    float64  `json:"tilt_deg"`
+	AreaM2  *float64 `json:"area_m2"`
+	Finish  string   `json:"finish"`
+	Shelter string   `json:"shelter"`
+	Hours   []Hour   `json:"hours"`
+}
+
+// Binding is the limit that decides a state.
+type Binding struct {
+	Limit  string   `json:"limit"`
+	Value  *float64 `json:"value"`
+	Bound  *float64 `json:"bound"`
+	Unit   string   `json:"unit"`
+	Text   string   `json:"text"`   // one line in words, SI
+	Source string   `json:"source"` // where the bound comes from
+}
+
+// Block is a stretch of work.
+type Block struct {
+	From       time.Time `json:"from"`
+	To         time.Time `json:"to"`
+	State      string    `json:"state"`
+	Confidence float64   `json:"confidence"`
+}
+
+// Window is a run of workable slots in one state.
+type Window struct {
+	Rank       int       `json:"rank"`
+	Step       string    `json:"step"`
+	Do         string    `json:"do"`
+	Product    string    `json:"product"`
+	Zone       string    `json:"zone"`
+	From       time.Time `json:"from"`
+	To         time.Time `json:"to"`
+	State      string    `json:"state"`
+	Confidence float64   `json:"confidence"`
+	Binding    Binding   `json:"binding"`
+
+	LastStart time.Time   `json:"last_start"`        // the last slot in which begun work passes
+	WipeBy    *time.Time  `json:"wipe_by"`           // last_start and the longest haze, at the latest before it is wet
+	Best      *Block      `json:"best"`              // the block of the needed length that ranks it
+	RainFreeH *float64    `json:"rain_free_until_h"` // hours the class wants without rain, default band
+	DewFreeH  *float64    `json:"dew_free_until_h"`  // hours the class wants without dew, default band
+	WetAt     *time.Time  `json:"next_wet_at"`       // when the zone is next wet after the window
+	WetBy     string      `json:"next_wet_by"`       // rain, dew, fog or ""
+	SectionM2 *float64    `json:"section_m2"`        // washing: the smallest of the largest sections in it
+	RewetMin  *float64    `json:"rewet_min"`         // washing: keep it wet every so many minutes
+	HazeMin   *[2]float64 `json:"haze_min"`          // minutes at the block's surface temperature and humidity
+	SurfaceC  *[2]float64 `json:"surface_c"`         // least and most in the window
+	SpreadK   *[2]float64 `json:"spread_k"`
+	Sunlit    *bool       `json:"sunlit"` // more than 250 W/m² on the plane in half of the window
+}
+
+// Refusal is a run of slots in which the step must not be done.
+type Refusal struct {
+	Step    string     `json:"step"`
+	Do      string     `json:"do"`
+	Product string     `json:"product"`
+	Zone    string     `json:"zone"`
+	From    time.Time  `json:"from"`
+	To      time.Time  `json:"to"`
+	State   string     `json:"state"`
+	Binding Binding    `json:"binding"`
+	Clears  *time.Time `json:"clears"` // when the next window begins, null if none does
+}
+
+// Caution is a word for the people. It never blocks and never certifies.
+type Caution struct {
+	Kind   string     `json:"kind"`
+	From   *time.Time `json:"from"`
+	To     *time.Time `json:"to"`
+	Level  string     `json:"level"`
+	Value  *float64   `json:"value"`
+	Unit   string     `json:"unit"`
+	Text   string     `json:"text"`
+	Source string     `json:"source"`
+}
+
+// PlanBlock is work booked in a window.
+type PlanBlock struct {
+	From       time.Time `json:"from"`
+	To         time.Time `json:"to"`
+	Step       string    `json:"step"`
+	Product    string    `json:"product"`
+	Zone       string    `json:"zone"`
+	People     []int     `json:"people"`
+	State      string    `json:"state"`
+	Confidence float64   `json:"confidence"`
+}
+
+// Plan is the whole job booked.
+type Plan struct {
+	State      string      `json:"state"`
+	Confidence float64     `json:"confidence"`
+	Blocks     []PlanBlock `json:"blocks"`
+	Why        []string    `json:"why"`
+}
+
+// Headline is the answer in a few words: what a person asks first.
+type Headline struct {
+	Step   string   `json:"step"`
+	Best   []Window `json:"best"`    // the windows of the best day, in order of start
+	Next   []Window `json:"next"`    // those of the next best day
+	Breaks []string `json:"breaks"`  // what would break the best day, in words
+	WhyNot []string `json:"why_not"` // per refused day before the best: why
+}
+
+// Week is the answer of dewgap week.
+type Week struct {
+	Format   string    `json:"format"` // dewgap.week.v1
+	Job      string    `json:"job"`
+	Boat     string    `json:"boat"`
+	Now      time.Time `json:"now"`
+	Place    Place     `json:"place"`
+	Source   Source    `json:"source"`
+	SlotMin  int       `json:"slot_min"`
+	From     time.Time `json:"from"`
+	To       time.Time `json:"to"`
+	Headline *Headline `json:"headline"`
+	Zones    []Zone    `json:"zones"`
+	Windows  []Window  `json:"windows"`
+	Refusals []Refusal `json:"refusals"`
+	Plan     *Plan     `json:"plan"` // null until a planner exists
+	Cautions []Caution `json:"cautions"`
+	Warnings []string  `json:"warnings"`
+}
+
+// Formats of the answers.
+const (
+	WeekFormat    = "dewgap.week.v1"
+	MorningFormat = "dewgap.morning.v1"
+)
+
+// MorningStep is one step on one zone, this morning.
+type MorningStep struct {
+	Step     string     `json:"step"`
+	Do       string     `json:"do"`
+	Product  string     `json:"product"`
+	Zone     string     `json:"zone"`
+	State    string     `json:"state"` // now: ideal, go, marginal, no-go or unknown
+	First    *time.Time `json:"first"` // first slot of today's next window
+	Last     *time.Time `json:"last"`  // last slot in which begun work passes
+	Best     string     `json:"best"`  // best state of today's windows from now on, "" if none
+	Binding  Binding    `json:"binding"`
+	SurfaceC *float64   `json:"surface_c"`
+	SpreadK  *float64   `json:"spread_k"`
+	WetAt    *time.Time `json:"next_wet_at"`
+	WetBy    string     `json:"next_wet_by"`
+	Change   string     `json:"change"` // what would change it, in words
+}
+
+// Morning is the answer of dewgap morning.
+type Morning struct {
+	Format       string        `json:"format"` // dewgap.morning.v1
+	Job          string        `json:"job"`
+	Boat         string        `json:"boat"`
+	Now          time.Time     `json:"now"`
+	Place        Place         `json:"place"`
+	Source       Source        `json:"source"`
+	Verdict      string        `json:"verdict"` // go, wait, marginal, no-go or unknown
+	WaitUntil    *time.Time    `json:"wait_until"`
+	Steps        []MorningStep `json:"steps"`
+	ReadingsUsed []string      `json:"readings_used"`
+	Measure      []string      `json:"measure"` // zones to measure first
+	Cautions     []Caution     `json:"cautions"`
+	Warnings     []string      `json:"warnings"`
+}
+
+// Failure is what goes to stderr in place of an answer with --json.
+type Failure struct {
+	Error string `json:"error"`
+	Where string `json:"where"` // file:line:column, "" where there is none
+	Fix   string `json:"fix"`
+}

@@ -1,0 +1,69 @@
+package settings
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/spf13/viper"
+)
+
+// Key is one setting: how it is written in the settings file and in the
+// environment, its default, and what it means. Help and messages are made
+// from this list.
+type Key struct {
+	Name    string // in the file; a dot stands for a level: openmeteo.url
+	Env     string // environment variable, which outranks the file
+	Default any    // "" where nothing is set
+	Meaning string // one line
+}
+
+// Keys are all settings, in the order of a person's needs.
+func Keys() []Key {
+	return []Key{
+		key("contact", "", "your e-mail address or web page, told to the weather services; MET Norway refuses to answer without"),
+		key("source", "auto", "where forecasts come from: auto, nws, metnorway, openmeteo or openmeteo-ensemble"),
+		key("units", "metric", "units on screen: metric or us"),
+		key("products", "", "file with your own products"),
+		key("timeout", "20s", "longest time for one question to a service, 1s to 5m"),
+		key("tries", 3, "how often a service is asked at most, 1 to 10"),
+		key("openmeteo.url", "", "address of your own or another Open-Meteo host"),
+		key("openmeteo.ensemble_url", "", "the same for its ensembles, if different"),
+		key("openmeteo.key", "", "your Open-Meteo key; the free host is for non-commercial use only"),
+		key("openmeteo.models", []string{}, "Open-Meteo models, separated by commas; empty leaves the choice to it"),
+		key("metnorway.url", "", "address of another MET Norway host"),
+		key("nws.url", "", "address of another NWS host"),
+	}
+}
+
+// HomeEnv names the folder for everything dewgap keeps: settings, cache, book.
+// It is an environment variable only, for it tells where the file is.
+const HomeEnv = "DEWGAP_HOME"
+
+func key(name string, otherwise any, meaning string) Key {
+	env := "DEWGAP_" + strings.ToUpper(strings.ReplaceAll(name, ".", "_"))
+	return Key{name, env, otherwise, meaning}
+}
+
+// newViper knows every key by default, for viper loses an environment variable
+// whose key it has never heard of.
+func newViper() *viper.Viper {
+	v := viper.New()
+	v.SetConfigType("yaml")
+	for _, k := range Keys() {
+		v.SetDefault(k.Name, k.Default)
+		// BindEnv fails only without a key.
+		_ = v.BindEnv(k.Name, k.Env)
+	}
+	return v
+}
+
+// names are the known keys and, for each dot, the section before it.
+func names() (keys, sections []string) {
+	for _, k := range Keys() {
+		keys = append(keys, k.Name)
+		if section, _, ok := strings.Cut(k.Name, "."); ok && !slices.Contains(sections, section) {
+			sections = append(sections, section)
+		}
+	}
+	return keys, sections
+}

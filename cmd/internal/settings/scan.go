@@ -1,0 +1,132 @@
+package settings
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+)
+
+// positions tells where in the file each key's value stands, for viper's own
+// errors have no lines.
+type positions struct {
+	file string
+	at   map[string]*token.Position // by key in small letters
+}
+
+// scan finds the keys of a settings file and refuses the unknown ones.
+func scan(file string, data []byte) (positions, error) {
+	in := positions{file, map[string]*token.Position{}}
+	parsed, err := parser.ParseBytes(data, 0)
+	if err != nil {
+		return in, in.syntax(err)
+	}
+	if len(parsed.Docs) > 1 {
+		return in, in.problem(parsed.Docs[1].GetToken(), "a second document", "keep all settings in one")
+	}
+	for _, doc := range parsed.Docs {
+		if err := in.section("", doc.Body); err != nil {
+			return in, err
+		}
+	}
+	return in, nil
+}
+
+// section looks through one level of the file; prefix is "" or "name.".
+func (in positions) section(prefix string, node ast.Node) error {
+	if node == nil || node.Type() == ast.NullType || node.Type() == ast.CommentType {
+		if prefix == "" {
+			return nil
+		}
+		return in.problem(node.GetToken(), strings.TrimSuffix(prefix, ".")+" has nothing beneath it",
+			"write keys beneath it, set in by two blanks, or remove the line")
+	}
+	mapping, ok := node.(*ast.MappingNode)
+	if !ok {
+		return in.problem(node.GetToken(), "expected keys with values", "write one setting a line, as in \"units: us\"")
+	}
+	for _, pair := range mapping.Values {
+		if err := in.pair(prefix, pair); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (in positions) pair(prefix string, pair *ast.MappingValueNode) error {
+	keys, sections := names()
+	at := pair.Key.GetToken()
+	name := prefix + strings.ToLower(at.Value)
+	switch {
+	case slices.Contains(sections, name):
+		return in.section(name+".", pair.Value)
+	case slices.Contains(keys, name):
+		in.at[name] = pair.Value.GetToken().Position
+		return nil
+	}
+	return in.problem(at, fmt.Sprintf("unknown key %q", prefix+at.Value), "known keys are "+strings.Join(keys, ", "))
+}
+
+func (in positions) problem(t *token.Token, text, fix string) error {
+	return &Error{Where: in.place(t.Position), Text: text, Fix: fix}
+}
+
+// syntax puts the parser's own position before its words.
+func (in positions) syntax(err error) error {
+	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: "mend the file: one \"key: value\" a line, set in by blanks and not by tabs"}
+	var ye yaml.Error
+	if errors.As(err, &ye) && ye.GetToken() != nil {
+		e.Where, e.Text = in.place(ye.GetToken().Position), strings.ReplaceAll(ye.GetMessage(), "\t", "tab")
+	}
+	return e
+}
+
+func (in positions) place(p *token.Position) string {
+	return fmt.Sprintf("%s:%d:%d", in.file, p.Line, p.Column)
+}
+
+// where names what a key's value came from: its variable if that is set, else
+// its place in the file, else its name.
+func (in positions) where(name string) string {
+	for _, k := range Keys() {
+		if k.Name == name && os.Getenv(k.Env) != "" {
+			return k.Env
+		}
+	}
+	if p, ok := in.at[name]; ok {
+		return in.place(p)
+	}
+	return name
+}
+
+// wrongType finds the key that a failed conversion complains of.
+func (in positions) wrongType(err error) error {
+	keys, _ := names()
+	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: "mend the setting"}
+	for _, name := range keys {
+		if strings.Contains(err.Error(), "'"+name+"'") {
+			e.Where = in.where(name)
+			e.Text, e.Fix = wrongValue(name)
+			return e
+		}
+	}
+	return e
+}
+
+func wrongValue(name string) (text, fix string) {
+	switch name {
+	case "timeout":
+		return "timeout is not a time span", "write it with its unit, as 20s or 1m"
+	case "tries":
+		return "tries is not a whole number", "write a number from 1 to 10"
+	case "openmeteo.models":
+		return "openmeteo.models is not a list of names", "write names separated by commas"
+	}
+	return name + " is not a plain text", "write one value on its line"
+}

@@ -1,0 +1,138 @@
+// Package air computes the properties of moist air: saturation, dew point, wet
+// bulb, density, latent heat, and the scaling of wind with height.
+//
+// Every function is pure, allocates nothing and works on plain numbers: degrees
+// Celsius, percent, metres, metres per second. Vapour pressures are in pascals;
+// the pressure of the whole atmosphere is in hectopascals where a forecast
+// supplies it and in pascals where it stands beside a vapour pressure (the
+// parameter's name says which).
+//
+// Humidity is relative to liquid water at all temperatures, as weather services
+// report it, so that the dew point below 0 °C is that over supercooled water and
+// the wet bulb that of an unfrozen wick.
+//
+// None of the functions checks for missing data: absence is flagged before the
+// number gets here. Inputs outside a stated range are taken at the range's end
+// where the comment says so.
+package air
+
+import "math"
+
+// Coefficients of the Magnus form over water: Alduchov and Eskridge 1996,
+// "Improved Magnus form approximation of saturation vapor pressure",
+// J. Appl. Meteor. 35, 601–609, eq. 21.
+const (
+	magnusPa = 610.94 // Pa, saturation at 0 °C
+	magnusA  = 17.625
+	magnusB  = 243.04 // °C
+)
+
+// Constants of air and water vapour.
+const (
+	// Kelvin is 0 °C on the absolute scale.
+	Kelvin = 273.15
+	// GasDry is the gas constant of dry air in J/(kg K) (ASHRAE Fundamentals 2017, ch. 1, eq. 1).
+	GasDry = 287.042
+	// GasVapour is the gas constant of water vapour in J/(kg K) (ASHRAE Fundamentals 2017, ch. 1, eq. 2).
+	GasVapour = 461.524
+	// HeatCapacity is the specific heat of dry air at constant pressure in J/(kg K).
+	HeatCapacity = 1006
+	// Lewis is the Lewis number of water vapour in air (thermal over mass diffusivity).
+	Lewis = 0.865
+	// MassRatio is the molar mass of water over that of dry air (ASHRAE Fundamentals 2017, ch. 1, eq. 20).
+	MassRatio = 0.621945
+	// lowestRH is the driest air that DewPoint resolves, %.
+	lowestRH = 0.1
+)
+
+// lewisTwoThirds is Lewis to the power 2/3 (Chilton–Colburn analogy).
+var lewisTwoThirds = math.Pow(Lewis, 2.0/3)
+
+// SaturationPressure gives the saturation vapour pressure in Pa over liquid
+// water at tC °C: 610.94 exp(17.625 t/(243.04+t)), Alduchov and Eskridge 1996,
+// eq. 21. It holds within 0.4 % from −40 to 50 °C, the range that it was fitted
+// on; colder than −100 °C is taken as −100 °C.
+func SaturationPressure(tC float64) float64 {
+	tC = math.Max(tC, -100)
+	return magnusPa * math.Exp(magnusA*tC/(magnusB+tC))
+}
+
+// SaturationSlope gives the derivative of [SaturationPressure] at tC °C in Pa/K.
+func SaturationSlope(tC float64) float64 {
+	tC = math.Max(tC, -100)
+	d := magnusB + tC
+	return SaturationPressure(tC) * magnusA * magnusB / (d * d)
+}
+
+// VapourPressure gives the partial pressure of water vapour in Pa of air with
+// the dew point dewC °C. It is SaturationPressure at the dew point.
+func VapourPressure(dewC float64) float64 { return SaturationPressure(dewC) }
+
+// DewPoint gives the dew point in °C of air at tC °C with a relative humidity of
+// rhPct % over water: the Magnus form of [SaturationPressure] inverted. Humidity
+// below 0.1 % is taken as 0.1 %, above 100 % as 100 %, so that the dew point
+// never lies above the air temperature.
+func DewPoint(tC, rhPct float64) float64 {
+	rhPct = math.Min(math.Max(rhPct, lowestRH), 100)
+	if rhPct == 100 {
+		return tC
+	}
+	g := math.Log(rhPct/100) + magnusA*tC/(magnusB+tC)
+	return magnusB * g / (magnusA - g)
+}
+
+// DewPointOf gives the dew point in °C of air whose water vapour has the
+// partial pressure pvPa Pa. Pressures below 0.001 Pa are taken as that.
+func DewPointOf(pvPa float64) float64 {
+	g := math.Log(math.Max(pvPa, 1e-3) / magnusPa)
+	return magnusB * g / (magnusA - g)
+}
+
+// Humidity gives the relative humidity over water in %, 0 to 100, of air at
+// tC °C with the dew point dewC °C. A dew point above the air temperature, which
+// rounded forecasts can show, gives 100.
+func Humidity(tC, dewC float64) float64 {
+	return math.Min(100*SaturationPressure(dewC)/SaturationPressure(tC), 100)
+}
+
+// HumidityRatio gives the mass of water vapour per mass of dry air in kg/kg for
+// the vapour pressure pvPa and the whole pressure pPa, both in Pa (ASHRAE
+// Fundamentals 2017, ch. 1, eq. 20). pvPa must be below pPa.
+func HumidityRatio(pvPa, pPa float64) float64 {
+	return MassRatio * pvPa / (pPa - pvPa)
+}
+
+// VapourDensity gives the mass of water vapour in kg/m³ of air at tC °C whose
+// vapour pressure is pvPa Pa (ideal gas).
+func VapourDensity(pvPa, tC float64) float64 {
+	return pvPa / (GasVapour * (tC + Kelvin))
+}
+
+// Density gives the density of moist air in kg/m³ at tC °C, with the vapour
+// pressure pvPa and the whole pressure pPa, both in Pa (ideal mixture of dry air
+// and vapour).
+func Density(tC, pvPa, pPa float64) float64 {
+	k := tC + Kelvin
+	return (pPa-pvPa)/(GasDry*k) + pvPa/(GasVapour*k)
+}
+
+// LatentHeat gives the heat of vaporisation of water in J/kg at tC °C:
+// 2.501e6 − 2361 t, the linear form of FAO Irrigation and Drainage Paper 56,
+// annex 3, eq. 3-1.
+func LatentHeat(tC float64) float64 { return 2.501e6 - 2361*tC }
+
+// StandardPressure gives the pressure in hPa of the standard atmosphere at
+// elevM m above the sea, −5000 to 11000 m (ASHRAE Fundamentals 2017, ch. 1,
+// eq. 3).
+func StandardPressure(elevM float64) float64 {
+	return 1013.25 * math.Pow(1-2.25577e-5*elevM, 5.2559)
+}
+
+// MassTransfer gives the mass transfer coefficient of water vapour in m/s that
+// goes with the convective heat transfer coefficient h, W/(m² K), in air of the
+// density rho, kg/m³ (see [Density]): the Lewis relation h/(ρ cp Le^⅔) with
+// Le = 0.865. Times the difference in vapour density between a wet surface and
+// the air it is the evaporation in kg/(m² s).
+func MassTransfer(h, rho float64) float64 {
+	return h / (rho * HeatCapacity * lewisTwoThirds)
+}

@@ -1,0 +1,171 @@
+package fetch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+	"time"
+	"unicode"
+
+	"github.com/go-resty/resty/v2"
+	"golang.org/x/time/rate"
+)
+
+// Config is how a [Client] behaves. The zero value of a field is its default;
+// only Now must be given.
+type Config struct {
+	Version   string            // of the program, for its identification; "" becomes "dev"
+	Contact   string            // e-mail address or web page of the operator; "" if unknown
+	Timeout   time.Duration     // for one Get with all its tries and waits; default 20 s
+	Tries     int               // how often a service is asked at most; default 3
+	Wait      time.Duration     // before the second try, doubled before each further one; default 0.5 s
+	MaxWait   time.Duration     // longest wait that a service may ask for; beyond it Get gives up; default 10 s
+	Limit     int               // bytes of a reply after decompression; default 32 MiB
+	PerSecond float64           // requests a second; default 2
+	Burst     int               // requests that may go at once; default 4
+	Cache     Cache             // nil: nothing is kept
+	Now       func() time.Time  // the time of day; required
+	Transport http.RoundTripper // nil: the network; tests give their own
+}
+
+// Client asks services. It is safe for use by several goroutines.
+type Client struct {
+	cfg   Config
+	resty *resty.Client
+}
+
+// New makes a client. It is an error to leave out the clock, to give a contact
+// that does not fit into a header, or a transport that skips the check of
+// certificates.
+func New(cfg Config) (*Client, error) {
+	if cfg.Now == nil {
+		return nil, errors.New("fetch: a client needs a clock")
+	}
+	if strings.ContainsFunc(cfg.Contact+cfg.Version, notInHeader) {
+		return nil, fmt.Errorf("fetch: contact %q and version %q must be plain text on one line", cfg.Contact, cfg.Version)
+	}
+	cfg = cfg.withDefaults()
+	if err := trusted(cfg.Transport); err != nil {
+		return nil, err
+	}
+	return &Client{cfg: cfg, resty: newResty(cfg)}, nil
+}
+
+// Contact is the operator's address that goes out with every request, "" if
+// none is set.
+func (c *Client) Contact() string { return c.cfg.Contact }
+
+// Identification is the User-Agent that goes out with every request.
+func (c *Client) Identification() string { return identification(c.cfg) }
+
+func identification(cfg Config) string {
+	if cfg.Contact == "" {
+		return "dewgap/" + cfg.Version
+	}
+	return fmt.Sprintf("dewgap/%s (%s)", cfg.Version, cfg.Contact)
+}
+
+func notInHeader(r rune) bool { return r > unicode.MaxASCII || !unicode.IsPrint(r) }
+
+// orElse is v, or the default where v is not positive.
+func orElse[T int | float64 | time.Duration](v, otherwise T) T {
+	if v <= 0 {
+		return otherwise
+	}
+	return v
+}
+
+func (cfg Config) withDefaults() Config {
+	if cfg.Version == "" {
+		cfg.Version = "dev"
+	}
+	cfg.Timeout = orElse(cfg.Timeout, 20*time.Second)
+	cfg.Tries = orElse(cfg.Tries, 3)
+	cfg.Wait = orElse(cfg.Wait, 500*time.Millisecond)
+	cfg.MaxWait = orElse(cfg.MaxWait, 10*time.Second)
+	cfg.Limit = orElse(cfg.Limit, 32<<20)
+	cfg.PerSecond = orElse(cfg.PerSecond, 2)
+	cfg.Burst = orElse(cfg.Burst, 4)
+	if cfg.Transport == nil {
+		cfg.Transport = newTransport()
+	}
+	return cfg
+}
+
+// newResty sets up the one HTTP client. resty repeats and waits; what is worth
+// repeating and how long to wait is decided in call, for resty by itself
+// ignores Retry-After and repeats after a spent deadline.
+func newResty(cfg Config) *resty.Client {
+	limiter := rate.NewLimiter(rate.Limit(cfg.PerSecond), cfg.Burst)
+	r := resty.NewWithClient(&http.Client{Transport: paced{cfg.Transport, limiter}})
+	r.SetLogger(silent{})
+	r.SetRedirectPolicy(resty.RedirectPolicyFunc(follow))
+	r.SetResponseBodyLimit(cfg.Limit)
+	r.SetHeader("User-Agent", identification(cfg))
+	r.SetRetryCount(cfg.Tries - 1)
+	r.SetRetryWaitTime(1)              // nothing below what call decides
+	r.SetRetryMaxWaitTime(1<<63 - 1)   // nothing above it
+	r.SetRetryAfter(waitBeforeNextTry) // never left to resty's jitter
+	return r
+}
+
+// silent keeps resty from writing to standard error.
+type silent struct{}
+
+func (silent) Errorf(string, ...any) {}
+func (silent) Warnf(string, ...any)  {}
+func (silent) Debugf(string, ...any) {}
+
+// Get answers a request from the copy, the service, or the copy again; see the
+// package comment for the order. The error is always an [*Error].
+func (c *Client) Get(ctx context.Context, r Request) (*Result, error) {
+	var res Result
+	old := c.recall(r, &res)
+	if old != nil && !r.Anew && old.fresh(c.cfg.Now()) {
+		res.from(*old, c.cfg.Now())
+		return &res, nil
+	}
+	got, err := c.ask(ctx, r, old, &res)
+	if err == nil {
+		c.save(r, got, &res)
+		res.Age = max(0, c.cfg.Now().Sub(got.Fetched))
+		return &res, nil
+	}
+	if old == nil || err.Kind == Cancelled {
+		return nil, err
+	}
+	res.from(*old, c.cfg.Now())
+	res.Stale, res.Cause = true, err
+	return &res, nil
+}
+
+// recall gives the saved copy if there is one that passes the caller's check.
+func (c *Client) recall(r Request, res *Result) *Entry {
+	if c.cfg.Cache == nil {
+		return nil
+	}
+	e, ok, err := c.cfg.Cache.Get(r.key())
+	if err != nil {
+		res.warn("the saved reply of %s could not be read: %v", r.Service, err)
+	}
+	if !ok || len(e.Body) == 0 {
+		return nil
+	}
+	if err := r.check(e.Body); err != nil {
+		res.warn("the saved reply of %s is no longer usable: %v", r.Service, err)
+		return nil
+	}
+	return &e
+}
+
+// save keeps what was received; not being able to is worth a warning only.
+func (c *Client) save(r Request, e Entry, res *Result) {
+	if c.cfg.Cache == nil {
+		return
+	}
+	if err := c.cfg.Cache.Put(r.key(), e); err != nil {
+		res.warn("the reply of %s could not be saved for use offline: %v", r.Service, err)
+	}
+}

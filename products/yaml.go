@@ -1,0 +1,204 @@
+package products
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	yaml "github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+)
+
+// Bounds of a file that a person writes. The parser's time grows with the
+// square of the nesting, so that depth is refused before it is parsed.
+const (
+	maxBytes  = 1 << 20
+	maxDepth  = 16 // brackets within brackets, or dashes in a row
+	maxErrors = 20 // mistakes told at once
+)
+
+// spot is a place in a file, from 1.
+type spot struct{ line, column int }
+
+// reader collects the mistakes and the warnings of one file.
+type reader struct {
+	file     string
+	errs     Errors
+	warnings []string
+}
+
+// fail notes a mistake; further ones than a person wants to read are dropped.
+func (r *reader) fail(at spot, fix, format string, args ...any) {
+	if len(r.errs) < maxErrors {
+		r.errs = append(r.errs, &Error{r.file, at.line, at.column, fmt.Sprintf(format, args...), fix})
+	}
+}
+
+// warn notes what was read but deserves a word.
+func (r *reader) warn(at spot, format string, args ...any) {
+	place := fmt.Sprintf("%s:%d:%d: ", r.file, at.line, at.column)
+	r.warnings = append(r.warnings, place+fmt.Sprintf(format, args...))
+}
+
+// err is all mistakes so far, nil without any.
+func (r *reader) err() error {
+	if len(r.errs) == 0 {
+		return nil
+	}
+	return r.errs
+}
+
+// parse reads a file into its one mapping; nil after a mistake, which is noted.
+func (r *reader) parse(data []byte) (root ast.Node) {
+	// The parser is someone else's; a fault of it must not end the program.
+	defer func() {
+		if recover() != nil {
+			r.fail(spot{1, 1}, "simplify the file: plain keys, lists and values only", "the file cannot be read as YAML")
+			root = nil
+		}
+	}()
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if !r.plainText(data) {
+		return nil
+	}
+	tokens := lexer.Tokenize(string(data))
+	if !r.plainYAML(tokens) {
+		return nil
+	}
+	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
+	if err != nil {
+		r.syntax(err)
+		return nil
+	}
+	return r.onlyDocument(file)
+}
+
+// plainText refuses what is no text of a sensible size.
+func (r *reader) plainText(data []byte) bool {
+	if len(data) > maxBytes {
+		r.fail(spot{1, 1}, "split it, or check that it is the right file", "the file has %d bytes, more than %d", len(data), maxBytes)
+		return false
+	}
+	line, column := 1, 0
+	for len(data) > 0 {
+		c, size := utf8.DecodeRune(data)
+		column++
+		if c == utf8.RuneError && size == 1 {
+			r.fail(spot{line, column}, "save the file as UTF-8", "the file is not UTF-8 text")
+			return false
+		}
+		if control(c) {
+			r.fail(spot{line, column}, "remove it", "control character U+%04X in the file", c)
+			return false
+		}
+		if c == '\n' {
+			line, column = line+1, 0
+		}
+		data = data[size:]
+	}
+	return true
+}
+
+// control reports a character that no text file needs and no screen should get.
+func control(c rune) bool {
+	return c < 0x20 && c != '\n' && c != '\r' && c != '\t' || c >= 0x7f && c <= 0x9f
+}
+
+// plainYAML refuses the parts of YAML that a products file has no use for, and
+// nesting without end.
+func (r *reader) plainYAML(tokens token.Tokens) bool {
+	depth, dashes := 0, 0
+	for _, t := range tokens {
+		at := spot{t.Position.Line, t.Position.Column}
+		if fix, ok := unused(t.Type); ok {
+			r.fail(at, fix, "%s is not read in a products file", strings.TrimSpace(t.Value))
+			return false
+		}
+		switch t.Type {
+		case token.SequenceStartType, token.MappingStartType:
+			depth++
+		case token.SequenceEndType, token.MappingEndType:
+			depth--
+		}
+		dashes++
+		if t.Type != token.SequenceEntryType {
+			dashes = 0
+		}
+		if depth > maxDepth || dashes > maxDepth {
+			r.fail(at, "the deepest that a products file needs is an id's limits and their bands", "nested more than %d deep", maxDepth)
+			return false
+		}
+	}
+	return true
+}
+
+// unused says what to write in place of a part of YAML that is not read.
+func unused(t token.Type) (fix string, ok bool) {
+	switch t {
+	case token.AnchorType, token.AliasType, token.MergeKeyType:
+		return "write the values out, or use like: to depart from a class", true
+	case token.TagType:
+		return "leave the tag out", true
+	case token.DirectiveType:
+		return "leave the line out", true
+	case token.MappingKeyType:
+		return "write key: value", true
+	}
+	return "", false
+}
+
+// onlyDocument is the single document of the file.
+func (r *reader) onlyDocument(file *ast.File) ast.Node {
+	var body ast.Node
+	for _, doc := range file.Docs {
+		if doc.Body == nil {
+			continue
+		}
+		if body != nil {
+			r.fail(at(doc.Body), "keep one document: a single list under products:", "a second document starts here")
+			return nil
+		}
+		body = doc.Body
+	}
+	if body == nil {
+		r.fail(spot{1, 1}, "start it with products: and a list of products below", "the file is empty")
+	}
+	return body
+}
+
+// syntax words the parser's complaint.
+func (r *reader) syntax(err error) {
+	var bad yaml.Error
+	if !errors.As(err, &bad) || bad.GetToken() == nil || bad.GetToken().Position == nil {
+		r.fail(spot{1, 1}, "check indentation, brackets and quotes", "the file cannot be read as YAML")
+		return
+	}
+	fix, message := "check the indentation, brackets and quotes here and just above", bad.GetMessage()
+	if strings.Contains(message, "\t") {
+		fix, message = "indent with spaces", "a tab cannot indent YAML"
+	}
+	p := bad.GetToken().Position
+	r.fail(spot{p.Line, p.Column}, fix, "%s", message)
+}
+
+// at is where a node starts: the first key of a block mapping, not its colon.
+func at(n ast.Node) spot {
+	switch v := n.(type) {
+	case *ast.MappingNode:
+		if !v.IsFlowStyle && len(v.Values) > 0 {
+			return at(v.Values[0])
+		}
+	case *ast.MappingValueNode:
+		return at(v.Key)
+	}
+	if n == nil || n.GetToken() == nil || n.GetToken().Position == nil {
+		return spot{1, 1}
+	}
+	p := n.GetToken().Position
+	return spot{p.Line, p.Column}
+}

@@ -1,0 +1,237 @@
+package window
+
+import (
+	"fmt"
+	"sync"
+	"time"
+
+	"dewgap/forecast"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// evaluation is one run of Evaluate.
+type evaluation struct {
+	Input
+	members   []*forecast.Member
+	grid      surface.Grid
+	sky       *surface.Sky
+	weather   []*surface.Weather
+	known     []knowledge
+	result    *Result
+	now       int // slot of Now
+	last      int // slots from here on are unknown: too old, or past the data
+	waterC    float64
+	heatIndex []float32
+}
+
+func newEvaluation(in Input) (*evaluation, error) {
+	f := in.Forecast
+	switch {
+	case f == nil || len(f.Members) == 0 || f.N == 0:
+		return nil, ErrNoForecast
+	case in.Location == nil:
+		return nil, ErrNoLocation
+	}
+	e := &evaluation{Input: in}
+	for i := range f.Members {
+		e.members = append(e.members, &f.Members[i])
+	}
+	if len(f.Members) == 1 {
+		for i := range in.Dressed {
+			e.members = append(e.members, &in.Dressed[i])
+		}
+	}
+	from, to := e.horizon()
+	if !to.After(from) {
+		return nil, ErrNoHorizon
+	}
+	start := f.Start
+	if back := from.Add(-pastHours * time.Hour); start.Before(back) {
+		start = back
+	}
+	if start.After(from) {
+		start = from
+	}
+	end := to.Add(e.lookAhead())
+	if end.After(f.End()) {
+		end = f.End()
+	}
+	if end.Before(to) {
+		end = to
+	}
+	e.grid = surface.NewGrid(start, end)
+	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
+	e.now = e.grid.Index(in.Now)
+	e.last = e.grid.N
+	if !in.UnknownFrom.IsZero() {
+		e.last = e.grid.Index(in.UnknownFrom)
+	}
+	e.result = &Result{
+		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
+		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
+	}
+	return e, nil
+}
+
+// horizon is [slot of max(now, from), 24:00 of by), at most 16 days; without a
+// "by" to the forecast's end.
+func (e *evaluation) horizon() (from, to time.Time) {
+	from = e.Now.UTC().Truncate(surface.Slot)
+	if d := e.Job.From; d != (job.Date{}) {
+		if t := e.midnight(d); t.After(from) {
+			from = t
+		}
+	}
+	to = e.Forecast.End()
+	if d := e.Job.By; d != (job.Date{}) {
+		to = e.midnight(job.Date{Year: d.Year, Month: d.Month, Day: d.Day + 1})
+	}
+	if most := from.Add(horizonDays * 24 * time.Hour); to.After(most) {
+		to = most
+	}
+	return from, to
+}
+
+func (e *evaluation) midnight(d job.Date) time.Time {
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, e.Location).UTC()
+}
+
+// lookAhead is how far past the horizon the longest after-clock looks.
+func (e *evaluation) lookAhead() time.Duration {
+	h := 0.0
+	for _, s := range e.Job.Steps {
+		if c, ok := e.Classes.Class(s.With); ok {
+			h = max(h, c.RainFree.Ideal, c.DewFree.Ideal)
+			if c.Equivalent {
+				h = max(h, 4*c.RainFree.Ideal)
+			}
+		}
+	}
+	return time.Duration(h+1) * time.Hour
+}
+
+// each runs f for 0..n−1 on the workers; the order of the answers does not
+// depend on how many there are.
+func (e *evaluation) each(n int, f func(i int)) {
+	workers := max(1, min(e.Workers, n))
+	if workers == 1 {
+		for i := range n {
+			f(i)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range workers {
+		wg.Go(func() {
+			for i := range next {
+				f(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}
+
+// knowledge is what of one member's weather is known, as the judge reads it.
+type knowledge struct {
+	air, wind, uv, rain []bool
+	thunder, fog        []bool
+}
+
+func (e *evaluation) weathers() {
+	site := surface.Site{
+		WindShare: e.Job.Place.Wind.Share(), Members: len(e.Forecast.Members) > 1, Now: e.Now,
+	}
+	e.weather = make([]*surface.Weather, len(e.members))
+	e.known = make([]knowledge, len(e.members))
+	e.each(len(e.members), func(i int) {
+		w := surface.NewWeather(e.Forecast, e.members[i], e.sky, site, e.Model)
+		for k := e.last; k < e.grid.N; k++ {
+			w.Flags[k] = 0
+		}
+		e.weather[i], e.known[i] = w, know(w)
+	})
+	e.result.Derived, e.result.Slots = e.weather[0].Derived, e.grid.N
+	e.water()
+}
+
+func know(w *surface.Weather) knowledge {
+	n := w.Grid.N
+	block := make([]bool, 6*n)
+	k := knowledge{block[:n], block[n : 2*n], block[2*n : 3*n], block[3*n : 4*n], block[4*n : 5*n], block[5*n:]}
+	for i, f := range w.Flags {
+		k.air[i] = f&surface.KnownAir != 0
+		k.wind[i] = f&surface.KnownWind != 0
+		k.uv[i] = f&surface.KnownUV != 0
+		k.rain[i] = f&surface.KnownRain != 0
+		k.thunder[i] = f&surface.Thunder != 0
+		k.fog[i] = f&surface.Fog != 0
+	}
+	return k
+}
+
+// water is the temperature of the water behind a hull afloat: the job's, else
+// the mean air of the data up to a week.
+func (e *evaluation) water() {
+	if e.Job.Place.HasWaterC {
+		e.waterC = e.Job.Place.WaterC
+		return
+	}
+	sum, n := 0.0, 0
+	w := e.weather[0]
+	for i := range min(w.Grid.N, 7*24*surface.PerHour) {
+		if e.known[0].air[i] {
+			sum += float64(w.Air[i])
+			n++
+		}
+	}
+	if n > 0 {
+		e.waterC = sum / float64(n)
+	}
+	for _, z := range e.Job.Zones {
+		if followsWater(z) {
+			e.result.Warnings = append(e.result.Warnings, fmt.Sprintf(
+				"the water's temperature is not known: %.0f °C, the mean of the air, is used; say place.water_c", e.waterC))
+			return
+		}
+	}
+}
+
+// zones works out every zone: tracks of all members, then every step on it.
+func (e *evaluation) zones() {
+	r := e.result
+	r.Zones = make([]Zone, len(e.Job.Zones))
+	rows := make([][]Row, len(e.Job.Zones))
+	e.each(len(e.Job.Zones), func(z int) {
+		zw := newZoneWork(e, z)
+		r.Zones[z] = zw.hours()
+		rows[z] = zw.rows()
+	})
+	for s, step := range e.Job.Steps {
+		for _, z := range step.On {
+			for _, row := range rows[z] {
+				if row.Step == s {
+					r.Rows = append(r.Rows, row)
+				}
+			}
+		}
+	}
+}
+
+// shortest is the shortest useful block in slots.
+func (e *evaluation) shortest() int {
+	h := e.Job.ShortestH
+	if h <= 0 {
+		h = defaultShortestH
+	}
+	return int(h/verdict.SlotHours + 0.999)
+}
+
+// defaultShortestH is the shortest useful block in hours (common practice).
+const defaultShortestH = 2

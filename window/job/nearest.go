@@ -1,0 +1,52 @@
+package job
+
+import "strings"
+
+// Nearest is the word of a list that was probably meant by a misspelt one, ""
+// when none is near enough: at most one slip in three letters, a transposition
+// counting as one. Letter case, spaces and hyphens do not count.
+func Nearest(word string, words []string) string {
+	best, least := "", len(word)/3+1
+	for _, w := range words {
+		if d := distance(plain(word), plain(w), least); d < least || d == least && best == "" {
+			best, least = w, d
+		}
+	}
+	return best
+}
+
+func plain(s string) []rune {
+	return []rune(strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(s)))
+}
+
+// distance is the optimal string alignment distance of two words, or above+1
+// as soon as it is known to exceed above.
+func distance(a, b []rune, above int) int {
+	if len(a)-len(b) > above || len(b)-len(a) > above {
+		return above + 1
+	}
+	var last []int
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		next := make([]int, len(b)+1)
+		next[0] = i
+		for j := 1; j <= len(b); j++ {
+			next[j] = min(row[j]+1, next[j-1]+1, row[j-1]+differs(a[i-1], b[j-1]))
+			if last != nil && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				next[j] = min(next[j], last[j-2]+1)
+			}
+		}
+		last, row = row, next
+	}
+	return row[len(b)]
+}
+
+func differs(a, b rune) int {
+	if a == b {
+		return 0
+	}
+	return 1
+}

@@ -1,0 +1,268 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+)
+
+// Classes is the catalogue of product classes, as far as a job needs it.
+type Classes interface {
+	// Class is the class or own product of that id.
+	Class(id string) (products.Class, bool)
+	// IDs lists every id.
+	IDs() []string
+}
+
+// doWords are the kinds of work, in the order in which a boat goes through
+// them.
+var doWords = []string{"wash", "decontaminate", "correct", "wipe down", "strip wash", "inspect", "seal", "protect", "coat", "bed"}
+
+// canonicalDo brings the trade's other words to the kind of work they mean; a
+// word that is none is given back as it is.
+func canonicalDo(word string) string {
+	w := strings.Join(strings.Fields(strings.NewReplacer("-", " ", "_", " ").Replace(strings.ToLower(word))), " ")
+	switch w {
+	case "compound", "polish", "buff":
+		return "correct"
+	}
+	if contains(doWords, w) {
+		return w
+	}
+	return word
+}
+
+// cleaning are the kinds of work that any cleaner may be used for: soap strips
+// as well as washes, a degreaser decontaminates or strips.
+var cleaning = []string{"wash", "decontaminate", "strip wash"}
+
+// fits reports whether a class of product that is made for one kind of work is
+// used for it, or for one like it.
+func fits(do, made string) bool {
+	return do == made || contains(cleaning, do) && contains(cleaning, made)
+}
+
+// suits reports whether a class may be used on a zone: its finish is allowed
+// and not forbidden. What the person knows to be buffable may be corrected.
+func suits(c products.Class, z boat.Zone) bool {
+	if c.Do == "correct" && z.Buffable == "yes" {
+		return true
+	}
+	if contains(c.Never, z.Finish.Name) {
+		return false
+	}
+	return len(c.Allowed) == 0 || contains(c.Allowed, z.Finish.Name)
+}
+
+// steps reads the section steps. classes may be nil, which leaves products
+// unchecked.
+func (s *section) steps(set *zoneSet, classes Classes) []Step {
+	items := s.each("steps")
+	if !s.has("steps") {
+		s.fail(s.n.pos, "`steps` is missing", "list the work, such as - {do: wash, with: soap-wash}")
+	}
+	var out []Step
+	var inspects []int
+	first := map[string]int{} // line of each name
+	for _, n := range items {
+		in, ok := s.section(n, "steps")
+		if !ok {
+			continue
+		}
+		st := in.step(set, classes)
+		in.done()
+		if st.Do == "inspect" && len(st.On) == 0 {
+			inspects = append(inspects, len(out))
+		}
+		in.uniqueStep(&st, first)
+		out = append(out, st)
+	}
+	for _, i := range inspects {
+		out[i].On = sealed(out, len(set.zones))
+	}
+	set.resolveDone(out)
+	return out
+}
+
+func (s *section) uniqueStep(st *Step, first map[string]int) {
+	if st.Name == "" {
+		return
+	}
+	line, twice := first[st.Name]
+	switch {
+	case !twice:
+		first[st.Name] = s.n.line
+	case s.has("name"):
+		s.fail(s.at("name"), fmt.Sprintf("a second step `%s`", st.Name), fmt.Sprintf("give each step its own name; the first is in line %d", line))
+	default:
+		s.fail(s.at("do"), fmt.Sprintf("a second step `%s`", st.Name),
+			fmt.Sprintf("give it a name of its own, such as name: second %s; the first is in line %d", st.Name, line))
+	}
+}
+
+// step reads one step.
+func (s *section) step(set *zoneSet, classes Classes) Step {
+	st := Step{Do: s.do(), Coats: 1, PerDay: 1}
+	if st.Name, _ = s.text("name"); st.Name == "" {
+		st.Name = st.Do
+	}
+	class, known := s.with(&st, classes)
+	s.on(&st, set, class, known)
+	if n, ok := s.whole("coats", span{1, 20, "the number of coats"}); ok {
+		st.Coats = n
+	}
+	if n, ok := s.whole("per_day", span{1, 20, "the number of coats a day"}); ok {
+		st.PerDay = n
+	}
+	st.Sand, _ = s.flag("sand_between")
+	st.Hours, _ = s.number("hours", span{0.1, 500, "hours of one person"})
+	s.clock(&st)
+	return st
+}
+
+func (s *section) do() string {
+	n := s.take("do")
+	if n == nil {
+		s.missing("do", "use one of "+strings.Join(doWords, ", "))
+		return ""
+	}
+	word := *n
+	word.text = canonicalDo(n.text)
+	i, ok := s.choiceOf(&word, "do", doWords)
+	if !ok {
+		return ""
+	}
+	return doWords[i]
+}
+
+// with reads the product and holds it against the kind of work.
+func (s *section) with(st *Step, classes Classes) (products.Class, bool) {
+	n := s.take("with")
+	if st.Do == "inspect" {
+		if n != nil {
+			s.fail(n.pos, "an inspection uses no product", "delete `with`")
+		}
+		return products.Class{}, false
+	}
+	if n == nil {
+		s.missing("with", "name the product class, such as soap-wash, compound-dual-action or polymer-sealant")
+		return products.Class{}, false
+	}
+	id, ok := s.textOf(n, "with")
+	if !ok {
+		return products.Class{}, false
+	}
+	st.With = id
+	if classes == nil {
+		return products.Class{}, false
+	}
+	class, ok := classes.Class(id)
+	if !ok {
+		s.fail(n.pos, fmt.Sprintf("unknown product `%s`", id), productFix(id, classes.IDs()))
+		return products.Class{}, false
+	}
+	if st.Do != "" && !fits(st.Do, class.Do) {
+		s.fail(s.at("do"), fmt.Sprintf("`%s` is not what `%s` is for", st.Do, id), fmt.Sprintf("write do: %s, or another product", class.Do))
+	}
+	return class, true
+}
+
+func productFix(id string, ids []string) string {
+	if near := Nearest(id, ids); near != "" {
+		return fmt.Sprintf("did you mean `%s`?", near)
+	}
+	return "use a class of the catalogue, or put your own product in a file of products"
+}
+
+// on finds the zones of a step: those that are named, else every zone whose
+// finish the class is for.
+func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
+	for _, n := range s.each("on") {
+		name, ok := s.textOf(n, "on")
+		if !ok {
+			continue
+		}
+		for _, i := range set.find(mention{n.pos, name}) {
+			st.On = addIndex(st.On, i)
+			if known {
+				s.warnFinish(n.pos, class, set.zones[i])
+			}
+		}
+	}
+	if s.has("on") || !known {
+		return
+	}
+	for i, z := range set.zones {
+		if suits(class, z) {
+			st.On = append(st.On, i)
+		}
+	}
+	if len(st.On) == 0 && len(set.zones) > 0 {
+		s.fail(s.at("with"), fmt.Sprintf("`%s` suits the finish of no zone", st.With), "name the zones with `on`, or take another product")
+	}
+}
+
+func addIndex(list []int, i int) []int {
+	for _, have := range list {
+		if have == i {
+			return list
+		}
+	}
+	return append(list, i)
+}
+
+// warnFinish tells of a product on a finish that it must not touch, or is not
+// listed for: the step is kept, and told no-go by its finish later on.
+func (s *section) warnFinish(p pos, c products.Class, z boat.Zone) {
+	finishes := []string{z.Finish.Name}
+	for _, part := range z.Parts {
+		finishes = append(finishes, part.Finish.Name)
+	}
+	for _, f := range finishes {
+		switch {
+		case c.Do == "correct" && z.Buffable == "yes":
+		case contains(c.Never, f):
+			s.warn(p, fmt.Sprintf("%s must not touch %s, the finish of `%s`", c.ID, f, z.Name))
+		case len(c.Allowed) > 0 && !contains(c.Allowed, f):
+			s.warn(p, fmt.Sprintf("%s is not listed for %s, the finish of `%s`", c.ID, f, z.Name))
+		}
+	}
+}
+
+// sealed gives the zones that any sealing step works on, for an inspection that
+// names none; all zones where nothing is sealed.
+func sealed(steps []Step, zones int) []int {
+	var on []int
+	for i := 0; i < zones; i++ {
+		for _, st := range steps {
+			if st.Do == "seal" && addIndex(st.On, i) != nil && len(addIndex(st.On, i)) == len(st.On) {
+				on = append(on, i)
+				break
+			}
+		}
+	}
+	if len(on) > 0 {
+		return on
+	}
+	for i := 0; i < zones; i++ {
+		on = append(on, i)
+	}
+	return on
+}
+
+// clock reads what the test patch told.
+func (s *section) clock(st *Step) {
+	n := s.take("clock")
+	if n == nil {
+		return
+	}
+	in, ok := s.section(n, "clock")
+	if !ok {
+		return
+	}
+	st.HazeMin, _ = in.number("haze_min", span{0.1, 24 * 60, "minutes"})
+	in.missing("haze_min", "write the minutes that the test patch took")
+	in.done()
+}

@@ -1,0 +1,216 @@
+package job
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"dewgap/window/boat"
+)
+
+var yesNoWords = []string{"yes", "no", "unknown"}
+
+// yesNo reads yes, no or unknown; true and false will do.
+func (s *section) yesNo(key string) (string, bool) {
+	if n := s.n.get(key); n != nil && n.shape == scalar && !n.quoted && (n.text == "true" || n.text == "false") {
+		s.take(key)
+		return map[string]string{"true": "yes", "false": "no"}[n.text], true
+	}
+	i, ok := s.choice(key, yesNoWords)
+	if !ok {
+		return "", false
+	}
+	return yesNoWords[i], true
+}
+
+// state reads what is known of the zone now.
+func (set *zoneSet) state(s *section, z *boat.Zone) {
+	if v, ok := s.flag("salt"); ok {
+		z.Salt = v
+	}
+	if v, ok := s.flag("near_water"); ok {
+		z.NearWater = v
+	}
+	if v, ok := s.yesNo("buffable"); ok {
+		z.Buffable = v
+	}
+	if items := s.each("drains_to"); len(items) > 0 {
+		z.DrainsTo = nil
+		for _, n := range items {
+			if name, ok := s.textOf(n, "drains_to"); ok {
+				z.DrainsTo = append(z.DrainsTo, name)
+				set.drains = append(set.drains, mention{n.pos, name})
+			}
+		}
+	}
+	if n := s.take("done"); n != nil {
+		set.done(n, z)
+	}
+}
+
+// done reads what has been done on the zone, by the name of the step.
+func (set *zoneSet) done(n *node, z *boat.Zone) {
+	if n.shape != mapping {
+		set.r.wrongShape(n, "done", "write it like done: {wash: 2026-09-06T10:30}")
+		return
+	}
+	z.Done = map[string]boat.Done{}
+	for _, p := range n.pairs {
+		set.doneFor = append(set.doneFor, mention{p.pos, p.key})
+		if d, ok := set.r.doneOf(p); ok {
+			z.Done[p.key] = d
+		}
+	}
+}
+
+// resolveDone checks that done names steps, or kinds of work that may lie
+// before the job, and brings the latter to their own words.
+func (set *zoneSet) resolveDone(steps []Step) {
+	known := append([]string(nil), doWords...)
+	for _, st := range steps {
+		known = append(known, st.Name)
+	}
+	for _, m := range set.doneFor {
+		if contains(known, m.name) || contains(known, canonicalDo(m.name)) {
+			continue
+		}
+		fix := "use the name of a step, or one of " + strings.Join(doWords, ", ")
+		if near := Nearest(m.name, known); near != "" {
+			fix = fmt.Sprintf("did you mean `%s`?", near)
+		}
+		set.r.fail(m.pos, fmt.Sprintf("`%s` is no step that could be done", m.name), fix)
+	}
+	for i := range set.zones {
+		renamed := map[string]boat.Done{}
+		for key, d := range set.zones[i].Done {
+			if !contains(known, key) {
+				key = canonicalDo(key)
+			}
+			renamed[key] = d
+		}
+		if len(renamed) > 0 {
+			set.zones[i].Done = renamed
+		}
+	}
+}
+
+func (r *reader) doneOf(p pair) (boat.Done, bool) {
+	if p.val.shape != mapping {
+		at, ok := r.momentOf(p.val, p.key, needsClock)
+		return boat.Done{At: at, Share: 1}, ok
+	}
+	s, _ := r.section(p.val, p.key)
+	d := boat.Done{Share: 1}
+	at, ok := s.moment("at", needsClock)
+	s.missing("at", momentFix)
+	if v, given := s.number("share", span{0, 1, "the share of the zone that is done,"}); given {
+		d.Share = v
+	}
+	s.done()
+	d.At = at
+	return d, ok
+}
+
+// checkDrains reports zones that a zone drains to and that do not exist.
+func (set *zoneSet) checkDrains() {
+	for _, m := range set.drains {
+		if _, ok := set.index[m.name]; !ok {
+			set.unknown(m)
+		}
+	}
+}
+
+// unknown reports the name of a zone that does not exist.
+func (set *zoneSet) unknown(m mention) {
+	if _, ok := set.ashore[m.name]; ok {
+		set.r.fail(m.pos, fmt.Sprintf("zone `%s` exists only ashore", m.name),
+			"write afloat: false under boat, or list the zone with the hours of the lift under reach")
+		return
+	}
+	names := set.names()
+	fix := "the zones are " + strings.Join(names, ", ")
+	if near := Nearest(m.name, names); near != "" {
+		fix = fmt.Sprintf("did you mean `%s`?", near)
+	} else if len(names) == 0 {
+		fix = "list it under zones"
+	}
+	set.r.fail(m.pos, fmt.Sprintf("unknown zone `%s`", m.name), fix)
+}
+
+func (set *zoneSet) names() []string {
+	var names []string
+	for name := range set.index {
+		names = append(names, name)
+	}
+	sort.Slice(names, func(a, b int) bool { return set.index[names[a]] < set.index[names[b]] })
+	return names
+}
+
+// find gives the indices of the zones that go by a name of the file: one, or
+// its compass faces where the bow is not known.
+func (set *zoneSet) find(m mention) []int {
+	if found, ok := set.byName[m.name]; ok {
+		return found
+	}
+	set.unknown(m)
+	return nil
+}
+
+// setBow ties facings to the bow: a compass point becomes an angle from it;
+// without a bow the zones that face a side become compass faces.
+func (set *zoneSet) setBow() {
+	set.byName = map[string][]int{}
+	if !set.v.hasBow {
+		set.byCompass()
+		return
+	}
+	for i, z := range set.zones {
+		if z.FacesTrue {
+			set.zones[i].Faces, set.zones[i].FacesTrue = boat.Turn(z.Faces-set.v.bow), false
+		}
+		set.byName[z.Name] = []int{i}
+	}
+}
+
+// covers reads sheets and tents put up for a time.
+func (s *section) covers(set *zoneSet) []Cover {
+	var out []Cover
+	for _, n := range s.each("covers") {
+		in, ok := s.section(n, "covers")
+		if !ok {
+			continue
+		}
+		c := in.cover(set)
+		in.done()
+		out = append(out, c)
+	}
+	return out
+}
+
+// coverWords are the words for a cover's kind; a sheet and a tent are canvas.
+var coverWords = []string{"hardtop", "canvas", "shed", "sheet", "tent"}
+
+func (s *section) cover(set *zoneSet) Cover {
+	c := Cover{Kind: boat.Canvas}
+	for _, n := range s.each("zones") {
+		name, ok := s.textOf(n, "zones")
+		if !ok {
+			continue
+		}
+		for _, i := range set.find(mention{n.pos, name}) {
+			if z := set.zones[i].Name; !contains(c.Zones, z) {
+				c.Zones = append(c.Zones, z)
+			}
+		}
+	}
+	s.missing("zones", "list the zones that it covers")
+	if i, ok := s.choice("kind", coverWords); ok && i < 3 {
+		c.Kind = boat.Shelter(i + int(boat.Hardtop))
+	} else if ok {
+		c.Tent = coverWords[i] == "tent"
+	}
+	s.missing("kind", "write canvas, tent, hardtop or shed")
+	in, _ := s.fromTo()
+	c.From, c.To = in.From, in.To
+	return c
+}

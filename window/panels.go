@@ -1,0 +1,155 @@
+package window
+
+import (
+	"time"
+
+	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+)
+
+// build is what a skin is made of, thermally.
+type build struct {
+	capacity float64 // J/m²K
+	through  float64 // W/m²K to the air behind
+	wet      float64 // W/m²K to a liquid behind
+	twoSided bool
+}
+
+// builds by skin. Laminate: 1600 kg/m³, 1200 J/kgK, 0.25 W/mK (hand-laid glass
+// and polyester, from memory); core: 20 mm of PVC foam at 0.035 W/mK (CIBSE
+// Guide A); inner air film 0.13 m²K/W (ISO 6946); liquid film 0.005. Teak 650
+// kg/m³, 2000 J/kgK. A keel answers with half a day at 15 W/m²K.
+var builds = [...]build{
+	boat.Cored: {capacity: 0.003 * laminate, through: 1 / (0.02/0.035 + 0.13), wet: 1 / (0.02/0.035 + 0.005)},
+	boat.Solid: {capacity: 0.010 * laminate, through: 1 / (0.010/0.25 + 0.13), wet: 1 / (0.010/0.25 + 0.005)},
+	boat.Thick: {capacity: 0.020 * laminate, through: 1 / (0.020/0.25 + 0.13), wet: 1 / (0.020/0.25 + 0.005)},
+	boat.Plate: {capacity: 4000, twoSided: true},
+	boat.Plank: {capacity: 0.015 * 650 * 2000, through: 1 / (0.015/0.17 + 0.13), wet: 1 / (0.015/0.17 + 0.005)},
+	boat.Keel:  {capacity: 12 * 3600 * 15},
+}
+
+const laminate = 1600.0 * 1200 // J/m³K
+
+// Temperatures and lags behind a skin (common practice, no source).
+const (
+	cabinLagH  = 4.0
+	engineLagH = 12.0
+	tankLagH   = 24.0
+	cooledC    = 23.0
+	heatedC    = 18.0
+)
+
+// panelOf turns a zone into the panel that the balance is made for.
+func panelOf(z boat.Zone, j *job.Job, waterC float64) surface.Panel {
+	b := builds[z.Skin]
+	p := surface.Panel{
+		Tilt: z.Tilt, Absorptance: z.Finish.Absorptance, Emissivity: z.Finish.Emissivity,
+		Capacity: b.capacity, Through: b.through, TwoSided: b.twoSided,
+		HoldingGM2: z.Finish.Holding(z.Tilt),
+	}
+	switch {
+	case followsWater(z) && j.Afloat:
+		p.Behind, p.BackC, p.Through = surface.Fixed, waterC, b.wet
+	case z.Behind == boat.Tank:
+		p.LagH, p.Through = tankLagH, b.wet
+	case z.Behind == boat.Engine:
+		p.LagH = engineLagH
+	case z.Behind == boat.Outside:
+		p.LagH = 0.1
+	case j.Inside == "cooled":
+		p.Behind, p.BackC = surface.Fixed, cooledC
+	case j.Inside == "heated":
+		p.Behind, p.BackC = surface.Fixed, heatedC
+	default:
+		p.LagH = cabinLagH
+	}
+	return p
+}
+
+func followsWater(z boat.Zone) bool { return z.NearWater || z.Behind == boat.WaterBehind }
+
+// exposed tells how a zone meets sun, sky, wind and rain through time.
+func (e *evaluation) exposed(z boat.Zone) surface.Exposed {
+	facing := make([]float64, e.grid.N)
+	roofs, shares := make([]surface.Roof, e.grid.N), make([]float64, e.grid.N)
+	for i := range e.grid.N {
+		t := e.grid.Middle(i)
+		facing[i] = e.Job.Facing(z, t)
+		shelter, share := e.Job.ShelterAt(z, t)
+		roofs[i], shares[i] = roofOf(shelter), share
+	}
+	return surface.Exposed{
+		Tilt: z.Tilt, Facing: func(i int) float64 { return facing[i] },
+		Cover:  func(i int) (surface.Roof, float64) { return roofs[i], shares[i] },
+		Shades: e.shades(z), AtWork: e.Job.Place.Wind == job.WindAtWork,
+		Driven: surface.Driven{
+			AllRound: z.Shelter == boat.Hardtop && len(z.OpenSide) == 0, Open: z.OpenSide,
+		},
+	}
+}
+
+func roofOf(s boat.Shelter) surface.Roof {
+	switch s {
+	case boat.Hardtop:
+		return surface.Hardtop
+	case boat.Canvas:
+		return surface.Sheet
+	case boat.Shed:
+		return surface.ShedRoof
+	default:
+		return surface.NoRoof
+	}
+}
+
+// shades turns the zone's sectors into true bearings by slot; the boat's own
+// structure turns with the bow.
+func (e *evaluation) shades(z boat.Zone) []surface.Shade {
+	var out []surface.Shade
+	for _, s := range z.Shade {
+		to := e.grid.N
+		if s.HasUntil {
+			to = e.grid.Index(s.Until)
+		}
+		if !s.Relative {
+			out = append(out, surface.Shade{From: s.From, To: s.To, UpTo: s.UpTo, ToSlot: to})
+			continue
+		}
+		for _, b := range e.bows(to) {
+			turned := s.True(b.bow)
+			out = append(out, surface.Shade{
+				From: turned.From, To: turned.To, UpTo: s.UpTo, FromSlot: b.from, ToSlot: b.to,
+			})
+		}
+	}
+	return out
+}
+
+type bowSpell struct {
+	bow      float64
+	from, to int
+}
+
+// bows cuts the slots up to a bound into spells of one heading.
+func (e *evaluation) bows(to int) []bowSpell {
+	if len(e.Job.Berths) == 0 {
+		return []bowSpell{{0, 0, to}}
+	}
+	var out []bowSpell
+	for i, b := range e.Job.Berths {
+		s := bowSpell{bow: b.Bow, to: to}
+		if i > 0 {
+			s.from = e.grid.Index(b.From)
+		}
+		if i+1 < len(e.Job.Berths) {
+			s.to = min(to, e.grid.Index(e.Job.Berths[i+1].From))
+		}
+		if s.to > s.from {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// local is the moment at the start of slot i by the place's clock.
+func (e *evaluation) local(i int) time.Time { return e.grid.At(i).In(e.Location) }

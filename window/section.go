@@ -1,0 +1,76 @@
+package window
+
+import (
+	"math"
+	"slices"
+
+	"dewgap/products"
+	"dewgap/window/surface"
+)
+
+// Hand-drying speed in m² a minute and person, and the film that a wash leaves
+// in g/m² (common practice, no source).
+const (
+	dryRate     = 1.0
+	sideFilmGM2 = 50.0
+	deckFilmGM2 = 100.0
+)
+
+// leastSection is the smallest section worth washing, m²: below it the panel
+// dries before the towel comes. Softened or deionised water leaves less behind.
+func leastSection(rinse string) float64 {
+	if rinse == "softened" || rinse == "deionised" {
+		return 1
+	}
+	return 2
+}
+
+// sections gives, per member and slot, the largest section that may be washed
+// at once: what the people can towel off, or wash, before the film is gone,
+// with t its life in minutes: the smaller of rate_dry·(0.7 t − 1) and
+// rate_wash·0.7 t.
+func (w *zoneWork) sections(c products.Class) [][]float32 {
+	people := float64(max(w.Job.People, 1))
+	wash := people * washRate(c) / 60
+	dry := people * dryRate
+	film := deckFilmGM2
+	if w.zone.Tilt > 45 {
+		film = sideFilmGM2
+	}
+	panel := panelOf(w.zone, w.Job, w.waterC)
+	ex := surface.NewExposure(w.exposed(w.zone), w.sky, w.Model)
+	out := make([][]float32, len(w.members))
+	for m := range w.members {
+		life := make([]float32, w.grid.N)
+		surface.FilmLife(life, film, panel, ex, w.weather[m], w.tracks[m])
+		for i, minutes := range life {
+			t := 0.7 * float64(minutes)
+			life[i] = float32(math.Max(0, math.Min(dry*(t-1), wash*t)))
+		}
+		out[m] = life
+	}
+	return out
+}
+
+// washRate is m² washed in an hour by one person, the middle of the class's
+// range.
+func washRate(c products.Class) float64 {
+	if !c.RateM2H.Given {
+		return 40
+	}
+	return (c.RateM2H.Min + c.RateM2H.Max) / 2
+}
+
+// medianOver is the median of members' values in [from, to).
+func medianOver(members [][]float32, from, to int) []float32 {
+	out := make([]float32, to-from)
+	buf := make([]float32, len(members))
+	for i := range out {
+		for m := range members {
+			buf[m] = members[m][from+i]
+		}
+		slices.Sort(buf)
+		out[i] = buf[len(buf)/2]
+	}
+	return out
+}

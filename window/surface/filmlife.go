@@ -1,0 +1,29 @@
+package surface
+
+import "math"
+
+// foreverMinutes stands for a film that does not dry by itself.
+const foreverMinutes = 24 * 60.0
+
+// FilmLife fills out with the minutes, at most a day, that a wash film of
+// filmGM2 lies in each slot before it has evaporated: the film over its flux at
+// the temperature at which the wet panel would settle. Where the surface is not
+// known the life is 0.
+func FilmLife(out []float32, filmGM2 float64, p Panel, x *Exposure, w *Weather, t *Track) {
+	b := newBalance(p, Model{Insulated: true})
+	b.capacity = 0
+	kg := filmGM2 / 1000
+	for i := range out {
+		if w.Flags[i]&KnownSurface == 0 {
+			out[i] = 0
+			continue
+		}
+		b.load(i, x, w, float64(t.Sunlight[i]), false)
+		b.temp, b.film, b.water = b.ta, math.MaxFloat64, 0
+		minutes := foreverMinutes
+		if flux := b.settleWet(); flux > 0 {
+			minutes = math.Min(kg/flux/60, foreverMinutes)
+		}
+		out[i] = float32(minutes)
+	}
+}

@@ -1,0 +1,214 @@
+package surface
+
+import (
+	"math"
+
+	"dewgap/forecast/sky"
+)
+
+// Track is one zone of one member through time.
+type Track struct {
+	Surface  []float32 // °C, mean of the slot's end state
+	Film     []float32 // g/m² of water at the slot's end
+	Sunlight []float32 // W/m² on the panel's plane
+	UV       []float32 // UV index on the panel's plane
+	// Wets tells in which slots water arrives on the zone: rain, driven rain or
+	// fog. Known beneath it is the weather's.
+	Wets []bool
+	// Settled is false while the track still forgets how it was started: its
+	// temperature and film are not to be trusted there.
+	Settled []bool
+}
+
+// NewTrack makes room for n slots.
+func NewTrack(n int) *Track {
+	t := &Track{Wets: make([]bool, n), Settled: make([]bool, n)}
+	block := make([]float32, 4*n)
+	t.Surface, t.Film = block[:n:n], block[n:2*n:2*n]
+	t.Sunlight, t.UV = block[2*n:3*n:3*n], block[3*n:]
+	return t
+}
+
+// Physical constants, SI.
+const (
+	sigma  = 5.670374419e-8 // Stefan-Boltzmann, W/m²K⁴ (CODATA 2018)
+	kelvin = 273.15
+	airCp  = 1006.0 // J/kgK of air at constant pressure
+	gasDry = 287.055
+	gasVap = 461.5
+	stdPa  = 101325.0
+
+	stepS = SlotMinutes * 60.0
+	// fogRate is what fog leaves on a panel, kg/m²s: 30 g/m² in an hour (common
+	// practice, no source).
+	fogRate = 0.030 / 3600
+	// rainFill is what a wet slot without a stated amount brings, kg/m²s: 0.5 mm
+	// in an hour, enough to fill any holding within the hour.
+	rainFill = 0.5 / 3600
+	// settleS is how long a track needs after a gap before it is trusted, in
+	// multiples of its own time constant.
+	settle = 4.0
+)
+
+// lewis23 is Le^(2/3) of water vapour in air, Le = 0.865.
+var lewis23 = math.Pow(0.865, 2.0/3)
+
+func pow4(x float64) float64 { x *= x; return x * x }
+
+func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+
+// Run computes the track of a panel under one member's weather. It allocates
+// nothing beyond what the track holds already.
+func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
+	b := newBalance(p, m)
+	wait := b.settleSlots()
+	left := wait
+	started := false
+	for i := range w.Grid.N {
+		t.light(i, x, w)
+		t.Wets[i] = wets(i, p, x, w)
+		if w.Flags[i]&KnownSurface == 0 {
+			started, left = false, wait
+			t.Surface[i], t.Film[i], t.Settled[i] = 0, 0, false
+			continue
+		}
+		if !started {
+			b.start(float64(w.Air[i]))
+			started = true
+		}
+		b.load(i, x, w, float64(t.Sunlight[i]), t.Wets[i])
+		b.step()
+		t.Surface[i], t.Film[i] = float32(b.temp-kelvin), float32(b.film*1000)
+		t.Settled[i] = left <= 0
+		left--
+	}
+}
+
+// wets reports whether water from above arrives on the panel.
+func wets(i int, p Panel, x *Exposure, w *Weather) bool {
+	f := w.Flags[i]
+	if f&Fog != 0 {
+		return true
+	}
+	if f&Wets == 0 {
+		return false
+	}
+	return x.Wetted[i] || (p.Tilt >= 45 &&
+		x.Driven.into(float64(w.Wind[i]), float64(w.From[i]), float64(x.Facing[i])))
+}
+
+// light puts the slot's sunlight and UV on the panel's plane: beam, sky light
+// by Hay & Davies 1980 (a share of it comes from round the sun) and what water
+// and dock throw back.
+func (t *Track) light(i int, x *Exposure, w *Weather) {
+	global := float64(w.Global[i])
+	uv := float64(w.UV[i])
+	if global <= 0 && uv <= 0 {
+		t.Sunlight[i], t.UV[i] = 0, 0
+		return
+	}
+	beam, ratio, view := float64(x.Beam[i]), float64(x.Ratio[i]), float64(x.SkyLight[i])
+	circle := float64(w.Circle[i])
+	t.Sunlight[i] = float32(float64(w.Normal[i])*beam +
+		float64(w.Diffuse[i])*((1-circle)*view+circle*ratio) +
+		global*float64(x.Bounce[i]+x.Passed[i]))
+	straight := float64(w.UVBeam[i])
+	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view +
+		sky.AlbedoUVDeck*bounceUV(x, i) + float64(x.Passed[i])))
+}
+
+// bounceUV is the share of the panel's view that throws UV back at it: all that
+// is not sky, unless it lies under a roof.
+func bounceUV(x *Exposure, i int) float64 {
+	if x.Passed[i] > 0 {
+		return 0
+	}
+	return 1 - float64(x.SkyLight[i])
+}
+
+// balance is the running state of one panel.
+type balance struct {
+	steady, linear bool
+	p              Panel
+	buoyant        float64 // cube of the natural part per kelvin, warm side up or upright …
+	stable         float64 // … and warm side down
+	looksUp        bool
+	es             float64 // εσ over all faces
+	capacity       float64 // C/Δt, W/m²K
+	through        float64 // U, W/m²K
+	faces          float64 // 1, or 2 for a plate
+	holding        float64 // kg/m²
+
+	temp, back, film float64 // K, K, kg/m²
+	lag              float64 // share of the way that the back goes in a slot
+
+	ta, dew, vapour float64
+	forced, forced3 float64 // W/m²K, and its cube
+	absorbed        float64 // αG + longwave received, W/m²
+	water           float64 // kg/m²s arriving
+}
+
+func newBalance(p Panel, m Model) balance {
+	b := balance{
+		steady: m.Steady, linear: m.LinearConvection, p: p,
+		capacity: p.Capacity / stepS, through: p.Through, faces: 1, holding: p.HoldingGM2 / 1000,
+	}
+	if m.Insulated {
+		b.through = 0
+	}
+	if m.Steady {
+		b.capacity = 0
+	}
+	if p.TwoSided {
+		b.faces = 2
+	}
+	b.es = p.Emissivity * sigma * b.faces
+	b.natural(math.Cos(p.Tilt * math.Pi / 180))
+	if p.LagH > 0 {
+		b.lag = 1 - math.Exp(-SlotMinutes/60.0/p.LagH)
+	}
+	return b
+}
+
+// settleSlots is how many slots pass until the start is forgotten, with the
+// coupling of light air (10 W/m²K).
+func (b *balance) settleSlots() int {
+	if b.steady {
+		return 0
+	}
+	return int(math.Ceil(settle * b.p.Capacity / (10*b.faces + b.through) / stepS))
+}
+
+func (b *balance) start(airC float64) {
+	b.temp, b.back, b.film = airC+kelvin, airC+kelvin, 0
+	if b.p.Behind == Fixed {
+		b.back = b.p.BackC + kelvin
+	}
+}
+
+// load takes in the slot's weather.
+func (b *balance) load(i int, x *Exposure, w *Weather, sunlight float64, wet bool) {
+	airC := float64(w.Air[i])
+	b.ta = airC + kelvin
+	b.dew = float64(w.Dew[i]) + kelvin
+	b.vapour = float64(w.Vapour[i])
+	view := float64(x.SkyView[i])
+	b.absorbed = b.p.Absorptance*sunlight +
+		b.p.Emissivity*(view*float64(w.Longwave[i])+(b.faces-view)*float64(w.Around[i]))
+	b.forced = float64(w.Forced[i]) * float64(x.Forced[i])
+	b.forced3 = b.forced * b.forced * b.forced
+	if b.p.Behind == Lagged {
+		b.back += (b.ta - b.back) * b.lag
+	}
+	b.water = 0
+	if wet {
+		switch rain := float64(w.Rain[i]) / stepS; {
+		case w.Flags[i]&Wets == 0:
+			b.water = fogRate
+		case rain > 0:
+			b.water = rain
+		default:
+			b.water = rainFill
+		}
+	}
+}

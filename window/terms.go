@@ -1,0 +1,166 @@
+package window
+
+import (
+	"math"
+	"slices"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/crew"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// civilTwilight is how far below the horizon the sun may stand for work without
+// lamps, degrees.
+const civilTwilight = -6
+
+// class is what a step works with; an inspection needs a dry panel only.
+func (w *zoneWork) class(s job.Step) products.Class {
+	c, ok := w.Classes.Class(s.With)
+	if !ok {
+		return products.Class{ID: "", Name: "inspection", Do: s.Do, HasFilmMax: true, FilmMaxGM2: 1, Towel: true, People: 1}
+	}
+	if w.conditional(c) && w.zone.Buffable == "yes" {
+		c.SurfaceC = paintBands(c.SurfaceC)
+	}
+	return c
+}
+
+// paintBands lowers the most that machine work may heat paint: default 30, hard
+// 35 °C (common practice, no source).
+func paintBands(l products.Limit) products.Limit {
+	lower := func(b products.Band, most float64) products.Band {
+		if !b.HasMax || b.Max > most {
+			b.Max, b.HasMax = most, true
+		}
+		return b
+	}
+	l.Ideal, l.Default, l.Hard = lower(l.Ideal, 30), lower(l.Default, 30), lower(l.Hard, 35)
+	return l
+}
+
+// conditional reports whether the finish may take the class only if the paint
+// is known to be buffable.
+func (w *zoneWork) conditional(c products.Class) bool {
+	return slices.Contains(c.Conditional, w.zone.Finish.Name)
+}
+
+// terms gathers what a verdict on the zone depends on beside the class.
+func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
+	t := verdict.Terms{
+		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks, Roofed: w.roofed,
+		Height:   w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
+		GustMax:  crew.AccessGustMS,
+		RainedAt: math.MinInt32, WashedAt: math.MinInt32,
+	}
+	if s := w.Job.Since; s.HasRain {
+		t.PastKnown, t.RainedAt = true, w.slotBefore(s.Rain)
+	}
+	if s := w.Job.Since; s.HasWash {
+		t.WashedAt = w.slotBefore(s.Wash)
+	}
+	t.Fixed = w.fixed(step, c)
+	return t
+}
+
+// slotBefore is the slot, negative where before the grid, that holds t.
+func (w *zoneWork) slotBefore(t interface{ Unix() int64 }) int {
+	d := t.Unix() - w.grid.Start.Unix()
+	return int(math.Floor(float64(d) / surface.Slot.Seconds()))
+}
+
+// fixed is, per slot, the first yes/no limit that the people, the marina or the
+// zone itself set.
+func (w *zoneWork) fixed(step int, c products.Class) []verdict.Limit {
+	always := w.always(step, c)
+	out := make([]verdict.Limit, w.grid.N)
+	for i := range out {
+		if l := w.crewLimit(i, c); l != verdict.None {
+			out[i] = l
+			continue
+		}
+		out[i] = always
+	}
+	return out
+}
+
+// always is the limit that holds at any time of day.
+func (w *zoneWork) always(step int, c products.Class) verdict.Limit {
+	j := w.Job
+	switch {
+	case !waterAllowed(j.Place.Water, c.Water):
+		return verdict.Water
+	case j.People > 0 && j.People < c.People:
+		return verdict.People
+	case slices.Contains(c.Never, w.zone.Finish.Name), w.conditional(c) && w.zone.Buffable != "yes":
+		return verdict.Finish
+	case w.salted(step):
+		return verdict.Salt
+	default:
+		return verdict.None
+	}
+}
+
+// waterAllowed compares what a step lets run off with what the marina allows.
+func waterAllowed(allowed string, needs products.Water) bool {
+	switch allowed {
+	case "none":
+		return needs <= products.WaterNone
+	case "rinse":
+		return needs <= products.WaterRinse
+	case "soap":
+		return needs <= products.WaterSoap
+	default:
+		return true
+	}
+}
+
+// salted reports whether the zone carries salt that no earlier step of the job
+// washes off: no pad or product may touch it then.
+func (w *zoneWork) salted(step int) bool {
+	if !w.zone.Salt || w.Job.Steps[step].Do == "wash" {
+		return false
+	}
+	for _, s := range w.Job.Steps[:step] {
+		if s.Do == "wash" && slices.Contains(s.On, w.z) {
+			return false
+		}
+	}
+	return true
+}
+
+// crewLimit is the first of hours, days off, daylight, machine hours and reach
+// that forbids the slot.
+func (w *zoneWork) crewLimit(i int, c products.Class) verdict.Limit {
+	j := w.Job
+	from := w.local(i)
+	last := from.Add(surface.Slot - 1)
+	switch {
+	case !j.Hours.Open(from) || !j.Hours.Open(last):
+		return verdict.Hours
+	case j.Away[job.DateOf(from)], j.Days != nil && !j.Days[from.Weekday()]:
+		return verdict.Away
+	case !j.Lamps && w.sky.Elevation[i] < civilTwilight:
+		return verdict.Daylight
+	case c.Machine && (!j.Place.Machines.Open(from) || !j.Place.Machines.Open(last)):
+		return verdict.Machines
+	case !reached(w.zone.Reach, w.grid, i):
+		return verdict.Reach
+	default:
+		return verdict.None
+	}
+}
+
+func reached(spans []boat.Span, g surface.Grid, i int) bool {
+	if len(spans) == 0 {
+		return true
+	}
+	for _, s := range spans {
+		if s.Holds(g.At(i)) && s.Holds(g.At(i).Add(surface.Slot-1)) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,221 @@
+package verdict
+
+import (
+	"math/bits"
+	"slices"
+)
+
+// Shown is the state of one slot over all members.
+type Shown struct {
+	State      State
+	Limit      Limit
+	Confidence float32 // share of members, 0–1
+	Past       float32 // of the binding limit, in the width of its band
+}
+
+// Binding is the limit that decides, with the value that it met and its bound.
+type Binding struct {
+	Limit        Limit
+	Value, Bound float64
+	// HasValue is false for yes/no limits and missing data.
+	HasValue bool
+}
+
+// Row is one product on one zone through time, all members together.
+type Row struct {
+	Shown   []Shown
+	members [][]Result
+	judged  int  // members that decide the state: all, or the first alone
+	dressed bool // the first decides; the others say how sure it is
+	words   int
+	atLeast [3][]uint64 // per slot, for ideal, go, marginal: the members at least that good
+	known   []int32
+}
+
+// NewRow joins the members' verdicts. sure is the share of members, 0–1, that
+// must agree on a state. Where dressed, the first member is the forecast itself
+// and decides the state; the others are the same forecast with plausible errors
+// and give the confidence.
+func NewRow(members [][]Result, sure float64, dressed bool) *Row {
+	n := len(members[0])
+	r := &Row{members: members, judged: len(members), dressed: dressed && len(members) > 1}
+	if r.dressed {
+		r.judged = 1
+	}
+	r.words = (len(members) + 63) / 64
+	r.Shown, r.known = make([]Shown, n), make([]int32, n)
+	for k := range r.atLeast {
+		r.atLeast[k] = make([]uint64, n*r.words)
+	}
+	r.mark()
+	for i := range n {
+		r.Shown[i] = r.show(i, sure)
+	}
+	return r
+}
+
+// mark notes for every slot which members are at least how good.
+func (r *Row) mark() {
+	for m, results := range r.members {
+		word, bit := m/64, uint64(1)<<(m%64)
+		for i := range results {
+			s := results[i].State
+			if s != Unknown {
+				r.known[i]++
+			}
+			for k := Marginal; k >= s && s <= Marginal; k-- {
+				r.atLeast[k][i*r.words+word] |= bit
+				if k == 0 {
+					break
+				}
+			}
+		}
+	}
+}
+
+// voters are the members whose share is the confidence.
+func (r *Row) voters() [][]Result {
+	if r.dressed {
+		return r.members[1:]
+	}
+	return r.members
+}
+
+// show picks the best state that enough members reach.
+func (r *Row) show(i int, sure float64) Shown {
+	if r.judged == 1 {
+		c := r.members[0][i]
+		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
+	}
+	known := int(r.known[i])
+	if float64(known) < sure*float64(len(r.members)) {
+		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
+	}
+	state := NoGo
+	for k := Ideal; k <= Marginal; k++ {
+		if float64(r.count(i, k)) >= sure*float64(known)-1e-9 {
+			state = k
+			break
+		}
+	}
+	limit, past := r.denier(i, state)
+	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(i, state)}
+}
+
+// count is the number of members at least that good.
+func (r *Row) count(i int, s State) int {
+	c := 0
+	for w := range r.words {
+		c += bits.OnesCount64(r.atLeast[s][i*r.words+w])
+	}
+	return c
+}
+
+// share is the part of the voters that reach a workable state, among those that
+// are known, or that are in exactly an unworkable one, among all.
+func (r *Row) share(i int, s State) float32 {
+	voters := r.voters()
+	hit, known := 0, 0
+	for _, m := range voters {
+		t := m[i].State
+		if t != Unknown {
+			known++
+		}
+		if t == s || (s <= Marginal && t < s) {
+			hit++
+		}
+	}
+	if s == Unknown || known == 0 {
+		known = len(voters)
+	}
+	return float32(hit) / float32(known)
+}
+
+// denier is the limit that most often denies the next better state, and how far
+// past its bound it is on average there.
+func (r *Row) denier(i int, state State) (Limit, float32) {
+	var count [Limits]int
+	var past [Limits]float32
+	for _, m := range r.members {
+		if x := m[i]; denies(x, state) {
+			count[x.Limit]++
+			past[x.Limit] += x.Past
+		}
+	}
+	best := None
+	for l := None + 1; int(l) < Limits; l++ {
+		if count[l] > count[best] {
+			best = l
+		}
+	}
+	if count[best] == 0 {
+		return best, 0
+	}
+	return best, past[best] / float32(count[best])
+}
+
+// denies reports whether a member keeps the row from a state better than the
+// one shown. An ideal row is held by whatever lies nearest its bound.
+func denies(x Result, shown State) bool {
+	if shown == Ideal {
+		return x.State == Ideal
+	}
+	return x.State >= shown && x.State != Unknown
+}
+
+// Binding gives the binding limit of a slot: the median value over the members
+// that it denies.
+func (r *Row) Binding(i int) Binding {
+	s := r.Shown[i]
+	b := Binding{Limit: s.Limit}
+	var values, bounds []float64
+	for _, m := range r.members[:r.judged] {
+		if x := m[i]; x.Limit == s.Limit && (r.judged == 1 || denies(x, s.State)) {
+			values = append(values, float64(x.Value))
+			bounds = append(bounds, float64(x.Bound))
+		}
+	}
+	if len(values) == 0 || s.Limit == Data || s.Limit == None || (s.Limit.YesNo() && s.Limit != Film) {
+		return b
+	}
+	b.Value, b.Bound, b.HasValue = median(values), median(bounds), true
+	return b
+}
+
+func median(v []float64) float64 {
+	slices.Sort(v)
+	n := len(v)
+	if n%2 == 1 {
+		return v[n/2]
+	}
+	return (v[n/2-1] + v[n/2]) / 2
+}
+
+// Joint is the share of members in which every slot of [from, to) is at least
+// as good as a workable state.
+func (r *Row) Joint(from, to int, s State) float32 {
+	if from >= to || s > Marginal {
+		return 0
+	}
+	hit, voters := 0, len(r.members)
+	for w := range r.words {
+		all := ^uint64(0)
+		for i := from; i < to; i++ {
+			all &= r.atLeast[s][i*r.words+w]
+		}
+		if w == 0 && r.dressed {
+			all &^= 1
+		}
+		if left := len(r.members) - w*64; left < 64 {
+			all &= 1<<left - 1
+		}
+		hit += bits.OnesCount64(all)
+	}
+	if r.dressed {
+		voters--
+	}
+	return float32(hit) / float32(voters)
+}
+
+// Release lets go of the members' verdicts, keeping what is shown.
+func (r *Row) Release() { r.members = nil }

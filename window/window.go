@@ -1,0 +1,141 @@
+// Package window answers when the weather meets what a product demands, on
+// every zone of a boat: it takes a forecast, a job and the catalogue, and gives
+// back for each step on each zone the windows, the refusals with the limit that
+// binds, and the ranking.
+//
+// It is pure: no clock, file, network, log or global state of its own; the same
+// input gives the same answer to the last bit. The parts are [window/surface]
+// (temperature, film, sunlight and UV of a zone), [window/verdict] (one slot
+// against one class), [window/boat] and [window/job] (what the person said) and
+// [window/crew] (cautions for the people).
+package window
+
+import (
+	"errors"
+	"time"
+
+	"dewgap/forecast"
+	"dewgap/products"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// Classes is where the product classes come from.
+type Classes interface {
+	// Class gives a class by its id.
+	Class(id string) (products.Class, bool)
+}
+
+// Input is all that an answer depends on.
+type Input struct {
+	Forecast *forecast.Forecast
+	// Dressed are futures of a single forecast with plausible errors; they give
+	// the confidence and nothing else. Empty for an ensemble.
+	Dressed  []forecast.Member
+	Job      *job.Job
+	Classes  Classes
+	Location *time.Location // of the place; local days and hours are cut by it
+	Now      time.Time
+	// UnknownFrom is the moment from which the forecast is too old to be trusted;
+	// zero: never.
+	UnknownFrom time.Time
+	Model       surface.Model
+	Workers     int // zones and members worked on at once; 0: 1
+}
+
+// The longest horizon, and how far back the surfaces are started.
+const (
+	horizonDays = 16
+	pastHours   = 72
+)
+
+// Errors of Evaluate.
+var (
+	ErrNoForecast = errors.New("no forecast to judge by")
+	ErrNoHorizon  = errors.New("nothing left to judge: the job's last day lies before now, or the forecast ends before it begins")
+	ErrNoLocation = errors.New("the place has no time zone")
+)
+
+// Result is the answer.
+type Result struct {
+	Grid     surface.Grid
+	From, To int // the horizon, in slots of the grid
+	Location *time.Location
+	Members  int // futures that decide
+	Dressed  int // futures that only tell how sure a single forecast is
+	Zones    []Zone
+	Rows     []Row   // step by step, within a step zone by zone
+	Ranked   [][]Ref // per step: the windows of all zones, best first
+	Weather  []Hour
+	Derived  surface.Derived
+	Slots    int // slots that Derived counts over
+	Warnings []string
+}
+
+// Zone is a zone's hours: medians over the members.
+type Zone struct {
+	Name  string
+	Hours []ZoneHour
+}
+
+// Row is one step on one zone.
+type Row struct {
+	Step     int // index into the job's steps
+	Zone     int // index into the job's zones
+	Class    products.Class
+	Windows  []Window
+	Refusals []verdict.Run
+	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
+}
+
+// Window is a run of workable slots in one state, with its best block.
+type Window struct {
+	verdict.Run
+	Rank int // within the step, from 1
+	// Best is the block of the needed length by which the window is ranked.
+	BestFrom, BestTo int
+	BestState        verdict.State
+	BestConfidence   float64
+	BestHeat         float64 // K of mean heat index above the screening line
+	// WetAt is the slot in which the zone is next wet after the window, and By
+	// what; the grid's end where the data show nothing.
+	WetAt int
+	WetBy string // "rain", "dew", "fog", ""
+}
+
+// Hour is one hour's weather: medians over the members; rain the sum, gust the
+// most, the rest means. Known is false where too few members know it.
+type Hour struct {
+	At                                     time.Time
+	Air, Dew, Humidity, Wind, Gust, Rain   Value
+	Cloud, GustHigh, Global, UV            Value
+	SunElevation, SunAzimuth, CosZ, Direct float64
+	Thunder                                bool
+}
+
+// ZoneHour is one hour of one zone: surface temperature, spread, sunlight and
+// UV as means over the hour, film at its end.
+type ZoneHour struct {
+	Surface, Spread, Film, Sunlight, UV Value
+}
+
+// Value is a number that may be absent.
+type Value struct {
+	V     float64
+	Known bool
+}
+
+// Evaluate judges the whole job.
+func Evaluate(in Input) (*Result, error) {
+	e, err := newEvaluation(in)
+	if err != nil {
+		return nil, err
+	}
+	e.weathers()
+	e.heatIndices()
+	e.hours()
+	e.zones()
+	e.rank()
+	return e.result, nil
+}

@@ -1,0 +1,243 @@
+package window
+
+import (
+	"math"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// zoneWork is one zone while it is being worked out.
+type zoneWork struct {
+	*evaluation
+	z      int
+	zone   boat.Zone
+	roofed bool // never open to the rain within the grid
+	tracks []*surface.Track
+	spread [][]float32
+	ready  [][]bool    // per member: surface known and settled
+	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
+	film   [][]float32 // per member: m² of one wash section; nil for dry work
+	memo   map[memoKey]*judged
+	// results is reused from step to step: a row has said all by then.
+	results [][]verdict.Result
+}
+
+type memoKey struct {
+	class string
+	salt  bool
+}
+
+type judged struct {
+	windows  []Window
+	refusals []verdict.Run
+	section  []float32
+}
+
+func newZoneWork(e *evaluation, z int) *zoneWork {
+	w := &zoneWork{evaluation: e, z: z, zone: e.Job.Zones[z], memo: map[memoKey]*judged{}}
+	panel := panelOf(w.zone, e.Job, e.waterC)
+	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
+	w.roofed = true
+	for i := range ex.Wetted {
+		w.roofed = w.roofed && !ex.Wetted[i]
+	}
+	n := e.grid.N
+	for m := range e.members {
+		t := surface.NewTrack(n)
+		t.Run(panel, ex, e.weather[m], e.Model)
+		w.tracks = append(w.tracks, t)
+		w.derive(m)
+	}
+	return w
+}
+
+// derive makes of a track what the judge reads beside it.
+func (w *zoneWork) derive(m int) {
+	n := w.grid.N
+	spread, ready := make([]float32, n), make([]bool, n)
+	t, wx := w.tracks[m], w.weather[m]
+	shifted := false
+	for i := range n {
+		spread[i] = t.Surface[i] - wx.Dew[i]
+		ready[i] = t.Settled[i] && wx.Flags[i]&surface.KnownSurface != 0 && wx.Flags[i]&surface.KnownRain != 0
+		shifted = shifted || wx.Flags[i]&surface.Shifted != 0
+	}
+	var wets []bool
+	if shifted && !w.roofed {
+		wets = make([]bool, n)
+		for i := range n {
+			wets[i] = t.Wets[i] || wx.Flags[i]&surface.Shifted != 0
+		}
+	}
+	w.spread, w.ready, w.wets = append(w.spread, spread), append(w.ready, ready), append(w.wets, wets)
+}
+
+func (w *zoneWork) series(m int) *verdict.Series {
+	t, x, k := w.tracks[m], w.weather[m], w.known[m]
+	s := &verdict.Series{
+		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
+		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
+		Wets: t.Wets, Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
+		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
+	}
+	if w.film != nil {
+		s.Section = w.film[m]
+	}
+	return s
+}
+
+// rows judges every step that is to be done on the zone.
+func (w *zoneWork) rows() []Row {
+	var rows []Row
+	for s, step := range w.Job.Steps {
+		for _, z := range step.On {
+			if z != w.z {
+				continue
+			}
+			c := w.class(step)
+			j := w.judge(s, c)
+			row := Row{Step: s, Zone: z, Class: c, Refusals: j.refusals, Section: j.section}
+			row.Windows = append(row.Windows, j.windows...)
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// judge holds one class against the zone; two steps with the same class share
+// the answer.
+func (w *zoneWork) judge(step int, c products.Class) *judged {
+	key := memoKey{class: c.ID, salt: w.salted(step)}
+	if j, ok := w.memo[key]; ok {
+		return j
+	}
+	terms := w.terms(step, c)
+	var section []float32
+	w.film = nil
+	if c.Do == "wash" {
+		w.film = w.sections(c)
+		terms.Section = leastSection(w.Job.Rinse)
+		section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
+	}
+	judge := verdict.NewJudge(c, terms)
+	if w.results == nil {
+		w.results = make([][]verdict.Result, len(w.members))
+		for m := range w.results {
+			w.results[m] = make([]verdict.Result, w.grid.N)
+		}
+	}
+	for m := range w.members {
+		judge.Run(w.series(m), w.results[m])
+	}
+	row := verdict.NewRow(w.results, w.sure(), w.result.Dressed > 0)
+	from, to := w.result.From, w.result.To
+	row.BlockShort(from, to, w.shortest())
+	j := &judged{section: section}
+	runs, refusals := row.Runs(from, to)
+	j.refusals = refusals
+	for _, r := range runs {
+		j.windows = append(j.windows, w.window(row, r))
+	}
+	w.memo[key] = j
+	return j
+}
+
+// deciding is the number of members that decide the state.
+func (w *zoneWork) deciding() int {
+	if w.result.Dressed > 0 {
+		return 1
+	}
+	return len(w.members)
+}
+
+func (w *zoneWork) sure() float64 {
+	if s := w.Job.Sure; s > 0 {
+		return s
+	}
+	return 0.8
+}
+
+// window finds the best block of a run and when the zone is next wet after it.
+func (w *zoneWork) window(row *verdict.Row, r verdict.Run) Window {
+	win := Window{Run: r}
+	w.bestBlock(row, &win)
+	win.WetAt, win.WetBy = w.nextWet(r.To)
+	return win
+}
+
+// bestBlock picks, among the blocks of the shortest useful length that touch
+// the window, the one that ranks it: state, confidence rounded down to five
+// points, cooler hours, earlier start. A block that has to reach over the
+// window's ends takes the worse state of what it covers.
+func (w *zoneWork) bestBlock(row *verdict.Row, win *Window) {
+	n := w.shortest()
+	first := max(win.WorkFrom, win.From-n+1)
+	last := min(win.WorkTo-n, win.To-1)
+	if win.Len() >= n {
+		first, last = win.From, win.To-n
+	}
+	best := block{state: verdict.NoGo}
+	for i := first; i <= last; i++ {
+		if b := w.block(row, i, i+n); better(b, best) {
+			best = b
+		}
+	}
+	win.BestFrom, win.BestTo = best.from, best.to
+	win.BestState, win.BestConfidence, win.BestHeat = best.state, best.confidence, best.heat
+}
+
+type block struct {
+	from, to   int
+	state      verdict.State
+	confidence float64
+	heat       float64 // K by which the mean heat index exceeds the screening line
+}
+
+func (w *zoneWork) block(row *verdict.Row, from, to int) block {
+	b := block{from: from, to: to, heat: round2(w.heat(from, to))}
+	for i := from; i < to; i++ {
+		b.state = max(b.state, row.Shown[i].State)
+	}
+	b.confidence = float64(row.Joint(from, to, b.state))
+	return b
+}
+
+// better reports whether a ranks before b.
+func better(a, b block) bool {
+	sa, sb := max(a.state, verdict.Go), max(b.state, verdict.Go) // ideal counts as go
+	if sa != sb {
+		return sa < sb
+	}
+	ca, cb := fivePoints(a.confidence), fivePoints(b.confidence)
+	if ca != cb {
+		return ca > cb
+	}
+	if a.heat != b.heat {
+		return a.heat < b.heat
+	}
+	return a.from < b.from
+}
+
+// fivePoints rounds a share down to five points of a hundred.
+func fivePoints(c float64) int { return int(math.Floor(c*20 + 1e-6)) }
+
+// nextWet is when the zone is next wet after slot i in the member that decides,
+// and by what. Towelled dew counts from the first slot with less than 1 K of
+// spread.
+func (w *zoneWork) nextWet(i int) (int, string) {
+	t, spread, ready := w.tracks[0], w.spread[0], w.ready[0]
+	for ; i < w.grid.N; i++ {
+		switch {
+		case w.known[0].fog[i]:
+			return i, "fog"
+		case t.Wets[i]:
+			return i, "rain"
+		case ready[i] && spread[i] < 1:
+			return i, "dew"
+		}
+	}
+	return w.grid.N, ""
+}
