@@ -44,15 +44,20 @@ func (b Band) clip(outer Band) Band {
 	return b
 }
 
-// fill closes the open ends of the band with those of the outer one.
+// fill closes the open ends of the band with those of the outer one, unless
+// the band lies wholly beyond them.
 func (b Band) fill(outer Band) Band {
-	if !b.HasMin {
-		b.Min, b.HasMin = outer.Min, outer.HasMin
+	f := b
+	if !f.HasMin {
+		f.Min, f.HasMin = outer.Min, outer.HasMin
 	}
-	if !b.HasMax {
-		b.Max, b.HasMax = outer.Max, outer.HasMax
+	if !f.HasMax {
+		f.Max, f.HasMax = outer.Max, outer.HasMax
 	}
-	return b
+	if f.empty() {
+		return b
+	}
+	return f
 }
 
 // hull is the smallest band that holds both; an end open in either is open.
@@ -92,10 +97,13 @@ func merge(base Limit, o offer) (out Limit, notes []string, err error) {
 	if o.hard != nil {
 		out.Hard = *o.hard
 	}
-	if out, notes, err = mergeDefault(out, o); err != nil {
+	if out, notes, err = mergeDefault(out, o); err == nil {
+		out, notes, err = mergeIdeal(out, o, follows, notes)
+	}
+	if err != nil {
 		return base, nil, err
 	}
-	return mergeIdeal(out, o, follows, notes)
+	return out, notes, nil
 }
 
 // mergeDefault settles the default band against the hard one, which it holds

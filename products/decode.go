@@ -103,7 +103,11 @@ func (d *draft) identify(n ast.Node, seen map[string]int) {
 // product with the id of a class departs from that class.
 func (d *draft) depart(n ast.Node, base func(string) (Class, bool), ids []string) {
 	id, like, where := d.c.ID, d.c.ID, d.where
-	if v := find(n, "like"); v != nil && v.Type() != ast.NullType {
+	if v := find(n, "like"); v != nil {
+		if v.Type() == ast.NullType { // told by whoever reads the keys
+			d.lost = true
+			return
+		}
 		text, ok := d.text(v, "like")
 		if !ok {
 			d.lost = true
@@ -218,9 +222,15 @@ func (d *draft) toRange(s rangeSpec) func(ast.Node) {
 	return func(n ast.Node) {
 		to := s.field(&d.c)
 		source := d.c.Source
-		if find(n, "range") != nil {
+		if _, isMap := n.(*ast.MappingNode); isMap {
+			before, all := len(d.errs), n
 			d.mapping(n, s.key, keys{"source": d.toText("source", &source), "range": skip})
-			n = find(n, "range")
+			if n = find(all, "range"); n == nil {
+				d.fail(at(all), "write range: [least, most] in it", "%s has no range", s.key)
+			}
+			if len(d.errs) > before {
+				return
+			}
 		}
 		if isNone(n) {
 			*to = Range{}

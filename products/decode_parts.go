@@ -142,7 +142,7 @@ func (d *draft) settle(n ast.Node, key string, s spec, o offer, source string) {
 		return
 	}
 	if now.Given {
-		now.Source = d.provenance(base, o, source)
+		now.Source = provenance(base, now, o, source)
 	}
 	loose := looser(s, base, now)
 	now.Loosened = len(loose) > 0
@@ -165,9 +165,11 @@ func (d *draft) outrank(n ast.Node, text string) {
 }
 
 // provenance names the file's source, and the base's where a band of it stays.
-func (d *draft) provenance(base Limit, o offer, source string) string {
-	all := o.normal != nil && (o.ideal != nil || base.Ideal == base.Default) && (o.hard != nil || base.Hard == Band{})
-	if !base.Given || all {
+func provenance(base, now Limit, o offer, source string) string {
+	kept := o.ideal == nil && now.Ideal == base.Ideal && now.Ideal != now.Default ||
+		o.normal == nil && now.Default == base.Default ||
+		o.hard == nil && now.Hard == base.Hard && base.Hard != Band{}
+	if !base.Given || !kept {
 		return source
 	}
 	return source + "; other bands: " + base.Source
@@ -395,6 +397,9 @@ func (d *draft) finish(n ast.Node) {
 		}
 		c.DewDryOff = Clock{}
 		d.warn(d.where, "%s: dew may now be taken off by towel, so dew dry-off is dropped", c.ID)
+	}
+	if !c.Towel && c.Own && d.base.Towel && !c.DewDryOff.Given {
+		c.DewDryOff = Clock{Given: true, Ideal: 4, Default: 4, Hard: 2, HasHard: true, Source: "common practice"}
 	}
 	if c.HazeMin.Given && !c.HazeMin.NoMax && c.HazeSoft > c.HazeMin.Max {
 		c.HazeSoft = 0 // a shorter most makes the softer one of the class pointless

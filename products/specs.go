@@ -99,6 +99,29 @@ func lifeSpecs() []rangeSpec {
 	}
 }
 
+// homeOf is the key of a product under which another key stands, "" if none.
+func homeOf(key string) string {
+	for _, s := range limitSpecs() {
+		if key == s.key || key == s.fahrenheit {
+			return "limits"
+		}
+	}
+	for _, s := range clockSpecs() {
+		if key == s.key {
+			return "clocks_h"
+		}
+	}
+	for _, s := range lifeSpecs() {
+		if key == s.key {
+			return "life_months"
+		}
+	}
+	return map[string]string{
+		"min_c": "cure", "min_f": "cure", "full_h": "cure",
+		"allowed": "finishes", "never": "finishes", "conditional": "finishes",
+	}[key]
+}
+
 // The words that a file may use.
 func doWords() []string {
 	return []string{"wash", "decontaminate", "correct", "wipe down", "strip wash", "seal", "protect", "coat", "bed"}

@@ -2,6 +2,7 @@ package products
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"sort"
@@ -57,7 +58,7 @@ func (r *reader) mapping(n ast.Node, what string, known keys) {
 		line, twice := seen[name]
 		switch {
 		case !ok:
-			r.fail(where, didYouMean(name, known.names()), "%s has no key %s", what, name)
+			r.fail(where, unknownKey(name, known), "%s has no key %s", what, shorten(name))
 		case twice:
 			r.fail(where, "keep one of the two", "%s is given twice, first in line %d", name, line)
 		case pair.Value == nil || pair.Value.Type() == ast.NullType:
@@ -69,6 +70,15 @@ func (r *reader) mapping(n ast.Node, what string, known keys) {
 			seen[name] = where.line
 		}
 	}
+}
+
+// unknownKey says what to do about a key that a mapping does not know: it may
+// belong one level further down.
+func unknownKey(name string, known keys) string {
+	if home := homeOf(name); home != "" && known[home] != nil {
+		return fmt.Sprintf("put it under %s:", home)
+	}
+	return didYouMean(name, known.names())
 }
 
 // find is the value of one key, nil without it. It notes no mistakes.
@@ -243,12 +253,10 @@ func shown(n ast.Node) string {
 	case *ast.MappingNode, *ast.MappingValueNode, *ast.SequenceNode, *ast.LiteralNode:
 		return kind(n)
 	}
-	text := []rune(n.GetToken().Value)
-	if len(text) > 40 {
-		text = append(text[:40], '…')
-	}
-	return strconv.Quote(string(text))
+	return strconv.Quote(shorten(n.GetToken().Value))
 }
 
-// num writes a number without needless zeros.
-func num(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+// num writes a number to three decimals, without needless zeros.
+func num(x float64) string {
+	return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
+}

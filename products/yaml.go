@@ -15,10 +15,12 @@ import (
 )
 
 // Bounds of a file that a person writes. The parser's time grows with the
-// square of the nesting, so that depth is refused before it is parsed.
+// square of the nesting and of the keys in one mapping, so that both are
+// refused before it is parsed.
 const (
 	maxBytes  = 1 << 20
 	maxDepth  = 16 // brackets within brackets, or dashes in a row
+	maxKeys   = 20000
 	maxErrors = 20 // mistakes told at once
 )
 
@@ -29,14 +31,17 @@ type spot struct{ line, column int }
 type reader struct {
 	file     string
 	errs     Errors
+	more     int // mistakes beyond those in errs
 	warnings []string
 }
 
-// fail notes a mistake; further ones than a person wants to read are dropped.
+// fail notes a mistake; more than a person wants to read are only counted.
 func (r *reader) fail(at spot, fix, format string, args ...any) {
-	if len(r.errs) < maxErrors {
-		r.errs = append(r.errs, &Error{r.file, at.line, at.column, fmt.Sprintf(format, args...), fix})
+	if len(r.errs) >= maxErrors {
+		r.more++
+		return
 	}
+	r.errs = append(r.errs, &Error{r.file, at.line, at.column, fmt.Sprintf(format, args...), fix})
 }
 
 // warn notes what was read but deserves a word.
@@ -50,7 +55,12 @@ func (r *reader) err() error {
 	if len(r.errs) == 0 {
 		return nil
 	}
-	return r.errs
+	if r.more == 0 {
+		return r.errs
+	}
+	last := *r.errs[len(r.errs)-1]
+	last.Message, last.Fix = fmt.Sprintf("%d more mistakes from here on", r.more), "mend those above first"
+	return append(r.errs[:len(r.errs):len(r.errs)], &last)
 }
 
 // parse reads a file into its one mapping; nil after a mistake, which is noted.
@@ -112,7 +122,7 @@ func control(c rune) bool {
 // plainYAML refuses the parts of YAML that a products file has no use for, and
 // nesting without end.
 func (r *reader) plainYAML(tokens token.Tokens) bool {
-	depth, dashes := 0, 0
+	depth, dashes, pairs := 0, 0, 0
 	for _, t := range tokens {
 		at := spot{t.Position.Line, t.Position.Column}
 		if fix, ok := unused(t.Type); ok {
@@ -124,6 +134,8 @@ func (r *reader) plainYAML(tokens token.Tokens) bool {
 			depth++
 		case token.SequenceEndType, token.MappingEndType:
 			depth--
+		case token.MappingValueType:
+			pairs++
 		}
 		dashes++
 		if t.Type != token.SequenceEntryType {
@@ -131,6 +143,10 @@ func (r *reader) plainYAML(tokens token.Tokens) bool {
 		}
 		if depth > maxDepth || dashes > maxDepth {
 			r.fail(at, "the deepest that a products file needs is an id's limits and their bands", "nested more than %d deep", maxDepth)
+			return false
+		}
+		if pairs > maxKeys {
+			r.fail(at, "split the file, or check that it is the right one", "more than %d keys", maxKeys)
 			return false
 		}
 	}
@@ -183,7 +199,7 @@ func (r *reader) syntax(err error) {
 		fix, message = "indent with spaces", "a tab cannot indent YAML"
 	}
 	p := bad.GetToken().Position
-	r.fail(spot{p.Line, p.Column}, fix, "%s", message)
+	r.fail(spot{p.Line, p.Column}, fix, "%s", strings.Join(strings.Fields(shorten(message)), " "))
 }
 
 // at is where a node starts: the first key of a block mapping, not its colon.

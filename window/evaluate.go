@@ -21,7 +21,8 @@ type evaluation struct {
 	known     []knowledge
 	result    *Result
 	now       int // slot of Now
-	last      int // slots from here on are unknown: too old, or past the data
+	last      int // slots from here on are unknown: too old to be trusted …
+	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
 }
@@ -64,9 +65,12 @@ func newEvaluation(in Input) (*evaluation, error) {
 	e.grid = surface.NewGrid(start, end)
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now = e.grid.Index(in.Now)
-	e.last = e.grid.N
+	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
 		e.last = e.grid.Index(in.UnknownFrom)
+	}
+	if !in.UnknownUntil.IsZero() {
+		e.again = e.grid.Index(in.UnknownUntil)
 	}
 	e.result = &Result{
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
@@ -152,7 +156,7 @@ func (e *evaluation) weathers() {
 	e.known = make([]knowledge, len(e.members))
 	e.each(len(e.members), func(i int) {
 		w := surface.NewWeather(e.Forecast, e.members[i], e.sky, site, e.Model)
-		for k := e.last; k < e.grid.N; k++ {
+		for k := e.last; k < e.again; k++ {
 			w.Flags[k] = 0
 		}
 		e.weather[i], e.known[i] = w, know(w)

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/window/boat"
@@ -76,17 +77,32 @@ func (e *evaluation) exposed(z boat.Zone) surface.Exposed {
 	for i := range e.grid.N {
 		t := e.grid.Middle(i)
 		facing[i] = e.Job.Facing(z, t)
-		shelter, share := e.Job.ShelterAt(z, t)
-		roofs[i], shares[i] = roofOf(shelter), share
+		roofs[i], shares[i] = e.roofAt(z, t)
 	}
 	return surface.Exposed{
 		Tilt: z.Tilt, Facing: func(i int) float64 { return facing[i] },
 		Cover:  func(i int) (surface.Roof, float64) { return roofs[i], shares[i] },
+		Spray:  func(i int) bool { return e.Job.Sprinkled(e.grid.At(i)) },
 		Shades: e.shades(z), AtWork: e.Job.Place.Wind == job.WindAtWork,
 		Driven: surface.Driven{
 			AllRound: z.Shelter == boat.Hardtop && len(z.OpenSide) == 0, Open: z.OpenSide,
 		},
 	}
+}
+
+// roofAt is what stands over a zone at t, its own roof or a cover that is up,
+// and the share of the upper view that it takes.
+func (e *evaluation) roofAt(z boat.Zone, t time.Time) (surface.Roof, float64) {
+	shelter, share := z.Shelter, z.RoofView
+	if share == 0 {
+		share = shelter.RoofView()
+	}
+	for _, c := range e.Job.Covers {
+		if c.UpAt(t) && slices.Contains(c.Zones, z.Name) && c.Kind > shelter {
+			shelter, share = c.Kind, max(share, c.Kind.RoofView())
+		}
+	}
+	return roofOf(shelter), share
 }
 
 func roofOf(s boat.Shelter) surface.Roof {
@@ -130,23 +146,17 @@ type bowSpell struct {
 	from, to int
 }
 
-// bows cuts the slots up to a bound into spells of one heading.
+// bows cuts the slots up to a bound into spells of one heading. A bow that
+// nobody knows is taken as north, as Facing does.
 func (e *evaluation) bows(to int) []bowSpell {
-	if len(e.Job.Berths) == 0 {
-		return []bowSpell{{0, 0, to}}
-	}
 	var out []bowSpell
-	for i, b := range e.Job.Berths {
-		s := bowSpell{bow: b.Bow, to: to}
-		if i > 0 {
-			s.from = e.grid.Index(b.From)
+	for i := range to {
+		bow, _ := e.Job.BowAt(e.grid.Middle(i))
+		if n := len(out); n > 0 && out[n-1].bow == bow {
+			out[n-1].to = i + 1
+			continue
 		}
-		if i+1 < len(e.Job.Berths) {
-			s.to = min(to, e.grid.Index(e.Job.Berths[i+1].From))
-		}
-		if s.to > s.from {
-			out = append(out, s)
-		}
+		out = append(out, bowSpell{bow: bow, from: i, to: i + 1})
 	}
 	return out
 }

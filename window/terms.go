@@ -92,8 +92,6 @@ func (w *zoneWork) always(step int, c products.Class) verdict.Limit {
 	switch {
 	case !waterAllowed(j.Place.Water, c.Water):
 		return verdict.Water
-	case j.People > 0 && j.People < c.People:
-		return verdict.People
 	case slices.Contains(c.Never, w.zone.Finish.Name), w.conditional(c) && w.zone.Buffable != "yes":
 		return verdict.Finish
 	case w.salted(step):
@@ -140,14 +138,18 @@ func (w *zoneWork) crewLimit(i int, c products.Class) verdict.Limit {
 	switch {
 	case !j.Hours.Open(from) || !j.Hours.Open(last):
 		return verdict.Hours
-	case j.Away[job.DateOf(from)], j.Days != nil && !j.Days[from.Weekday()]:
+	case !j.WorksOn(from):
 		return verdict.Away
 	case !j.Lamps && w.sky.Elevation[i] < civilTwilight:
 		return verdict.Daylight
 	case c.Machine && (!j.Place.Machines.Open(from) || !j.Place.Machines.Open(last)):
 		return verdict.Machines
+	case c.Do == "wash" && !(j.Place.Washing.Open(from) && j.Place.Washing.Open(last)):
+		return verdict.Hours
 	case !reached(w.zone.Reach, w.grid, i):
 		return verdict.Reach
+	case j.PeopleOn(from) < c.People:
+		return verdict.People
 	default:
 		return verdict.None
 	}

@@ -38,10 +38,11 @@ type Input struct {
 	Location *time.Location // of the place; local days and hours are cut by it
 	Now      time.Time
 	// UnknownFrom is the moment from which the forecast is too old to be trusted;
-	// zero: never.
-	UnknownFrom time.Time
-	Model       surface.Model
-	Workers     int // zones and members worked on at once; 0: 1
+	// zero: never. UnknownUntil is the moment from which it may be trusted again,
+	// for what lies further ahead ages more slowly; zero: never again.
+	UnknownFrom, UnknownUntil time.Time
+	Model                     surface.Model
+	Workers                   int // zones and members worked on at once; 0: 1
 }
 
 // The longest horizon, and how far back the surfaces are started.

@@ -16,7 +16,8 @@ type zoneWork struct {
 	zone   boat.Zone
 	roofed bool // never open to the rain within the grid
 	tracks []*surface.Track
-	spread [][]float32
+	spread [][]float32 // per member: K, of the surface as it is
+	bare   [][]float32 // per member: K, of the surface kept dry
 	ready  [][]bool    // per member: surface known and settled
 	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
 	film   [][]float32 // per member: m² of one wash section; nil for dry work
@@ -57,11 +58,11 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 // derive makes of a track what the judge reads beside it.
 func (w *zoneWork) derive(m int) {
 	n := w.grid.N
-	spread, ready := make([]float32, n), make([]bool, n)
+	spread, bare, ready := make([]float32, n), make([]float32, n), make([]bool, n)
 	t, wx := w.tracks[m], w.weather[m]
 	shifted := false
 	for i := range n {
-		spread[i] = t.Surface[i] - wx.Dew[i]
+		spread[i], bare[i] = t.Surface[i]-wx.Dew[i], t.Bare[i]-wx.Dew[i]
 		ready[i] = t.Settled[i] && wx.Flags[i]&surface.KnownSurface != 0 && wx.Flags[i]&surface.KnownRain != 0
 		shifted = shifted || wx.Flags[i]&surface.Shifted != 0
 	}
@@ -72,16 +73,22 @@ func (w *zoneWork) derive(m int) {
 			wets[i] = t.Wets[i] || wx.Flags[i]&surface.Shifted != 0
 		}
 	}
-	w.spread, w.ready, w.wets = append(w.spread, spread), append(w.ready, ready), append(w.wets, wets)
+	w.spread, w.bare = append(w.spread, spread), append(w.bare, bare)
+	w.ready, w.wets = append(w.ready, ready), append(w.wets, wets)
 }
 
-func (w *zoneWork) series(m int) *verdict.Series {
+// series is one member as the judge reads it. Work for which dew is towelled
+// off meets the panel as the towel leaves it; other work meets it as it is.
+func (w *zoneWork) series(m int, towelled bool) *verdict.Series {
 	t, x, k := w.tracks[m], w.weather[m], w.known[m]
 	s := &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
 		Wets: t.Wets, Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
+	}
+	if towelled {
+		s.Surface, s.Spread = t.Bare, w.bare[m]
 	}
 	if w.film != nil {
 		s.Section = w.film[m]
@@ -123,6 +130,7 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 		section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
 	}
 	judge := verdict.NewJudge(c, terms)
+	towelled := terms.Towel && c.Towel && c.HasFilmMax
 	if w.results == nil {
 		w.results = make([][]verdict.Result, len(w.members))
 		for m := range w.results {
@@ -130,7 +138,7 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 		}
 	}
 	for m := range w.members {
-		judge.Run(w.series(m), w.results[m])
+		judge.Run(w.series(m, towelled), w.results[m])
 	}
 	row := verdict.NewRow(w.results, w.sure(), w.result.Dressed > 0)
 	from, to := w.result.From, w.result.To

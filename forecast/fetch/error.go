@@ -75,7 +75,7 @@ var phrases = map[Kind]string{
 	NotFound:     "nothing there",
 	TooMany:      "too many requests",
 	Overloaded:   "the service is in trouble",
-	Network:      "could not be reached",
+	Network:      "trouble with the connection",
 	Timeout:      "no complete answer in time",
 	Cancelled:    "cancelled",
 	Redirected:   "sent elsewhere",

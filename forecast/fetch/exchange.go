@@ -233,6 +233,7 @@ func (k *call) refused(resp *resty.Response) *Error {
 // page means that somebody else answers, so asking again does not help; a
 // broken document may be whole the next time.
 func notJSON(body []byte) *Error {
+	body = bytes.TrimPrefix(body, []byte("\ufeff")) // a byte order mark does no harm
 	text := bytes.TrimLeft(body, " \t\r\n")
 	switch {
 	case len(text) == 0:

@@ -34,10 +34,10 @@ func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast
 		return nil, fetch.Info{}, err
 	}
 	if c.Contact() == "" {
-		return nil, fetch.Info{}, &fetch.Error{Service: "MET Norway", Kind: fetch.Unidentified, Fix: fetch.ContactFix}
+		return nil, fetch.Info{}, &fetch.Error{Service: service, Kind: fetch.Unidentified, Fix: fetch.ContactFix}
 	}
 	r := fetch.Request{
-		Service: "MET Norway", URL: cfg.address(q.Place), Fix: liveFix,
+		Service: service, URL: cfg.address(q.Place), Fix: liveFix,
 		// Only for a reply without Expires, which would be a fault.
 		Hold: 10 * time.Minute,
 	}

@@ -15,9 +15,6 @@
 package metnorway
 
 import (
-	"encoding/json"
-	"errors"
-	"fmt"
 	"time"
 
 	"dewgap/forecast"
@@ -111,13 +108,8 @@ func errorf(fix, format string, args ...any) error {
 
 func decode(raw []byte) (*feature, error) {
 	in := new(feature)
-	if err := json.Unmarshal(raw, in); err != nil {
-		reason := err.Error()
-		var wrong *json.UnmarshalTypeError
-		if errors.As(err, &wrong) {
-			reason = fmt.Sprintf("%s is a %s where %s should be", wrong.Field, wrong.Value, wrong.Type)
-		}
-		return nil, &forecast.ReadError{Service: service, Reason: reason, Fix: reply.Again, Err: err}
+	if bad := reply.Unmarshal(service, raw, in, ""); bad != nil {
+		return nil, bad
 	}
 	if len(in.Properties.Timeseries) == 0 {
 		return nil, errorf("save the reply of locationforecast/2.0/complete", "it has no properties.timeseries")

@@ -79,7 +79,7 @@ func (cfg Config) again(ctx context.Context, c *fetch.Client, old Point, p forec
 func (cfg Config) point(ctx context.Context, c *fetch.Client, p forecast.Place, anew bool) (Point, fetch.Info, error) {
 	r := cfg.request(fmt.Sprintf("/points/%s,%s", fetch.Coordinate(p.Latitude), fetch.Coordinate(p.Longitude)))
 	r.Hold, r.Anew = 7*24*time.Hour, anew
-	point, info, err := fetch.Read(ctx, c, r, ParsePoint)
+	point, info, err := fetch.Read(ctx, c, r, livePoint)
 	var e *fetch.Error
 	if errors.As(err, &e) && e.Kind == fetch.NotFound {
 		e.Err = ErrNotCovered
@@ -89,6 +89,15 @@ func (cfg Config) point(ctx context.Context, c *fetch.Client, p forecast.Place, 
 		}
 	}
 	return point, info, err
+}
+
+// livePoint reads a points reply whose cell can be asked for.
+func livePoint(data []byte) (Point, error) {
+	p, err := ParsePoint(data)
+	if err == nil && (p.GridID == "" || p.GridX < 0 || p.GridY < 0) {
+		return Point{}, &forecast.ReadError{Service: service, Reason: "it names no cell of a forecast grid", Fix: "choose another source for this place"}
+	}
+	return p, err
 }
 
 func (cfg Config) grid(ctx context.Context, c *fetch.Client, point Point, p forecast.Place) (*forecast.Forecast, fetch.Info, error) {
@@ -105,7 +114,7 @@ func (cfg Config) request(path string) fetch.Request {
 	if base == "" {
 		base = DefaultURL
 	}
-	return fetch.Request{Service: "NWS", URL: fetch.Address(base, path, nil), Accept: "application/geo+json", Fix: liveFix}
+	return fetch.Request{Service: service, URL: fetch.Address(base, path, nil), Accept: "application/geo+json", Fix: liveFix}
 }
 
 // liveGone reports whether the grid is no longer there, with or without a copy

@@ -20,9 +20,6 @@
 package nws
 
 import (
-	"encoding/json"
-	"errors"
-	"fmt"
 	"math"
 	"time"
 
@@ -87,16 +84,10 @@ func errorf(fix, format string, args ...any) error {
 
 // unmarshal reads one part of a reply; what names it in the error.
 func unmarshal(raw []byte, to any, what string) error {
-	err := json.Unmarshal(raw, to)
-	if err == nil {
-		return nil
+	if bad := reply.Unmarshal(service, raw, to, what); bad != nil {
+		return bad
 	}
-	reason := what + ": " + err.Error()
-	var wrong *json.UnmarshalTypeError
-	if errors.As(err, &wrong) {
-		reason = fmt.Sprintf("%s: %s is a %s where %s should be", what, wrong.Field, wrong.Value, wrong.Type)
-	}
-	return &forecast.ReadError{Service: service, Reason: reason, Fix: reply.Again, Err: err}
+	return nil
 }
 
 // open splits a reply into its fields and those of its properties.

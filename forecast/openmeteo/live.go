@@ -68,7 +68,7 @@ func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast
 	}
 	address, models := cfg.address(q)
 	r := fetch.Request{
-		Service: "Open-Meteo", URL: address, Hold: 30 * time.Minute,
+		Service: service, URL: address, Hold: 30 * time.Minute,
 		Wait: liveWait, Fix: liveFix,
 	}
 	if cfg.Key != "" {

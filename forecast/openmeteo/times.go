@@ -233,12 +233,14 @@ func wallOf(wall []int64, start, step int64, zone *time.Location) []int64 {
 	return stamps
 }
 
-// commonStep is the most frequent distance, the shorter one if two are equally
-// so.
+// commonStep is the most frequent distance forward, the shorter one if two are
+// equally so, 0 if there is none.
 func commonStep(wall []int64) int64 {
 	steps := make([]int64, 0, len(wall))
 	for i := 1; i < len(wall); i++ {
-		steps = append(steps, wall[i]-wall[i-1])
+		if d := wall[i] - wall[i-1]; d > 0 {
+			steps = append(steps, d)
+		}
 	}
 	slices.SortFunc(steps, cmp.Compare)
 	var best int64

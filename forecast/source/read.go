@@ -1,3 +1,6 @@
+// Package source turns the replies of any open service into a
+// [forecast.Forecast]: saved ones, told apart by their content ([Read]), and
+// live ones, from the service chosen or from the first that covers the place.
 package source
 
 import (

@@ -11,7 +11,7 @@ func Turn(deg float64) float64 {
 	if d < 0 {
 		d += 360
 	}
-	if d >= 360 { // a tiny negative angle rounds up to a whole turn
+	if d == 0 || d >= 360 { // no negative zero; a tiny negative angle rounds up to a whole turn
 		return 0
 	}
 	return d

@@ -35,9 +35,13 @@ func (r *reader) warn(p pos, text string) {
 // known one; done reports the others.
 type section struct {
 	*reader
-	n     *node
-	asked []string
+	n      *node
+	asked  []string
+	absent []need
 }
+
+// need is a key that must be there and is not.
+type need struct{ key, fix string }
 
 // section begins to read n, which must be a mapping; ok is false, and the
 // mistake reported, when it is not.
@@ -96,10 +100,11 @@ func (s *section) at(key string) pos {
 // has reports whether the key was written at all.
 func (s *section) has(key string) bool { return s.n.get(key) != nil }
 
-// missing reports a key that must be there.
+// missing notes a key that must be there; done reports it, unless a misspelt
+// one was meant to be it.
 func (s *section) missing(key, fix string) {
 	if !s.has(key) {
-		s.fail(s.n.pos, fmt.Sprintf("`%s` is missing", key), fix)
+		s.absent = append(s.absent, need{key, fix})
 	}
 }
 
@@ -113,13 +118,20 @@ var homes = map[string]string{
 	"coats": "a step", "with": "a step", "clock": "a step",
 }
 
-// done reports the keys that nobody asked for.
+// done reports the keys that nobody asked for, and those that are missing.
 func (s *section) done() {
+	meant := map[string]bool{}
 	for _, p := range s.n.pairs {
 		if contains(s.asked, p.key) {
 			continue
 		}
+		meant[Nearest(p.key, s.asked)] = true
 		s.fail(p.pos, fmt.Sprintf("unknown key `%s`", p.key), s.meant(p.key))
+	}
+	for _, a := range s.absent {
+		if !meant[a.key] {
+			s.fail(s.n.pos, fmt.Sprintf("`%s` is missing", a.key), a.fix)
+		}
 	}
 }
 
@@ -280,7 +292,7 @@ func (r *reader) choiceOf(n *node, label string, words []string) (int, bool) {
 		}
 	}
 	if near := Nearest(n.text, words); near != "" {
-		fix = fmt.Sprintf("did you mean `%s`? else %s", near, fix)
+		fix = fmt.Sprintf("did you mean `%s`?", near)
 	}
 	r.fail(n.pos, fmt.Sprintf("unknown %s `%s`", label, n.text), fix)
 	return 0, false

@@ -27,6 +27,7 @@ func (s *section) schedule(key string) Schedule {
 	out := Schedule{Set: true, Weekday: map[time.Weekday][]ClockSpan{}, Dates: map[Date][]ClockSpan{}}
 	if n.get("default") == nil { // the days that nobody named stay open
 		out.Default = []ClockSpan{{0, 24 * 60}}
+		s.warn(n.pos, fmt.Sprintf("`%s` has no default: the days that it does not name are open all day", key))
 	}
 	s.eachDay(n, key, func(k dayKey, v *node) {
 		spans, ok := s.clockSpans(v, key)

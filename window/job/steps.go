@@ -38,31 +38,32 @@ func canonicalDo(word string) string {
 // as well as washes, a degreaser decontaminates or strips.
 var cleaning = []string{"wash", "decontaminate", "strip wash"}
 
-// fits reports whether a class of product that is made for one kind of work is
-// used for it, or for one like it.
-func fits(do, made string) bool {
-	return do == made || contains(cleaning, do) && contains(cleaning, made)
+// fits reports whether a product is used for a kind of work: one that it is
+// made for, or another kind of cleaning where it is a cleaner.
+func fits(do string, c products.Class) bool {
+	return c.Serves(do) || contains(cleaning, do) && contains(cleaning, c.Do)
 }
 
-// suits reports whether a class may be used on a zone: its finish is allowed
-// and not forbidden. What the person knows to be buffable may be corrected.
+// suits reports whether a class goes on a zone without being asked: its finish
+// is listed, or is one that may be buffed and the person knows that it may. A
+// class that lists nothing goes wherever it is not forbidden.
 func suits(c products.Class, z boat.Zone) bool {
-	if c.Do == "correct" && z.Buffable == "yes" {
+	switch c.Fit(z.Finish.Name) {
+	case products.FitSuited:
 		return true
-	}
-	if contains(c.Never, z.Finish.Name) {
+	case products.FitConditional:
+		return z.Buffable == "yes"
+	case products.FitNever:
 		return false
 	}
-	return len(c.Allowed) == 0 || contains(c.Allowed, z.Finish.Name)
+	return len(c.Allowed) == 0
 }
 
 // steps reads the section steps. classes may be nil, which leaves products
 // unchecked.
 func (s *section) steps(set *zoneSet, classes Classes) []Step {
 	items := s.each("steps")
-	if !s.has("steps") {
-		s.fail(s.n.pos, "`steps` is missing", "list the work, such as - {do: wash, with: soap-wash}")
-	}
+	s.missing("steps", "list the work, such as - {do: wash, with: soap-wash}")
 	var out []Step
 	var inspects []int
 	first := map[string]int{} // line of each name
@@ -163,7 +164,7 @@ func (s *section) with(st *Step, classes Classes) (products.Class, bool) {
 		s.fail(n.pos, fmt.Sprintf("unknown product `%s`", id), productFix(id, classes.IDs()))
 		return products.Class{}, false
 	}
-	if st.Do != "" && !fits(st.Do, class.Do) {
+	if st.Do != "" && !fits(st.Do, class) {
 		s.fail(s.at("do"), fmt.Sprintf("`%s` is not what `%s` is for", st.Do, id), fmt.Sprintf("write do: %s, or another product", class.Do))
 	}
 	return class, true
@@ -197,6 +198,7 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 	for i, z := range set.zones {
 		if suits(class, z) {
 			st.On = append(st.On, i)
+			s.warnFinish(s.at("with"), class, z)
 		}
 	}
 	if len(st.On) == 0 && len(set.zones) > 0 {
@@ -205,28 +207,35 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 }
 
 func addIndex(list []int, i int) []int {
-	for _, have := range list {
-		if have == i {
-			return list
-		}
+	if hasIndex(list, i) {
+		return list
 	}
 	return append(list, i)
 }
 
-// warnFinish tells of a product on a finish that it must not touch, or is not
-// listed for: the step is kept, and told no-go by its finish later on.
+func hasIndex(list []int, i int) bool {
+	for _, have := range list {
+		if have == i {
+			return true
+		}
+	}
+	return false
+}
+
+// warnFinish tells of a product on a finish that it must not touch: the step
+// is kept, and told no-go by its finish later on.
 func (s *section) warnFinish(p pos, c products.Class, z boat.Zone) {
 	finishes := []string{z.Finish.Name}
 	for _, part := range z.Parts {
 		finishes = append(finishes, part.Finish.Name)
 	}
 	for _, f := range finishes {
-		switch {
-		case c.Do == "correct" && z.Buffable == "yes":
-		case contains(c.Never, f):
-			s.warn(p, fmt.Sprintf("%s must not touch %s, the finish of `%s`", c.ID, f, z.Name))
-		case len(c.Allowed) > 0 && !contains(c.Allowed, f):
-			s.warn(p, fmt.Sprintf("%s is not listed for %s, the finish of `%s`", c.ID, f, z.Name))
+		switch fit := c.Fit(f); {
+		case fit == products.FitNever:
+			s.warn(p, fmt.Sprintf("%s must not touch %s, a finish of `%s`", c.ID, f, z.Name))
+		case fit == products.FitConditional && z.Buffable != "yes":
+			s.warn(p, fmt.Sprintf("%s may touch %s, a finish of `%s`, only where it is known to stand buffing: "+
+				"then write buffable: yes for the zone", c.ID, f, z.Name))
 		}
 	}
 }
@@ -237,9 +246,8 @@ func sealed(steps []Step, zones int) []int {
 	var on []int
 	for i := 0; i < zones; i++ {
 		for _, st := range steps {
-			if st.Do == "seal" && addIndex(st.On, i) != nil && len(addIndex(st.On, i)) == len(st.On) {
-				on = append(on, i)
-				break
+			if st.Do == "seal" && hasIndex(st.On, i) {
+				on = addIndex(on, i)
 			}
 		}
 	}

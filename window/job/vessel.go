@@ -1,12 +1,19 @@
 package job
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
 	"strings"
 
 	"dewgap/window/boat"
+)
+
+// Least and greatest length overall of a boat, metres.
+const (
+	minLengthM = 2
+	maxLengthM = 150
 )
 
 var insideWords = []string{"ambient", "cooled", "heated"}
@@ -67,15 +74,16 @@ func (s *section) presetLength(v *vessel) {
 		v.kind = ""
 		return
 	}
-	if _, err := boat.Preset(v.kind, v.lengthM); err != nil {
-		s.fail(s.at("kind"), err.Error(), "")
+	if v.lengthM < boat.MinLengthM || v.lengthM > boat.MaxLengthM {
+		s.fail(s.at("kind"), fmt.Sprintf("the kinds cover boats of %d to %d m", boat.MinLengthM, boat.MaxLengthM),
+			"leave out `kind` and list the zones")
 		v.kind = ""
 	}
 }
 
 // length reads length_m, length_ft or a length with its unit, in metres.
 func (s *section) length() float64 {
-	m, ok := s.metresOrFeet("length", 2, 150)
+	m, ok := s.metresOrFeet("length", minLengthM, maxLengthM)
 	n := s.take("length")
 	if n == nil {
 		return m
@@ -87,8 +95,9 @@ func (s *section) length() float64 {
 		return m
 	}
 	v, err := ParseLength(n.text)
-	if err != nil {
-		s.fail(n.pos, err.Error(), "")
+	var wrong Error
+	if errors.As(err, &wrong) {
+		s.fail(n.pos, wrong.Message, wrong.Fix)
 		return m
 	}
 	if ok {
@@ -100,18 +109,18 @@ func (s *section) length() float64 {
 var lengthForm = regexp.MustCompile(`^(\d+(?:\.\d+)?)\s*(m|ft|')$`)
 
 // ParseLength reads a length with its unit, 13m or 43ft, in metres, from 2 to
-// 150 m.
+// 150 m. Its error is an Error without a place.
 func ParseLength(text string) (float64, error) {
 	m := lengthForm.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
-		return 0, fmt.Errorf("no length: %q: write it with its unit, 13m or 43ft", text)
+		return 0, Error{Message: fmt.Sprintf("no length: %q", text), Fix: "write it with its unit, 13m or 43ft"}
 	}
 	v, _ := parseNumber(m[1])
 	if m[2] != "m" {
 		v *= feetToMetres
 	}
-	if v < 2 || v > 150 {
-		return 0, fmt.Errorf("a length of %s is out of range: give 2 to 150 m", text)
+	if v < minLengthM || v > maxLengthM {
+		return 0, Error{Message: fmt.Sprintf("a length of %s is out of range", text), Fix: "give 2 to 150 m"}
 	}
 	return v, nil
 }

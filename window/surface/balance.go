@@ -74,22 +74,35 @@ const (
 	passesSteady = 12
 )
 
+// same is how near the wet and the bare panel must come to go on as one, K.
+const same = 0.005
+
 // step moves the panel on by one slot.
 func (b *balance) step() {
-	n := passes
-	if b.steady {
-		n = passesSteady
-		b.film = 0
+	switch {
+	case b.steady:
+		b.settle()
+	case b.film > 0 || b.water > 0 || math.Abs(b.bare-b.temp) > same:
+		b.bare = b.dry(passes, b.bare)
+		b.wet(passes)
+	default:
+		t := b.dry(passes, b.temp)
+		if t < b.dew {
+			b.wet(passes)
+		} else {
+			b.temp = t
+		}
+		b.bare = t
 	}
-	if b.film > 0 || b.water > 0 {
-		b.wet(n)
-		return
-	}
-	t0 := b.temp
-	b.temp = b.dry(n, t0)
-	if b.temp < b.dew {
-		b.temp = t0
-		b.wet(n)
+}
+
+// settle is the hand check's step: the dry balance by itself, and a film only
+// while water arrives.
+func (b *balance) settle() {
+	b.temp, b.film = b.dry(passesSteady, b.temp), 0
+	b.bare = b.temp
+	if b.water > 0 {
+		b.film = b.holding
 	}
 }
 
@@ -111,13 +124,6 @@ func (b *balance) dry(n int, t0 float64) float64 {
 // heat from the panel, and no more can go than is there.
 func (b *balance) wet(n int) {
 	flux := b.solveWet(n+1, b.film/stepS+b.water)
-	if b.steady {
-		b.film = 0
-		if b.water > 0 {
-			b.film = b.holding
-		}
-		return
-	}
 	b.film = math.Min(math.Max(b.film+(b.water-flux)*stepS, 0), b.holding)
 }
 

@@ -34,12 +34,14 @@ const (
 type Exposure struct {
 	Beam     []float32 // cosine of incidence of the sun's beam, 0 when hidden
 	Ratio    []float32 // Beam over the sun's cosine on the level
+	Upright  []float32 // sine of the tilt, 0 under a roof: what it sees of the horizon's band
 	SkyLight []float32 // share of the sky's light that it sees
 	Bounce   []float32 // share of the global sunlight thrown back at it (albedo × view)
 	Passed   []float32 // share of the global sunlight that reaches it under a roof
 	SkyView  []float32 // share of its view that is open sky, for longwave
 	Forced   []float32 // share of the deck's forced convection that reaches it
 	Wetted   []bool    // rain that falls reaches it
+	Sprayed  []bool    // sprinklers wet it
 	Facing   []float32 // true bearing that an upright panel faces
 	Driven   Driven    // how rain is driven in under a roof
 }
@@ -117,16 +119,17 @@ type Exposed struct {
 	Facing func(i int) float64         // true bearing in slot i
 	Cover  func(i int) (Roof, float64) // roof in slot i and the share of the upper view it takes
 	Shades []Shade
-	AtWork bool // the wind is stated at the panel: roofs take nothing of it
+	Spray  func(i int) bool // sprinklers wet it in slot i; nil: never
+	AtWork bool             // the wind is stated at the panel: roofs take nothing of it
 	Driven Driven
 }
 
 // NewExposure works out the exposure over the sky's grid.
 func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 	n := s.Grid.N
-	x := &Exposure{Wetted: make([]bool, n), Driven: e.Driven}
+	x := &Exposure{Wetted: make([]bool, n), Sprayed: make([]bool, n), Driven: e.Driven}
 	for _, p := range []*[]float32{
-		&x.Beam, &x.SkyLight, &x.Bounce, &x.Passed, &x.SkyView, &x.Forced, &x.Facing, &x.Ratio,
+		&x.Beam, &x.SkyLight, &x.Bounce, &x.Passed, &x.SkyView, &x.Forced, &x.Facing, &x.Ratio, &x.Upright,
 	} {
 		*p = make([]float32, n)
 	}
@@ -141,10 +144,12 @@ func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 			continue
 		}
 		x.Wetted[i] = e.Tilt <= 120
+		x.Sprayed[i] = e.Spray != nil && e.Spray(i)
 		x.SkyLight[i] = float32(view)
 		x.Bounce[i] = float32(m.albedo() * (1 - cosT) / 2)
 		c := beam(e, s, i, sinT, cosT)
-		x.Beam[i], x.Ratio[i] = float32(c), float32(sky.Rb(c, s.CosZ[i]))
+		x.Beam[i], x.Ratio[i] = float32(c), float32(c/math.Max(s.CosZ[i], sky.PerezLowestCosZ))
+		x.Upright[i] = float32(sinT)
 	}
 	return x
 }

@@ -12,7 +12,7 @@ import (
 // h = 2.8 + 3v, insulated back.
 type Model struct {
 	Steady           bool // no heat capacity: every slot in balance by itself, no film kept
-	IsotropicSky     bool // sky light from all over alike, in place of Hay-Davies
+	IsotropicSky     bool // sky light from all over alike, in place of Perez et al. 1990
 	LinearConvection bool // h = 2.8 + 3v (Watmuff et al. 1977), in place of mixed convection
 	PlainLongwave    bool // Berdahl & Martin 1984 with 0.84 of the cloud cover, in place of sky.Longwave
 	Insulated        bool // nothing flows through the skin

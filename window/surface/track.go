@@ -8,8 +8,11 @@ import (
 
 // Track is one zone of one member through time.
 type Track struct {
-	Surface  []float32 // °C, mean of the slot's end state
-	Film     []float32 // g/m² of water at the slot's end
+	Surface []float32 // °C, mean of the slot's end state
+	Film    []float32 // g/m² of water at the slot's end
+	// Bare is the surface temperature of the same panel kept dry, °C: what a
+	// towel leaves. It differs from Surface only while there is water.
+	Bare     []float32
 	Sunlight []float32 // W/m² on the panel's plane
 	UV       []float32 // UV index on the panel's plane
 	// Wets tells in which slots water arrives on the zone: rain, driven rain or
@@ -23,9 +26,10 @@ type Track struct {
 // NewTrack makes room for n slots.
 func NewTrack(n int) *Track {
 	t := &Track{Wets: make([]bool, n), Settled: make([]bool, n)}
-	block := make([]float32, 4*n)
-	t.Surface, t.Film = block[:n:n], block[n:2*n:2*n]
-	t.Sunlight, t.UV = block[2*n:3*n:3*n], block[3*n:]
+	block := make([]float32, 5*n)
+	for i, c := range []*[]float32{&t.Surface, &t.Film, &t.Bare, &t.Sunlight, &t.UV} {
+		*c = block[i*n : (i+1)*n : (i+1)*n]
+	}
 	return t
 }
 
@@ -69,7 +73,7 @@ func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
 		t.Wets[i] = wets(i, p, x, w)
 		if w.Flags[i]&KnownSurface == 0 {
 			started, left = false, wait
-			t.Surface[i], t.Film[i], t.Settled[i] = 0, 0, false
+			t.Surface[i], t.Film[i], t.Bare[i], t.Settled[i] = 0, 0, 0, false
 			continue
 		}
 		if !started {
@@ -79,6 +83,7 @@ func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
 		b.load(i, x, w, float64(t.Sunlight[i]), t.Wets[i])
 		b.step()
 		t.Surface[i], t.Film[i] = float32(b.temp-kelvin), float32(b.film*1000)
+		t.Bare[i] = float32(b.bare - kelvin)
 		t.Settled[i] = left <= 0
 		left--
 	}
@@ -87,7 +92,7 @@ func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
 // wets reports whether water from above arrives on the panel.
 func wets(i int, p Panel, x *Exposure, w *Weather) bool {
 	f := w.Flags[i]
-	if f&Fog != 0 {
+	if f&Fog != 0 || x.Sprayed[i] {
 		return true
 	}
 	if f&Wets == 0 {
@@ -98,7 +103,7 @@ func wets(i int, p Panel, x *Exposure, w *Weather) bool {
 }
 
 // light puts the slot's sunlight and UV on the panel's plane: beam, sky light
-// by Hay & Davies 1980 (a share of it comes from round the sun) and what water
+// by Perez et al. 1990 (brighter round the sun and at the horizon) and what water
 // and dock throw back.
 func (t *Track) light(i int, x *Exposure, w *Weather) {
 	global := float64(w.Global[i])
@@ -109,8 +114,8 @@ func (t *Track) light(i int, x *Exposure, w *Weather) {
 	}
 	beam, ratio, view := float64(x.Beam[i]), float64(x.Ratio[i]), float64(x.SkyLight[i])
 	circle := float64(w.Circle[i])
-	t.Sunlight[i] = float32(float64(w.Normal[i])*beam +
-		float64(w.Diffuse[i])*((1-circle)*view+circle*ratio) +
+	fromSky := (1-circle)*view + circle*ratio + float64(w.Horizon[i]*x.Upright[i])
+	t.Sunlight[i] = float32(float64(w.Normal[i])*beam + float64(w.Diffuse[i])*math.Max(fromSky, 0) +
 		global*float64(x.Bounce[i]+x.Passed[i]))
 	straight := float64(w.UVBeam[i])
 	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view +
@@ -139,7 +144,8 @@ type balance struct {
 	faces          float64 // 1, or 2 for a plate
 	holding        float64 // kg/m²
 
-	temp, back, film float64 // K, K, kg/m²
+	temp, bare, back float64 // K: as it is, were it kept dry, behind the skin
+	film             float64 // kg/m²
 	lag              float64 // share of the way that the back goes in a slot
 
 	ta, dew, vapour float64
@@ -159,7 +165,7 @@ func newBalance(p Panel, m Model) balance {
 	if m.Steady {
 		b.capacity = 0
 	}
-	if p.TwoSided {
+	if p.TwoSided && !m.Insulated {
 		b.faces = 2
 	}
 	b.es = p.Emissivity * sigma * b.faces
@@ -180,7 +186,7 @@ func (b *balance) settleSlots() int {
 }
 
 func (b *balance) start(airC float64) {
-	b.temp, b.back, b.film = airC+kelvin, airC+kelvin, 0
+	b.temp, b.bare, b.back, b.film = airC+kelvin, airC+kelvin, airC+kelvin, 0
 	if b.p.Behind == Fixed {
 		b.back = b.p.BackC + kelvin
 	}
@@ -203,7 +209,7 @@ func (b *balance) load(i int, x *Exposure, w *Weather, sunlight float64, wet boo
 	b.water = 0
 	if wet {
 		switch rain := float64(w.Rain[i]) / stepS; {
-		case w.Flags[i]&Wets == 0:
+		case w.Flags[i]&Wets == 0 && !x.Sprayed[i]:
 			b.water = fogRate
 		case rain > 0:
 			b.water = rain

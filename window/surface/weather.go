@@ -56,7 +56,8 @@ type Weather struct {
 	Rain     []float32 // mm in the slot
 	Around   []float32 // W/m² of a black body at air temperature
 	Forced   []float32 // W/m²K of forced convection at deck height
-	Circle   []float32 // share of the sky light that comes from round the sun
+	Circle   []float32 // share of the sky light that comes from round the sun (Perez F1)
+	Horizon  []float32 // and from the band at the horizon (Perez F2)
 	Flags    []Flag
 	Derived  Derived
 }
@@ -111,7 +112,7 @@ func allocate(g Grid) *Weather {
 	cols := []*[]float32{
 		&w.Air, &w.Dew, &w.Humidity, &w.Cloud, &w.Wind, &w.From, &w.Gust, &w.GustHigh, &w.Global,
 		&w.Normal, &w.Diffuse, &w.Longwave, &w.Vapour, &w.UV, &w.UVBeam, &w.Rain,
-		&w.Around, &w.Forced, &w.Circle,
+		&w.Around, &w.Forced, &w.Circle, &w.Horizon,
 	}
 	block := make([]float32, len(cols)*g.N)
 	for k, c := range cols {
@@ -284,7 +285,10 @@ func (r *reader) sun(w *Weather, i int) {
 	w.Cloud[i] = float32(c)
 	w.Global[i], w.Normal[i], w.Diffuse[i] = float32(global), float32(dni), float32(diffuse)
 	if !r.model.IsotropicSky {
-		w.Circle[i] = float32(sky.AnisotropyIndex(dni, r.sky.Extra[i]))
+		f1, f2 := sky.Brightening(sky.Light{
+			DNI: dni, DHI: diffuse, CosZ: r.sky.CosZ[i], E0n: r.sky.Extra[i],
+		})
+		w.Circle[i], w.Horizon[i] = float32(f1), float32(f2)
 	}
 	if w.Flags[i]&KnownAir == 0 {
 		return

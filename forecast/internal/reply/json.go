@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"reflect"
+	"strconv"
 	"strings"
 
 	"dewgap/forecast"
@@ -49,12 +51,40 @@ func explain(service string, data []byte) *forecast.ReadError {
 		return Errorf(service, Again, "more text follows the JSON, from byte %d", syntax.Offset-1)
 	}
 	return &forecast.ReadError{Service: service, Fix: Again, Err: err,
-		Reason: "it is not JSON: " + syntax.Error() + " at byte " + itoa(syntax.Offset-1)}
+		Reason: "it is not JSON: " + syntax.Error() + " at byte " + strconv.FormatInt(syntax.Offset-1, 10)}
 }
 
-func itoa(n int64) string {
-	b, _ := json.Marshal(n)
-	return string(b)
+// Unmarshal reads one part of a reply, valid JSON, into Go values; what names
+// the part in the error, "" for the whole.
+func Unmarshal(service string, raw []byte, to any, what string) *forecast.ReadError {
+	err := json.Unmarshal(raw, to)
+	if err == nil {
+		return nil
+	}
+	reason := err.Error()
+	var wrong *json.UnmarshalTypeError
+	if errors.As(err, &wrong) {
+		where := strings.Trim(what+"."+wrong.Field, ".")
+		if where == "" {
+			where = "it"
+		}
+		value, _, _ := strings.Cut(wrong.Value, " ")
+		reason = where + " is of type " + value + " where " + plainly(wrong.Type) + " should be"
+	}
+	return &forecast.ReadError{Service: service, Reason: reason, Fix: Again, Err: err}
+}
+
+// plainly names a Go type in the words of JSON.
+func plainly(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Float64, reflect.Int:
+		return "a number"
+	case reflect.String:
+		return "a string"
+	case reflect.Slice:
+		return "an array"
+	}
+	return "an object"
 }
 
 // Field is one key of a JSON object with its value, not yet read.

@@ -1,0 +1,115 @@
+package answer
+
+import (
+	"math"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/surface"
+)
+
+// windowOf is a window as the engine has it.
+type windowOf = window.Window
+
+// window makes one window of the answer.
+func (b *builder) window(ref window.Ref) Window {
+	r := &b.Result.Rows[ref.Row]
+	w := b.Result.At(ref)
+	s := b.step(r)
+	out := Window{
+		Rank: w.Rank, Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r),
+		From: b.at(w.From), To: b.at(w.To), State: w.State.String(), Confidence: share(float64(w.Confidence)),
+		Binding: b.binding(r, w.Run), LastStart: b.at(w.To - 1), WetBy: w.WetBy,
+		Best: &Block{
+			From: b.at(w.BestFrom), To: b.at(w.BestTo), State: w.BestState.String(), Confidence: share(w.BestConfidence),
+		},
+	}
+	if r.Class.RainFree.Given {
+		out.RainFreeH = some(r.Class.RainFree.Default, cent)
+	}
+	if r.Class.DewFree.Given {
+		out.DewFreeH = some(r.Class.DewFree.Default, cent)
+	}
+	if w.WetBy != "" {
+		t := b.at(w.WetAt)
+		out.WetAt = &t
+	}
+	b.surfaceOf(&out, r.Zone, w)
+	b.wash(&out, r, w)
+	out.HazeMin = b.haze(r, w)
+	out.WipeBy = wipeBy(out)
+	return out
+}
+
+// surfaceOf fills what the zone is like in the window's hours.
+func (b *builder) surfaceOf(out *Window, zone int, w *windowOf) {
+	first, end := b.hours(w.From, w.To)
+	var surfaces, spreads []window.Value
+	sunny, known := 0, 0
+	for h := first; h < end; h++ {
+		z := b.Result.Zones[zone].Hours[h]
+		surfaces, spreads = append(surfaces, z.Surface), append(spreads, z.Spread)
+		if z.Sunlight.Known {
+			n := b.slotsIn(h, w.From, w.To)
+			known += n
+			if z.Sunlight.V > sunlitWM2 {
+				sunny += n
+			}
+		}
+	}
+	out.SurfaceC, out.SpreadK = extremes(surfaces), extremes(spreads)
+	if known > 0 {
+		sunlit := 2*sunny >= known
+		out.Sunlit = &sunlit
+	}
+}
+
+// sunlitWM2 is the sunlight on a panel above which it counts as in the sun.
+const sunlitWM2 = 250
+
+// slotsIn is how many slots of [from, to) lie in hour h of the answer.
+func (b *builder) slotsIn(h, from, to int) int {
+	start := int(b.Result.Weather[h].At.Sub(b.Result.Grid.Start) / surface.Slot)
+	return max(0, min(to, start+surface.PerHour)-max(from, start))
+}
+
+// extremes is the least and the most of what is known, nil where nothing is.
+func extremes(values []window.Value) *[2]float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, v := range values {
+		if v.Known {
+			low, high = min(low, v.V), max(high, v.V)
+		}
+	}
+	if low > high {
+		return nil
+	}
+	return &[2]float64{round(low, cent), round(high, cent)}
+}
+
+// wash fills the section that can be washed at once, the smallest in the window.
+func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
+	if r.Section == nil {
+		return
+	}
+	least := math.Inf(1)
+	for i := max(w.From, b.Result.From); i < w.To && i-b.Result.From < len(r.Section); i++ {
+		least = min(least, float64(r.Section[i-b.Result.From]))
+	}
+	if !math.IsInf(least, 1) {
+		out.SectionM2 = some(math.Floor(least*10)/10, tenth)
+	}
+}
+
+// wipeBy is when the last section must be wiped: begun in the last slot, worked
+// to its end, hazed as long as it may; never after the panel is wet again.
+func wipeBy(w Window) *time.Time {
+	if w.HazeMin == nil {
+		return nil
+	}
+	t := w.To.Add(time.Duration(w.HazeMin[1]) * time.Minute)
+	if w.WetAt != nil && w.WetAt.Before(t) {
+		t = *w.WetAt
+	}
+	return &t
+}

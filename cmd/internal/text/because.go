@@ -1,0 +1,186 @@
+package text
+
+import (
+	"math"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// reason words one limit. Yes/no limits have only without.
+type reason struct {
+	// without is said where no value is given.
+	without string
+	// least: the value must not fall below the bound; else not rise above it.
+	least bool
+	// broken words a value past its bound, kept one inside it; each gets the two
+	// figures.
+	broken, kept func(value, bound string) string
+	number       func(o Options) quantity
+	hours        bool // the figures are hours
+}
+
+// subject words a measured limit as "panel 88 °F, at most 86 °F".
+func subject(before, after string, least bool, number func(Options) quantity, without string) reason {
+	need := "at most "
+	if least {
+		need = "needs "
+	}
+	return reason{
+		without: without, least: least, number: number,
+		broken: func(v, b string) string { return before + v + after + ", " + need + b },
+		kept:   func(v, b string) string { return before + v + after + ", inside " + b },
+	}
+}
+
+// after words a clock that must run undisturbed once the work is done.
+func after(what, without string) reason {
+	return reason{
+		without: without, least: true, hours: true,
+		broken: func(v, b string) string { return what + " " + v + " after the work, needs " + b + " clear of it" },
+		kept:   func(v, b string) string { return "no " + what + " for " + v + " after the work, inside " + b },
+	}
+}
+
+func percent(Options) quantity { return plain("%", 0) }
+func bare(Options) quantity    { return plain("", 1) }
+func watts(Options) quantity   { return plain("W/m²", 0) }
+
+// reasons words every limit that can decide a state.
+func reasons() map[string]reason {
+	temp, deg, wind := Options.temperature, Options.degrees, Options.wind
+	return map[string]reason{
+		"":         {without: "nothing stands against it"},
+		"hours":    {without: "outside working hours"},
+		"away":     {without: "a day on which nobody works"},
+		"daylight": {without: "too dark to work without lamps"},
+		"machines": {without: "the marina allows no machines then"},
+		"reach":    {without: "it cannot be reached then"},
+		"water":    {without: "the marina does not allow that run-off"},
+		"people":   {without: "too few people for this product"},
+		"order":    {without: "another step must come first"},
+		"finish":   {without: "the product does not suit the finish"},
+		"thunder":  {without: "thunder, and 30 minutes after it"},
+		"salt":     {without: "salt on the panel: wash it off first"},
+		"fog":      {without: "fog wets the panel"},
+		"rain":     {without: "rain wets the panel"},
+		"recoat":   {without: "outside the time in which the next coat may follow"},
+		"mask":     {without: "masking tape would stay on longer than it may"},
+		"launch":   {without: "she goes into the water too soon after it"},
+		"data":     {without: "the forecast lacks a value that is needed"},
+
+		"film":         subject("water on the panel, ", "", false, Options.water, "water on the panel"),
+		"air_min":      subject("air ", "", true, temp, "air too cold"),
+		"air_max":      subject("air ", "", false, temp, "air too warm"),
+		"surface_min":  subject("panel ", "", true, temp, "panel too cold"),
+		"surface_max":  subject("panel ", "", false, temp, "panel too hot"),
+		"humidity_min": subject("humidity ", "", true, percent, "air too dry"),
+		"humidity_max": subject("humidity ", "", false, percent, "air too damp"),
+		"spread_min":   subject("panel ", " over dew point", true, deg, "panel too close to the dew point"),
+		"wind_max":     subject("wind ", " at the panel", false, wind, "too windy"),
+		"gust_max":     subject("gusts ", "", false, wind, "too gusty"),
+		"access":       subject("gusts ", " at height", false, wind, "too gusty for ladder or harness"),
+		"sunlight_max": subject("sunlight on the panel ", "", false, watts, "too much sun on the panel"),
+		"uv_max":       subject("UV index on the panel ", "", false, bare, "too much ultraviolet on the panel"),
+		"section":      subject("only ", " can be washed before it dries", true, Options.area, "it dries before it can be toweled"),
+		"moisture":     subject("wood moisture ", "", false, percent, "the wood is too damp"),
+		"cure":         cureReason(),
+		"dry_off":      dryReason(),
+		"block":        blockReason(),
+		"haze":         hazeReason(),
+		"rain_free":    after("rain", "rain too soon after the work"),
+		"dew_free":     after("dew", "dew too soon after the work"),
+	}
+}
+
+func cureReason() reason {
+	return reason{
+		without: "it would not cure", least: true, number: Options.temperature,
+		broken: func(v, b string) string { return "panel down to " + v + " while it cures, needs " + b },
+		// A panel that stays warm enough leaves one reason: air too dry for it.
+		kept: func(string, string) string { return "air too dry for it to cure" },
+	}
+}
+
+func dryReason() reason {
+	return reason{
+		without: "not long enough since it was wet", least: true, hours: true,
+		broken: func(v, b string) string { return "dry for only " + v + ", needs " + b },
+		kept:   func(v, b string) string { return "dry for " + v + ", inside " + b },
+	}
+}
+
+func blockReason() reason {
+	return reason{
+		without: "too short a stretch to be worth it", least: true, hours: true,
+		broken: func(v, b string) string { return "only " + v + " in one stretch, needs " + b },
+		kept:   func(v, b string) string { return v + " in one stretch, inside " + b },
+	}
+}
+
+func hazeReason() reason {
+	return reason{
+		without: "no time left to wipe it off", least: true, number: func(Options) quantity { return plain("min", 0) },
+		broken: func(v, b string) string { return "only " + v + " to wipe it off, needs " + b },
+		kept:   func(v, b string) string { return v + " to wipe it off, inside " + b },
+	}
+}
+
+// Because says in words what decides a state, with value and bound in the units
+// of o and without capital or full stop: "panel 2.2 °F over dew point, needs
+// 5.4 °F". Bounds are rounded to the strict side, and a value past its bound
+// never looks as if it were inside it.
+func Because(b answer.Binding, o Options) string { return flat(because(b, o)) }
+
+// because is Because with its numbers and units still tied together.
+func because(b answer.Binding, o Options) string {
+	r, ok := reasons()[b.Limit]
+	switch {
+	case !ok && b.Text != "":
+		return o.prose(b.Text)
+	case !ok:
+		return name(b.Limit, 40)
+	case r.broken == nil || !finite(b.Value) || !finite(b.Bound):
+		return r.without
+	}
+	if b.Limit == "spread_min" && *b.Value < 0 {
+		return belowDew(*b.Value, *b.Bound, o)
+	}
+	v, bound := r.figures(*b.Value, *b.Bound, o)
+	if r.isBroken(*b.Value, *b.Bound) {
+		return r.broken(v, bound)
+	}
+	return r.kept(v, bound)
+}
+
+func finite(x *float64) bool { return x != nil && !math.IsNaN(*x) && !math.IsInf(*x, 0) }
+
+func (r reason) isBroken(value, bound float64) bool {
+	if r.least {
+		return value < bound
+	}
+	return value > bound
+}
+
+// figures writes value and bound: the bound to its strict side, a value past it
+// away from it, one inside it to the nearest but never past the shown bound.
+func (r reason) figures(value, bound float64, o Options) (string, string) {
+	strict, past := down, up
+	if r.least {
+		strict, past = up, down
+	}
+	if !r.isBroken(value, bound) {
+		past = strict
+	}
+	if r.hours {
+		return duration(value, past), duration(bound, strict)
+	}
+	q := r.number(o)
+	return q.show(value, past), q.withUnit(figure(q.of(bound), q.digits, strict, false))
+}
+
+// belowDew words a panel colder than the dew point.
+func belowDew(value, bound float64, o Options) string {
+	q := o.degrees()
+	return "panel " + q.show(-value, up) + " below dew point, needs " +
+		q.withUnit(figure(q.of(bound), q.digits, up, false)) + " over it"
+}

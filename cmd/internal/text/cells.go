@@ -1,0 +1,128 @@
+package text
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// nbsp keeps a number and its unit, or a day and its date, on one line. It
+// leaves the page as a plain space.
+const nbsp = "\u00a0"
+
+// ellipsis ends what was cut.
+const ellipsis = "…"
+
+// wideRanges are the blocks whose characters take two cells in a terminal: East
+// Asian wide and full-width forms, and emoji (after Unicode Annex 11, in
+// substance). Where terminals differ the wider is taken, so that a line may come
+// out short but never too long.
+var wideRanges = [...][2]rune{
+	{0x1100, 0x115F}, {0x2329, 0x232A}, {0x2600, 0x27BF}, {0x2B00, 0x2BFF}, {0x2E80, 0xA4CF},
+	{0xA960, 0xA97F}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F}, {0xFF00, 0xFF60},
+	{0xFFE0, 0xFFE6}, {0x16FE0, 0x18DFF}, {0x1B000, 0x1B2FF}, {0x1F000, 0x1FAFF}, {0x20000, 0x3FFFD},
+}
+
+// runeCells is how many cells a character takes: 0, 1 or 2.
+func runeCells(r rune) int {
+	switch {
+	case hidden(r), unicode.In(r, unicode.Mn, unicode.Me):
+		return 0
+	case r < 0x1100:
+		return 1
+	}
+	for _, w := range wideRanges {
+		if r >= w[0] && r <= w[1] {
+			return 2
+		}
+	}
+	return 1
+}
+
+// hidden reports a character that never reaches the page: control characters,
+// marks that turn the direction of writing, and the colour marks of this
+// package, which become colours or nothing.
+func hidden(r rune) bool {
+	switch {
+	case unicode.IsControl(r), r == utf8.RuneError:
+		return true
+	case r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0x061C:
+		return true
+	case r == 0x2028 || r == 0x2029 || r == 0xFEFF:
+		return true
+	}
+	return r >= markFirst && r <= markLast
+}
+
+// cells is the width of a string in a terminal.
+func cells(s string) int {
+	n := 0
+	for _, r := range s {
+		n += runeCells(r)
+	}
+	return n
+}
+
+// cut shortens s to at most n cells, ending in … where something is lost.
+func cut(s string, n int) string {
+	if cells(s) <= n {
+		return s
+	}
+	var b strings.Builder
+	left := n - 1
+	for _, r := range s {
+		if left -= runeCells(r); left < 0 {
+			break
+		}
+		b.WriteRune(r)
+	}
+	return strings.TrimRight(b.String(), " ,"+nbsp) + ellipsis
+}
+
+// pad fills s with spaces to n cells; longer strings are left alone.
+func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-cells(s))) }
+
+// padLeft is pad with the spaces in front.
+func padLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-cells(s))) + s }
+
+// breaks reports white space at which a line may be broken.
+func breaks(r rune) bool { return r != '\u00a0' && unicode.IsSpace(r) }
+
+// tidy makes one line of a string that somebody else wrote: white space becomes
+// single spaces, what cannot be shown is dropped.
+func tidy(s string) string {
+	return strings.Map(func(r rune) rune {
+		if hidden(r) {
+			return -1
+		}
+		return r
+	}, strings.Join(strings.FieldsFunc(s, breaks), " "))
+}
+
+// name is somebody's name for a thing, cut to n cells.
+func name(s string, n int) string {
+	if s = cut(tidy(s), n); s == "" {
+		return "(no name)"
+	}
+	return s
+}
+
+// wrap breaks s into lines of at most width cells at its spaces, the first of
+// them first cells narrower. A word that is wider than a line is cut.
+func wrap(s string, width, first int) []string {
+	var lines []string
+	line, room := "", width-first
+	for _, w := range strings.FieldsFunc(s, breaks) {
+		switch {
+		case line == "":
+			line = cut(w, room)
+		case cells(line)+1+cells(w) <= room:
+			line += " " + w
+		default:
+			lines = append(lines, line)
+			room = width
+			line = cut(w, room)
+		}
+	}
+	return append(lines, line)
+}

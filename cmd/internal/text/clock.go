@@ -1,0 +1,79 @@
+package text
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// day is a local day in words: "Thu 10 Sep".
+func day(t time.Time) string { return t.Format("Mon" + nbsp + "2" + nbsp + "Jan") }
+
+// clock is a time of day, the seconds left out: the strict side for the latest
+// time at which something may be done.
+func clock(t time.Time) string { return t.Format("15:04") }
+
+// midnight is the beginning of t's local day.
+func midnight(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+}
+
+// nextMidnight is the end of t's local day.
+func nextMidnight(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
+}
+
+func sameDay(a, b time.Time) bool { return midnight(a).Equal(midnight(b)) }
+
+// hours is a half-open stretch on one day, "08:20-11:40"; one that ends with the
+// day ends at 24:00. A later end names its day.
+func hours(from, to time.Time) string {
+	switch {
+	case sameDay(from, to):
+		return clock(from) + "-" + clock(to)
+	case to.Equal(nextMidnight(from)):
+		return clock(from) + "-24:00"
+	}
+	return clock(from) + "-" + when(from, to)
+}
+
+// when is a moment as seen from another: the time alone on the same day, else
+// with its day.
+func when(from, t time.Time) string {
+	if sameDay(from, t) {
+		return clock(t)
+	}
+	return day(t) + nbsp + clock(t)
+}
+
+// duration is hours in words: "40 min", "4 h", "2 h 40". It is rounded to whole
+// minutes on the side s.
+func duration(h float64, s side) string {
+	m := round(h*60, 0, s)
+	if m < 0 {
+		m = 0
+	}
+	whole, rest := math.Floor(m/60), math.Mod(m, 60)
+	switch {
+	case whole == 0:
+		return fmt.Sprintf("%.0f%smin", rest, nbsp)
+	case rest == 0:
+		return fmt.Sprintf("%.0f%sh", whole, nbsp)
+	}
+	return fmt.Sprintf("%.0f%sh%s%02.0f", whole, nbsp, nbsp, rest)
+}
+
+// age of a forecast, rounded up; nil is an age that nobody knows.
+func age(seconds *int64) string {
+	if seconds == nil {
+		return "age not known"
+	}
+	s := max(*seconds, 0)
+	switch {
+	case s < 2*3600:
+		return fmt.Sprintf("%d%smin%sold", (s+59)/60, nbsp, nbsp)
+	case s < 48*3600:
+		return fmt.Sprintf("%d%sh%sold", (s+3599)/3600, nbsp, nbsp)
+	}
+	return fmt.Sprintf("%d%sdays%sold", (s+86399)/86400, nbsp, nbsp)
+}

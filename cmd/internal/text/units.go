@@ -1,0 +1,209 @@
+package text
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// side says to which side a shown number is rounded.
+type side int8
+
+const (
+	down    side = -1
+	nearest side = 0
+	up      side = 1
+)
+
+// dust is the arithmetic noise below which a number is taken as round: 3 K are
+// 5.4 °F, not 5.5.
+const dust = 1e-6
+
+// round rounds x to whole multiples of 10^-digits.
+func round(x float64, digits int, s side) float64 {
+	f := math.Pow(10, float64(digits))
+	switch s {
+	case down:
+		x = math.Floor(x*f+dust) / f
+	case up:
+		x = math.Ceil(x*f-dust) / f
+	default:
+		x = math.Round(x*f) / f
+	}
+	return x + 0 // no minus zero
+}
+
+// figure writes x with at most digits decimals; a bound drops those that are
+// zero, a value keeps them.
+func figure(x float64, digits int, s side, keep bool) string {
+	t := strconv.FormatFloat(round(x, digits, s), 'f', digits, 64)
+	if !keep && strings.Contains(t, ".") {
+		t = strings.TrimRight(strings.TrimRight(t, "0"), ".")
+	}
+	return t
+}
+
+// quantity is how one kind of number is shown: scale and offset from SI, its
+// unit, and its decimals.
+type quantity struct {
+	scale, offset float64
+	unit          string
+	digits        int
+}
+
+// The factors between the systems, exact by definition.
+const (
+	kelvinF   = 1.8        // °F in a kelvin
+	metreFt   = 1 / 0.3048 // feet in a metre
+	inchMM    = 25.4       // millimetres in an inch
+	mphMS     = 3600 / 1609.344
+	knotMS    = 3600 / 1852.0
+	ounceGram = 28.349523125
+)
+
+func (o Options) us() bool { return o.Units == "us" }
+
+// temperature of air, panel or dew point.
+func (o Options) temperature() quantity {
+	if o.us() {
+		return quantity{kelvinF, 32, "°F", 0}
+	}
+	return quantity{1, 0, "°C", 1}
+}
+
+// degrees are a difference between temperatures: no offset.
+func (o Options) degrees() quantity {
+	if o.us() {
+		return quantity{kelvinF, 0, "°F", 1}
+	}
+	return quantity{1, 0, "°C", 1}
+}
+
+// wind speed.
+func (o Options) wind() quantity {
+	unit := o.Wind
+	if unit == "" && o.us() {
+		unit = "mph"
+	}
+	switch unit {
+	case "mph":
+		return quantity{mphMS, 0, "mph", 0}
+	case "kn":
+		return quantity{knotMS, 0, "kn", 0}
+	default:
+		return quantity{1, 0, "m/s", 1}
+	}
+}
+
+// area of a panel.
+func (o Options) area() quantity {
+	if o.us() {
+		return quantity{metreFt * metreFt, 0, "sq" + nbsp + "ft", 0}
+	}
+	return quantity{1, 0, "m²", 1}
+}
+
+// length of a boat or a rail.
+func (o Options) length() quantity {
+	if o.us() {
+		return quantity{metreFt, 0, "ft", 0}
+	}
+	return quantity{1, 0, "m", 1}
+}
+
+// rain that fell.
+func (o Options) rain() quantity {
+	if o.us() {
+		return quantity{1 / inchMM, 0, "in", 2}
+	}
+	return quantity{1, 0, "mm", 1}
+}
+
+// water that lies on a panel: in ounces by weight on a hundred square feet,
+// which a person can picture, or in grams on a square metre.
+func (o Options) water() quantity {
+	if o.us() {
+		return quantity{100 / (ounceGram * metreFt * metreFt), 0, "oz on 100" + nbsp + "sq" + nbsp + "ft", 2}
+	}
+	return quantity{1, 0, "g/m²", 1}
+}
+
+// plain is a number that needs no conversion.
+func plain(unit string, digits int) quantity { return quantity{1, 0, unit, digits} }
+
+// of converts from SI.
+func (q quantity) of(si float64) float64 { return si*q.scale + q.offset }
+
+// withUnit puts the unit behind a figure.
+func (q quantity) withUnit(s string) string {
+	if q.unit == "" {
+		return s
+	}
+	return s + nbsp + q.unit
+}
+
+// show writes a value with its unit.
+func (q quantity) show(si float64, s side) string {
+	return q.withUnit(figure(q.of(si), q.digits, s, true))
+}
+
+// span writes a least and a most in whole units: "59-69 °F".
+func (q quantity) span(lo, hi float64) string {
+	a, b := figure(q.of(lo), 0, nearest, true), figure(q.of(hi), 0, nearest, true)
+	switch {
+	case a == b:
+		return q.withUnit(a)
+	case strings.HasPrefix(b, "-"):
+		return q.withUnit(a + nbsp + "to" + nbsp + b)
+	}
+	return q.withUnit(a + "-" + b)
+}
+
+// quantities finds numbers with an SI unit in a sentence: one, or two joined by
+// "to", "and" or a dash.
+var quantities = regexp.MustCompile(
+	`(^|[^\w.])([+−-]?\d+(?:\.\d+)?)(?:( to | and |-|–)(\d+(?:\.\d+)?))? ?(°C|m²|m/s\b|mm\b|K\b)`)
+
+// prose puts the quantities of a sentence written in SI into the units of the
+// screen. Kelvins are differences, degrees Celsius are temperatures.
+func (o Options) prose(s string) string {
+	s = tidy(s)
+	return quantities.ReplaceAllStringFunc(s, func(m string) string {
+		g := quantities.FindStringSubmatch(m)
+		q := o.unitOf(g[5])
+		if g[4] == "" {
+			return g[1] + q.withUnit(q.convert(g[2]))
+		}
+		return g[1] + q.convert(g[2]) + strings.ReplaceAll(g[3], " ", nbsp) + q.withUnit(q.convert(g[4]))
+	})
+}
+
+func (o Options) unitOf(si string) quantity {
+	switch si {
+	case "°C":
+		return o.temperature()
+	case "K":
+		return o.degrees()
+	case "m/s":
+		return o.wind()
+	case "mm":
+		return o.rain()
+	default:
+		return o.area()
+	}
+}
+
+// convert rewrites a figure of a sentence, keeping an explicit sign; what is
+// shown in its own unit stays as it was written.
+func (q quantity) convert(s string) string {
+	x, err := strconv.ParseFloat(strings.Replace(s, "−", "-", 1), 64)
+	if err != nil || (q.scale == 1 && q.offset == 0) {
+		return s
+	}
+	t := figure(q.of(x), q.digits, nearest, false)
+	if strings.HasPrefix(s, "+") {
+		t = "+" + t
+	}
+	return t
+}
