@@ -199,7 +199,7 @@ func (c Clock) limit() Limit {
 		return Limit{}
 	}
 	least := func(x float64) Band { return Band{Min: x, HasMin: true} }
-	l := Limit{Given: true, Ideal: least(c.Ideal), Default: least(c.Default), Source: c.Source}
+	l := Limit{Given: true, Ideal: least(c.Ideal), Default: least(c.Default), Source: c.Source, Loosened: c.Loosened}
 	if c.HasHard {
 		l.Hard = least(c.Hard)
 	}

@@ -152,6 +152,9 @@ func (d *draft) settle(n ast.Node, key string, s spec, o offer, source string) {
 			d.warn(at(n), "%s %s: %s", d.c.ID, s.label, note)
 		}
 	}
+	if o.none && base.Given && len(loose) == 0 {
+		d.warn(at(n), "%s %s: taken away", d.c.ID, s.label)
+	}
 	for _, text := range loose {
 		d.outrank(n, text)
 	}

@@ -93,10 +93,11 @@ func (c Class) explainRange(s rangeSpec, r Range) Line {
 			unit = "m²/h and person"
 		}
 	}
-	return Line{
-		Key: s.key, Label: label, Unit: unit, Source: r.Source,
-		Default: Band{Min: r.Min, Max: r.Max, HasMin: true, HasMax: !r.NoMax},
+	b := Band{Min: r.Min, HasMin: true}
+	if !r.NoMax {
+		b.Max, b.HasMax = r.Max, true
 	}
+	return Line{Key: s.key, Label: label, Unit: unit, Default: b, Source: r.Source}
 }
 
 func orWord(word, instead string) string {

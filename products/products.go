@@ -4,6 +4,11 @@
 // The catalogue is data (classes.yaml, embedded); a person's own file in the
 // same shape overrides it, for the label in hand outranks the class. The
 // package knows nothing of forecasts, boats or screens.
+//
+// Catalogue reads the classes, Set.With puts a person's file over them and
+// Class.Explain lists what a class demands with the provenance of each value.
+// Mistakes in a file come as Errors, each with its line, its column and what
+// to do. Not here: whether a given hour is good enough, which is for window.
 package products
 
 // Band is a closed range that may be open at either end.

@@ -106,10 +106,10 @@ func (r *reader) plainText(data []byte) bool {
 			r.fail(spot{line, column}, "remove it", "control character U+%04X in the file", c)
 			return false
 		}
-		if c == '\n' {
+		data = data[size:]
+		if c == '\n' || c == '\r' && !bytes.HasPrefix(data, []byte("\n")) {
 			line, column = line+1, 0
 		}
-		data = data[size:]
 	}
 	return true
 }
@@ -194,12 +194,30 @@ func (r *reader) syntax(err error) {
 		r.fail(spot{1, 1}, "check indentation, brackets and quotes", "the file cannot be read as YAML")
 		return
 	}
-	fix, message := "check the indentation, brackets and quotes here and just above", bad.GetMessage()
-	if strings.Contains(message, "\t") {
-		fix, message = "indent with spaces", "a tab cannot indent YAML"
-	}
+	message, fix := inOurWords(bad.GetMessage())
 	p := bad.GetToken().Position
-	r.fail(spot{p.Line, p.Column}, fix, "%s", strings.Join(strings.Fields(shorten(message)), " "))
+	r.fail(spot{p.Line, p.Column}, fix, "%s", message)
+}
+
+// inOurWords turns the parser's commonest complaints into words for a person
+// who does not know YAML's grammar; the others stay as they are, in one line.
+func inOurWords(complaint string) (message, fix string) {
+	fix = "check the indentation, brackets and quotes here and just above"
+	for _, known := range [][3]string{
+		{"\t", "a tab cannot indent YAML", "indent with spaces"},
+		{"flow mapping end token", "the { is never closed", "add a }"},
+		{"sequence end token", "the [ is never closed", "add a ]"},
+		{"end character of", "the quote is never closed", "add the closing quote"},
+		{"mapping value is not allowed", "a key: value cannot stand here", "put it on a line of its own, indented like its neighbours; put text that holds a colon in quotes"},
+	} {
+		if strings.Contains(complaint, known[0]) {
+			return known[1], known[2]
+		}
+	}
+	if words := []rune(complaint); len(words) > 100 {
+		complaint = string(words[:100]) + "…"
+	}
+	return strings.Join(strings.Fields(complaint), " "), fix
 }
 
 // at is where a node starts: the first key of a block mapping, not its colon.

@@ -42,7 +42,7 @@ func (w *zoneWork) sections(c products.Class) [][]float32 {
 	out := make([][]float32, len(w.members))
 	for m := range w.members {
 		life := make([]float32, w.grid.N)
-		surface.FilmLife(life, film, panel, ex, w.weather[m], w.tracks[m])
+		surface.FilmLife(life, film, panel, ex, w.weather[m], w.tracks[m], w.Model)
 		for i, minutes := range life {
 			t := 0.7 * float64(minutes)
 			life[i] = float32(math.Max(0, math.Min(dry*(t-1), wash*t)))

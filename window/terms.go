@@ -22,23 +22,10 @@ func (w *zoneWork) class(s job.Step) products.Class {
 	if !ok {
 		return products.Class{ID: "", Name: "inspection", Do: s.Do, HasFilmMax: true, FilmMaxGM2: 1, Towel: true, People: 1}
 	}
-	if w.conditional(c) && w.zone.Buffable == "yes" {
-		c.SurfaceC = paintBands(c.SurfaceC)
+	if w.conditional(c) && w.zone.Buffable == "yes" && c.PaintSurfaceC.Given {
+		c.SurfaceC = c.PaintSurfaceC
 	}
 	return c
-}
-
-// paintBands lowers the most that machine work may heat paint: default 30, hard
-// 35 °C (common practice, no source).
-func paintBands(l products.Limit) products.Limit {
-	lower := func(b products.Band, most float64) products.Band {
-		if !b.HasMax || b.Max > most {
-			b.Max, b.HasMax = most, true
-		}
-		return b
-	}
-	l.Ideal, l.Default, l.Hard = lower(l.Ideal, 30), lower(l.Default, 30), lower(l.Hard, 35)
-	return l
 }
 
 // conditional reports whether the finish may take the class only if the paint

@@ -57,6 +57,16 @@ func SaturationPressure(tC float64) float64 {
 	return magnusPa * math.Exp(magnusA*tC/(magnusB+tC))
 }
 
+// SaturatedDensity gives the density of saturated vapour in kg/m³ at tC °C (valid
+// as [SaturationPressure], warmer than −100 °C) together with its logarithmic
+// slope in 1/K, d ln ρ/dT = 17.625·243.04/(243.04+t)² − 1/T: what a surface that
+// evaporates or dews needs, with one exponential and two divisions.
+func SaturatedDensity(tC float64) (rho, steep float64) {
+	inverse, d := 1/(tC+Kelvin), 1/(magnusB+tC)
+	rho = magnusPa / GasVapour * math.Exp(magnusA*tC*d) * inverse
+	return rho, magnusA*magnusB*d*d - inverse
+}
+
 // SaturationSlope gives the derivative of [SaturationPressure] at tC °C in Pa/K.
 func SaturationSlope(tC float64) float64 {
 	tC = math.Max(tC, -100)

@@ -241,3 +241,15 @@ func BenchmarkSaturationPressure(b *testing.B) {
 		sink += SaturationPressure(25)
 	}
 }
+
+// The joint function agrees with the single ones: density of vapour at the
+// saturation pressure, and its slope by differences.
+func TestSaturatedDensity(t *testing.T) {
+	for _, tC := range []float64{-30, -5, 0, 12.5, 25, 40, 70} {
+		rho, steep := SaturatedDensity(tC)
+		assert.InEpsilon(t, VapourDensity(SaturationPressure(tC), tC), rho, 1e-9, "%g", tC)
+		up, _ := SaturatedDensity(tC + 1e-3)
+		down, _ := SaturatedDensity(tC - 1e-3)
+		assert.InEpsilon(t, math.Log(up/down)/2e-3, steep, 1e-5, "%g", tC)
+	}
+}

@@ -1,7 +1,9 @@
 package ensemble
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"dewgap/forecast"
 )
@@ -50,11 +52,7 @@ func (d *dresser) rankFutures() {
 			order[i] = i
 			value[i] = d.tendency(i, slot)
 		}
-		for i := 1; i < len(order); i++ {
-			for j := i; j > 0 && value[order[j]] < value[order[j-1]]; j-- {
-				order[j], order[j-1] = order[j-1], order[j]
-			}
-		}
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(value[a], value[b]) })
 		for r, i := range order {
 			d.rank[i][slot] = (float64(r) + 0.5) / float64(d.n)
 		}
@@ -77,8 +75,12 @@ func (d *dresser) draw(pair int) {
 	d.process(z.air, e.AirH, e.SlowShare)
 	d.process(z.dew, e.DewH, e.SlowShare)
 	blend(z.dew, z.air, e.DewWithAir)
-	d.process(z.wind, e.WindH, e.SlowShare)
-	d.process(z.from, e.WindH, e.SlowShare)
+	if d.has(forecast.WindSpeed) || d.has(forecast.Gust) {
+		d.process(z.wind, e.WindH, e.SlowShare)
+	}
+	if d.has(forecast.WindFrom) {
+		d.process(z.from, e.WindH, e.SlowShare)
+	}
 	d.process(z.cloud, e.CloudH, e.SlowShare)
 	blend(z.cloud, d.latent[pair], e.CloudWithRain)
 	if d.has(forecast.Precipitation) {

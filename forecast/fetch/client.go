@@ -8,9 +8,6 @@ import (
 	"strings"
 	"time"
 	"unicode"
-
-	"github.com/go-resty/resty/v2"
-	"golang.org/x/time/rate"
 )
 
 // Config is how a [Client] behaves. The zero value of a field is its default;
@@ -32,8 +29,8 @@ type Config struct {
 
 // Client asks services. It is safe for use by several goroutines.
 type Client struct {
-	cfg   Config
-	resty *resty.Client
+	cfg  Config
+	wire wire
 }
 
 // New makes a client. It is an error to leave out the clock, to give a contact
@@ -50,7 +47,7 @@ func New(cfg Config) (*Client, error) {
 	if err := trusted(cfg.Transport); err != nil {
 		return nil, err
 	}
-	return &Client{cfg: cfg, resty: newResty(cfg)}, nil
+	return &Client{cfg: cfg, wire: newWire(cfg)}, nil
 }
 
 // Contact is the operator's address that goes out with every request, "" if
@@ -93,30 +90,6 @@ func (cfg Config) withDefaults() Config {
 	}
 	return cfg
 }
-
-// newResty sets up the one HTTP client. resty repeats and waits; what is worth
-// repeating and how long to wait is decided in call, for resty by itself
-// ignores Retry-After and repeats after a spent deadline.
-func newResty(cfg Config) *resty.Client {
-	limiter := rate.NewLimiter(rate.Limit(cfg.PerSecond), cfg.Burst)
-	r := resty.NewWithClient(&http.Client{Transport: paced{cfg.Transport, limiter}})
-	r.SetLogger(silent{})
-	r.SetRedirectPolicy(resty.RedirectPolicyFunc(follow))
-	r.SetResponseBodyLimit(cfg.Limit)
-	r.SetHeader("User-Agent", identification(cfg))
-	r.SetRetryCount(cfg.Tries - 1)
-	r.SetRetryWaitTime(1)              // nothing below what call decides
-	r.SetRetryMaxWaitTime(1<<63 - 1)   // nothing above it
-	r.SetRetryAfter(waitBeforeNextTry) // never left to resty's jitter
-	return r
-}
-
-// silent keeps resty from writing to standard error.
-type silent struct{}
-
-func (silent) Errorf(string, ...any) {}
-func (silent) Warnf(string, ...any)  {}
-func (silent) Debugf(string, ...any) {}
 
 // Get answers a request from the copy, the service, or the copy again; see the
 // package comment for the order. The error is always an [*Error].

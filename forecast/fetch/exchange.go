@@ -1,37 +1,25 @@
 package fetch
 
 import (
-	"bytes"
-	"compress/flate"
-	"compress/gzip"
 	"context"
-	"crypto/tls"
-	"encoding/json"
 	"errors"
-	"net"
 	"net/http"
-	"net/url"
-	"strings"
 	"time"
 
 	"dewgap/forecast"
-
-	"github.com/go-resty/resty/v2"
 )
 
-// call is one request on its way: what resty's hooks need to judge each try.
+// call is one request on its way: what it takes to judge each try.
 type call struct {
 	Request
 	host        string
-	conditional bool
-	maxWait     time.Duration
-	firstWait   time.Duration
+	conditional bool          // a 304 is an answer
+	firstWait   time.Duration // before the second try, doubled before each further one
+	maxWait     time.Duration // longest wait worth it
+	asked       time.Duration // wait that the last reply asked for, 0 if it did not
 	now         func() time.Time
 	parent      context.Context // the caller's own, to tell its end from the timeout
 }
-
-// callKey finds the call in resty's hooks, which are set once per client.
-type callKey struct{}
 
 // ask sends the request, conditionally if there is a copy, and judges the
 // reply. Reply headers go to res.
@@ -42,55 +30,50 @@ func (c *Client) ask(ctx context.Context, r Request, old *Entry, res *Result) (E
 			Fix: "mend the service's address in the settings"}
 	}
 	k := &call{Request: r, host: host, maxWait: c.cfg.MaxWait, firstWait: c.cfg.Wait, now: c.cfg.Now, parent: ctx}
-	timed, cancel := context.WithTimeout(context.WithValue(ctx, callKey{}, k), c.cfg.Timeout)
+	timed, cancel := context.WithTimeout(ctx, c.cfg.Timeout)
 	defer cancel()
-	resp, err := k.build(c.resty.R().SetContext(timed), old).Get(r.target())
-	if e := k.failure(resp, err); e != nil {
+	got, err := c.wire.send(timed, k, k.headers(old))
+	if e := k.failure(got, err); e != nil {
 		return Entry{}, e
 	}
-	return c.accept(k, resp, old, res)
+	return c.accept(k, got, old, res)
 }
 
-func (k *call) build(q *resty.Request, old *Entry) *resty.Request {
-	accept := k.Accept
-	if accept == "" {
-		accept = "application/json"
+// headers are what this request says beside its address.
+func (k *call) headers(old *Entry) map[string]string {
+	h := map[string]string{"Accept": "application/json"}
+	if k.Accept != "" {
+		h["Accept"] = k.Accept
 	}
-	q.SetHeader("Accept", accept)
 	if old != nil && old.ETag != "" {
-		q.SetHeader("If-None-Match", old.ETag)
-		k.conditional = true
+		h["If-None-Match"] = old.ETag
 	}
 	if old != nil && old.LastModified != "" {
-		q.SetHeader("If-Modified-Since", old.LastModified)
-		k.conditional = true
+		h["If-Modified-Since"] = old.LastModified
 	}
-	return q.AddRetryCondition(func(resp *resty.Response, err error) bool {
-		e := k.failure(resp, err)
-		return resp != nil && e != nil && e.again
-	})
+	k.conditional = len(h) > 1
+	return h
 }
 
 // accept turns a good reply into an entry: the copy with a new expiry after a
 // 304, else the new body once it has passed the caller's check.
-func (c *Client) accept(k *call, resp *resty.Response, old *Entry, res *Result) (Entry, *Error) {
-	h, now := resp.Header(), c.cfg.Now()
+func (c *Client) accept(k *call, got reply, old *Entry, res *Result) (Entry, *Error) {
+	h, now := got.header, c.cfg.Now()
 	res.Header = Header{Date: h.Get("Date"), LastModified: h.Get("Last-Modified"), Expires: h.Get("Expires")}
-	if resp.StatusCode() == http.StatusNotModified {
+	if got.status == http.StatusNotModified {
 		e := *old
 		e.Expires = expiry(h, now, k.Hold)
 		res.Body, res.Fetched, res.FromCache = e.Body, e.Fetched, true
 		return e, nil
 	}
-	if resp.StatusCode() == http.StatusNonAuthoritativeInfo {
+	if got.status == http.StatusNonAuthoritativeInfo {
 		res.warn("%s says that the version asked for is a trial one or will be withdrawn (HTTP 203)", k.Service)
 	}
-	body := resp.Body()
-	if err := k.check(body); err != nil {
-		return Entry{}, k.fail(rejected(err), resp)
+	if err := k.check(got.body); err != nil {
+		return Entry{}, k.fail(rejected(err), got)
 	}
-	res.Body, res.Fetched = body, now
-	return Entry{Body: body, ETag: h.Get("ETag"), LastModified: h.Get("Last-Modified"),
+	res.Body, res.Fetched = got.body, now
+	return Entry{Body: got.body, ETag: h.Get("ETag"), LastModified: h.Get("Last-Modified"),
 		Expires: expiry(h, now, k.Hold), Fetched: now, URL: k.URL}, nil
 }
 
@@ -104,55 +87,50 @@ func rejected(err error) *Error {
 	return e
 }
 
-// waitBeforeNextTry is resty's hook: how long to wait, or an error to give up
-// because the service asks for more than is allowed or the deadline would be
-// past.
-func waitBeforeNextTry(_ *resty.Client, resp *resty.Response) (time.Duration, error) {
-	ctx := resp.Request.Context()
-	k, ok := ctx.Value(callKey{}).(*call)
-	if !ok {
-		return 0, errors.New("fetch: request without its call")
+// worthAnother reports whether a try failed in a way that may pass, and
+// remembers the wait that it asked for.
+func (k *call) worthAnother(got reply, err error) bool {
+	e := k.failure(got, err)
+	if e == nil {
+		return false
 	}
-	wait := k.firstWait << min(resp.Request.Attempt-1, 10)
-	e := k.failure(resp, nil)
-	if resp.RawResponse != nil && e != nil && e.RetryAfter > 0 {
-		wait = e.RetryAfter
-	}
-	deadline, _ := ctx.Deadline()
-	if wait > k.maxWait || wait >= time.Until(deadline) {
-		return 0, errGiveUp
-	}
-	return wait, nil
+	k.asked = e.RetryAfter
+	return e.again
 }
 
-// errGiveUp ends resty's tries; the last reply is then judged as it stands.
-var errGiveUp = errors.New("fetch: not worth another try")
+// pause is how long to wait after try n, from 1: what the service asks for,
+// else twice as long each time. There is no chance in it: one person's program
+// is no herd, and the same trouble should look the same.
+func (k *call) pause(n int) time.Duration {
+	if k.asked > 0 {
+		return k.asked
+	}
+	return k.firstWait << min(n-1, 10)
+}
 
 // failure judges one try; nil means that the reply can be looked into.
-func (k *call) failure(resp *resty.Response, err error) *Error {
-	if err != nil && !errors.Is(err, errGiveUp) {
-		return k.fail(k.broken(err), resp)
+func (k *call) failure(got reply, err error) *Error {
+	if err != nil {
+		return k.fail(k.broken(err), got)
 	}
-	switch status := resp.StatusCode(); {
-	case status == http.StatusNotModified && k.conditional:
-		return nil
-	case status == http.StatusOK, status == http.StatusNonAuthoritativeInfo:
-		if e := notJSON(resp.Body()); e != nil {
-			e.Status = status
-			return k.fail(e, resp)
+	switch got.status {
+	case http.StatusOK, http.StatusNonAuthoritativeInfo:
+		if e := notJSON(got.body); e != nil {
+			e.Status = got.status
+			return k.fail(e, got)
 		}
 		return nil
-	default:
-		return k.fail(k.refused(resp), resp)
+	case http.StatusNotModified:
+		if k.conditional {
+			return nil
+		}
 	}
+	return k.fail(k.refused(got), got)
 }
 
 // fail completes an error with what every failure of this call shares.
-func (k *call) fail(e *Error, resp *resty.Response) *Error {
-	e.Service, e.Host = k.Service, k.host
-	if resp != nil && resp.Request != nil {
-		e.Tries = resp.Request.Attempt
-	}
+func (k *call) fail(e *Error, got reply) *Error {
+	e.Service, e.Host, e.Tries = k.Service, k.host, got.tries
 	e.Reason = oneLine(k.redact(e.Reason))
 	if e.Fix == "" {
 		e.Fix = fixes[e.Kind]
@@ -163,111 +141,4 @@ func (k *call) fail(e *Error, resp *resty.Response) *Error {
 		}
 	}
 	return e
-}
-
-// broken is a try without a complete reply.
-func (k *call) broken(err error) *Error {
-	var ue *url.Error
-	if errors.As(err, &ue) {
-		err = ue.Err // the outer error shows the address, and with it a key
-	}
-	var (
-		redirect *redirectError
-		cert     *tls.CertificateVerificationError
-		dns      *net.DNSError
-		timeout  interface{ Timeout() bool }
-	)
-	switch {
-	case k.parent.Err() != nil && errors.Is(k.parent.Err(), context.Canceled):
-		return &Error{Kind: Cancelled, Err: context.Canceled}
-	case errors.As(err, &redirect):
-		return &Error{Kind: Redirected, Reason: err.Error(), Err: err}
-	case errors.Is(err, resty.ErrResponseBodyTooLarge):
-		return &Error{Kind: TooLarge, Err: err}
-	case errors.As(err, &cert):
-		return &Error{Kind: Network, Reason: "certificate not trusted: " + cert.Err.Error(), Fix: certificateFix, Err: err}
-	case errors.As(err, &dns) && !dns.IsTimeout:
-		return &Error{Kind: Network, Reason: "unknown host name", Err: err, again: !dns.IsNotFound}
-	case errors.Is(err, context.DeadlineExceeded), errors.As(err, &timeout) && timeout.Timeout():
-		return &Error{Kind: Timeout, Err: context.DeadlineExceeded}
-	case garbledGzip(err):
-		return &Error{Kind: NotData, Reason: "compressed data are damaged: " + err.Error(), Err: err, again: true}
-	}
-	return &Error{Kind: Network, Reason: err.Error(), Err: err, again: true}
-}
-
-func garbledGzip(err error) bool {
-	var corrupt flate.CorruptInputError
-	return errors.Is(err, gzip.ErrHeader) || errors.Is(err, gzip.ErrChecksum) || errors.As(err, &corrupt)
-}
-
-// refused is a complete reply that says no.
-func (k *call) refused(resp *resty.Response) *Error {
-	now, status := k.now(), resp.StatusCode()
-	e := &Error{Kind: BadRequest, Status: status, Reason: reason(resp.Body())}
-	switch {
-	case status == http.StatusUnauthorized, status == http.StatusForbidden:
-		e.Kind = Forbidden
-	case status == http.StatusNotFound, status == http.StatusGone:
-		e.Kind = NotFound
-	case status == http.StatusTooManyRequests:
-		e.Kind, e.again = TooMany, true
-	case status >= 500, status == http.StatusRequestTimeout:
-		e.Kind, e.again = Overloaded, true
-	case status < 400:
-		e.Kind = NotData
-		if e.Reason == "" {
-			e.Reason = "no data in this kind of answer"
-		}
-	}
-	if e.again {
-		e.RetryAfter = retryAfter(resp.Header(), now)
-		if e.RetryAfter == 0 && k.Wait != nil {
-			e.RetryAfter = k.Wait(e.Reason, now)
-		}
-	}
-	return e
-}
-
-// notJSON says what is wrong with a body that is no whole JSON document. A
-// page means that somebody else answers, so asking again does not help; a
-// broken document may be whole the next time.
-func notJSON(body []byte) *Error {
-	body = bytes.TrimPrefix(body, []byte("\ufeff")) // a byte order mark does no harm
-	text := bytes.TrimLeft(body, " \t\r\n")
-	switch {
-	case len(text) == 0:
-		return &Error{Kind: NotData, Reason: "it is empty"}
-	case text[0] == '<':
-		return &Error{Kind: NotData, Reason: "it is a web page (HTML or XML), not JSON"}
-	case text[0] != '{' && text[0] != '[':
-		return &Error{Kind: NotData, Reason: "it is not JSON: " + firstWords(text)}
-	case !json.Valid(body):
-		return &Error{Kind: NotData, Reason: "its JSON is broken off or damaged", again: true}
-	}
-	return nil
-}
-
-func firstWords(text []byte) string {
-	return "it begins with " + string(text[:min(len(text), 40)])
-}
-
-// reason finds the service's own words in the body of a refusal: Open-Meteo's
-// reason, the detail or title of RFC 9457 problem details, or short plain
-// text; "" for a page.
-func reason(body []byte) string {
-	var said struct{ Reason, Detail, Title string }
-	if json.Unmarshal(body, &said) == nil {
-		for _, s := range []string{said.Reason, said.Detail, said.Title} {
-			if s != "" {
-				return s
-			}
-		}
-		return ""
-	}
-	text := strings.TrimSpace(string(body[:min(len(body), 400)]))
-	if strings.HasPrefix(text, "<") {
-		return ""
-	}
-	return text
 }

@@ -84,7 +84,7 @@ func client(t *testing.T, cache Cache, change ...func(*Config)) *Client {
 	t.Helper()
 	cfg := Config{
 		Version: "1.2.3", Contact: "harbour@otter-quay.example", Wait: time.Millisecond, PerSecond: 1e6,
-		Timeout: 5 * time.Second, Now: func() time.Time { return morning },
+		Timeout: time.Minute, Now: func() time.Time { return morning },
 	}
 	if cache != nil {
 		cfg.Cache = cache

@@ -192,7 +192,7 @@ func TestBadReplies(t *testing.T) {
 		"unknown unit":    {func(_, p object, _ []any) { p["meta"].(object)["units"].(object)["wind_speed"] = "beaufort" }, `wind_speed has an unknown unit: "beaufort"`},
 		"no unit":         {func(_, p object, _ []any) { delete(p["meta"].(object)["units"].(object), "air_temperature") }, `air_temperature has an unknown unit: ""`},
 		"unit of rain":    {func(_, p object, _ []any) { p["meta"].(object)["units"].(object)["precipitation_amount"] = "%" }, `precipitation_amount has an unknown unit: "%"`},
-		"number as text":  {func(_, _ object, s []any) { instant(s[0])["air_temperature"] = "NaN" }, "air_temperature is of type string where a number should be"},
+		"number as text":  {func(_, _ object, s []any) { instant(s[0])["air_temperature"] = "NaN" }, "instant.details is of type string where a number should be"},
 		"details no list": {func(_, _ object, s []any) { next(s[0], "next_1_hours")["details"] = 1 }, "details is of type number where an object should be"},
 	} {
 		assert.Contains(t, refuse(changed(t, c.spoil)), c.reason, name)

@@ -39,7 +39,7 @@ func (l *location) newBlock() (*block, error) {
 		if columns.Get("time") == nil {
 			continue
 		}
-		if key := columns.Twice(); key != "" {
+		if key, twice := columns.Twice(); twice {
 			return nil, errorf(reply.Again, "column %s is there twice", key)
 		}
 		b := &block{name: name, columns: columns, place: l, units: l.readUnits(name + "_units")}

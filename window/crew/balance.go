@@ -42,7 +42,7 @@ func (e *exposure) beam(in WBGTInput) {
 	e.beamLevel = e.beamNormal * in.CosZenith
 	e.beamSide = e.beamNormal * math.Sqrt(math.Max(0, 1-in.CosZenith*in.CosZenith))
 	if e.level > 0 {
-		e.direct = e.beamLevel / e.level
+		e.direct = math.Min(1, e.beamLevel/e.level)
 	}
 }
 
@@ -69,34 +69,38 @@ func (e *exposure) wickRadiation() float64 {
 	return sun + wickEmit*e.longwave
 }
 
-// wick solves the heat balance of a wet wick (Liljegren 2008), K. A gain
-// of 0 leaves radiation out and gives the psychrometric wet bulb. At the lower
-// end of the bracket the wick can only warm, at the upper end only cool.
+// wick solves the heat balance of a wet wick (Liljegren 2008), K. A gain of 0
+// leaves radiation out and gives the psychrometric wet bulb. At the lower end of
+// the bracket the wick can only warm, at the upper end only cool.
 func (e *exposure) wick(gain float64) float64 {
 	radiant := e.air
 	if gain > 0 {
 		radiant = math.Sqrt(math.Sqrt(gain / (wickEmit * stefan)))
 	}
-	excess := func(t float64) float64 {
-		tref := 0.5 * (t + e.air)
-		density := e.pressure * 100 / (gasAir * tref)
-		mu := viscosity(tref)
-		schmidt := mu / (density * diffusivity(tref, e.pressure))
-		wet := saturation(t)
-		cooling := vaporisation(tref) / (cpAir * molAir / molWater) *
-			(wet - e.vapour) / (e.pressure - wet) * math.Pow(prandtl/schmidt, 0.56)
-		x := t - e.air + cooling
-		if gain > 0 {
-			x -= (gain - wickEmit*stefan*fourth(t)) / cylinder(density*e.wind*wickD/mu, mu)
-		}
-		return x
-	}
+	excess := func(t float64) float64 { return e.wickExcess(t, gain) }
 	if excess(e.air) >= 0 {
 		dew := saturationInverse(e.vapour)
 		return root(excess, math.Min(dew, radiant), e.air)
 	}
 	boiling := saturationInverse(0.98 * e.pressure)
 	return root(excess, e.air, math.Min(math.Max(radiant, e.air), boiling))
+}
+
+// wickExcess is by how many kelvin a wick at t K is warmer than evaporation and
+// the radiation that it gains, W/m², would have it.
+func (e *exposure) wickExcess(t, gain float64) float64 {
+	tref := 0.5 * (t + e.air)
+	density := e.pressure * 100 / (gasAir * tref)
+	mu := viscosity(tref)
+	schmidt := mu / (density * diffusivity(tref, e.pressure))
+	wet := saturation(t)
+	cooling := vaporisation(tref) / (cpAir * molAir / molWater) *
+		(wet - e.vapour) / (e.pressure - wet) * math.Pow(prandtl/schmidt, 0.56)
+	x := t - e.air + cooling
+	if gain > 0 {
+		x -= (gain - wickEmit*stefan*fourth(t)) / cylinder(density*e.wind*wickD/mu, mu)
+	}
+	return x
 }
 
 // root finds where f, at most 0 at lo and at least 0 at hi, crosses zero, to
@@ -186,7 +190,10 @@ func diffusivity(t, p float64) float64 {
 var diffusivityFactor = 3.640e-4 * 1e-4 * math.Pow(132*647.3, -2.334/2) *
 	math.Pow(36.4*218, 1.0/3) * math.Pow(132*647.3, 5.0/12) * math.Sqrt(1/molAir+1/molWater)
 
-// vaporisation is the heat of vaporisation of water in J/kg at t K.
+// vaporisation is the heat of vaporisation of water in J/kg at t K, as the
+// reference program has it: right at 40 °C, but falling instead of rising towards
+// the cold (2 % low at 30 °C, 6 % at 10 °C). It is kept, for the published results
+// contain it; the true slope lowers the WBGT by 0.06 K at 30 °C, by 0.2 K at 10.
 func vaporisation(t float64) float64 { return (313.15-t)/30*-71100 + 2.4073e6 }
 
 // saturation is the vapour pressure of water in hPa at t K, with the

@@ -337,3 +337,146 @@ func TestCautions_SlotBySlot(t *testing.T) {
 		}
 	})
 }
+
+// The texts name no number in a unit that screens turn into another, and no two
+// levels of a hazard say the same.
+func TestWords(t *testing.T) {
+	for _, h := range hazards() {
+		seen := map[string]bool{}
+		for _, level := range []string{LevelCaution, LevelWarning, LevelDanger} {
+			text := h.words(level)
+			require.NotEmpty(t, text, h.kind)
+			for _, unit := range []string{"°", " m/s", " mph", " km/h", " litre", " ml"} {
+				assert.NotContains(t, text, unit, h.kind)
+			}
+			seen[text] = true
+		}
+		if h.kind == KindWBGT || h.kind == KindHeatIndex || h.kind == KindUV || h.kind == KindCold || h.kind == KindGust {
+			assert.Len(t, seen, 3, h.kind)
+		}
+		assert.NotEmpty(t, h.source, h.kind)
+		assert.NotEmpty(t, h.missing, h.kind)
+	}
+}
+
+func TestAtLeast(t *testing.T) {
+	for v, want := range map[float64]string{
+		0.9: "", 1: LevelCaution, 1.9: LevelCaution, 2: LevelWarning, 2.9: LevelWarning, 3: LevelDanger, 99: LevelDanger} {
+		assert.Equal(t, want, atLeast(v, 1, 2, 3), "%v", v)
+	}
+}
+
+// One hazard of the work at a time: exactly the cautions that it brings.
+func TestStanding_OneByOne(t *testing.T) {
+	with := func(c string) Job { return Job{Products: []Product{{Name: "p", Cautions: []string{c}}}} }
+	rows := []struct {
+		name string
+		job  Job
+		want []string
+	}{
+		{"hand work ashore", Job{}, nil},
+		{"machine", Job{Machine: true}, []string{KindElectricity, KindCarbonMonoxide, KindDust, KindVibration, KindSlips}},
+		{"mains", Job{Mains: true}, []string{KindElectricity}},
+		{"plain water", Job{Wash: true}, []string{KindSlips, KindRunOff}},
+		{"soap", Job{Wash: true, Soap: true}, []string{KindSlips, KindRunOff}},
+		{"ladder", Job{Ladder: true}, []string{KindHeight}},
+		{"harness", Job{Harness: true}, []string{KindHeight}},
+		{"float", Job{Float: true}, []string{KindOverWater, KindOverWater}},
+		{"afloat", Job{Afloat: true}, []string{KindOverWater, KindCarbonMonoxide}},
+		{"afloat in spring", Job{Afloat: true, WaterC: Some(9)}, []string{KindColdWater, KindOverWater, KindCarbonMonoxide}},
+		{"tent", Job{Enclosed: true}, []string{KindCarbonMonoxide, KindEnclosed}},
+		{"salt", Job{Salt: true}, []string{KindSalt}},
+		{"isocyanate", with("isocyanate"), []string{KindIsocyanate}},
+		{"solvent", with("solvent"), []string{KindSolvent, KindRunOff}},
+		{"acid", with("acid"), []string{KindAcid, KindRunOff}},
+		{"caustic", with("caustic"), []string{KindAlkali, KindRunOff}},
+		{"epoxy", with("epoxy"), []string{KindSensitiser}},
+		{"oil", with("oil"), []string{KindOilyRags}},
+		{"dust", with("toxic-dust"), []string{KindDust}},
+		{"slips", with("slippery"), []string{KindSlips}},
+		{"a slug of no known hazard", with("stains-teak"), []string{KindProduct}},
+		{"a sentence with a hazard", with("no solvent on vinyl"), []string{KindSolvent, KindRunOff, KindProduct}},
+	}
+	for _, r := range rows {
+		var got []string
+		for _, c := range standing(r.job) {
+			got = append(got, c.Kind)
+		}
+		assert.Equal(t, r.want, got, r.name)
+	}
+}
+
+func TestStanding_Levels(t *testing.T) {
+	level := func(j Job, kind string) string {
+		c := only(standing(j), kind)
+		require.NotEmpty(t, c, kind)
+		return c[0].Level
+	}
+	assert.Equal(t, LevelNote, level(Job{Afloat: true}, KindOverWater))
+	assert.Equal(t, LevelCaution, level(Job{Afloat: true, Alone: true}, KindOverWater), "nobody to pull you out")
+	assert.Equal(t, LevelNote, level(Job{Enclosed: true}, KindEnclosed))
+	assert.Equal(t, LevelNote, level(Job{Wash: true}, KindRunOff))
+	assert.Equal(t, LevelCaution, level(Job{Wash: true, Soap: true}, KindRunOff))
+}
+
+// A caution in the plan of the sun: an hour that was not judged splits a run, and
+// is said, for it must not read as part of the hours beside it.
+func TestCautions_GapInTheData(t *testing.T) {
+	in := hours(3, func(i int, s *Slot) {
+		s.UVIndex = Some(9)
+		if i == 1 {
+			s.UVIndex = Value{}
+		}
+	})
+	got := only(Cautions(in), KindUV)
+	require.Len(t, got, 3)
+	assert.Equal(t, []string{LevelWarning, LevelUnknown, LevelWarning},
+		[]string{got[0].Level, got[1].Level, got[2].Level})
+	assert.Contains(t, got[1].Text, "UV index")
+}
+
+// A number under a false flag is never read: the answer is the same whatever it is.
+func TestCautions_NeverReadsTheAbsent(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := anyWork(t)
+		want := Cautions(in)
+		junk := func(v *Value) {
+			if !v.Known {
+				v.V = 1e9
+			}
+		}
+		for i := range in.Slots {
+			s := &in.Slots[i]
+			for _, v := range []*Value{&s.AirC, &s.HumidityPct, &s.PressureHPa, &s.WindDeckMS,
+				&s.GustMS, &s.SunlightWM2, &s.CosZenith, &s.DirectFraction, &s.UVIndex} {
+				junk(v)
+			}
+			if !s.ThunderKnown {
+				s.Thunder = true
+			}
+		}
+		junk(&in.Job.WaterC)
+		require.Equal(t, want, Cautions(in))
+	})
+}
+
+// Warmer, damper or sunnier hours never lower the level of heat.
+func TestCautions_HeatRises(t *testing.T) {
+	rank := map[string]int{"": 0, LevelCaution: 1, LevelWarning: 2, LevelDanger: 3}
+	rapid.Check(t, func(t *rapid.T) {
+		s := mild(eight)
+		s.AirC = Some(rapid.Float64Range(15, 42).Draw(t, "air"))
+		s.HumidityPct = Some(rapid.Float64Range(10, 90).Draw(t, "rh"))
+		s.SunlightWM2 = Some(rapid.Float64Range(0, 800).Draw(t, "sun"))
+		s.DirectFraction = Some(0.6)
+		level := func(s Slot) int {
+			l, _ := judgeWBGT(Job{}, s)
+			return rank[l]
+		}
+		warmer, damper := s, s
+		warmer.AirC.V += 2
+		damper.HumidityPct.V += 10
+		require.GreaterOrEqual(t, level(warmer), level(s))
+		require.GreaterOrEqual(t, level(damper), level(s))
+	})
+}

@@ -83,9 +83,12 @@ func WBGT(in WBGTInput) WBGTResult {
 		NaturalWetBulb: e.wick(e.wickRadiation()) - kelvin,
 		Psychrometric:  e.wick(0) - kelvin,
 	}
-	r.WBGT = 0.7*r.NaturalWetBulb + 0.2*r.GlobeC + 0.1*in.AirC
+	r.WBGT = combine(r.NaturalWetBulb, r.GlobeC, in.AirC)
 	return r
 }
+
+// combine weighs the three temperatures, °C, as outdoors.
+func combine(wetBulb, globe, air float64) float64 { return 0.7*wetBulb + 0.2*globe + 0.1*air }
 
 // valid reports whether every input lies in the range that the fields state; a
 // NaN lies in none.

@@ -54,7 +54,7 @@ func sunDistance(t time.Time) float64 {
 	return 1.00014 - 0.01671*math.Cos(g) - 0.00014*math.Cos(2*g)
 }
 
-// The asked-for bar is 0.1 K. The reference stops when an iteration changes a part
+// The reference stops when an iteration changes a part
 // by less than 0.02 K, which shows as 0.01 K that it keeps from its own solution;
 // nothing else differs, so the tolerances are those.
 func TestWBGT_ReferenceProgram(t *testing.T) {

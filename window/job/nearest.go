@@ -4,11 +4,17 @@ import "strings"
 
 // Nearest is the word of a list that was probably meant by a misspelt one, ""
 // when none is near enough: at most one slip in three letters, a transposition
-// counting as one. Letter case, spaces and hyphens do not count.
+// counting as one, and so does leaving out the end of the word. Letter case,
+// spaces and hyphens do not count.
 func Nearest(word string, words []string) string {
-	best, least := "", len(word)/3+1
+	meant := plain(word)
+	best, least := "", len(meant)/3+1
 	for _, w := range words {
-		if d := distance(plain(word), plain(w), least); d < least || d == least && best == "" {
+		d := distance(meant, plain(w), least)
+		if len(meant) >= 3 && strings.HasPrefix(string(plain(w)), string(meant)) {
+			d = min(d, 1)
+		}
+		if d < least {
 			best, least = w, d
 		}
 	}

@@ -115,7 +115,7 @@ var homes = map[string]string{
 	"hours": "the file itself", "people": "the file itself", "from": "the file itself", "by": "the file itself",
 	"berths": "the file itself", "covers": "the file itself", "since": "the file itself", "must": "the file itself",
 	"faces": "a zone", "tilt": "a zone", "finish": "a zone", "shelter": "a zone", "shade": "a zone", "reach": "a zone",
-	"coats": "a step", "with": "a step", "clock": "a step",
+	"products": "a file of its own", "coats": "a step", "with": "a step", "clock": "a step",
 }
 
 // done reports the keys that nobody asked for, and those that are missing.
@@ -138,6 +138,9 @@ func (s *section) done() {
 func (s *section) meant(key string) string {
 	if near := Nearest(key, s.asked); near != "" {
 		return fmt.Sprintf("did you mean `%s`?", near)
+	}
+	if _, number := parseNumber(key); number {
+		return "write a decimal number with a point, such as 1.5"
 	}
 	if home := homes[key]; home != "" {
 		return "it belongs to " + home

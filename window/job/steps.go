@@ -185,7 +185,7 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 		if !ok {
 			continue
 		}
-		for _, i := range set.find(mention{n.pos, name}) {
+		for _, i := range set.find(mention{pos: n.pos, name: name}) {
 			st.On = addIndex(st.On, i)
 			if known {
 				s.warnFinish(n.pos, class, set.zones[i])
@@ -201,7 +201,7 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 			s.warnFinish(s.at("with"), class, z)
 		}
 	}
-	if len(st.On) == 0 && len(set.zones) > 0 {
+	if len(st.On) == 0 && set.finished() {
 		s.fail(s.at("with"), fmt.Sprintf("`%s` suits the finish of no zone", st.With), "name the zones with `on`, or take another product")
 	}
 }

@@ -11,6 +11,7 @@ import (
 type mention struct {
 	pos
 	name string
+	of   pos // the list or mapping that it stands in, where that matters
 }
 
 // zoneSet gathers the zones of the preset and of the file.
@@ -321,5 +322,12 @@ func (s *section) parts(z *boat.Zone) {
 		if ok {
 			z.Parts = append(z.Parts, p)
 		}
+	}
+	sum := 0.0
+	for _, p := range z.Parts {
+		sum += p.AreaM2
+	}
+	if z.AreaM2 > 0 && sum > z.AreaM2 {
+		s.fail(s.at("parts"), fmt.Sprintf("the parts have %.4g m² together, the zone only %.4g", sum, z.AreaM2), "mend the areas")
 	}
 }

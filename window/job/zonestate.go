@@ -39,7 +39,7 @@ func (set *zoneSet) state(s *section, z *boat.Zone) {
 		for _, n := range items {
 			if name, ok := s.textOf(n, "drains_to"); ok {
 				z.DrainsTo = append(z.DrainsTo, name)
-				set.drains = append(set.drains, mention{n.pos, name})
+				set.drains = append(set.drains, mention{pos: n.pos, name: name})
 			}
 		}
 	}
@@ -56,7 +56,7 @@ func (set *zoneSet) done(n *node, z *boat.Zone) {
 	}
 	z.Done = map[string]boat.Done{}
 	for _, p := range n.pairs {
-		set.doneFor = append(set.doneFor, mention{p.pos, p.key})
+		set.doneFor = append(set.doneFor, mention{p.pos, p.key, n.pos})
 		if d, ok := set.r.doneOf(p); ok {
 			z.Done[p.key] = d
 		}
@@ -70,28 +70,46 @@ func (set *zoneSet) resolveDone(steps []Step) {
 	for _, st := range steps {
 		known = append(known, st.Name)
 	}
+	said := map[pos]map[string]string{} // by the place of the zone's done: its words, resolved
 	for _, m := range set.doneFor {
-		if contains(known, m.name) || contains(known, canonicalDo(m.name)) {
+		key := resolveDo(m.name, known)
+		if !contains(known, key) {
+			set.unknownDone(m, known)
 			continue
 		}
-		fix := "use the name of a step, or one of " + strings.Join(doWords, ", ")
-		if near := Nearest(m.name, known); near != "" {
-			fix = fmt.Sprintf("did you mean `%s`?", near)
+		if said[m.of] == nil {
+			said[m.of] = map[string]string{}
 		}
-		set.r.fail(m.pos, fmt.Sprintf("`%s` is no step that could be done", m.name), fix)
+		if other, twice := said[m.of][key]; twice {
+			set.r.fail(m.pos, fmt.Sprintf("`%s` and `%s` say the same thing", other, m.name), "keep one")
+		}
+		said[m.of][key] = m.name
 	}
 	for i := range set.zones {
 		renamed := map[string]boat.Done{}
 		for key, d := range set.zones[i].Done {
-			if !contains(known, key) {
-				key = canonicalDo(key)
-			}
-			renamed[key] = d
+			renamed[resolveDo(key, known)] = d
 		}
 		if len(renamed) > 0 {
 			set.zones[i].Done = renamed
 		}
 	}
+}
+
+// resolveDo is the step, or the kind of work, that a word of done means.
+func resolveDo(word string, known []string) string {
+	if contains(known, word) {
+		return word
+	}
+	return canonicalDo(word)
+}
+
+func (set *zoneSet) unknownDone(m mention, known []string) {
+	fix := "use the name of a step, or one of " + strings.Join(doWords, ", ")
+	if near := Nearest(m.name, known); near != "" {
+		fix = fmt.Sprintf("did you mean `%s`?", near)
+	}
+	set.r.fail(m.pos, fmt.Sprintf("`%s` is no step that could be done", m.name), fix)
 }
 
 func (r *reader) doneOf(p pair) (boat.Done, bool) {
@@ -135,6 +153,16 @@ func (set *zoneSet) unknown(m mention) {
 		fix = "list it under zones"
 	}
 	set.r.fail(m.pos, fmt.Sprintf("unknown zone `%s`", m.name), fix)
+}
+
+// finished reports whether there are zones, each of a finish that was read.
+func (set *zoneSet) finished() bool {
+	for _, z := range set.zones {
+		if z.Finish.Name == "" {
+			return false
+		}
+	}
+	return len(set.zones) > 0
 }
 
 func (set *zoneSet) names() []string {
@@ -197,7 +225,7 @@ func (s *section) cover(set *zoneSet) Cover {
 		if !ok {
 			continue
 		}
-		for _, i := range set.find(mention{n.pos, name}) {
+		for _, i := range set.find(mention{pos: n.pos, name: name}) {
 			if z := set.zones[i].Name; !contains(c.Zones, z) {
 				c.Zones = append(c.Zones, z)
 			}

@@ -30,48 +30,57 @@ func forcedConvection(wind float64, linear bool) float64 {
 func (b *balance) natural(up float64) {
 	cube := func(x float64) float64 { return x * x * x }
 	a := math.Abs(up)
-	b.buoyant, b.stable = cube(9.482/(7.238-a)), cube(1.810/(1.382+a))
-	b.looksUp = up >= 0
+	b.warm, b.cool = cube(9.482/(7.238-a)), cube(1.810/(1.382+a))
+	if up < 0 {
+		b.warm, b.cool = b.cool, b.warm
+	}
 }
 
-// exchange is h summed over the faces, W/m²K: the wind's part and the natural
-// part joined as the cube root of the sum of their cubes (Churchill 1977). A
-// plate has one face for each direction.
-func (b *balance) exchange(diff float64) float64 {
-	if b.linear {
-		return b.forced * b.faces
+// exchange is h summed over the faces, W/m²K, with the derivative of h·ΔT by ΔT:
+// the wind's part and the natural part joined as the cube root of the sum of
+// their cubes (Churchill 1977). A plate has one face for each direction.
+func (b *balance) exchange(diff float64) (h, slope float64) {
+	one, other := b.warm, b.cool
+	if diff < 0 {
+		diff, one, other = -diff, other, one
 	}
-	one, other := b.buoyant, b.stable
-	if b.looksUp != (diff >= 0) {
-		one, other = other, one
-	}
-	diff = math.Abs(diff)
-	h := cubeRoot(b.forced3 + one*diff)
+	h, slope = joined(b.forced3, one*diff)
 	if b.faces > 1 {
-		h += cubeRoot(b.forced3 + other*diff)
+		h2, slope2 := joined(b.forced3, other*diff)
+		h, slope = h+h2, slope+slope2
 	}
-	return h
+	return h, slope
 }
 
-// cubeRoot is the cube root of a positive number to a relative 1e-9: a first
-// guess from the exponent bits, then two steps of Halley's method. math.Cbrt
-// corrects to the last bit and takes three times as long; this is called
-// several times a zone-slot (see BenchmarkTrack).
+// joined is h from the cubes of its forced and its natural part, the latter
+// proportional to ΔT, with the derivative of h·ΔT.
+func joined(forced3, natural3 float64) (h, slope float64) {
+	sum := forced3 + natural3 + 1e-9 // air is never quite still
+	h = cubeRoot(sum)
+	return h, h * (1 + natural3/(3*sum))
+}
+
+// cubeRoot is the cube root of a positive number to a relative 3e-5, which is
+// 0.01 W/m² of convection at most: a first guess from the exponent's bits and one
+// step of Halley's method. math.Cbrt takes five times as long, and this is called
+// twice a zone-slot (see BenchmarkTrack).
 func cubeRoot(x float64) float64 {
-	if x < 1e-12 {
-		return 0
-	}
 	y := math.Float64frombits(math.Float64bits(x)/3 + 0x2A9F7893782DA1CE)
 	y3 := y * y * y
-	y *= (y3 + 2*x) / (2*y3 + x)
-	y3 = y * y * y
 	return y * (y3 + 2*x) / (2*y3 + x)
 }
 
-// passes of Newton's method: the lagged part is only how h changes with T.
+// Newton's method stops once a step is shorter than settled, K, which leaves
+// less than 0.1 W/m² of the balance open; slow weather needs two passes.
 const (
-	passes       = 2
-	passesSteady = 12
+	mostPasses = 20
+	settled    = 0.03
+)
+
+// No panel outdoors is colder or hotter, K.
+const (
+	coldestK = 150.0
+	hottestK = 500.0
 )
 
 // same is how near the wet and the bare panel must come to go on as one, K.
@@ -83,12 +92,12 @@ func (b *balance) step() {
 	case b.steady:
 		b.settle()
 	case b.film > 0 || b.water > 0 || math.Abs(b.bare-b.temp) > same:
-		b.bare = b.dry(passes, b.bare)
-		b.wet(passes)
+		b.bare = b.dry(b.bare)
+		b.wet()
 	default:
-		t := b.dry(passes, b.temp)
+		t := b.dry(b.temp)
 		if t < b.dew {
-			b.wet(passes)
+			b.wet()
 		} else {
 			b.temp = t
 		}
@@ -99,7 +108,7 @@ func (b *balance) step() {
 // settle is the hand check's step: the dry balance by itself, and a film only
 // while water arrives.
 func (b *balance) settle() {
-	b.temp, b.film = b.dry(passesSteady, b.temp), 0
+	b.temp, b.film = b.dry(b.temp), 0
 	b.bare = b.temp
 	if b.water > 0 {
 		b.film = b.holding
@@ -107,60 +116,84 @@ func (b *balance) settle() {
 }
 
 // dry solves the balance of a panel without water.
-func (b *balance) dry(n int, t0 float64) float64 {
+func (b *balance) dry(t0 float64) float64 {
 	t, ta, es := t0, b.ta, b.es
 	given := b.absorbed + b.through*b.back + b.capacity*t0
 	fixed := b.through + b.capacity
-	for range n {
-		h := b.exchange(t - ta)
+	h, slope := b.lastDry, b.lastDry
+	for k := range mostPasses {
+		if k > 0 {
+			h, slope = b.exchange(t - ta)
+		}
 		e := es * t * t * t
 		f := given - e*t + h*(ta-t) - fixed*t
-		t += f / (4*e + h*4/3 + fixed)
+		step := f / (4*e + slope + fixed)
+		t += step
+		if k > 0 && step < settled && step > -settled {
+			break
+		}
 	}
+	b.lastDry = h
 	return t
 }
 
 // wet solves the balance together with the film's: what evaporates takes its
 // heat from the panel, and no more can go than is there.
-func (b *balance) wet(n int) {
-	flux := b.solveWet(n+1, b.film/stepS+b.water)
-	b.film = math.Min(math.Max(b.film+(b.water-flux)*stepS, 0), b.holding)
+func (b *balance) wet() {
+	flux := b.solveWet(b.film/b.dt + b.water)
+	b.film = min(max(b.film+(b.water-flux)*b.dt, 0), b.holding)
 }
 
 // settleWet is the flux from a film that lasts, once the panel has settled.
-func (b *balance) settleWet() float64 { return b.solveWet(6, math.Inf(1)) }
+func (b *balance) settleWet() float64 { return b.solveWet(math.Inf(1)) }
 
 // solveWet moves the temperature on with a film from which at most most kg/m²s
-// may evaporate, and gives the flux.
-func (b *balance) solveWet(n int, most float64) (flux float64) {
+// may evaporate by the Lewis relation, and gives the flux (negative: dew forms).
+func (b *balance) solveWet(most float64) (flux float64) {
 	t, ta := b.temp, b.ta
 	given := b.absorbed + b.through*b.back + b.capacity*t
 	fixed := b.through + b.capacity
-	mass := gasDry * ta / (airCp * lewis23 * stdPa * b.faces)
-	for range n {
-		h := b.exchange(t - ta)
-		var slope float64
-		flux, slope = b.evaporation(t, h*mass, most)
-		l := air.LatentHeat(t - kelvin)
+	mass := b.mass * ta
+	// Saturated vapour at the start; between the passes it follows the
+	// exponential series, so that one exponential a slot is enough.
+	sat, steep := air.SaturatedDensity(t - kelvin)
+	latent := air.LatentHeat(t - kelvin)
+	low, high := coldestK, hottestK
+	h, slope := b.lastWet, b.lastWet
+	for k := range mostPasses {
+		if k > 0 {
+			h, slope = b.exchange(t - ta)
+		}
+		hm := h * mass
+		flux = hm * (sat - b.vapour)
+		grows := hm * sat * steep
+		if flux >= most {
+			flux, grows = most, 0
+		}
 		e := b.es * t * t * t
-		f := given - e*t + h*(ta-t) - fixed*t - l*flux
-		t += f / (4*e + h*4/3 + fixed + l*slope)
+		f := given - e*t + h*(ta-t) - fixed*t - latent*flux
+		// The balance falls with t, so its sign bounds the answer: a step that
+		// leaves the bounds, as where the film runs out within it, is halved there.
+		if f > 0 {
+			low = t
+		} else {
+			high = t
+		}
+		next := t + f/(4*e+slope+fixed+latent*grows)
+		if next <= low || next >= high {
+			next = (low + high) / 2
+		}
+		step := next - t
+		t = next
+		if k > 0 && step < settled && step > -settled {
+			break
+		}
+		if x := steep * step; x > -0.5 && x < 0.5 {
+			sat *= 1 + x*(1+x*(0.5+x*(1.0/6+x/24)))
+		} else {
+			sat, steep = air.SaturatedDensity(t - kelvin)
+		}
 	}
-	b.temp = t
-	return flux
-}
-
-// evaporation is the film's flux by the Lewis relation with the mass transfer
-// hm in m/s, kg/m²s (negative: dew forms), and how it changes with the panel's
-// temperature.
-func (b *balance) evaporation(t, hm, most float64) (flux, slope float64) {
-	c := t - kelvin
-	sat := air.SaturationPressure(c) / (gasVap * t)
-	flux = hm * (sat - b.vapour)
-	if flux >= most {
-		return most, 0
-	}
-	// d(es/RvT)/dT = es/RvT · (17.625·243.04/(243.04+t)² − 1/T)
-	d := 243.04 + c
-	return flux, hm * sat * (17.625*243.04/(d*d) - 1/t)
+	b.temp, b.lastWet = t, h
+	return min(flux, most)
 }

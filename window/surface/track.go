@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 
+	"dewgap/forecast/air"
 	"dewgap/forecast/sky"
 )
 
@@ -36,10 +37,7 @@ func NewTrack(n int) *Track {
 // Physical constants, SI.
 const (
 	sigma  = 5.670374419e-8 // Stefan-Boltzmann, W/m²K⁴ (CODATA 2018)
-	kelvin = 273.15
-	airCp  = 1006.0 // J/kgK of air at constant pressure
-	gasDry = 287.055
-	gasVap = 461.5
+	kelvin = air.Kelvin
 	stdPa  = 101325.0
 
 	stepS = SlotMinutes * 60.0
@@ -54,17 +52,14 @@ const (
 	settle = 4.0
 )
 
-// lewis23 is Le^(2/3) of water vapour in air, Le = 0.865.
-var lewis23 = math.Pow(0.865, 2.0/3)
-
 func pow4(x float64) float64 { x *= x; return x * x }
 
-func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+func clamp01(x float64) float64 { return max(0, min(1, x)) }
 
 // Run computes the track of a panel under one member's weather. It allocates
 // nothing beyond what the track holds already.
 func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
-	b := newBalance(p, m)
+	b := newBalance(p, m, stepS)
 	wait := b.settleSlots()
 	left := wait
 	started := false
@@ -115,7 +110,7 @@ func (t *Track) light(i int, x *Exposure, w *Weather) {
 	beam, ratio, view := float64(x.Beam[i]), float64(x.Ratio[i]), float64(x.SkyLight[i])
 	circle := float64(w.Circle[i])
 	fromSky := (1-circle)*view + circle*ratio + float64(w.Horizon[i]*x.Upright[i])
-	t.Sunlight[i] = float32(float64(w.Normal[i])*beam + float64(w.Diffuse[i])*math.Max(fromSky, 0) +
+	t.Sunlight[i] = float32(float64(w.Normal[i])*beam + float64(w.Diffuse[i])*max(fromSky, 0) +
 		global*float64(x.Bounce[i]+x.Passed[i]))
 	straight := float64(w.UVBeam[i])
 	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view +
@@ -135,10 +130,10 @@ func bounceUV(x *Exposure, i int) float64 {
 type balance struct {
 	steady, linear bool
 	p              Panel
-	buoyant        float64 // cube of the natural part per kelvin, warm side up or upright …
-	stable         float64 // … and warm side down
-	looksUp        bool
+	warm, cool     float64 // cube of the natural part of h per kelvin, panel warmer and cooler than air
+	mass           float64 // mass transfer over h per kelvin of air temperature
 	es             float64 // εσ over all faces
+	dt             float64 // s
 	capacity       float64 // C/Δt, W/m²K
 	through        float64 // U, W/m²K
 	faces          float64 // 1, or 2 for a plate
@@ -148,16 +143,19 @@ type balance struct {
 	film             float64 // kg/m²
 	lag              float64 // share of the way that the back goes in a slot
 
+	lastDry, lastWet float64 // h of the slot before, to begin with
+
 	ta, dew, vapour float64
 	forced, forced3 float64 // W/m²K, and its cube
 	absorbed        float64 // αG + longwave received, W/m²
 	water           float64 // kg/m²s arriving
 }
 
-func newBalance(p Panel, m Model) balance {
+// newBalance prepares the steps of dt seconds.
+func newBalance(p Panel, m Model, dt float64) balance {
 	b := balance{
 		steady: m.Steady, linear: m.LinearConvection, p: p,
-		capacity: p.Capacity / stepS, through: p.Through, faces: 1, holding: p.HoldingGM2 / 1000,
+		dt: dt, capacity: p.Capacity / dt, through: p.Through, faces: 1, holding: p.HoldingGM2 / 1000,
 	}
 	if m.Insulated {
 		b.through = 0
@@ -169,9 +167,13 @@ func newBalance(p Panel, m Model) balance {
 		b.faces = 2
 	}
 	b.es = p.Emissivity * sigma * b.faces
-	b.natural(math.Cos(p.Tilt * math.Pi / 180))
+	// The mass transfer over h is 1/(ρ c Le^⅔), and ρ goes with 1/T.
+	b.mass = air.MassTransfer(1, stdPa/air.GasDry) / b.faces
+	if !b.linear {
+		b.natural(math.Cos(p.Tilt * math.Pi / 180))
+	}
 	if p.LagH > 0 {
-		b.lag = 1 - math.Exp(-SlotMinutes/60.0/p.LagH)
+		b.lag = 1 - math.Exp(-dt/3600/p.LagH)
 	}
 	return b
 }

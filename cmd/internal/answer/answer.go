@@ -166,6 +166,7 @@ type Week struct {
 	Job      string    `json:"job"`
 	Boat     string    `json:"boat"`
 	Now      time.Time `json:"now"`
+	Verdict  string    `json:"verdict"` // go, no-go or unknown: may every sealing step be done?
 	Place    Place     `json:"place"`
 	Source   Source    `json:"source"`
 	SlotMin  int       `json:"slot_min"`
@@ -193,6 +194,8 @@ type MorningStep struct {
 	Product  string     `json:"product"`
 	Zone     string     `json:"zone"`
 	State    string     `json:"state"` // now: ideal, go, marginal, no-go or unknown
+	Asked    bool       `json:"asked"` // the verdict hangs on it: all steps before it are done on the zone
+	Done     bool       `json:"done"`  // the job says that it is done
 	First    *time.Time `json:"first"` // first slot of today's next window
 	Last     *time.Time `json:"last"`  // last slot in which begun work passes
 	Best     string     `json:"best"`  // best state of today's windows from now on, "" if none
@@ -216,7 +219,9 @@ type Morning struct {
 	WaitUntil    *time.Time    `json:"wait_until"`
 	Steps        []MorningStep `json:"steps"`
 	ReadingsUsed []string      `json:"readings_used"`
-	Measure      []string      `json:"measure"` // zones to measure first
+	Measure      []string      `json:"measure"`      // zones to measure first
+	NextReading  *time.Time    `json:"next_reading"` // when to measure again
+	Stop         []Binding     `json:"stop"`         // limits at which work stops: limit, bound and unit, no value
 	Cautions     []Caution     `json:"cautions"`
 	Warnings     []string      `json:"warnings"`
 }
@@ -226,4 +231,6 @@ type Failure struct {
 	Error string `json:"error"`
 	Where string `json:"where"` // file:line:column, "" where there is none
 	Fix   string `json:"fix"`
+	// More are the further mistakes of a file, in the order of its lines.
+	More []Failure `json:"more,omitempty"`
 }

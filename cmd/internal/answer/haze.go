@@ -51,7 +51,8 @@ func (a *hazeAir) add(w window.Hour, z window.ZoneHour) {
 
 // hazeMinutes runs a class's clock, given at 20 °C, at another temperature:
 // t = t20 · 2^((20−T)/k), k the kelvin that halve it. Damp air slows the haze of
-// what dries rather than reacts, and wind quickens it (common practice).
+// what dries rather than reacts, and wind quickens it (common practice). Whole
+// minutes, to the strict side.
 func hazeMinutes(c products.Class, air hazeAir) *[2]float64 {
 	if !air.surface.known() {
 		return nil
@@ -68,8 +69,12 @@ func hazeMinutes(c products.Class, air hazeAir) *[2]float64 {
 			factor *= breezeFactor
 		}
 	}
-	return &[2]float64{round(c.HazeMin.Min*factor, 1), round(c.HazeMin.Max*factor, 1)}
+	least, most := math.Ceil(c.HazeMin.Min*factor-dust), math.Floor(c.HazeMin.Max*factor+dust)
+	return &[2]float64{min(least, most) + 0, most + 0}
 }
+
+// dust is what binary fractions may leave of a whole number.
+const dust = 1e-9
 
 // Wind above which a film hazes quicker, m/s, and by what (common practice).
 const (

@@ -19,7 +19,7 @@ type reason struct {
 	hours        bool // the figures are hours
 }
 
-// subject words a measured limit as "panel 88 °F, at most 86 °F".
+// subject words a measured limit as "panel 88 °F, at most 86".
 func subject(before, after string, least bool, number func(Options) quantity, without string) reason {
 	need := "at most "
 	if least {
@@ -36,7 +36,7 @@ func subject(before, after string, least bool, number func(Options) quantity, wi
 func after(what, without string) reason {
 	return reason{
 		without: without, least: true, hours: true,
-		broken: func(v, b string) string { return what + " " + v + " after the work, needs " + b + " clear of it" },
+		broken: func(v, b string) string { return what + " " + v + " after the work, needs " + b },
 		kept:   func(v, b string) string { return "no " + what + " for " + v + " after the work, inside " + b },
 	}
 }
@@ -81,7 +81,7 @@ func reasons() map[string]reason {
 		"access":       subject("gusts ", " at height", false, wind, "too gusty for ladder or harness"),
 		"sunlight_max": subject("sunlight on the panel ", "", false, watts, "too much sun on the panel"),
 		"uv_max":       subject("UV index on the panel ", "", false, bare, "too much ultraviolet on the panel"),
-		"section":      subject("only ", " can be washed before it dries", true, Options.area, "it dries before it can be toweled"),
+		"section":      subject("only ", " can be washed before it dries", true, Options.area, "it dries before it can be towelled"),
 		"moisture":     subject("wood moisture ", "", false, percent, "the wood is too damp"),
 		"cure":         cureReason(),
 		"dry_off":      dryReason(),
@@ -127,9 +127,9 @@ func hazeReason() reason {
 
 // Because says in words what decides a state, with value and bound in the units
 // of o and without capital or full stop: "panel 2.2 °F over dew point, needs
-// 5.4 °F". Bounds are rounded to the strict side, and a value past its bound
+// 5.4". Bounds are rounded to the strict side, and a value past its bound
 // never looks as if it were inside it.
-func Because(b answer.Binding, o Options) string { return flat(because(b, o)) }
+func Because(b answer.Binding, o Options) string { return untie(because(b, o)) }
 
 // because is Because with its numbers and units still tied together.
 func because(b answer.Binding, o Options) string {
@@ -175,12 +175,12 @@ func (r reason) figures(value, bound float64, o Options) (string, string) {
 		return duration(value, past), duration(bound, strict)
 	}
 	q := r.number(o)
-	return q.show(value, past), q.withUnit(figure(q.of(bound), q.digits, strict, false))
+	return q.show(value, past), figure(q.of(bound), q.digits, strict, false)
 }
 
 // belowDew words a panel colder than the dew point.
 func belowDew(value, bound float64, o Options) string {
 	q := o.degrees()
 	return "panel " + q.show(-value, up) + " below dew point, needs " +
-		q.withUnit(figure(q.of(bound), q.digits, up, false)) + " over it"
+		figure(q.of(bound), q.digits, up, false) + " over it"
 }

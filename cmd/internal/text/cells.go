@@ -10,6 +10,10 @@ import (
 // leaves the page as a plain space.
 const nbsp = "\u00a0"
 
+// tie makes one word of several, and untie takes the ties away.
+func tie(s string) string   { return strings.ReplaceAll(s, " ", nbsp) }
+func untie(s string) string { return strings.ReplaceAll(s, nbsp, " ") }
+
 // ellipsis ends what was cut.
 const ellipsis = "…"
 

@@ -13,17 +13,16 @@ func day(t time.Time) string { return t.Format("Mon" + nbsp + "2" + nbsp + "Jan"
 // time at which something may be done.
 func clock(t time.Time) string { return t.Format("15:04") }
 
-// midnight is the beginning of t's local day.
-func midnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-}
-
 // nextMidnight is the end of t's local day.
 func nextMidnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
 }
 
-func sameDay(a, b time.Time) bool { return midnight(a).Equal(midnight(b)) }
+// date tells local days apart and puts them in order. It goes by the calendar:
+// two moments of a day on which the clocks change have different offsets.
+func date(t time.Time) string { return t.Format(time.DateOnly) }
+
+func sameDay(a, b time.Time) bool { return date(a) == date(b) }
 
 // hours is a half-open stretch on one day, "08:20-11:40"; one that ends with the
 // day ends at 24:00. A later end names its day.
@@ -31,7 +30,7 @@ func hours(from, to time.Time) string {
 	switch {
 	case sameDay(from, to):
 		return clock(from) + "-" + clock(to)
-	case to.Equal(nextMidnight(from)):
+	case date(to) == date(nextMidnight(from)) && clock(to) == "00:00":
 		return clock(from) + "-24:00"
 	}
 	return clock(from) + "-" + when(from, to)

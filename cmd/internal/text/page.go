@@ -36,7 +36,7 @@ func (p *page) writeTo(w io.Writer) error {
 
 // line writes one line as it stands, cut at the page's width.
 func (p *page) line(s string) {
-	p.b.WriteString(p.finish(strings.TrimRight(cut(s, p.o.Width), " ")))
+	p.b.WriteString(p.finish(strings.TrimRight(cut(s, p.o.Width), " "+nbsp)))
 	p.b.WriteByte('\n')
 }
 
@@ -65,17 +65,21 @@ func (p *page) para(lead string, indent int, text string) {
 // into plain ones.
 func (p *page) finish(s string) string {
 	var b strings.Builder
+	open := false
 	for _, r := range s {
 		switch {
 		case r == '\u00a0':
 			b.WriteByte(' ')
 		case r >= markFirst && r <= markLast:
-			if p.o.Colour {
+			if open = r != markFirst; p.o.Colour {
 				b.WriteString(sgr[r-markFirst])
 			}
 		case !hidden(r):
 			b.WriteRune(r)
 		}
+	}
+	if open && p.o.Colour { // the end was cut off
+		b.WriteString(sgr[0])
 	}
 	return b.String()
 }

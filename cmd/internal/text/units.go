@@ -16,9 +16,10 @@ const (
 	up      side = 1
 )
 
-// dust is the arithmetic noise below which a number is taken as round: 3 K are
-// 5.4 °F, not 5.5.
-const dust = 1e-6
+// dust is the noise of arithmetic below which a number is taken as round, in
+// units of the last figure shown: 3 K are 5.4 °F, not 5.5, and a bound of 90 °F
+// that has been through single-precision kelvins is still 90.
+const dust = 1e-4
 
 // round rounds x to whole multiples of 10^-digits.
 func round(x float64, digits int, s side) float64 {
@@ -124,7 +125,7 @@ func (o Options) rain() quantity {
 // which a person can picture, or in grams on a square metre.
 func (o Options) water() quantity {
 	if o.us() {
-		return quantity{100 / (ounceGram * metreFt * metreFt), 0, "oz on 100" + nbsp + "sq" + nbsp + "ft", 2}
+		return quantity{100 / (ounceGram * metreFt * metreFt), 0, "oz on 100" + nbsp + "sq" + nbsp + "ft", 1}
 	}
 	return quantity{1, 0, "g/m²", 1}
 }
@@ -149,8 +150,14 @@ func (q quantity) show(si float64, s side) string {
 }
 
 // span writes a least and a most in whole units: "59-69 °F".
-func (q quantity) span(lo, hi float64) string {
-	a, b := figure(q.of(lo), 0, nearest, true), figure(q.of(hi), 0, nearest, true)
+func (q quantity) span(lo, hi float64, s side) string {
+	q.digits = 0
+	return q.between(lo, hi, s)
+}
+
+// between is span with the quantity's own decimals.
+func (q quantity) between(lo, hi float64, s side) string {
+	a, b := figure(q.of(lo), q.digits, s, true), figure(q.of(hi), q.digits, s, true)
 	switch {
 	case a == b:
 		return q.withUnit(a)

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"dewgap/forecast"
 )
@@ -28,10 +29,13 @@ func Check(service string, data []byte) ([]byte, *forecast.ReadError) {
 		return nil, Errorf(service, "open it in a browser to see what the server says, then fetch again",
 			"it is a web page, not JSON")
 	}
-	if json.Valid(data) {
-		return data, nil
+	switch {
+	case !json.Valid(data):
+		return nil, explain(service, data)
+	case !utf8.Valid(data):
+		return nil, Errorf(service, "save the reply as it was sent, in UTF-8", "it is JSON in another encoding than UTF-8")
 	}
-	return nil, explain(service, data)
+	return data, nil
 }
 
 // explain says where and how data stops being JSON.
@@ -108,16 +112,16 @@ func (o Object) Get(key string) []byte {
 	return nil
 }
 
-// Twice gives a key that stands in the object more than once, "" if none does.
-func (o Object) Twice() string {
+// Twice gives a key that stands in the object more than once, if one does.
+func (o Object) Twice() (key string, twice bool) {
 	seen := make(map[string]bool, len(o))
 	for i := range o {
 		if seen[o[i].Key] {
-			return o[i].Key
+			return o[i].Key, true
 		}
 		seen[o[i].Key] = true
 	}
-	return ""
+	return "", false
 }
 
 // SplitObject splits raw, which must be valid JSON; ok is false if it is no

@@ -1,0 +1,96 @@
+package answer
+
+import (
+	"time"
+
+	"dewgap/forecast"
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/verdict"
+)
+
+// stamp is how a moment is written in words.
+const stamp = "Mon 2 Jan 15:04"
+
+// cause says why a run cannot be judged: the forecast is too old, has ended or
+// not begun, lacks a value, or does not reach far enough for a clock.
+func (b *builder) cause(r *window.Row, run verdict.Run) string {
+	f := b.Forecast
+	from, to := b.at(run.From), b.at(run.To)
+	ends := "the forecast ends " + f.End().In(b.loc).Format(stamp)
+	switch {
+	case b.Trust.Distrusts(from):
+		return b.Trust.Why
+	case !from.Before(f.End()):
+		return ends
+	case from.Before(f.Start):
+		return "the forecast begins " + f.Start.In(b.loc).Format(stamp)
+	}
+	clocks := time.Duration(afterHours(r.Class) * float64(time.Hour))
+	if lacks := b.lacking(from, to.Add(clocks)); lacks != "" {
+		return lacks
+	}
+	if to.Add(clocks).After(f.End()) {
+		return ends + ", too early for what must hold after the work"
+	}
+	if b.Trust.Distrusts(to.Add(clocks)) || (!b.Trust.Until.IsZero() && from.Before(b.Trust.Until.Add(dryAgain))) {
+		return b.Trust.Why
+	}
+	if hours := from.Sub(f.Start).Hours(); r.Class.DryOff.Given && !b.Job.Since.HasRain && hours < r.Class.DryOff.Default {
+		return "when it last rained: say since: {rain: …} in the job"
+	}
+	if from.Sub(f.Start) < dryAgain {
+		return "the forecast begins too late to tell how warm and dry the panel is by then"
+	}
+	return "too few of the forecasts have every value"
+}
+
+// dryAgain is how long after a gap a panel may be unknown for the gap's sake.
+const dryAgain = 36 * time.Hour
+
+// afterHours is the longest default of the clocks after the work, in hours.
+func afterHours(c products.Class) float64 {
+	return max(c.RainFree.Default, c.DewFree.Default)
+}
+
+// need is something that a verdict cannot do without, and the quantities of
+// which one is enough.
+type need struct {
+	name string
+	any  []forecast.Quantity
+}
+
+var needs = []need{
+	{"air temperature", []forecast.Quantity{forecast.AirTemperature}},
+	{"humidity", []forecast.Quantity{forecast.DewPoint, forecast.Humidity}},
+	{"wind", []forecast.Quantity{forecast.WindSpeed}},
+	{"rain", []forecast.Quantity{forecast.Precipitation, forecast.PrecipitationProbability}},
+	{"sunlight and cloud", []forecast.Quantity{forecast.GlobalRadiation, forecast.DirectRadiation, forecast.CloudCover}},
+}
+
+// lacking names the first thing that the forecast lacks within [from, to), and
+// from when on.
+func (b *builder) lacking(from, to time.Time) string {
+	f := b.Forecast
+	for t := from; t.Before(to); t = t.Add(f.Step) {
+		i, ok := f.Index(t)
+		if !ok {
+			continue
+		}
+		for _, n := range needs {
+			if !n.met(&f.Members[0], i) {
+				return "the forecast lacks " + n.name + " from " + f.Start.Add(time.Duration(i)*f.Step).In(b.loc).Format(stamp)
+			}
+		}
+	}
+	return ""
+}
+
+func (n need) met(m *forecast.Member, i int) bool {
+	for _, q := range n.any {
+		if _, ok := m.Columns[q].At(i); ok {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,96 @@
+package answer
+
+import (
+	"cmp"
+	"slices"
+
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// Choice is the step that the headline is about, and the days that it names.
+type Choice struct {
+	Step       int // index into the job's steps; −1 in a job without steps
+	Best, Next []window.Ref
+}
+
+// HeadStep is the step that a headline is about: the first that seals, else the
+// last; −1 in a job without steps.
+func HeadStep(j *job.Job) int {
+	if i := slices.IndexFunc(j.Steps, func(s job.Step) bool { return s.Do == "seal" }); i >= 0 {
+		return i
+	}
+	return len(j.Steps) - 1
+}
+
+// Choose finds the best day, which is that of the best-ranked window, and the
+// next best: the day of the best-ranked window that lies on another.
+func Choose(f Facts) Choice {
+	b := newBuilder(f)
+	c := Choice{Step: HeadStep(f.Job)}
+	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
+		return c
+	}
+	refs := f.Result.Ranked[c.Step]
+	if len(refs) == 0 {
+		return c
+	}
+	best := b.bestDay(refs[0])
+	c.Best = b.onDay(refs, best)
+	for _, ref := range refs {
+		if d := b.bestDay(ref); d != best {
+			c.Next = b.onDay(refs, d)
+			break
+		}
+	}
+	return c
+}
+
+// bestDay is the day of a window's best block.
+func (b *builder) bestDay(ref window.Ref) job.Date { return b.dayOf(b.Result.At(ref).BestFrom) }
+
+// onDay gives a day's windows of at least go, or where there is none the
+// marginal ones, in order of start.
+func (b *builder) onDay(refs []window.Ref, day job.Date) []window.Ref {
+	var good, marginal []window.Ref
+	for _, ref := range refs {
+		switch {
+		case b.bestDay(ref) != day:
+		case b.Result.At(ref).State <= verdict.Go:
+			good = append(good, ref)
+		default:
+			marginal = append(marginal, ref)
+		}
+	}
+	if len(good) == 0 {
+		good = marginal
+	}
+	slices.SortStableFunc(good, func(x, y window.Ref) int {
+		return cmp.Or(cmp.Compare(b.Result.At(x).From, b.Result.At(y).From), cmp.Compare(x.Row, y.Row))
+	})
+	return good
+}
+
+func (b *builder) headline() *Headline {
+	c := Choose(b.Facts)
+	if c.Step < 0 {
+		return nil
+	}
+	h := &Headline{
+		Step: b.Job.Steps[c.Step].Name, Best: b.list(c.Best), Next: b.list(c.Next),
+		Breaks: b.Breaks, WhyNot: b.whyNot(c),
+	}
+	if h.Breaks == nil {
+		h.Breaks = []string{}
+	}
+	return h
+}
+
+func (b *builder) list(refs []window.Ref) []Window {
+	out := []Window{}
+	for _, ref := range refs {
+		out = append(out, b.window(ref))
+	}
+	return out
+}

@@ -1,0 +1,247 @@
+package answer
+
+import (
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// NewMorning makes the answer of dewgap morning: what may be done today, from
+// now on.
+func NewMorning(f Facts) *Morning {
+	b := newBuilder(f)
+	today := b.today()
+	m := &Morning{
+		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
+		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, ReadingsUsed: []string{},
+		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(),
+	}
+	var list []asked
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		a := b.ask(r, today)
+		isAsked := b.isAsked(r)
+		if isAsked {
+			list = append(list, a)
+		}
+		m.Steps = append(m.Steps, b.morningStep(i, a, isAsked, today))
+	}
+	verdictOf, slot := morningVerdict(list, b.workableBy())
+	m.Verdict = verdictOf
+	if verdictOf == Wait {
+		t := b.at(slot)
+		m.WaitUntil = &t
+	}
+	if len(list) == 0 && len(b.Result.Rows) > 0 {
+		m.Verdict = Go
+		m.Warnings = append(m.Warnings, "every step is marked as done: nothing is asked today")
+	}
+	m.Measure = b.measure(m.Steps)
+	return m
+}
+
+// span is a stretch of slots, half-open.
+type span struct{ from, to int }
+
+func (s span) empty() bool { return s.to <= s.from }
+
+// today is the rest of the day of now, from the slot of now; empty where the job
+// begins later.
+func (b *builder) today() span {
+	midnight := job.DateOf(b.Now.In(b.loc)).Next().Begins(b.loc)
+	s := span{max(b.Result.Grid.Index(b.Now), b.Result.From), min(b.Result.Grid.Index(midnight), b.Result.To)}
+	if s.empty() {
+		return span{b.Result.From, b.Result.From}
+	}
+	return s
+}
+
+// ask looks at one row's rest of the day.
+func (b *builder) ask(r *window.Row, today span) asked {
+	a := asked{row: r, now: verdict.NoGo, later: -1}
+	if today.empty() {
+		return a
+	}
+	workable := b.workableBy()
+	for _, w := range r.Windows {
+		if w.To <= today.from || w.From >= today.to {
+			continue
+		}
+		if w.From <= today.from {
+			a.now = w.State
+		}
+		if w.State > workable {
+			a.marginal = true
+		} else if w.From > today.from && (a.later < 0 || w.From < a.later) {
+			a.later = w.From
+		}
+	}
+	for _, run := range r.Refusals {
+		if run.To <= today.from || run.From >= today.to {
+			continue
+		}
+		if run.From <= today.from {
+			a.now = run.State
+		}
+		a.unknown = a.unknown || run.State == verdict.Unknown
+	}
+	return a
+}
+
+// isAsked reports whether a row is the next to be done on its zone: it is not
+// done, and all before it there are.
+func (b *builder) isAsked(r *window.Row) bool {
+	if b.done(r.Zone, r.Step) {
+		return false
+	}
+	for s := range r.Step {
+		if onZone(b.Job.Steps[s], r.Zone) && !b.done(r.Zone, s) {
+			return false
+		}
+	}
+	return true
+}
+
+func onZone(s job.Step, zone int) bool {
+	for _, z := range s.On {
+		if z == zone {
+			return true
+		}
+	}
+	return false
+}
+
+// done reports whether the whole of a step is done on a zone, by the step's own
+// name or, where no step has that name, by what it does.
+func (b *builder) done(zone, step int) bool {
+	s := b.Job.Steps[step]
+	d, ok := b.Job.Zones[zone].Done[s.Name]
+	if !ok {
+		if _, named := b.Job.Step(s.Do); !named {
+			d, ok = b.Job.Zones[zone].Done[s.Do]
+		}
+	}
+	return ok && d.Share >= 1
+}
+
+func (b *builder) morningStep(row int, a asked, isAsked bool, today span) MorningStep {
+	r := a.row
+	s := b.step(r)
+	out := MorningStep{
+		Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r), State: a.now.String(),
+		Asked: isAsked, Done: b.done(r.Zone, r.Step),
+	}
+	now, workable, ok := b.runAt(r, max(today.from, b.Result.From))
+	if !ok {
+		return out
+	}
+	out.Binding = b.binding(r, now)
+	if today.empty() {
+		out.Binding = Binding{Limit: verdict.Away.String(), Text: "the job begins later", Source: yourJob}
+	}
+	if first, _ := b.hours(now.From, now.From+1); first < len(b.Result.Weather) {
+		first, _ = b.hours(max(now.From, today.from), max(now.From, today.from)+1)
+		z := b.Result.Zones[r.Zone].Hours[first]
+		out.SurfaceC, out.SpreadK = number(z.Surface, cent), number(z.Spread, cent)
+	}
+	b.restOfDay(&out, r, today)
+	out.Change = b.change(row, now, workable, today)
+	return out
+}
+
+// runAt is the run of a row that holds slot i, and whether it is workable.
+func (b *builder) runAt(r *window.Row, i int) (run verdict.Run, workable, ok bool) {
+	for _, w := range r.Windows {
+		if w.From <= i && i < w.To {
+			return w.Run, true, true
+		}
+	}
+	for _, run := range r.Refusals {
+		if run.From <= i && i < run.To {
+			return run, false, true
+		}
+	}
+	return verdict.Run{}, false, false
+}
+
+// restOfDay fills first, last and best from today's windows from now on, and
+// when the zone is next wet.
+func (b *builder) restOfDay(out *MorningStep, r *window.Row, today span) {
+	best := verdict.NoGo
+	for _, w := range r.Windows {
+		from, to := max(w.From, today.from), min(w.To, today.to)
+		if to <= from {
+			continue
+		}
+		if out.First == nil {
+			t := b.at(from)
+			out.First = &t
+		}
+		last := b.at(to - 1)
+		out.Last = &last
+		best = min(best, w.State)
+		out.WetAt, out.WetBy = nil, w.WetBy
+		if w.WetBy != "" {
+			t := b.at(w.WetAt)
+			out.WetAt = &t
+		}
+	}
+	if out.First != nil {
+		out.Best = best.String()
+	}
+}
+
+// change says in words what ends the state of now.
+func (b *builder) change(row int, now verdict.Run, workable bool, today span) string {
+	r := &b.Result.Rows[row]
+	if next, nextWorkable, ok := b.runAt(r, now.To); ok && now.To < today.to && (workable || nextWorkable) {
+		text := "from " + b.at(now.To).Format("15:04") + " " + next.State.String() + ": " + b.because(r, next)
+		if nextWorkable && next.State <= verdict.Go {
+			text = "from " + b.at(now.To).Format("15:04") + " " + next.State.String() + " until " + b.at(next.To).Format("15:04")
+		}
+		return text
+	}
+	if workable {
+		return ""
+	}
+	next, ok := b.nextWindow(row, now.To)
+	switch {
+	case !ok:
+		return "no window within " + b.reach()
+	case next.From < today.to:
+		return "from " + b.at(next.From).Format("15:04") + " " + next.State.String() + " until " + b.at(next.To).Format("15:04")
+	}
+	return "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
+}
+
+// reach is how far the answer looks, in words.
+func (b *builder) reach() string {
+	d := b.Result.Grid.At(b.Result.To).Sub(b.Now)
+	if days := int(d / (24 * time.Hour)); days > 1 {
+		return plural(days, "day")
+	}
+	return plural(int(d/time.Hour), "hour")
+}
+
+// measure names the zones to measure first: asked ones whose verdict hangs on
+// what a thermometer, a hygrometer or a dry hand can tell.
+func (b *builder) measure(steps []MorningStep) []string {
+	const most = 3
+	out := []string{}
+	for _, s := range steps {
+		if !s.Asked || len(out) == most || has(out, s.Zone) || !measurable[s.Binding.Limit] {
+			continue
+		}
+		out = append(out, s.Zone)
+	}
+	return out
+}
+
+var measurable = map[string]bool{
+	verdict.SurfaceMin.String(): true, verdict.SurfaceMax.String(): true, verdict.SpreadMin.String(): true,
+	verdict.HumidityMin.String(): true, verdict.HumidityMax.String(): true, verdict.AirMin.String(): true,
+	verdict.AirMax.String(): true, verdict.Film.String(): true, verdict.DryOff.String(): true,
+	verdict.DewFree.String(): true, verdict.Data.String(): true,
+}

@@ -1,0 +1,127 @@
+package answer
+
+import (
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/verdict"
+)
+
+// The verdicts of an answer as a whole.
+const (
+	Go       = "go"
+	Wait     = "wait"
+	Marginal = "marginal"
+	NoGo     = "no-go"
+	Unknown  = "unknown"
+)
+
+// weekVerdict is go if every step that seals (every step, where none does) has a
+// window, one of at least go unless the person has said yes to marginal ones;
+// unknown if only missing data prevents it; else no-go.
+func (b *builder) weekVerdict() string {
+	seals := false
+	for _, s := range b.Job.Steps {
+		seals = seals || s.Do == "seal"
+	}
+	out := Go
+	for i, s := range b.Job.Steps {
+		if seals && s.Do != "seal" {
+			continue
+		}
+		switch {
+		case b.hasWindow(i):
+		case b.onlyData(i):
+			if out == Go {
+				out = Unknown
+			}
+		default:
+			out = NoGo
+		}
+	}
+	return out
+}
+
+// hasWindow reports whether a step may be done somewhere within the horizon.
+func (b *builder) hasWindow(step int) bool {
+	for i := range b.Result.Rows {
+		if b.Result.Rows[i].Step != step {
+			continue
+		}
+		for _, w := range b.Result.Rows[i].Windows {
+			if w.State <= b.workableBy() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// onlyData reports whether a step might have a window if more were known: it has
+// an unknown run long enough to work in. Where the job names no last day, the
+// hours whose clocks reach past the forecast's end are no such run: there every
+// forecast ends, and they say nothing about the days that it covers.
+func (b *builder) onlyData(step int) bool {
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		if r.Step != step {
+			continue
+		}
+		to := b.Result.To
+		if b.Job.By.IsZero() {
+			reach := time.Duration(afterHours(r.Class) * float64(time.Hour))
+			to = b.Result.Grid.Index(b.Forecast.End().Add(-reach))
+		}
+		for _, run := range r.Refusals {
+			if run.State == verdict.Unknown && run.From < to && run.Len() >= b.shortest() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// shortest is the shortest useful block in slots.
+func (b *builder) shortest() int {
+	h := b.Job.ShortestH
+	if h <= 0 {
+		h = usualShortestH
+	}
+	return int(h/verdict.SlotHours + 0.999)
+}
+
+// asked is what this morning's verdict hangs on: one step on one zone.
+type asked struct {
+	row *window.Row
+	now verdict.State // in the slot of now
+	// later is the first slot of today after now in which work may begin, −1 if
+	// there is none; marginal and unknown tell whether such slots come today.
+	later             int
+	marginal, unknown bool
+}
+
+// morningVerdict is go if any asked step may start now, wait if any may later
+// today, marginal if only the person's yes is missing, unknown if data are, else
+// no-go. slot is that from which on to wait, −1 without one.
+func morningVerdict(list []asked, workable verdict.State) (out string, slot int) {
+	out, slot = NoGo, -1
+	var marginal, unknown bool
+	for _, a := range list {
+		if a.now <= workable {
+			return Go, -1
+		}
+		if a.later >= 0 && (slot < 0 || a.later < slot) {
+			slot = a.later
+		}
+		marginal, unknown = marginal || a.marginal, unknown || a.unknown
+	}
+	switch {
+	case slot >= 0:
+		out = Wait
+	case marginal:
+		out = Marginal
+	case unknown:
+		out = Unknown
+	}
+	return out, slot
+}

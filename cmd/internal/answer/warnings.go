@@ -1,0 +1,87 @@
+package answer
+
+import (
+	"fmt"
+	"strconv"
+
+	"dewgap/window"
+)
+
+// warnings gathers, each once, what deserves a word: of the age of the
+// forecast, of whoever gathered the facts, of job, forecast and products, and of
+// values that were derived.
+func (b *builder) warnings() []string {
+	out := []string{}
+	add := func(list ...string) {
+		for _, w := range list {
+			if w != "" && !has(out, w) {
+				out = append(out, w)
+			}
+		}
+	}
+	add(b.Trust.Why)
+	add(b.Warnings...)
+	add(b.Job.Warnings...)
+	add(b.Forecast.Warnings...)
+	add(b.Result.Warnings...)
+	add(b.derived()...)
+	for _, s := range b.Job.Steps {
+		if c, ok := b.Classes.Class(s.With); ok {
+			for _, w := range c.Warnings {
+				add(c.ID + ": " + w)
+			}
+		}
+	}
+	return out
+}
+
+// derived words the quantities that came by a link of their chain other than
+// the first.
+func (b *builder) derived() []string {
+	d := b.Result.Derived
+	var out []string
+	for _, x := range []struct {
+		slots int
+		text  string
+	}{
+		{d.Gust, "gusts are taken as 1.5 times the wind"},
+		{d.Sunlight, "sunlight is worked out from global radiation or cloud"},
+		{d.UV, "the UV index is worked out from a clear sky, cloud and 300 DU of ozone"},
+		{d.Rain, "rain is told by its probability, 30 % counting as rain"},
+		{d.DewPoint, "the dew point is worked out from humidity"},
+		{d.Cloud, "cloud is worked out from sunlight"},
+	} {
+		if x.slots == 0 {
+			continue
+		}
+		text := x.text
+		if hours := float64(x.slots) / 6; x.slots < b.Result.Slots {
+			text = fmt.Sprintf("%s in %.0f of %.0f hours", text, max(1, hours), float64(b.Result.Slots)/6)
+		}
+		out = append(out, text+": the forecast does not give it there")
+	}
+	return out
+}
+
+// percent turns a share into percent.
+func percent(v window.Value) window.Value {
+	v.V *= 100
+	return v
+}
+
+func has(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// plural counts things in words: "1 day", "6 days".
+func plural(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return strconv.Itoa(n) + " " + what
+}

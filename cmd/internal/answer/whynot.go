@@ -1,0 +1,102 @@
+package answer
+
+import (
+	"slices"
+	"strings"
+
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// whyNot says for every day before the best one, or for all days where there is
+// none, what stands against the headline's step on most of the working time.
+func (b *builder) whyNot(c Choice) []string {
+	out := []string{}
+	var until job.Date
+	if len(c.Best) > 0 {
+		until = b.bestDay(c.Best[0])
+	}
+	for from := b.Result.From; from < b.Result.To; {
+		day := b.dayOf(from)
+		if day == until {
+			break
+		}
+		to := b.endOfDay(from)
+		if text := b.against(c.Step, from, to); text != "" {
+			out = append(out, b.at(from).Format("Mon 2 Jan")+": "+text)
+		}
+		from = to
+	}
+	return out
+}
+
+// endOfDay is the first slot after i that lies on another day at the place.
+func (b *builder) endOfDay(i int) int {
+	d := b.dayOf(i)
+	midnight := job.Date{Year: d.Year, Month: d.Month, Day: d.Day}.Next().Begins(b.loc)
+	return min(max(b.Result.Grid.Index(midnight), i+1), b.Result.To)
+}
+
+// tally is how long one limit stands against a step on a day.
+type tally struct {
+	slots  int
+	worst  verdict.Run // the longest of its runs that day
+	row    *window.Row
+	length int
+	zones  []string
+}
+
+// against words the limit that takes most of the working time of a day: slots in
+// which nobody would work anyway are left out.
+func (b *builder) against(step, from, to int) string {
+	var tallies [verdict.Limits]tally
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		if r.Step != step {
+			continue
+		}
+		for _, run := range r.Refusals {
+			tallies[run.Limit].add(r, run, from, to, b.zone(r))
+		}
+		for _, w := range r.Windows {
+			if w.State == verdict.Marginal {
+				tallies[w.Limit].add(r, w.Run, from, to, b.zone(r))
+			}
+		}
+	}
+	best := verdict.None
+	for l := verdict.None + 1; int(l) < verdict.Limits; l++ {
+		if !closed(l) && tallies[l].slots > tallies[best].slots {
+			best = l
+		}
+	}
+	if t := tallies[best]; t.slots > 0 {
+		return b.because(t.row, t.worst) + " (" + strings.Join(t.zones, ", ") + ")"
+	}
+	for _, l := range []verdict.Limit{verdict.Away, verdict.Hours} {
+		if tallies[l].slots > 0 {
+			return plainWords[l]
+		}
+	}
+	return ""
+}
+
+// closed reports limits that say when people work, and nothing of the weather.
+func closed(l verdict.Limit) bool {
+	return l == verdict.Hours || l == verdict.Away || l == verdict.Daylight
+}
+
+func (t *tally) add(r *window.Row, run verdict.Run, from, to int, zone string) {
+	n := min(run.To, to) - max(run.From, from)
+	if n <= 0 {
+		return
+	}
+	t.slots += n
+	if n > t.length {
+		t.length, t.worst, t.row = n, run, r
+	}
+	if !slices.Contains(t.zones, zone) {
+		t.zones = append(t.zones, zone)
+	}
+}

@@ -1,0 +1,209 @@
+package app
+
+import (
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/forecast"
+	"dewgap/forecast/air"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// blow is one way in which the weather may turn out worse than forecast.
+type blow struct {
+	name string
+	turn func(f *forecast.Forecast, m *forecast.Member, from int) // on a copy, from that interval on
+}
+
+// blows are the three that a practitioner asks about.
+var blows = []blow{
+	{"rain 2 h earlier", rainEarlier},
+	{"dew point 2 K (3.6 °F) higher", damper},
+	{"wind 2 m/s (4 kn) stronger", windier},
+}
+
+// breaks tells which blows bring a window of the best day below go, and to what:
+// each is dealt to the first member of the forecast, for the windows' own blocks
+// and zones alone.
+func breaks(f answer.Facts, in window.Input) []string {
+	choice := answer.Choose(f)
+	if len(choice.Best) == 0 {
+		return nil
+	}
+	var blocks []block
+	for _, ref := range choice.Best {
+		blocks = append(blocks, blockOf(f.Result, ref))
+	}
+	small := reduced(in, choice.Step, blocks)
+	calm, ok := judged(f, small, nil)
+	if !ok {
+		return nil
+	}
+	var out []string
+	for i := range blows {
+		hit, ok := judged(f, small, &blows[i])
+		if !ok {
+			continue
+		}
+		if fallen := compare(blocks, calm, hit); fallen != "" {
+			out = append(out, blows[i].name+": "+fallen)
+		}
+	}
+	return out
+}
+
+// block is the stretch of one window that is looked at.
+type block struct {
+	zone     int // index into the job's zones
+	name     string
+	from, to time.Time
+}
+
+func blockOf(r *window.Result, ref window.Ref) block {
+	w := r.At(ref)
+	zone := r.Rows[ref.Row].Zone
+	// The part of the best block that the window itself is.
+	return block{
+		zone: zone, name: r.Zones[zone].Name,
+		from: r.Grid.At(max(w.From, w.BestFrom)), to: r.Grid.At(min(w.To, w.BestTo)),
+	}
+}
+
+// reduced is the input with the step, the zones and the days that matter alone,
+// and one member.
+func reduced(in window.Input, step int, blocks []block) window.Input {
+	j := *in.Job
+	s := j.Steps[step]
+	s.On = nil
+	zones := []boat.Zone{}
+	seen := map[int]bool{}
+	last := blocks[0].to
+	for _, b := range blocks {
+		if b.to.After(last) {
+			last = b.to
+		}
+		if seen[b.zone] {
+			continue
+		}
+		seen[b.zone] = true
+		z := in.Job.Zones[b.zone]
+		z.Salt = false // there is a window, so that an earlier step washes it off
+		s.On = append(s.On, len(zones))
+		zones = append(zones, z)
+	}
+	j.Zones, j.Steps = zones, []job.Step{s}
+	j.By = job.DateOf(last.In(in.Location))
+	f := *in.Forecast
+	f.Members = f.Members[:1:1]
+	in.Job, in.Forecast, in.Dressed = &j, &f, nil
+	return in
+}
+
+// judged evaluates the input after a blow, nil for none.
+func judged(f answer.Facts, in window.Input, b *blow) (answer.Facts, bool) {
+	if b != nil {
+		from, _ := in.Forecast.Index(in.Now)
+		g := *in.Forecast
+		m := clone(g.Members[0])
+		b.turn(&g, &m, from)
+		g.Members = []forecast.Member{m}
+		in.Forecast = &g
+	}
+	r, err := window.Evaluate(in)
+	if err != nil {
+		return f, false
+	}
+	f.Job, f.Forecast, f.Result = in.Job, in.Forecast, r
+	return f, true
+}
+
+// compare words the blocks that were at least go before and are not after,
+// gathered by what they fall to.
+func compare(blocks []block, before, after answer.Facts) string {
+	var parts []string
+	for _, state := range []verdict.State{verdict.NoGo, verdict.Unknown, verdict.Marginal} {
+		var zones []string
+		why := ""
+		for _, b := range blocks {
+			was, _ := answer.Worst(before, b.name, b.from, b.to)
+			is, because := answer.Worst(after, b.name, b.from, b.to)
+			if was <= verdict.Go && is == state {
+				zones = append(zones, b.name)
+				if why == "" {
+					why = because
+				}
+			}
+		}
+		if len(zones) > 0 {
+			parts = append(parts, state.String()+" on "+strings.Join(zones, ", ")+" ("+why+")")
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// clone copies the columns that a blow may change.
+func clone(m forecast.Member) forecast.Member {
+	for q, c := range m.Columns {
+		m.Columns[q] = forecast.Column{
+			Values: append([]float64(nil), c.Values...), Known: append([]bool(nil), c.Known...),
+		}
+	}
+	return m
+}
+
+// rainEarlier brings everything that wets forward by two hours; the last two
+// hours of the data stay as they are.
+func rainEarlier(f *forecast.Forecast, m *forecast.Member, from int) {
+	k := int(2 * time.Hour / f.Step)
+	for _, q := range []forecast.Quantity{
+		forecast.Precipitation, forecast.PrecipitationSpan, forecast.PrecipitationProbability,
+		forecast.WeatherCode, forecast.ThunderProbability,
+	} {
+		c := m.Columns[q]
+		for i := from; i+k < len(c.Known); i++ {
+			c.Values[i], c.Known[i] = c.Values[i+k], c.Known[i+k]
+		}
+	}
+}
+
+// damper raises the dew point by 2 K, up to saturation, and the humidity with it.
+func damper(_ *forecast.Forecast, m *forecast.Member, from int) {
+	temp, dew, rh := m.Columns[forecast.AirTemperature], m.Columns[forecast.DewPoint], m.Columns[forecast.Humidity]
+	for i := from; i < len(temp.Known); i++ {
+		t, ok := temp.At(i)
+		if !ok {
+			continue
+		}
+		d, hasDew := dew.At(i)
+		h, hasRH := rh.At(i)
+		if !hasDew && !hasRH {
+			continue
+		}
+		if !hasDew {
+			d = air.DewPoint(t, h)
+		}
+		d = min(d+2, t)
+		if hasDew {
+			dew.Set(i, d)
+		}
+		if hasRH {
+			rh.Set(i, air.Humidity(t, d))
+		}
+	}
+}
+
+// windier adds 2 m/s to wind and gusts.
+func windier(_ *forecast.Forecast, m *forecast.Member, from int) {
+	for _, q := range []forecast.Quantity{forecast.WindSpeed, forecast.Gust} {
+		c := m.Columns[q]
+		for i := from; i < len(c.Known); i++ {
+			if v, ok := c.At(i); ok {
+				c.Set(i, v+2)
+			}
+		}
+	}
+}

@@ -1,0 +1,105 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"time"
+
+	"dewgap/cmd/internal/settings"
+	"dewgap/forecast"
+	"dewgap/forecast/fetch"
+	"dewgap/forecast/source"
+)
+
+// File is a saved reply of any service that dewgap knows.
+type File struct{ Path string }
+
+// largest is the size beyond which a file cannot be a reply.
+const largest = 64 << 20
+
+// Forecast reads the file.
+func (s File) Forecast(_ context.Context, q Query) (*forecast.Forecast, error) {
+	data, err := ReadFile(s.Path, largest)
+	if err != nil {
+		return nil, err
+	}
+	f, err := source.Read(data, source.Options{Near: &q.Place, Model: q.Model})
+	if err != nil {
+		return nil, &Problem{Where: s.Path, Text: err.Error(), Fix: readFix(err), Err: err}
+	}
+	return f, nil
+}
+
+func readFix(err error) string {
+	if e, ok := errors.AsType[*forecast.ReadError](err); ok && e.Fix != "" {
+		return e.Fix
+	}
+	return "save the service's reply once more"
+}
+
+// ReadFile reads a file that a person named, of a size that makes sense.
+func ReadFile(path string, most int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, &Problem{Where: path, Text: "cannot be read: " + cause(err), Fix: "check the path", Err: err}
+	case info.IsDir():
+		return nil, &Problem{Where: path, Text: "is a folder", Fix: "name a file"}
+	case info.Size() > most:
+		return nil, &Problem{Where: path, Text: fmt.Sprintf("is larger than %d kB", most>>10), Fix: "name the right file"}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, &Problem{Where: path, Text: "cannot be read: " + cause(err), Fix: "check that you may read it", Err: err}
+	}
+	return data, nil
+}
+
+// cause is an error of the file system without the path.
+func cause(err error) string {
+	if e, ok := errors.AsType[*fs.PathError](err); ok {
+		return e.Err.Error()
+	}
+	return err.Error()
+}
+
+// Live asks the services.
+type Live struct {
+	Settings *settings.Settings
+	Version  string           // of the program
+	Name     string           // of the source; "": as the settings say
+	Wall     func() time.Time // the computer's clock, by which replies age
+}
+
+// Forecast asks the source, or takes its saved reply while that is good.
+func (l Live) Forecast(ctx context.Context, q Query) (*forecast.Forecast, error) {
+	client, err := fetch.New(l.Settings.FetchConfig(l.Version, l.Wall))
+	if err != nil {
+		return nil, err
+	}
+	cfg := l.Settings.SourceConfig(client)
+	if l.Name != "" {
+		cfg.Name = l.Name
+	}
+	f, _, err := source.Fetch(ctx, cfg, source.Query{Place: q.Place, Model: q.Model})
+	if err != nil {
+		return nil, &Problem{Text: err.Error(), Fix: fetchFix(err), Err: err}
+	}
+	return f, nil
+}
+
+func fetchFix(err error) string {
+	fix := ""
+	if e, ok := errors.AsType[*source.FailedError](err); ok {
+		fix = e.Fix()
+	} else if e, ok := errors.AsType[*fetch.Error](err); ok {
+		fix = e.Fix
+	}
+	if fix == "" {
+		fix = "choose another --source"
+	}
+	return fix + "; or work from a saved reply with --forecast FILE"
+}

@@ -1,0 +1,292 @@
+package text
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"dewgap/cmd/internal/answer"
+)
+
+func count(n int) string { return strconv.Itoa(n) }
+
+// headline writes the three lines that answer the question: best day and hours
+// and where first, the next best, and what would break it. Each keeps to one
+// line, so that the three are together; what does not fit is said again below.
+func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
+	h := a.Headline
+	if h == nil {
+		h = p.ownHeadline(steps)
+	}
+	if h == nil {
+		p.line(loud("unknown") + "  The job asks for no step, so there is nothing to judge.")
+		return
+	}
+	if len(h.Best) == 0 {
+		p.noHeadline(a, h, steps)
+		return
+	}
+	best, _ := p.bestLine(a, h, book)
+	next, _ := p.nextLine(a, h, book)
+	breaks, _ := p.breakLine(h)
+	p.line(best)
+	p.line(next)
+	p.line(breaks)
+	p.inFull(a, h, book)
+}
+
+// ownHeadline answers for the last step that seals, else the last of all, where
+// the answer brings no headline along.
+func (p *page) ownHeadline(steps []step) *answer.Headline {
+	if len(steps) == 0 {
+		return nil
+	}
+	s := steps[len(steps)-1]
+	for _, t := range steps {
+		if t.do == "seal" {
+			s = t
+		}
+	}
+	h := &answer.Headline{Step: s.name}
+	for _, w := range s.windows {
+		switch {
+		case len(h.Best) == 0 || sameDay(h.Best[0].From, w.From):
+			h.Best = append(h.Best, w)
+		case len(h.Next) == 0 || sameDay(h.Next[0].From, w.From):
+			h.Next = append(h.Next, w)
+		}
+	}
+	return h
+}
+
+// bestLine names the best day; full is false where something is left out.
+func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
+	ws := good(h.Best)
+	lead := loud(worstState(ws)) + "  " + capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
+	line, full = p.itinerary(ws, a.Source, book, p.o.Width-cells(lead))
+	return lead + line, full
+}
+
+// nextLine names the next best day in the same way.
+func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
+	if len(h.Next) == 0 {
+		return "Next best: no other day up to " + day(lastDay(a)) + ".", true
+	}
+	ws := good(h.Next)
+	lead := "Next best: " + day(ws[0].From) + ", "
+	if worstState(ws) == "marginal" {
+		lead = "Next best: " + tag("marginal") + " " + day(ws[0].From) + ", "
+	}
+	line, full = p.itinerary(ws, a.Source, book, p.o.Width-cells(lead))
+	return lead + line, full
+}
+
+// breakLine fits as many of the things that would break the best day as one
+// line holds, in their order. full is false where some are left out.
+func (p *page) breakLine(h *answer.Headline) (line string, full bool) {
+	const lead = "Breaks it: "
+	if len(h.Breaks) == 0 {
+		return lead + "nothing that was tried.", true
+	}
+	all := p.breaks(h)
+	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.o.Width {
+		return line, true
+	}
+	const tail = "; more below"
+	line = cut(lead+all[0], p.o.Width-len(tail))
+	for _, b := range all[1:] {
+		if longer := line + "; " + b; cells(longer)+len(tail) <= p.o.Width {
+			line = longer
+		}
+	}
+	return line + tail, false
+}
+
+func (p *page) breaks(h *answer.Headline) []string {
+	list := make([]string, len(h.Breaks))
+	for i, b := range h.Breaks {
+		list[i] = untie(p.o.prose(b))
+	}
+	return list
+}
+
+// inFull says again what the three lines had to leave out.
+func (p *page) inFull(a *answer.Week, h *answer.Headline, book zoneBook) {
+	_, best := p.bestLine(a, h, book)
+	_, next := p.nextLine(a, h, book)
+	for i, ws := range [][]answer.Window{h.Best, h.Next} {
+		if [2]bool{best, next}[i] {
+			continue
+		}
+		p.para("", 2, day(good(ws)[0].From)+" in full: "+p.full(good(ws), a.Source, book))
+	}
+	if _, full := p.breakLine(h); !full {
+		p.para("", 2, "What would break "+day(h.Best[0].From)+": "+stop(strings.Join(p.breaks(h), "; ")))
+	}
+}
+
+// full names all stretches of a day with their zones, in order of time.
+func (p *page) full(ws []answer.Window, s answer.Source, book zoneBook) string {
+	groups := byHours(ws, book)
+	parts := make([]string, len(groups))
+	for i, g := range groups {
+		parts[i] = every(g.zones, book.all(ws)) + " " + hours(g.from, g.to)
+	}
+	line := strings.Join(parts, ", then ")
+	if c := sure(leastSure(ws), s); c != "" {
+		line += "; each in at least " + c
+	}
+	return line + "."
+}
+
+// itinerary names zones and hours in order of time, as many as one line holds:
+// "port side 08:20-11:40, then foredeck 13:10-15:20". full is false where
+// something is left out.
+func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, room int) (line string, full bool) {
+	groups := byHours(ws, book)
+	all := book.all(ws)
+	full = true
+	for i, g := range groups {
+		span := " " + hours(g.from, g.to)
+		left := room - 1 - cells(line+joint(i)+span+more(len(groups)-1-i))
+		if i > 0 && left < 8 {
+			line, full = line+p.left(line, len(groups)-i, room), false
+			break
+		}
+		zones := some(g.zones, all, left)
+		full = full && zones == every(g.zones, all)
+		line += joint(i) + zones + span
+	}
+	c := sure(leastSure(ws), s)
+	if c != "" && cells(line)+cells(c)+3 > room {
+		return cut(line+".", room), false
+	}
+	if c != "" {
+		line += ", " + c
+	}
+	return cut(line+".", room), full
+}
+
+// joint stands before the stretch number i of an itinerary.
+func joint(i int) string { return [...]string{"", ", then ", ", "}[min(i, 2)] }
+
+// left says how many stretches are left out, in words if they fit.
+func (p *page) left(line string, n, room int) string {
+	if s := fmt.Sprintf(" and %d more", n); cells(line+s) < room {
+		return s
+	}
+	return more(n)
+}
+
+// more is how left says it in few cells.
+func more(n int) string {
+	if n <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(" +%d", n)
+}
+
+func leastSure(ws []answer.Window) float64 {
+	c := 1.0
+	for _, w := range ws {
+		c = min(c, w.Confidence)
+	}
+	return c
+}
+
+func worstState(ws []answer.Window) string {
+	return slices.MaxFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(a.State), rankOf(b.State)) }).State
+}
+
+// noHeadline writes the three lines where no day has hours for the step: what
+// most often stands against it, and what comes second.
+func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
+	state, reasons := against(h.Step, steps, p.o)
+	p.line(loud(state) + "  " + capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
+	if len(reasons) == 0 {
+		p.line("Because: outside working hours.")
+	} else {
+		p.line(cut("Mostly because: "+untie(reasons[0])+".", p.o.Width))
+	}
+	if len(reasons) > 1 {
+		p.line(cut("Else because: "+untie(reasons[1])+".", p.o.Width))
+		return
+	}
+	p.line("Nothing else stands against it. Look again with the next forecast.")
+}
+
+// against sums up why a step has no window: unknown if all that stands against
+// it is missing data, and the reasons by the hours that they take.
+func against(named string, steps []step, o Options) (state string, reasons []string) {
+	type sum struct {
+		hours float64
+		worst answer.Binding
+	}
+	sums, order := map[string]*sum{}, []string{}
+	state = "unknown"
+	for _, s := range steps {
+		for _, r := range s.refusals {
+			if s.name != named || scheduled(r.Binding.Limit) {
+				continue
+			}
+			if r.State != "unknown" {
+				state = "no-go"
+			}
+			x := sums[r.Binding.Limit]
+			if x == nil {
+				x = &sum{worst: r.Binding}
+				sums[r.Binding.Limit], order = x, append(order, r.Binding.Limit)
+			}
+			x.hours += r.To.Sub(r.From).Hours()
+			x.worst = worse(x.worst, r.Binding)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(sums[b].hours, sums[a].hours) })
+	for _, l := range order {
+		reasons = append(reasons, because(sums[l].worst, o))
+	}
+	if len(order) == 0 {
+		state = "no-go"
+	}
+	return state, reasons
+}
+
+// worse is the one of two bindings of one limit that is further past its bound.
+func worse(a, b answer.Binding) answer.Binding {
+	if !finite(b.Value) || !finite(b.Bound) {
+		return a
+	}
+	if !finite(a.Value) || !finite(a.Bound) {
+		return b
+	}
+	past := func(x answer.Binding) float64 {
+		if reasons()[x.Limit].least {
+			return *x.Bound - *x.Value
+		}
+		return *x.Value - *x.Bound
+	}
+	if past(b) > past(a) {
+		return b
+	}
+	return a
+}
+
+func stepWord(s string) string { return untie(name(s, 24)) }
+
+// capital makes the first letter a capital.
+func capital(s string) string {
+	for i, r := range s {
+		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
+	}
+	return s
+}
+
+// stop ends a sentence that has no end of its own.
+func stop(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}

@@ -1,0 +1,327 @@
+package text
+
+import (
+	"io"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// Morning writes the answer of dewgap morning: the verdict in one line, then
+// each step on each zone with its last start and what would change it, what to
+// measure first, what stops the work, and the cautions. The error is w's own.
+func Morning(w io.Writer, a *answer.Morning, o Options) error {
+	p := newPage(o)
+	p.verdict(a)
+	p.title(a.Boat, a.Place, a.Source, a.Now)
+	p.readings(a)
+	zones := morningZones(a.Steps)
+	for _, s := range zones {
+		p.morningStep(a, s)
+	}
+	p.blank()
+	p.stops(a)
+	p.cautions(a.Cautions)
+	p.warnings(a.Warnings)
+	p.credit(a.Source)
+	return p.writeTo(w)
+}
+
+// verdict writes the first line: go, wait until, marginal, no-go or unknown,
+// with what and why.
+func (p *page) verdict(a *answer.Morning) {
+	var s string
+	switch a.Verdict {
+	case "go":
+		s = p.verdictGo(a)
+	case "wait":
+		s = p.verdictWait(a)
+	case "marginal":
+		s = p.verdictMarginal(a)
+	case "no-go":
+		s = " today: " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State != "unknown" }) + "."
+	default:
+		s = ": " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "unknown" }) + "."
+	}
+	p.para(loud(a.Verdict), 2, nbsp+strings.TrimPrefix(s, " "))
+}
+
+func (p *page) verdictGo(a *answer.Morning) string {
+	able := func(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
+	if what := p.what(a, able); what != "" {
+		return " now: " + what + "."
+	}
+	return " now with your yes: " + p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
+}
+
+func (p *page) verdictWait(a *answer.Morning) string {
+	if a.WaitUntil == nil {
+		return ": " + p.mainReason(a, func(answer.MorningStep) bool { return true }) + "."
+	}
+	t := *a.WaitUntil
+	s := " until " + when(a.Now, t)
+	if what := p.what(a, func(x answer.MorningStep) bool { return x.First != nil && !x.First.After(t) }); what != "" {
+		s += ", then " + what
+	}
+	return s + "."
+}
+
+func (p *page) verdictMarginal(a *answer.Morning) string {
+	soft := func(x answer.MorningStep) bool { return x.Best == "marginal" || x.State == "marginal" }
+	s := ": needs your yes"
+	if what := p.what(a, soft); what != "" {
+		s += " for " + what
+	}
+	return s + ", because " + p.mainReason(a, soft) + "."
+}
+
+// what names the steps, each with its zones and first hour, that pick chooses:
+// "seal port side (from 08:40), foredeck".
+func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) string {
+	zones, order := map[string][]string{}, []string{}
+	all := map[string][]string{}
+	for _, x := range a.Steps {
+		all[x.Step] = append(all[x.Step], x.Zone)
+		if !pick(x) {
+			continue
+		}
+		if zones[x.Step] == nil {
+			order = append(order, x.Step)
+		}
+		zones[x.Step] = append(zones[x.Step], x.Zone)
+	}
+	parts := make([]string, len(order))
+	for i, s := range order {
+		parts[i] = stepWord(s) + " " + some(zones[s], all[s], 48)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// mainReason is the reason that stands against most of the steps that pick
+// chooses, hours and days off last of all.
+func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool) string {
+	n, order := map[string]int{}, []string{}
+	worst := map[string]answer.Binding{}
+	for _, x := range a.Steps {
+		if !pick(x) {
+			continue
+		}
+		l := x.Binding.Limit
+		if n[l]++; n[l] == 1 {
+			order, worst[l] = append(order, l), x.Binding
+			continue
+		}
+		worst[l] = worse(worst[l], x.Binding)
+	}
+	best := ""
+	for _, l := range order {
+		if best == "" || scheduled(best) && !scheduled(l) || scheduled(best) == scheduled(l) && n[l] > n[best] {
+			best = l
+		}
+	}
+	if len(order) == 0 {
+		return "nothing left to do today"
+	}
+	return because(worst[best], p.o)
+}
+
+// readings says what was measured and went into the answer.
+func (p *page) readings(a *answer.Morning) {
+	for _, s := range a.ReadingsUsed {
+		p.para("You read: ", 2, stop(p.o.prose(s)))
+	}
+}
+
+// morningGroup is one step's zones that read the same.
+type morningGroup struct {
+	zones []answer.MorningStep
+}
+
+// morningZones keeps the steps in order and joins the zones of one that agree in
+// state, hours and reason.
+func morningZones(list []answer.MorningStep) [][]morningGroup {
+	var out [][]morningGroup
+	at := map[string]int{}
+	for _, x := range list {
+		i, ok := at[x.Step]
+		if !ok {
+			i = len(out)
+			at[x.Step], out = i, append(out, nil)
+		}
+		joined := false
+		for k := range out[i] {
+			if alike(out[i][k].zones[0], x) {
+				out[i][k].zones, joined = append(out[i][k].zones, x), true
+				break
+			}
+		}
+		if !joined {
+			out[i] = append(out[i], morningGroup{[]answer.MorningStep{x}})
+		}
+	}
+	return out
+}
+
+func alike(a, b answer.MorningStep) bool {
+	return a.State == b.State && a.Best == b.Best && a.Binding.Limit == b.Binding.Limit && a.Change == b.Change &&
+		a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt)
+}
+
+func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
+
+// morningStep writes a step and its zones.
+func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
+	first := groups[0].zones[0]
+	p.blank()
+	head := heading(stepWord(first.Step))
+	if first.Product != "" {
+		head += " with " + name(first.Product, nameCells)
+	}
+	p.line(head)
+	var all []string
+	for _, g := range groups {
+		for _, z := range g.zones {
+			all = append(all, z.Zone)
+		}
+	}
+	for _, g := range groups {
+		p.morningGroup(a, g, all)
+	}
+}
+
+// morningGroup writes zones that read the same: state and hours, what decides,
+// how the panel stands, what would change it.
+func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
+	x := g.zones[0]
+	names := make([]string, len(g.zones))
+	worst := x.Binding
+	for i, z := range g.zones {
+		names[i], worst = z.Zone, worse(worst, z.Binding)
+	}
+	state := x.State
+	if !workable(state) && x.First != nil {
+		state = "wait"
+	}
+	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+p.when(a, x, worst))
+	if s := p.standing(g.zones); s != "" {
+		p.para("              ", 14, s)
+	}
+	if x.Change != "" {
+		p.para("              Would change it: ", 14, stop(p.o.prose(x.Change)))
+	}
+}
+
+// when gives the hours of today's next window with its last start and why it is
+// the last, and what stands against now.
+func (p *page) when(a *answer.Morning, x answer.MorningStep, worst answer.Binding) string {
+	why := because(worst, p.o)
+	if x.First == nil && !workable(x.State) {
+		return why + "."
+	}
+	var s string
+	switch {
+	case !workable(x.State):
+		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + "); now " + why
+	case x.State == "marginal":
+		s = "needs your yes: " + why
+	default:
+		s = "may begin now"
+	}
+	if x.Last != nil {
+		s += ". Last start " + when(a.Now, *x.Last)
+		if x.WetAt != nil && x.WetBy != "" {
+			s += ": " + name(x.WetBy, 12) + " " + when(a.Now, *x.WetAt)
+		}
+	}
+	return s + "."
+}
+
+func orGo(state string) string {
+	if state == "" {
+		return "go"
+	}
+	return state
+}
+
+// standing is how the panels stand now.
+func (p *page) standing(zones []answer.MorningStep) string {
+	var ws []answer.Window
+	for _, z := range zones {
+		var w answer.Window
+		if finite(z.SurfaceC) {
+			w.SurfaceC = &[2]float64{*z.SurfaceC, *z.SurfaceC}
+		}
+		if finite(z.SpreadK) {
+			w.SpreadK = &[2]float64{*z.SpreadK, *z.SpreadK}
+		}
+		ws = append(ws, w)
+	}
+	var parts []string
+	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SurfaceC }); ok {
+		parts = append(parts, "panel "+p.o.temperature().between(lo, hi, nearest))
+	}
+	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
+		parts = append(parts, p.overDew(lo, hi))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Now " + strings.Join(parts, ", ") + "."
+}
+
+// overDew words degrees over the dew point, rounded down, or below it.
+func (p *page) overDew(lo, hi float64) string {
+	q := p.o.degrees()
+	if hi < 0 {
+		return q.between(-hi, -lo, up) + " below dew point"
+	}
+	return q.between(lo, hi, down) + " over dew point"
+}
+
+// stops writes what to measure, when to look again and what ends the work.
+func (p *page) stops(a *answer.Morning) {
+	if len(a.Measure) > 0 {
+		p.para("Measure first: ", 2, strings.Join(short(a.Measure, zoneCells), ", ")+".")
+	}
+	if a.NextReading != nil {
+		p.para("Read again: ", 2, when(a.Now, *a.NextReading)+", then hourly.")
+	}
+	var parts []string
+	for _, b := range a.Stop {
+		parts = append(parts, p.limit(b))
+	}
+	p.para("Stop at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+		", or when a reading passes a limit above.")
+}
+
+// limit words a bound alone: "panel over 86 °F".
+func (p *page) limit(b answer.Binding) string {
+	r, ok := reasons()[b.Limit]
+	if !ok || r.broken == nil || !finite(b.Bound) {
+		return because(b, p.o)
+	}
+	word := "over "
+	strict := down
+	if r.least {
+		word, strict = "under ", up
+	}
+	if r.hours {
+		return limitWords[b.Limit] + " " + word + duration(*b.Bound, strict)
+	}
+	q := r.number(p.o)
+	s := word + q.withUnit(figure(q.of(*b.Bound), q.digits, strict, false))
+	if b.Limit == "spread_min" {
+		return "panel " + s + " over dew point and falling"
+	}
+	return strings.TrimSpace(limitWords[b.Limit] + " " + s)
+}
+
+// limitWords are what the bounds of limits are about.
+var limitWords = map[string]string{
+	"film": "water on the panel", "air_min": "air", "air_max": "air", "surface_min": "panel", "surface_max": "panel",
+	"humidity_min": "humidity", "humidity_max": "humidity", "wind_max": "wind", "gust_max": "gusts",
+	"access": "gusts at height", "sunlight_max": "sunlight on the panel", "uv_max": "UV index on the panel",
+	"section": "wash sections", "moisture": "wood moisture", "cure": "panel while it cures", "dry_off": "time since wet",
+	"block": "time left", "haze": "time to wipe", "rain_free": "time to rain", "dew_free": "time to dew",
+}

@@ -1,0 +1,194 @@
+package text
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// ranking lists the best windows of a step, those with the same hours together,
+// and counts the others by zone.
+func (p *page) ranking(a *answer.Week, s step, book zoneBook) {
+	groups := byHours(s.windows, book)
+	if len(groups) == 0 {
+		p.line("  No window on any zone up to " + day(lastDay(a)) + ".")
+		return
+	}
+	p.blank()
+	p.line("  Best first")
+	for i, g := range groups {
+		if i == bestShown {
+			p.rest(groups[i:], book)
+			break
+		}
+		p.ranked(a, s, g, book)
+	}
+}
+
+// ranked writes one group of windows: rank, state, hours and zones, then what
+// the weather is in it.
+func (p *page) ranked(a *answer.Week, s step, g group, book zoneBook) {
+	lead := padLeft(count(g.windows[0].Rank), 4) + "  " + pad(loud(g.state), 12) +
+		day(g.from) + " " + hours(g.from, g.to) + "  "
+	p.para(lead, 6, p.faced(g, s, book))
+	p.para("      ", 6, p.weather(a, g))
+}
+
+// faced names the zones with the way they face, or all of them in two words.
+func (p *page) faced(g group, s step, book zoneBook) string {
+	if w := whole(g.zones, s.zones); w != "" {
+		return w
+	}
+	list := short(g.zones, zoneCells)
+	for i, z := range g.zones {
+		if f := book.face[z]; f != "" {
+			list[i] += nbsp + "(" + f + ")"
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// weather tells what the panels do in the window and when they are next wet.
+// Over several zones it gives the widest range and the strictest time.
+func (p *page) weather(a *answer.Week, g group) string {
+	var parts []string
+	add := func(s string) {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	if g.state == "marginal" {
+		add("because " + because(worstBinding(g.windows), p.o))
+	}
+	add(p.panel(g.windows))
+	add(sun(g.windows))
+	add(sure(leastSure(g.windows), a.Source))
+	add(p.washing(g.windows))
+	add(p.latest(a, g))
+	return strings.Join(parts, "; ")
+}
+
+func worstBinding(ws []answer.Window) answer.Binding {
+	b := ws[0].Binding
+	for _, w := range ws[1:] {
+		if w.Binding.Limit == b.Limit {
+			b = worse(b, w.Binding)
+		}
+	}
+	return b
+}
+
+// panel is the range of panel temperatures, and of degrees over the dew point
+// rounded down.
+func (p *page) panel(ws []answer.Window) string {
+	var parts []string
+	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SurfaceC }); ok {
+		parts = append(parts, "panel "+p.o.temperature().span(lo, hi, nearest))
+	}
+	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
+		parts = append(parts, p.o.degrees().span(lo, hi, down)+" over dew point")
+	}
+	return strings.Join(parts, ", ")
+}
+
+func widest(ws []answer.Window, of func(answer.Window) *[2]float64) (lo, hi float64, ok bool) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, w := range ws {
+		if r := of(w); r != nil && finite(&r[0]) && finite(&r[1]) {
+			lo, hi, ok = min(lo, r[0]), max(hi, r[1]), true
+		}
+	}
+	return lo, hi, ok
+}
+
+// sun says whether the panels are in the sun, where all of them agree.
+func sun(ws []answer.Window) string {
+	for _, w := range ws {
+		if w.Sunlit == nil || *w.Sunlit != *ws[0].Sunlit {
+			return ""
+		}
+	}
+	if *ws[0].Sunlit {
+		return "in the sun"
+	}
+	return "in the shade"
+}
+
+// washing says how much may be wetted at once and how often.
+func (p *page) washing(ws []answer.Window) string {
+	area, every := math.Inf(1), math.Inf(1)
+	for _, w := range ws {
+		if finite(w.SectionM2) {
+			area = min(area, *w.SectionM2)
+		}
+		if finite(w.RewetMin) {
+			every = min(every, *w.RewetMin)
+		}
+	}
+	var parts []string
+	if !math.IsInf(area, 1) {
+		parts = append(parts, "at most "+p.o.area().show(area, down)+" at a time")
+	}
+	if !math.IsInf(every, 1) {
+		parts = append(parts, "wet it again every "+figure(every, 0, down, true)+nbsp+"min")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// latest are the last start, when it must be wiped, and the next water.
+func (p *page) latest(a *answer.Week, g group) string {
+	w := g.windows[0]
+	parts := []string{"last start " + when(g.from, earliest(g.windows, func(w answer.Window) *time.Time { return &w.LastStart }))}
+	if t := earliest(g.windows, func(w answer.Window) *time.Time { return w.WipeBy }); !t.IsZero() {
+		parts = append(parts, "wiped by "+when(g.from, t))
+	}
+	if w.SectionM2 != nil { // washing: the next water does no harm
+		return strings.Join(parts, ", ")
+	}
+	t := earliest(g.windows, func(w answer.Window) *time.Time {
+		if w.WetBy == "" {
+			return nil
+		}
+		return w.WetAt
+	})
+	if t.IsZero() {
+		return strings.Join(append(parts, "no water in sight after it"), ", ")
+	}
+	for _, x := range g.windows {
+		if x.WetAt != nil && x.WetAt.Equal(t) && x.WetBy != "" {
+			w = x
+		}
+	}
+	return strings.Join(append(parts, "wet again "+when(g.from, t)+" ("+name(w.WetBy, 12)+")"), ", ")
+}
+
+// earliest is the first of the windows' times, zero where none has one.
+func earliest(ws []answer.Window, of func(answer.Window) *time.Time) time.Time {
+	var first time.Time
+	for _, w := range ws {
+		if t := of(w); t != nil && (first.IsZero() || t.Before(first)) {
+			first = *t
+		}
+	}
+	return first
+}
+
+// rest counts the windows that the ranking leaves out, by zone.
+func (p *page) rest(groups []group, book zoneBook) {
+	n, total := map[string]int{}, 0
+	var names []string
+	for _, g := range groups {
+		for _, z := range g.zones {
+			n[z]++
+			total++
+			names = append(names, z)
+		}
+	}
+	var parts []string
+	for _, z := range book.sorted(names) {
+		parts = append(parts, tie(name(z, zoneCells))+nbsp+count(n[z]))
+	}
+	p.para("      ", 6, count(total)+" more, all among the days below: "+strings.Join(parts, ", ")+".")
+}

@@ -1,0 +1,133 @@
+package text
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// step is one step of the job with all that the week says of it.
+type step struct {
+	name, do, product string
+	zones             []string // in the boat's order
+	windows           []answer.Window
+	refusals          []answer.Refusal
+}
+
+// stepsOf sorts the week's windows and refusals by step, in the order of the
+// answer; the windows of a step by rank.
+func stepsOf(a *answer.Week, book zoneBook) []step {
+	var list []step
+	find := func(named, do, product string) *step {
+		for i := range list {
+			if list[i].name == named {
+				return &list[i]
+			}
+		}
+		list = append(list, step{name: named, do: do, product: product})
+		return &list[len(list)-1]
+	}
+	for _, r := range a.Refusals {
+		s := find(r.Step, r.Do, r.Product)
+		s.refusals, s.zones = append(s.refusals, r), append(s.zones, r.Zone)
+	}
+	for _, w := range a.Windows {
+		s := find(w.Step, w.Do, w.Product)
+		s.windows, s.zones = append(s.windows, w), append(s.zones, w.Zone)
+	}
+	for i := range list {
+		s := &list[i]
+		s.zones = book.sorted(s.zones)
+		slices.SortStableFunc(s.windows, func(x, y answer.Window) int { return cmp.Compare(x.Rank, y.Rank) })
+	}
+	return list
+}
+
+// group is windows of one step with the same hours and state, on several zones.
+type group struct {
+	from, to time.Time
+	state    string
+	zones    []string
+	windows  []answer.Window
+}
+
+// byHours joins the windows that differ in nothing but the zone, in the order in
+// which the first of each comes.
+func byHours(ws []answer.Window, book zoneBook) []group {
+	var list []group
+	for _, w := range ws {
+		i := slices.IndexFunc(list, func(g group) bool {
+			return g.from.Equal(w.From) && g.to.Equal(w.To) && g.state == w.State
+		})
+		if i < 0 {
+			list = append(list, group{from: w.From, to: w.To, state: w.State})
+			i = len(list) - 1
+		}
+		list[i].zones = append(list[i].zones, w.Zone)
+		list[i].windows = append(list[i].windows, w)
+	}
+	for i := range list {
+		list[i].zones = book.sorted(list[i].zones)
+	}
+	return list
+}
+
+// good keeps the windows that need no consent, adjoining ones of a zone joined;
+// where there are none, those that do. A joined window is as sure as the less
+// sure of the two, and its state the worse.
+func good(ws []answer.Window) []answer.Window {
+	var out []answer.Window
+	for _, w := range ws {
+		if w.State != "ideal" && w.State != "go" {
+			continue
+		}
+		i := slices.IndexFunc(out, func(x answer.Window) bool {
+			return x.Zone == w.Zone && (x.To.Equal(w.From) || w.To.Equal(x.From))
+		})
+		if i < 0 {
+			out = append(out, w)
+			continue
+		}
+		x := &out[i]
+		if w.From.Before(x.From) {
+			x.From = w.From
+		}
+		if w.To.After(x.To) {
+			x.To = w.To
+		}
+		if x.State != w.State {
+			x.State = "go"
+		}
+		x.Confidence = min(x.Confidence, w.Confidence)
+	}
+	if len(out) == 0 {
+		out = slices.Clone(ws)
+	}
+	slices.SortStableFunc(out, func(a, b answer.Window) int { return a.From.Compare(b.From) })
+	return out
+}
+
+// scheduled reports a limit that people or the clock set for everybody: such
+// hours are summed up and not listed one by one.
+func scheduled(limit string) bool {
+	switch limit {
+	case "hours", "away", "daylight", "machines":
+		return true
+	}
+	return false
+}
+
+// sure says in how many of the forecasts something holds, rounded down, or
+// nothing where there is only one and no futures of it.
+func sure(confidence float64, s answer.Source) string {
+	n, of := s.Members, "forecasts"
+	if s.Members <= 1 {
+		n, of = s.Dressed, "futures"
+	}
+	if n < 1 || !(confidence >= 0 && confidence <= 1) {
+		return ""
+	}
+	return count(int(confidence*float64(n)+dust)) + tie(" of ") + count(n) + nbsp + of
+}

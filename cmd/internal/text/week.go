@@ -1,0 +1,135 @@
+package text
+
+import (
+	"io"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// bestShown is how many groups of windows the ranking lists of each step.
+const bestShown = 6
+
+// Week writes the answer of dewgap week: three lines that answer the question,
+// where and by what forecast it was judged, then for every step the best
+// windows, the hours of each zone by day with the reasons against the others,
+// and the cautions. The error is w's own.
+func Week(w io.Writer, a *answer.Week, o Options) error {
+	p := newPage(o)
+	book := newZoneBook(a.Zones)
+	steps := stepsOf(a, book)
+	p.headline(a, steps, book)
+	p.title(a.Boat, a.Place, a.Source, a.Now)
+	p.whyNot(a.Headline)
+	p.blank()
+	p.line(legend())
+	for _, s := range steps {
+		p.step(a, s, book)
+	}
+	p.plan(a.Plan, a.Source)
+	if o.Hours {
+		p.hourly(a.Zones)
+	}
+	p.cautions(a.Cautions)
+	p.warnings(a.Warnings)
+	p.credit(a.Source)
+	return p.writeTo(w)
+}
+
+// lastDay is the last day that the week judges.
+func lastDay(a *answer.Week) time.Time { return a.To.Add(-time.Nanosecond) }
+
+// title names boat, place, moment and forecast.
+func (p *page) title(boat string, place answer.Place, s answer.Source, now time.Time) {
+	who := tie(name(boat, nameCells))
+	if tidy(place.Name) != "" {
+		who += " at " + tie(name(place.Name, nameCells))
+	}
+	p.para("", 2, who+" · "+day(now)+nbsp+clock(now)+" · "+p.source(s, now))
+}
+
+// source says whose forecast it is, how old, and of how many.
+func (p *page) source(s answer.Source, now time.Time) string {
+	parts := []string{tie(name(s.Name, nameCells))}
+	if m := tidy(s.Model); m != "" {
+		parts[0] += " " + tie(name(m, nameCells))
+	}
+	old := age(s.AgeS)
+	if s.Issued != nil {
+		old += " (" + when(now, s.Issued.In(now.Location())) + ")"
+	}
+	if s.Stale {
+		old += ", too old to trust"
+	}
+	parts = append(parts, old)
+	switch {
+	case s.Members > 1:
+		parts = append(parts, count(s.Members)+nbsp+"forecasts")
+	case s.Dressed > 0:
+		parts = append(parts, "one"+nbsp+"forecast in "+count(s.Dressed)+nbsp+"futures")
+	default:
+		parts = append(parts, "one"+nbsp+"forecast")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// whyNot says why the days before the best are refused.
+func (p *page) whyNot(h *answer.Headline) {
+	if h == nil {
+		return
+	}
+	for _, s := range h.WhyNot {
+		text := p.o.prose(s)
+		if !strings.HasPrefix(strings.ToLower(text), "why not") {
+			text = "Why not " + text
+		}
+		p.para("", 2, stop(text))
+	}
+}
+
+// step writes one step: heading, ranking, and its days.
+func (p *page) step(a *answer.Week, s step, book zoneBook) {
+	p.blank()
+	head := heading(stepWord(s.name))
+	if s.product != "" {
+		head += " with " + name(s.product, nameCells)
+	}
+	p.para(head, 2, p.afterwards(s))
+	p.ranking(a, s, book)
+	p.days(s, book)
+}
+
+// afterwards says what the step's product asks for once it is on.
+func (p *page) afterwards(s step) string {
+	var asks []string
+	for _, w := range s.windows {
+		if finite(w.RainFreeH) && *w.RainFreeH > 0 {
+			asks = append(asks, duration(*w.RainFreeH, up)+" without rain")
+		}
+		if finite(w.DewFreeH) && *w.DewFreeH > 0 {
+			asks = append(asks, duration(*w.DewFreeH, up)+" without dew")
+		}
+		break
+	}
+	if len(asks) == 0 {
+		return ""
+	}
+	return "; afterwards " + strings.Join(asks, ", ")
+}
+
+// plan writes the whole job booked, where there is a plan.
+func (p *page) plan(plan *answer.Plan, s answer.Source) {
+	if plan == nil {
+		return
+	}
+	p.blank()
+	p.para(heading("plan")+"  ", 2, loud(plan.State)+"  "+sure(plan.Confidence, s))
+	for _, b := range plan.Blocks {
+		p.para("  "+pad(tag(b.State), 12), 14, day(b.From)+" "+hours(b.From, b.To)+"  "+
+			stepWord(b.Step)+", "+tie(name(b.Zone, zoneCells)))
+	}
+	for _, w := range plan.Why {
+		p.para("  ", 2, stop(p.o.prose(w)))
+	}
+}

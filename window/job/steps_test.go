@@ -1,0 +1,147 @@
+package job
+
+import (
+	"testing"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestCanonicalDo(t *testing.T) {
+	for word, want := range map[string]string{
+		"compound": "correct", "polish": "correct", "buff": "correct", "Buff": "correct", "strip-wash": "strip wash",
+		"wipe_down": "wipe down", "Seal": "seal", "inspect": "inspect", "varnish": "varnish",
+	} {
+		assert.Equal(t, want, canonicalDo(word), word)
+	}
+}
+
+func TestFits(t *testing.T) {
+	set := catalogue(t)
+	for _, c := range []struct {
+		do, id string
+		want   bool
+	}{
+		{"wash", "soap-wash", true}, {"strip wash", "soap-wash", true}, {"strip wash", "degreaser", true},
+		{"decontaminate", "acid-cleaner", true}, {"seal", "carnauba-wax", true}, {"protect", "metal-polish", true},
+		{"coat", "teak-oil", true}, {"bed", "polysulfide-sealant", true}, {"wipe down", "panel-wipe", true},
+		{"seal", "soap-wash", false}, {"wash", "polymer-sealant", false}, {"correct", "varnish", false},
+	} {
+		class, ok := set.Class(c.id)
+		require.True(t, ok, c.id)
+		assert.Equal(t, c.want, fits(c.do, class), "%s with %s", c.do, c.id)
+	}
+}
+
+func TestSuits(t *testing.T) {
+	zone := func(finish, buffable string) boat.Zone {
+		f, ok := boat.FinishByName(finish)
+		require.True(t, ok)
+		return boat.Zone{Name: "z", Finish: f, Buffable: buffable}
+	}
+	compound, _ := catalogue(t).Class("compound-dual-action")
+	assert.True(t, suits(compound, zone("navy-gelcoat", "unknown")))
+	assert.False(t, suits(compound, zone("navy-paint", "unknown")))
+	assert.True(t, suits(compound, zone("navy-paint", "yes")), "the person knows that it may be buffed")
+	assert.False(t, suits(compound, zone("clear-vinyl", "yes")))
+	anything := products.Class{Never: []string{"canvas"}}
+	assert.True(t, suits(anything, zone("teak", "unknown")), "a class that lists nothing suits all")
+	assert.False(t, suits(anything, zone("canvas", "unknown")))
+}
+
+func TestSteps_WarnOfTheFinish(t *testing.T) {
+	j := parse(t, jobWith("zones:\n  - {name: window, faces: 270, tilt: 90, finish: clear-vinyl}\n"+
+		"  - {name: mask, faces: 270, tilt: 80, finish: black-paint}",
+		"steps:\n  - {do: correct, with: compound-dual-action, on: [window, mask]}"))
+	assert.Equal(t, []int{0, 1}, j.Steps[0].On, "kept: the limit finish denies it later")
+	require.Len(t, j.Warnings, 2)
+	assert.Equal(t, "job.yaml:7:52: compound-dual-action must not touch clear-vinyl, a finish of `window`", j.Warnings[0])
+	assert.Contains(t, j.Warnings[1], "write buffable: yes")
+}
+
+func TestSteps_WarnOfAPart(t *testing.T) {
+	j := parse(t, jobWith("zones:\n  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, parts: [{name: window, finish: clear-vinyl}]}",
+		"steps:\n  - {do: correct, with: compound-dual-action}"))
+	assert.Equal(t, []int{0}, j.Steps[0].On)
+	require.Len(t, j.Warnings, 1)
+	assert.Contains(t, j.Warnings[0], "clear-vinyl, a finish of `port side`")
+}
+
+func TestSteps_InspectTakesTheSealedZones(t *testing.T) {
+	zones := "zones:\n  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat}\n  - {name: rail, tilt: 0, finish: stainless}"
+	j := parse(t, jobWith(zones, "steps:\n  - {do: inspect}\n  - {do: seal, with: polymer-sealant}"))
+	assert.Equal(t, []int{0}, j.Steps[0].On)
+	j = parse(t, jobWith(zones, "steps:\n  - {do: inspect}"))
+	assert.Equal(t, []int{0, 1}, j.Steps[0].On)
+	j = parse(t, jobWith(zones, "steps:\n  - {do: inspect, on: rail}\n  - {do: seal, with: polymer-sealant}"))
+	assert.Equal(t, []int{1}, j.Steps[0].On)
+}
+
+func TestSteps_NamesMayDifferFromDo(t *testing.T) {
+	j := parse(t, jobWith("zones:\n  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, done: {first: 2026-09-06T10:00, buff: 2026-09-06T11:00}}",
+		"steps:\n  - {do: wash, name: first, with: soap-wash}\n  - {do: wash, with: soap-wash}"))
+	assert.Equal(t, []string{"first", "wash"}, stepNames(j))
+	assert.Contains(t, j.Zones[0].Done, "first")
+	assert.Contains(t, j.Zones[0].Done, "correct", "buff is correct")
+	i, ok := j.Step("first")
+	assert.True(t, ok)
+	assert.Zero(t, i)
+	_, ok = j.Step("seal")
+	assert.False(t, ok)
+}
+
+func TestSteps_ZoneNamedTwiceCountsOnce(t *testing.T) {
+	j := parse(t, jobWith("steps:\n  - {do: wash, with: soap-wash, on: [port side, port side]}"))
+	assert.Equal(t, []int{0}, j.Steps[0].On)
+}
+
+// A step may name a zone of the preset that exists only ashore.
+func TestSteps_AshoreOnly(t *testing.T) {
+	text := func(afloat string) string {
+		return jobWith("boat: {kind: sailing-yacht, length_m: 11, bow: 0, afloat: "+afloat+"}", "zones:!",
+			"steps:\n  - {do: coat, with: antifouling, on: [port keel]}")
+	}
+	errs := mistakes(t, text("true"))
+	require.Len(t, errs, 1)
+	assert.Contains(t, errs[0].Message, "zone `port keel` exists only ashore")
+	assert.Contains(t, errs[0].Fix, "afloat: false")
+	assert.Equal(t, []string{"port keel"}, zoneNames(parse(t, text("false")), parse(t, text("false")).Steps[0].On))
+}
+
+func TestZones_AshoreListedWithTheLift(t *testing.T) {
+	block := func(reach string) string {
+		return jobWith("boat: {kind: sailing-yacht, length_m: 11, bow: 0}", "zones:\n  - {name: port keel"+reach+"}",
+			"steps:\n  - {do: coat, with: antifouling, on: [port keel]}")
+	}
+	j := parse(t, block(", reach: [{from: 2026-09-08T08:00, to: 2026-09-08T16:00}]"))
+	assert.Empty(t, j.Warnings)
+	assert.Equal(t, "antifouled-lead", zone(t, j, "port keel").Finish.Name, "the preset's, though she is afloat")
+	j = parse(t, block(""))
+	require.Len(t, j.Warnings, 1)
+	assert.Contains(t, j.Warnings[0], "only ashore")
+}
+
+// Another finish takes its own build along where it is not a coat on a
+// laminate.
+func TestZones_FinishAndBuild(t *testing.T) {
+	j := parse(t, jobWith("boat: {kind: flybridge-cruiser, length_m: 13, bow: 0}",
+		"zones:\n  - {name: foredeck, finish: teak}\n  - {name: rails, finish: white-paint}\n  - {name: transom, finish: navy-paint}\n"+
+			"  - {name: helm, shelter: open}\n  - {name: port side, skin: cored}"))
+	assert.Equal(t, boat.Plank, zone(t, j, "foredeck").Skin)
+	assert.Equal(t, boat.Cored, zone(t, j, "rails").Skin)
+	assert.Equal(t, boat.Cabin, zone(t, j, "rails").Behind)
+	assert.Equal(t, boat.Solid, zone(t, j, "transom").Skin)
+	assert.Zero(t, zone(t, j, "helm").RoofView)
+	assert.Equal(t, boat.Cored, zone(t, j, "port side").Skin)
+	assert.Equal(t, 90.0, zone(t, j, "starboard side").Faces)
+}
+
+func TestDates_HorizonWarning(t *testing.T) {
+	j := parse(t, jobWith("from: 2026-09-01\nby: 2026-09-17"))
+	require.Len(t, j.Warnings, 1)
+	assert.Contains(t, j.Warnings[0], "16 days")
+	assert.Empty(t, parse(t, jobWith("from: 2026-09-01\nby: 2026-09-16")).Warnings)
+}

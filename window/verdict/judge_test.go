@@ -1,0 +1,352 @@
+package verdict
+
+import (
+	"math"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/products"
+)
+
+// day is a series of n slots in which everything suits: known, dry, mild.
+func day(n int) *Series {
+	s := &Series{
+		Wets: make([]bool, n), Thunder: make([]bool, n), Fog: make([]bool, n),
+		KnownAir: yes(n), KnownWind: yes(n), KnownUV: yes(n), KnownRain: yes(n), KnownSurface: yes(n),
+	}
+	for c, v := range map[*[]float32]float32{
+		&s.Air: 20, &s.Humidity: 55, &s.Wind: 1, &s.Gust: 1.5, &s.GustHigh: 1.5, &s.Surface: 20,
+		&s.Spread: 10, &s.Film: 0, &s.Sunlight: 50, &s.UV: 1, &s.Section: 10,
+	} {
+		*c = constant(n, v)
+	}
+	return s
+}
+
+func yes(n int) []bool {
+	b := make([]bool, n)
+	for i := range b {
+		b[i] = true
+	}
+	return b
+}
+
+func constant(n int, v float32) []float32 {
+	c := make([]float32, n)
+	for i := range c {
+		c[i] = v
+	}
+	return c
+}
+
+var catalogue = sync.OnceValues(products.Catalogue)
+
+func class(t require.TestingT, id string) products.Class {
+	cat, err := catalogue()
+	require.NoError(t, err)
+	c, ok := cat.Class(id)
+	require.True(t, ok, id)
+	return c
+}
+
+func terms(n int) Terms {
+	return Terms{
+		Fixed: make([]Limit, n), Towel: true, PastKnown: true,
+		RainedAt: math.MinInt32, WashedAt: math.MinInt32,
+	}
+}
+
+func run(c products.Class, tm Terms, s *Series) []Result {
+	out := make([]Result, s.Len())
+	NewJudge(c, tm).Run(s, out)
+	return out
+}
+
+const hours = 6 // slots in an hour
+
+// Every limit of the polymer sealant, value by value across its bands (the
+// catalogue's own bounds, common practice). One slot is spoiled, the middle one
+// of a long dry spell.
+func TestBands(t *testing.T) {
+	c := class(t, "polymer-sealant")
+	set := map[Limit]func(*Series, int, float32){
+		AirMin: func(s *Series, i int, v float32) { s.Air[i] = v }, AirMax: func(s *Series, i int, v float32) { s.Air[i] = v },
+		SurfaceMin:  func(s *Series, i int, v float32) { s.Surface[i] = v },
+		SurfaceMax:  func(s *Series, i int, v float32) { s.Surface[i] = v },
+		HumidityMax: func(s *Series, i int, v float32) { s.Humidity[i] = v },
+		HumidityMin: func(s *Series, i int, v float32) { s.Humidity[i] = v },
+		SpreadMin:   func(s *Series, i int, v float32) { s.Spread[i] = v },
+		WindMax:     func(s *Series, i int, v float32) { s.Wind[i] = v },
+		GustMax:     func(s *Series, i int, v float32) { s.Gust[i] = v },
+	}
+	for _, x := range []struct {
+		limit Limit
+		value float32
+		state State
+		bound float32
+	}{
+		{AirMin, 15, Ideal, 15}, {AirMin, 14.9, Go, 15}, {AirMin, 10, Go, 15}, {AirMin, 9.9, Marginal, 10}, {AirMin, 7.9, NoGo, 8},
+		{AirMax, 25.1, Go, 25}, {AirMax, 30, Go, 25}, {AirMax, 30.1, Marginal, 30}, {AirMax, 34.1, NoGo, 34},
+		{SurfaceMax, 27.5, Go, 27}, {SurfaceMax, 33, Marginal, 32}, {SurfaceMax, 37, NoGo, 36},
+		{SurfaceMin, 14, Go, 15}, {SurfaceMin, 9, Marginal, 10}, {SurfaceMin, 7, NoGo, 8},
+		{HumidityMax, 75, Go, 70}, {HumidityMax, 88, Marginal, 85}, {HumidityMax, 91, NoGo, 90},
+		{HumidityMin, 30, Go, 40}, {HumidityMin, 14, Marginal, 15},
+		{SpreadMin, 3.5, Go, 4}, {SpreadMin, 2.5, Marginal, 3}, {SpreadMin, 1.5, NoGo, 2},
+		{WindMax, 4, Go, 3}, {WindMax, 7, Marginal, 6}, {WindMax, 9.5, NoGo, 9},
+		{GustMax, 5, Go, 4.5}, {GustMax, 10, Marginal, 9}, {GustMax, 14, NoGo, 13.5},
+	} {
+		s := day(40 * hours)
+		i := 10 * hours
+		set[x.limit](s, i, x.value)
+		got := run(c, terms(s.Len()), s)[i]
+		assert.Equal(t, x.state, got.State, "%s %g", x.limit, x.value)
+		if x.state != Ideal {
+			assert.Equal(t, x.limit, got.Limit, "%g", x.value)
+			assert.InDelta(t, x.value, got.Value, 1e-4)
+			assert.InDelta(t, x.bound, got.Bound, 1e-4)
+		}
+	}
+}
+
+// Sunlight and UV on a class that the cool sun does not harm: nothing while the
+// panel is within its ideal, marginal above it, never a block by itself.
+func TestCoolSun(t *testing.T) {
+	s := day(40 * hours)
+	s.Sunlight[60], s.UV[60] = 900, 9
+	s.Sunlight[61], s.Surface[61] = 900, 30
+	s.UV[62], s.Surface[62] = 9, 30
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Ideal, got[60].State)
+	assert.Equal(t, Result{State: Marginal, Limit: SunlightMax}, just(got[61]))
+	assert.Equal(t, Result{State: Marginal, Limit: UVMax}, just(got[62]))
+	ceramic := run(class(t, "professional-ceramic"), terms(s.Len()), s)
+	assert.Equal(t, NoGo, ceramic[60].State, "no waiver for films")
+}
+
+func just(r Result) Result { return Result{State: r.State, Limit: r.Limit} }
+
+// The rain clock counts from the slot's end to the first wet slot.
+func TestRainFree(t *testing.T) {
+	s := day(40 * hours)
+	rain := 20 * hours
+	s.Wets[rain] = true
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	at := func(h float64) Result { return got[rain-1-int(h*hours)] }
+	assert.Equal(t, Ideal, at(8).State)
+	assert.Equal(t, Result{State: Go, Limit: RainFree}, just(at(7.9)))
+	assert.Equal(t, Go, at(4).State)
+	assert.Equal(t, Result{State: Marginal, Limit: RainFree}, just(at(3.9)))
+	assert.Equal(t, Marginal, at(2).State)
+	assert.Equal(t, Result{State: NoGo, Limit: RainFree}, just(at(1.8)))
+	assert.InDelta(t, 3.8333, at(3.9).Value, 1e-3)
+	// After the rain the drying clock: 1 h hard, 2 h default.
+	assert.Equal(t, Result{State: NoGo, Limit: DryOff}, just(got[rain+1]))
+	assert.Equal(t, Result{State: Marginal, Limit: DryOff}, just(got[rain+1+hours]))
+	assert.Equal(t, Ideal, got[rain+1+2*hours].State)
+}
+
+// The timing doubt of a bare probability touches ideal and go, never marginal.
+func TestTimingDoubt(t *testing.T) {
+	s := day(40 * hours)
+	rain := 20 * hours
+	s.Shifted = make([]bool, s.Len())
+	for i := rain - hours; i <= rain; i++ {
+		s.Shifted[i] = true
+	}
+	s.Wets[rain] = true
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Marginal, got[rain-1-4*hours].State, "an hour earlier it would be under 4 h")
+	assert.Equal(t, Go, got[rain-1-5*hours].State)
+	assert.Equal(t, Marginal, got[rain-1-2*hours].State, "the doubt alone is no block")
+}
+
+// The dew clock has one line, 1 K, for all bands.
+func TestDewFree(t *testing.T) {
+	s := day(40 * hours)
+	for i := 20 * hours; i < s.Len(); i++ {
+		s.Spread[i] = 0.9
+	}
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Result{State: Go, Limit: DewFree}, just(got[20*hours-1-6*hours]))
+	assert.Equal(t, Result{State: Marginal, Limit: DewFree}, just(got[20*hours-2-5*hours]))
+	assert.Equal(t, Result{State: NoGo, Limit: DewFree}, just(got[20*hours-2-2*hours]))
+}
+
+// Where the data end first, the hours that they cover count: enough for the
+// default is go, never ideal; less is unknown.
+func TestDataEnd(t *testing.T) {
+	s := day(20 * hours)
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Ideal, got[0].State)
+	assert.Equal(t, Go, got[s.Len()-1-7*hours].State, "between 6 and 12 h of dew clock are seen")
+	assert.Equal(t, Result{State: Unknown, Limit: Data}, just(got[s.Len()-1-5*hours]))
+	gap := day(40 * hours)
+	gap.KnownRain[15*hours] = false
+	after := run(class(t, "polymer-sealant"), terms(gap.Len()), gap)
+	assert.Equal(t, Unknown, after[15*hours-2*hours].State)
+	assert.Equal(t, Unknown, after[15*hours+1].State, "nobody knows what fell in the gap")
+	assert.Equal(t, Ideal, after[15*hours+1+2*hours].State, "the known past is long enough again")
+}
+
+// The past: unknown before the data unless somebody said, and a roof needs no word.
+func TestUnknownPast(t *testing.T) {
+	s := day(40 * hours)
+	c := class(t, "polymer-sealant")
+	tm := terms(s.Len())
+	tm.PastKnown = false
+	got := run(c, tm, s)
+	assert.Equal(t, Result{State: Unknown, Limit: Data}, just(got[0]))
+	assert.Equal(t, Unknown, got[2*hours-1].State)
+	assert.Equal(t, Ideal, got[2*hours].State)
+	tm.Roofed = true
+	assert.Equal(t, Ideal, run(c, tm, s)[0].State)
+	told := terms(s.Len())
+	told.RainedAt = -7 // the rain ended an hour before the data begin
+	assert.Equal(t, Result{State: Marginal, Limit: DryOff}, just(run(c, told, s)[0]))
+}
+
+// Dew is towelled once the spread is at its default and rising for 30 minutes,
+// and stays off until new dew forms; without towels it has to go by itself.
+func TestTowel(t *testing.T) {
+	s := day(40 * hours)
+	for i := range 10 * hours {
+		s.Film[i] = 40
+		s.Spread[i] = -1 + float32(i)*0.1
+	}
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Result{State: NoGo, Limit: Film}, just(got[39]))
+	assert.Less(t, got[41].State, NoGo, "3.1 K and rising")
+	tm := terms(s.Len())
+	tm.Towel = false
+	assert.Equal(t, Film, run(class(t, "polymer-sealant"), tm, s)[41].Limit)
+	// Wood: no towel, and dew restarts a drying of 4 h, hard 2.
+	oil := run(class(t, "varnish"), terms(s.Len()), s)
+	assert.Equal(t, Film, oil[41].Limit)
+	assert.Equal(t, Result{State: NoGo, Limit: DryOff}, just(oil[10*hours+hours]))
+	assert.Equal(t, Result{State: Marginal, Limit: DryOff}, just(oil[10*hours+3*hours]))
+}
+
+// Cure: any cold slot in the six hours after is marginal, more than half no-go.
+func TestCure(t *testing.T) {
+	c := class(t, "polymer-sealant")
+	s := day(60 * hours)
+	for i := 20 * hours; i < s.Len(); i++ {
+		s.Surface[i] = 7
+	}
+	got := run(c, terms(s.Len()), s)
+	assert.Equal(t, Ideal, got[20*hours-1-6*hours].State)
+	r := got[20*hours-6*hours]
+	assert.Equal(t, Result{State: Marginal, Limit: Cure}, just(r))
+	assert.InDelta(t, 7, r.Value, 1e-6)
+	assert.InDelta(t, 8, r.Bound, 1e-6)
+	assert.Equal(t, Marginal, got[20*hours-1-3*hours].State)
+	assert.Equal(t, Result{State: NoGo, Limit: Cure}, just(got[20*hours-3*hours]))
+}
+
+// Equivalent hours: at 10 °C a varnish's clocks run at half speed.
+func TestEquivalentHours(t *testing.T) {
+	c := class(t, "varnish")
+	s := day(80 * hours)
+	rain := 60 * hours
+	s.Wets[rain] = true
+	got := run(c, terms(s.Len()), s)
+	assert.Equal(t, Go, got[rain-1-12*hours].State, "12 h at 20 °C are 12 h")
+	for i := range s.Surface {
+		s.Surface[i] = 12
+	}
+	cold := run(c, terms(s.Len()), s)
+	assert.Equal(t, RainFree, cold[rain-1-18*hours].Limit)
+	assert.Equal(t, Marginal, cold[rain-1-18*hours].State, "18 h at 12 °C are 10.3 h")
+}
+
+// Yes/no limits outrank measured ones, in their order; missing values never
+// make go; a broken hard limit outranks missing data.
+func TestOutranking(t *testing.T) {
+	c := class(t, "polymer-sealant")
+	s := day(40 * hours)
+	s.Surface[60], s.Thunder[60] = 60, true
+	s.KnownUV[61] = false
+	s.KnownWind[62], s.Surface[62] = false, 60
+	tm := terms(s.Len())
+	tm.Fixed[63] = Machines
+	s.Fog[64] = true
+	got := run(c, tm, s)
+	assert.Equal(t, Result{State: NoGo, Limit: Thunder}, just(got[60]))
+	assert.Equal(t, Result{State: Unknown, Limit: Data}, just(got[61]))
+	assert.Equal(t, Result{State: NoGo, Limit: SurfaceMax}, just(got[62]))
+	assert.Equal(t, Result{State: NoGo, Limit: Machines}, just(got[63]))
+	assert.Equal(t, Result{State: NoGo, Limit: Fog}, just(got[64]))
+}
+
+// Gusts at height and too small a wash section block.
+func TestAccessAndSection(t *testing.T) {
+	s := day(40 * hours)
+	s.GustHigh[60] = 12.5
+	s.Section[61] = 1.5
+	tm := terms(s.Len())
+	tm.Height, tm.GustMax, tm.Section = true, 12, 2
+	got := run(class(t, "soap-wash"), tm, s)
+	assert.Equal(t, Result{State: NoGo, Limit: Access}, just(got[60]))
+	assert.Equal(t, Result{State: NoGo, Limit: Section}, just(got[61]))
+	assert.True(t, got[62].State.Workable())
+}
+
+// Of two limits in the same state the one further past its bound in its band's
+// own width binds.
+func TestFurthestPastBinds(t *testing.T) {
+	s := day(40 * hours)
+	s.Surface[60], s.Air[60] = 33, 33 // 1 of 4 K past 32; 3 of 4 K past 30
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)[60]
+	assert.Equal(t, AirMax, got.Limit)
+	assert.InDelta(t, 0.75, got.Past, 1e-6)
+}
+
+// Taking knowledge away never makes a slot better, whatever else holds.
+func TestMissingNeverBetter(t *testing.T) {
+	cat, err := catalogue()
+	require.NoError(t, err)
+	ids := cat.IDs()
+	rapid.Check(t, func(t *rapid.T) {
+		c := class(t, rapid.SampledFrom(ids).Draw(t, "class"))
+		n := 30 * hours
+		s := day(n)
+		for range 30 {
+			i := rapid.IntRange(0, n-1).Draw(t, "slot")
+			s.Surface[i] = float32(rapid.Float64Range(-5, 50).Draw(t, "surface"))
+			s.Spread[i] = float32(rapid.Float64Range(-3, 15).Draw(t, "spread"))
+			s.Film[i] = float32(rapid.Float64Range(0, 100).Draw(t, "film"))
+			s.Wets[i] = rapid.Bool().Draw(t, "wets")
+			s.UV[i] = float32(rapid.Float64Range(0, 12).Draw(t, "uv"))
+		}
+		full := run(c, terms(n), s)
+		for range 10 {
+			i := rapid.IntRange(0, n-1).Draw(t, "gap")
+			for _, k := range []*[]bool{&s.KnownAir, &s.KnownWind, &s.KnownUV} {
+				if rapid.Bool().Draw(t, "drop") {
+					(*k)[i] = false
+				}
+			}
+		}
+		for i, r := range run(c, terms(n), s) {
+			if r.State.Workable() {
+				require.LessOrEqual(t, full[i].State, r.State, "slot %d", i)
+			}
+		}
+	})
+}
+
+// More wind alone never improves what the wind limit gives.
+func TestWindMonotone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := day(30 * hours)
+		v := float32(rapid.Float64Range(0, 15).Draw(t, "wind"))
+		s.Wind[60] = v
+		before := run(class(t, "spray-sealant"), terms(s.Len()), s)[60]
+		s.Wind[60] = v + float32(rapid.Float64Range(0, 5).Draw(t, "more"))
+		require.GreaterOrEqual(t, run(class(t, "spray-sealant"), terms(s.Len()), s)[60].State, before.State)
+	})
+}

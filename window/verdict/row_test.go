@@ -1,0 +1,180 @@
+package verdict
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// futures makes members of one slot each from their states.
+func futures(states ...State) [][]Result {
+	var out [][]Result
+	for i, s := range states {
+		r := Result{State: s, Limit: AirMax, Value: float32(30 + i), Bound: 30, Past: float32(i)}
+		if s == Unknown {
+			r = Result{State: Unknown, Limit: Data}
+		}
+		out = append(out, []Result{r})
+	}
+	return out
+}
+
+// The best state that enough known members reach is shown; its confidence is
+// the share at least that good, that of no-go and unknown the share in exactly
+// that state.
+func TestRowShows(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		members    []State
+		state      State
+		confidence float64
+	}{
+		{"all ideal", []State{Ideal, Ideal, Ideal, Ideal, Ideal}, Ideal, 1},
+		{"four of five", []State{Go, Go, Go, Go, NoGo}, Go, 0.8},
+		{"ideal counts as go", []State{Ideal, Ideal, Go, Go, NoGo}, Go, 0.8},
+		{"three of five go, all marginal", []State{Go, Go, Go, Marginal, Marginal}, Marginal, 1},
+		{"too few workable", []State{Go, Go, Go, NoGo, NoGo}, NoGo, 0.4},
+		{"one unknown", []State{Go, Go, Go, Go, Unknown}, Go, 1},
+		{"known ones decide", []State{Go, Go, Go, NoGo, Unknown}, NoGo, 0.25},
+		{"too few known", []State{Go, Go, Go, Unknown, Unknown}, Unknown, 0.4},
+		{"single", []State{Marginal}, Marginal, 1},
+	} {
+		r := NewRow(futures(c.members...), 0.8, false)
+		assert.Equal(t, c.state, r.Shown[0].State, c.name)
+		assert.InDelta(t, c.confidence, r.Shown[0].Confidence, 1e-6, c.name)
+	}
+}
+
+// A dressed forecast: the first member decides, the others say how sure it is.
+func TestRowDressed(t *testing.T) {
+	r := NewRow(futures(Go, NoGo, NoGo, NoGo, Go), 0.8, true)
+	assert.Equal(t, Go, r.Shown[0].State)
+	assert.InDelta(t, 0.25, r.Shown[0].Confidence, 1e-6)
+	assert.InDelta(t, 0.25, r.Joint(0, 1, Go), 1e-6)
+	assert.InDelta(t, 30, r.Binding(0).Value, 1e-6, "of the forecast itself")
+}
+
+// The binding limit is the one that most often denies the next better state,
+// its value the median over the members that it denies.
+func TestRowBinding(t *testing.T) {
+	m := futures(NoGo, NoGo, NoGo, Go, Go)
+	for i, l := range []Limit{RainFree, RainFree, WindMax} {
+		m[i][0].Limit, m[i][0].Value, m[i][0].Bound = l, float32(1+i), 2
+	}
+	r := NewRow(m, 0.8, false)
+	b := r.Binding(0)
+	assert.Equal(t, RainFree, b.Limit)
+	assert.InDelta(t, 1.5, b.Value, 1e-6)
+	assert.InDelta(t, 2, b.Bound, 1e-6)
+}
+
+// Joint is the share of members in which every slot holds: one member failing
+// in one slot counts once.
+func TestJoint(t *testing.T) {
+	m := make([][]Result, 70) // more than one word of bits
+	for i := range m {
+		m[i] = []Result{{State: Go}, {State: Go}, {State: Go}}
+	}
+	m[0][1].State, m[69][2].State = NoGo, Marginal
+	r := NewRow(m, 0.8, false)
+	assert.InDelta(t, 68.0/70, r.Joint(0, 3, Go), 1e-6)
+	assert.InDelta(t, 69.0/70, r.Joint(0, 3, Marginal), 1e-6)
+	assert.InDelta(t, 1, r.Joint(0, 1, Go), 1e-6)
+	assert.Zero(t, r.Joint(2, 2, Go))
+}
+
+// shownRow is a single forecast's row by a word of letters: g go, m marginal,
+// i ideal, x no-go by film, h no-go by hours, u unknown.
+func shownRow(word string) *Row {
+	results := make([]Result, len(word))
+	for i, c := range word {
+		results[i] = map[rune]Result{
+			'i': {State: Ideal, Limit: AirMax}, 'g': {State: Go, Limit: AirMax, Past: 0.1},
+			'm': {State: Marginal, Limit: DewFree, Past: float32(i)}, 'x': {State: NoGo, Limit: Film},
+			'h': {State: NoGo, Limit: Hours}, 'u': {State: Unknown, Limit: Data},
+		}[c]
+	}
+	return NewRow([][]Result{results}, 0.8, false)
+}
+
+// Windows are maximal runs of one state, refusals of one state and limit;
+// together they cover every slot once.
+func TestRuns(t *testing.T) {
+	r := shownRow("hhxggggggmmmmmmxxhu")
+	r.BlockShort(0, 19, 12)
+	windows, refusals := r.Runs(0, 19)
+	require.Len(t, windows, 2)
+	assert.Equal(t, []int{3, 9, 9, 15}, []int{windows[0].From, windows[0].To, windows[1].From, windows[1].To})
+	assert.Equal(t, []int{3, 15}, []int{windows[0].WorkFrom, windows[1].WorkTo})
+	assert.Equal(t, Go, windows[0].State)
+	assert.Equal(t, Marginal, windows[1].State)
+	assert.Equal(t, DewFree, windows[1].Limit)
+	require.Len(t, refusals, 5)
+	assert.Equal(t, Hours, refusals[0].Limit)
+	assert.Equal(t, Film, refusals[1].Limit)
+}
+
+// A workable run shorter than the shortest useful block is no-go by block, with
+// its own length as the value; where data are missing beside it, unknown.
+func TestBlockShort(t *testing.T) {
+	r := shownRow("xxggggmmmxxxgggguuu")
+	r.BlockShort(0, 19, 12)
+	windows, refusals := r.Runs(0, 19)
+	require.Empty(t, windows)
+	block := refusals[1]
+	assert.Equal(t, NoGo, block.State)
+	assert.Equal(t, Block, block.Limit)
+	assert.InDelta(t, 1.5, block.Binding.Value, 1e-3)
+	assert.InDelta(t, 2.0, block.Binding.Bound, 1e-3)
+	last := refusals[len(refusals)-1]
+	assert.Equal(t, Unknown, last.State)
+	assert.Equal(t, 12, last.From, "the run before the gap may be longer than it shows")
+}
+
+// Whatever the states, windows and refusals cover the horizon without overlap,
+// and no window lies in a workable run that is too short.
+func TestRunsCover(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		word := rapid.StringOfN(rapid.SampledFrom([]rune("ggggmmmixhu")), 1, 80, -1).Draw(t, "word")
+		least := rapid.IntRange(1, 15).Draw(t, "least")
+		from := rapid.IntRange(0, len(word)-1).Draw(t, "from")
+		r := shownRow(word)
+		r.BlockShort(from, len(word), least)
+		windows, refusals := r.Runs(from, len(word))
+		seen := make([]int, len(word))
+		for _, w := range windows {
+			require.True(t, w.State.Workable())
+			require.GreaterOrEqual(t, w.WorkTo-w.WorkFrom, least)
+			for i := w.From; i < w.To; i++ {
+				seen[i]++
+			}
+		}
+		for _, x := range refusals {
+			require.False(t, x.State.Workable())
+			for i := x.From; i < x.To; i++ {
+				seen[i]++
+			}
+		}
+		for i := from; i < len(word); i++ {
+			require.Equal(t, 1, seen[i])
+		}
+	})
+}
+
+// Names and units: every limit has a name of its own.
+func TestNames(t *testing.T) {
+	seen := map[string]bool{}
+	for l := None + 1; int(l) < Limits; l++ {
+		require.NotEmpty(t, l.String())
+		require.False(t, seen[l.String()], l.String())
+		seen[l.String()] = true
+	}
+	assert.Equal(t, "no-go", NoGo.String())
+	assert.Equal(t, "State(9)", State(9).String())
+	assert.Equal(t, "Limit(200)", Limit(200).String())
+	assert.True(t, Thunder.YesNo())
+	assert.False(t, AirMin.YesNo())
+	assert.Equal(t, "K", SpreadMin.Unit())
+}
