@@ -126,7 +126,7 @@ func TestBlockShort(t *testing.T) {
 	block := refusals[1]
 	assert.Equal(t, NoGo, block.State)
 	assert.Equal(t, Block, block.Limit)
-	assert.InDelta(t, 1.5, block.Binding.Value, 1e-3)
+	assert.InDelta(t, 7.0/6, block.Binding.Value, 1e-3)
 	assert.InDelta(t, 2.0, block.Binding.Bound, 1e-3)
 	last := refusals[len(refusals)-1]
 	assert.Equal(t, Unknown, last.State)

@@ -61,7 +61,9 @@ func (p *page) verdictWait(a *answer.Morning) string {
 	}
 	t := *a.WaitUntil
 	s := " until " + when(a.Now, t)
-	if what := p.what(a, func(x answer.MorningStep) bool { return x.First != nil && !x.First.After(t) }); what != "" {
+	if what := p.what(a, func(x answer.MorningStep) bool {
+		return x.First != nil && !x.First.After(t) && x.State != "ideal" && x.State != "go"
+	}); what != "" {
 		s += ", then " + what
 	}
 	return s + "."
@@ -203,7 +205,11 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	if !workable(state) && x.First != nil {
 		state = "wait"
 	}
-	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+p.when(a, x, worst))
+	why := because(worst, p.o)
+	if len(g.zones) > 1 && why != because(x.Binding, p.o) {
+		why = "at worst " + why
+	}
+	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+p.when(a, x, why))
 	if s := p.standing(g.zones); s != "" {
 		p.para("              ", 14, s)
 	}
@@ -214,8 +220,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 
 // when gives the hours of today's next window with its last start and why it is
 // the last, and what stands against now.
-func (p *page) when(a *answer.Morning, x answer.MorningStep, worst answer.Binding) string {
-	why := because(worst, p.o)
+func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string {
 	if x.First == nil && !workable(x.State) {
 		return why + "."
 	}
@@ -231,7 +236,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, worst answer.Bindin
 	if x.Last != nil {
 		s += ". Last start " + when(a.Now, *x.Last)
 		if x.WetAt != nil && x.WetBy != "" {
-			s += ": " + name(x.WetBy, 12) + " " + when(a.Now, *x.WetAt)
+			s += " (" + name(x.WetBy, 12) + nbsp + when(a.Now, *x.WetAt) + ")"
 		}
 	}
 	return s + "."
@@ -267,7 +272,7 @@ func (p *page) standing(zones []answer.MorningStep) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "Now " + strings.Join(parts, ", ") + "."
+	return capital(strings.Join(parts, ", ")) + "."
 }
 
 // overDew words degrees over the dew point, rounded down, or below it.

@@ -161,7 +161,7 @@ func (q quantity) between(lo, hi float64, s side) string {
 	switch {
 	case a == b:
 		return q.withUnit(a)
-	case strings.HasPrefix(b, "-"):
+	case strings.HasPrefix(a, "-"):
 		return q.withUnit(a + nbsp + "to" + nbsp + b)
 	}
 	return q.withUnit(a + "-" + b)

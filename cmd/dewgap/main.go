@@ -1,0 +1,51 @@
+// Command dewgap tells a person who washes, machine-polishes and seals boats
+// outdoors when each step will succeed on each zone of the boat, and why.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"syscall"
+	"time"
+	_ "time/tzdata" // zones on computers that have none of their own
+
+	"dewgap/cmd/internal/cli"
+
+	"golang.org/x/term"
+)
+
+// version is set by the build of a release: -ldflags "-X main.version=v1.2.3".
+var version = ""
+
+func main() { os.Exit(run()) }
+
+// run is the program up to its exit code.
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return cli.Execute(ctx, os.Args[1:], cli.Env{
+		Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Terminal: terminal, Now: time.Now,
+		Version: programVersion(),
+	})
+}
+
+func terminal() (columns int, ok bool) {
+	fd := int(os.Stdout.Fd())
+	if !term.IsTerminal(fd) {
+		return 0, false
+	}
+	columns, _, err := term.GetSize(fd)
+	return columns, err == nil
+}
+
+func programVersion() string {
+	if version != "" {
+		return version
+	}
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return "dev"
+}

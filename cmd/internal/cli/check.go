@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"fmt"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/settings"
+	"dewgap/cmd/internal/text"
+	"dewgap/window/job"
+
+	"github.com/spf13/cobra"
+)
+
+// checkOptions are those of dewgap check.
+type checkOptions struct {
+	screen
+	file, timezone string
+}
+
+func newCheck(env Env) *cobra.Command {
+	var o checkOptions
+	c := &cobra.Command{
+		Use:     "check FILE",
+		Short:   "Look a job file over: every mistake with its line, or what was understood",
+		Example: "  dewgap check job.yaml",
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return &usageError{"one job file is needed", "for example dewgap check job.yaml"}
+			}
+			return nil
+		},
+	}
+	o.screen.flags(c)
+	c.Flags().StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none")
+	c.RunE = runE(func(c *cobra.Command, args []string) error {
+		if err := o.check("see " + c.CommandPath() + " --help"); err != nil {
+			return err
+		}
+		if _, err := zone(o.timezone); err != nil {
+			return err
+		}
+		s, err := loadSettings(c)
+		if err != nil {
+			return err
+		}
+		o.file = args[0]
+		return runCheck(env, s, o)
+	})
+	return c
+}
+
+// runCheck answers dewgap check. Mistakes are its error.
+func runCheck(env Env, s *settings.Settings, o checkOptions) error {
+	classes, warnings, err := loadClasses(o.products, s)
+	if err != nil {
+		return err
+	}
+	data, err := app.ReadFile(o.file, largestJob)
+	if err != nil {
+		return err
+	}
+	j, err := job.Parse(o.file, data, classes, job.Options{Timezone: o.timezone})
+	if err != nil {
+		return err
+	}
+	j.Warnings = append(warnings, j.Warnings...)
+	if o.json {
+		return write(env, answer.NewCheck(j))
+	}
+	fmt.Fprintf(env.Stdout, "%s: no mistakes\n", o.file)
+	return text.Check(env.Stdout, j, o.options(env, s))
+}

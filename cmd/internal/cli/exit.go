@@ -1,0 +1,120 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/settings"
+	"dewgap/forecast"
+	"dewgap/forecast/fetch"
+	"dewgap/products"
+	"dewgap/window/job"
+)
+
+// The exit codes. They are a promise and stand in every help text.
+const (
+	CodeDone     = 0  // go, or done
+	CodeFailed   = 1  // no answer
+	CodeUsage    = 2  // the command line cannot be meant
+	CodeWait     = 10 // later today
+	CodeNoGo     = 11
+	CodeUnknown  = 12 // a needed value is missing
+	CodeMarginal = 13 // only the person's yes is missing
+)
+
+// exitCodes ends every help text.
+const exitCodes = `
+Exit codes:
+  0 go or done, 1 failed, 2 wrong usage, 10 wait, 11 no-go, 12 unknown,
+  13 marginal: only consent is missing
+`
+
+// codeOfVerdict is the exit code of an answer.
+func codeOfVerdict(verdict string) int {
+	switch verdict {
+	case answer.Go:
+		return CodeDone
+	case answer.Wait:
+		return CodeWait
+	case answer.NoGo:
+		return CodeNoGo
+	case answer.Marginal:
+		return CodeMarginal
+	case answer.Unknown:
+		return CodeUnknown
+	}
+	return CodeFailed
+}
+
+// codeOf is the exit code of an error.
+func codeOf(err error) int {
+	if _, ok := errors.AsType[*usageError](err); ok {
+		return CodeUsage
+	}
+	return CodeFailed
+}
+
+// report tells an error: one JSON object, or a line with what is wrong and one
+// with what to do, for each mistake.
+func report(w io.Writer, err error, asJSON bool) {
+	list := failures(err)
+	if asJSON {
+		first := list[0]
+		first.More = list[1:]
+		_ = answer.Write(w, first) // there is nowhere else to say it
+		return
+	}
+	for _, f := range list {
+		text := f.Error
+		if f.Where != "" {
+			text = f.Where + ": " + text
+		}
+		fmt.Fprintln(w, "dewgap: "+text)
+		if f.Fix != "" {
+			fmt.Fprintln(w, "   fix: "+f.Fix)
+		}
+	}
+}
+
+// failures takes an error apart into what, where and what to do; never empty.
+func failures(err error) []answer.Failure {
+	if e, ok := errors.AsType[job.Errors](err); ok {
+		list := make([]answer.Failure, len(e))
+		for i, one := range e {
+			list[i] = answer.Failure{Error: one.Message, Where: one.Where(), Fix: one.Fix}
+		}
+		return list
+	}
+	if e, ok := errors.AsType[products.Errors](err); ok {
+		list := make([]answer.Failure, len(e))
+		for i, one := range e {
+			where := fmt.Sprintf("%s:%d:%d", one.File, one.Line, one.Column)
+			list[i] = answer.Failure{Error: one.Message, Where: where, Fix: one.Fix}
+		}
+		return list
+	}
+	return []answer.Failure{failure(err)}
+}
+
+// failure words a single error.
+func failure(err error) answer.Failure {
+	f := answer.Failure{Error: err.Error()}
+	if e, ok := errors.AsType[*usageError](err); ok {
+		f.Fix = e.fix
+	} else if e, ok := errors.AsType[*settings.Error](err); ok {
+		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
+	} else if errors.Is(err, context.Canceled) {
+		f = answer.Failure{Error: "stopped before there was an answer", Fix: "run it again"}
+	} else if e, ok := errors.AsType[*app.Problem](err); ok {
+		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
+	} else if e, ok := errors.AsType[*forecast.ReadError](err); ok {
+		f.Fix = e.Fix
+	} else if e, ok := errors.AsType[*fetch.Error](err); ok {
+		f.Fix = e.Fix
+	}
+	return f
+}

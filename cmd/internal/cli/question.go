@@ -1,0 +1,195 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/demo"
+	"dewgap/cmd/internal/settings"
+	"dewgap/forecast/source"
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+
+	"github.com/spf13/cobra"
+)
+
+// question is what week and morning are asked: which boat, when, and by which
+// forecast.
+type question struct {
+	job  string
+	demo bool
+	at   string // with kind, length, bow and seal, in place of a job file
+
+	kind, length, bow, seal string
+
+	now, forecast, source, model, timezone string
+
+	noDress bool
+	screen
+}
+
+// flags adds the flags of a question to a command.
+func (q *question) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&q.job, "job", "", "job file (dewgap new writes one)")
+	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
+	f.StringVar(&q.at, "at", "", "LAT,LON in degrees, in place of a job file; with --kind and --length")
+	f.StringVar(&q.kind, "kind", "", "with --at: "+strings.Join(boat.Kinds(), ", "))
+	f.StringVar(&q.length, "length", "", "with --at: length of the boat, 13m or 43ft")
+	f.StringVar(&q.bow, "bow", "", "with --at: where the bow points, degrees true or NW; without it, answers by compass face")
+	f.StringVar(&q.seal, "seal", "", "with --at: product class that seals (default polymer-sealant)")
+	f.StringVar(&q.now, "now", "", "the moment to answer for, RFC 3339 such as 2026-09-10T06:00:00-04:00 (default: the clock)")
+	f.StringVar(&q.forecast, "forecast", "", "saved reply of any supported service, instead of fetching")
+	f.StringVar(&q.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
+	f.StringVar(&q.model, "model", "", "weather model, where the source has several")
+	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
+	f.BoolVar(&q.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
+	q.screen.flags(c)
+	complete(c, "kind", func() []string { return boat.Kinds() })
+	complete(c, "source", source.Names)
+	complete(c, "seal", catalogueIDs)
+}
+
+// check refuses combinations that cannot be meant.
+func (q *question) check(c *cobra.Command) error {
+	help := "see " + c.CommandPath() + " --help"
+	given := 0
+	for _, is := range []bool{q.job != "", q.demo, q.at != ""} {
+		if is {
+			given++
+		}
+	}
+	switch {
+	case given == 0:
+		return &usageError{"no boat to answer for",
+			"give --job FILE (dewgap new writes one), --at LAT,LON --kind KIND --length 13m, or --demo"}
+	case given > 1:
+		return &usageError{"--job, --at and --demo exclude one another", "give one of them"}
+	case q.at == "" && q.kind+q.length+q.bow+q.seal != "":
+		return &usageError{"--kind, --length, --bow and --seal go with --at", "write them into the job, or give --at LAT,LON"}
+	case q.at != "" && (q.kind == "" || q.length == ""):
+		return &usageError{"--at needs --kind and --length", "for example --kind " + boat.Kinds()[0] + " --length 13m"}
+	case q.demo && q.source != "":
+		return &usageError{"--demo brings its own weather", "leave --source out"}
+	case q.forecast != "" && q.source != "":
+		return &usageError{"--forecast and --source exclude one another", "give one of them"}
+	}
+	if q.source != "" && !contains(source.Names(), q.source) {
+		return &usageError{"no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
+	}
+	if _, err := zone(q.timezone); err != nil {
+		return err
+	}
+	if _, err := q.moment(time.Time{}); err != nil {
+		return err
+	}
+	return q.screen.check(help)
+}
+
+// zone refuses names that are no zone's; "" is none given.
+func zone(name string) (*time.Location, error) {
+	if name == "Local" {
+		name = "no/zone"
+	}
+	loc, err := time.LoadLocation(name)
+	if err != nil {
+		return nil, &usageError{fmt.Sprintf("no time zone %q", name), "give --timezone a name of the IANA list, such as America/New_York"}
+	}
+	return loc, nil
+}
+
+// moment is --now, else the clock's.
+func (q *question) moment(clock time.Time) (time.Time, error) {
+	if q.now == "" {
+		return clock, nil
+	}
+	t, err := time.Parse(time.RFC3339, q.now)
+	if err != nil {
+		return t, &usageError{fmt.Sprintf("--now %q is no moment", q.now),
+			"write it with its offset, such as 2026-09-10T06:00:00-04:00 or 2026-09-10T10:00:00Z"}
+	}
+	return t, nil
+}
+
+// app makes the use cases and the request that answer the question.
+func (q *question) app(env Env, s *settings.Settings) (*app.App, app.Request, error) {
+	classes, warnings, err := loadClasses(q.products, s)
+	if err != nil {
+		return nil, app.Request{}, err
+	}
+	now, err := q.moment(env.Now())
+	if err != nil {
+		return nil, app.Request{}, err
+	}
+	a := &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Source: q.from(env, s, now)}
+	if q.noDress {
+		a.Futures = 0
+	}
+	read, err := q.reader(classes)
+	if err != nil {
+		return nil, app.Request{}, err
+	}
+	warnings = append(append([]string{}, s.Warnings...), warnings...)
+	return a, app.Request{Job: read, Timezone: q.timezone, Model: q.model, Warnings: warnings}, nil
+}
+
+// from is where the forecast comes from.
+func (q *question) from(env Env, s *settings.Settings, now time.Time) app.Source {
+	switch {
+	case q.forecast != "":
+		return app.File{Path: q.forecast}
+	case q.demo:
+		return demo.Source{Clock: app.At(now)}
+	}
+	return app.Live{Settings: s, Version: env.Version, Name: q.source, Wall: env.Now}
+}
+
+// reader gives the function that reads the job.
+func (q *question) reader(classes *products.Set) (func(string) (*job.Job, error), error) {
+	switch {
+	case q.demo:
+		return func(string) (*job.Job, error) { return demo.Job(classes) }, nil
+	case q.at != "":
+		return q.quick(classes)
+	}
+	data, err := app.ReadFile(q.job, largestJob)
+	if err != nil {
+		return nil, err
+	}
+	return func(timezone string) (*job.Job, error) {
+		return job.Parse(q.job, data, classes, job.Options{Timezone: timezone})
+	}, nil
+}
+
+// largestJob is the size beyond which a file cannot be a job.
+const largestJob = 1 << 20
+
+// quick builds a job from the flags; what is wrong with them is wrong usage.
+func (q *question) quick(classes *products.Set) (func(string) (*job.Job, error), error) {
+	lat, lon, err := job.ParseAt(q.at)
+	if err != nil {
+		return nil, &usageError{"--at: " + err.Error(), "for example --at 43.07,-70.74"}
+	}
+	length, err := job.ParseLength(q.length)
+	if err != nil {
+		return nil, &usageError{"--length: " + err.Error(), "for example --length 13m"}
+	}
+	if q.seal != "" {
+		if _, ok := classes.Class(q.seal); !ok {
+			return nil, unknownProduct(q.seal, classes)
+		}
+	}
+	o := job.QuickOptions{
+		Latitude: lat, Longitude: lon, Kind: q.kind, LengthM: length, Bow: q.bow, Seal: q.seal, Timezone: q.timezone,
+	}
+	if _, err := job.Quick(o, classes); err != nil {
+		return nil, &usageError{err.Error(), "mend the flag that it names"}
+	}
+	return func(timezone string) (*job.Job, error) {
+		o.Timezone = timezone
+		return job.Quick(o, classes)
+	}, nil
+}

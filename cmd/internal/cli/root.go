@@ -1,0 +1,132 @@
+// Package cli is dewgap's command line: one file and one options struct per
+// command, flags in, text or JSON out, and an exit code that scripts can rely
+// on. It asks package app and renders what that answers; it decides nothing.
+package cli
+
+import (
+	"context"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+
+	"github.com/spf13/cobra"
+)
+
+// Env is what the command line knows of the world. All fields are required.
+type Env struct {
+	Stdout, Stderr io.Writer
+	Getenv         func(name string) string
+	// Terminal is the width of the terminal that Stdout is; ok is false where it
+	// is none.
+	Terminal func() (columns int, ok bool)
+	Now      func() time.Time
+	Version  string // of the program
+}
+
+// Execute runs one command line, without the program's name, and gives the exit
+// code. Nothing is kept between two runs.
+func Execute(ctx context.Context, args []string, env Env) int {
+	root := newRoot(env)
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	if err == nil {
+		return CodeDone
+	}
+	if o, ok := errors.AsType[*outcome](err); ok {
+		return o.code
+	}
+	ran, ok := errors.AsType[*ranError](err)
+	if ok {
+		err = ran.err
+	} else if _, said := errors.AsType[*usageError](err); !said {
+		err = &usageError{text: err.Error(), fix: "see dewgap --help"} // cobra's own
+	}
+	report(env.Stderr, err, wantsJSON(args))
+	return codeOf(err)
+}
+
+// wantsJSON looks for --json in a command line that may not have been read to
+// its end.
+func wantsJSON(args []string) bool {
+	end := slices.Index(args, "--")
+	if end < 0 {
+		end = len(args)
+	}
+	return slices.Contains(args[:end], "--json") || slices.Contains(args[:end], "--json=true")
+}
+
+func newRoot(env Env) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "dewgap",
+		Short: "When to wash, polish and seal a boat outdoors, and why",
+		Long: `dewgap tells a person who washes, machine-polishes and seals boats outdoors when
+each step will succeed on each zone of the boat, and why.
+
+Try it:     dewgap week --demo
+Your boat:  dewgap week --at 43.07,-70.74 --kind flybridge-cruiser --length 43ft --bow NW
+Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap week --job job.yaml`,
+		SilenceErrors: true, SilenceUsage: true,
+	}
+	root.SetOut(env.Stdout)
+	root.SetErr(env.Stderr)
+	root.SetUsageTemplate(root.UsageTemplate() + exitCodes)
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return &usageError{text: err.Error(), fix: "see " + c.CommandPath() + " --help"}
+	})
+	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
+	root.AddCommand(
+		newWeek(env), newMorning(env), newProducts(env), newNew(env), newCheck(env), newWhere(env), newVersion(env),
+	)
+	return root
+}
+
+// runE wraps a command's function so that its errors can be told from those of
+// reading the command line.
+func runE(f func(c *cobra.Command, args []string) error) func(*cobra.Command, []string) error {
+	return func(c *cobra.Command, args []string) error {
+		err := f(c, args)
+		if err == nil {
+			return nil
+		}
+		return &ranError{err}
+	}
+}
+
+// ranError is an error of a command that was understood.
+type ranError struct{ err error }
+
+func (e *ranError) Error() string { return e.err.Error() }
+func (e *ranError) Unwrap() error { return e.err }
+
+// usageError is a command line that cannot be meant.
+type usageError struct{ text, fix string }
+
+func (e *usageError) Error() string { return e.text }
+
+// outcome is an answer that was given and that is not "go".
+type outcome struct{ code int }
+
+func (o *outcome) Error() string { return "" }
+
+// settled turns a verdict into what Execute makes the exit code of.
+func settled(verdict string) error {
+	if code := codeOfVerdict(verdict); code != CodeDone {
+		return &outcome{code}
+	}
+	return nil
+}
+
+// noArgs refuses arguments with words of its own.
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return &usageError{"what is " + strings.Join(args, " ") + "?", "see " + c.CommandPath() + " --help"}
+	}
+	return nil
+}
+
+// write writes an answer as JSON.
+func write(env Env, v any) error { return answer.Write(env.Stdout, v) }

@@ -1,0 +1,66 @@
+package cli
+
+import (
+	"context"
+
+	"dewgap/cmd/internal/settings"
+	"dewgap/cmd/internal/text"
+
+	"github.com/spf13/cobra"
+)
+
+// weekOptions are those of dewgap week.
+type weekOptions struct {
+	question
+	hours bool
+}
+
+func newWeek(env Env) *cobra.Command {
+	var o weekOptions
+	c := &cobra.Command{
+		Use:   "week",
+		Short: "Which day, which side of the boat, in which order",
+		Long: `Week answers a week ahead: when each step of the job can be done on each zone,
+what decides it, how sure that is, and why the other days are no good.`,
+		Example: `  dewgap week --demo
+  dewgap week --job job.yaml --units us
+  dewgap week --at 43.07,-70.74 --kind sailing-yacht --length 11m --bow 200 --json`,
+		Args: noArgs,
+	}
+	o.flags(c)
+	c.Flags().BoolVar(&o.hours, "hours", false, "the hours of every zone as well")
+	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+		if err := o.check(c); err != nil {
+			return err
+		}
+		s, err := loadSettings(c)
+		if err != nil {
+			return err
+		}
+		return runWeek(c.Context(), env, s, o)
+	})
+	return c
+}
+
+// runWeek answers dewgap week.
+func runWeek(ctx context.Context, env Env, s *settings.Settings, o weekOptions) error {
+	a, request, err := o.app(env, s)
+	if err != nil {
+		return err
+	}
+	week, err := a.Week(ctx, request)
+	if err != nil {
+		return err
+	}
+	if o.json {
+		err = write(env, week)
+	} else {
+		options := o.options(env, s)
+		options.Hours = o.hours
+		err = text.Week(env.Stdout, week, options)
+	}
+	if err != nil {
+		return err
+	}
+	return settled(week.Verdict)
+}
