@@ -13,7 +13,7 @@ type ReadError struct {
 // Error is the service and the reason; the fix is left to whoever shows it.
 func (e *ReadError) Error() string {
 	if e.Service == "" {
-		return "forecast: " + e.Reason
+		return "forecast reply: " + e.Reason
 	}
 	return e.Service + " reply: " + e.Reason
 }

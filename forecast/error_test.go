@@ -13,7 +13,7 @@ import (
 func TestReadError(t *testing.T) {
 	e := &ReadError{Service: "NWS", Reason: "it is empty", Fix: "fetch again", Err: io.EOF}
 	assert.Equal(t, "NWS reply: it is empty", e.Error())
-	assert.Equal(t, "forecast: it is empty", (&ReadError{Reason: "it is empty"}).Error())
+	assert.Equal(t, "forecast reply: it is empty", (&ReadError{Reason: "it is empty"}).Error())
 	assert.ErrorIs(t, e, io.EOF)
 
 	var got *ReadError

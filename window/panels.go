@@ -128,13 +128,13 @@ func (e *evaluation) shades(z boat.Zone) []surface.Shade {
 			to = e.grid.Index(s.Until)
 		}
 		if !s.Relative {
-			out = append(out, surface.Shade{From: s.From, To: s.To, UpTo: s.UpTo, ToSlot: to})
+			out = append(out, surface.Shade{From: s.From, Span: s.Span(), UpTo: s.UpTo, ToSlot: to})
 			continue
 		}
 		for _, b := range e.bows(to) {
 			turned := s.True(b.bow)
 			out = append(out, surface.Shade{
-				From: turned.From, To: turned.To, UpTo: s.UpTo, FromSlot: b.from, ToSlot: b.to,
+				From: turned.From, Span: turned.Span(), UpTo: s.UpTo, FromSlot: b.from, ToSlot: b.to,
 			})
 		}
 	}

@@ -257,3 +257,53 @@ func TestRecordingOldUnits(t *testing.T) {
 	assert.Nil(t, f.Members[0].Columns[forecast.Pressure].Known, "29.92 of what?")
 	assert.Contains(t, f.Warnings, "layer pressure comes without a unit and is left out")
 }
+
+// Every layer that is read refuses a unit of another dimension.
+func TestUnitsEverywhere(t *testing.T) {
+	for _, l := range layers {
+		bad := refusal(t, changed(t, func(_, p object) {
+			p[l.name] = layerOf("wmoUnit:smoot", "2026-09-10T06:00:00Z/PT1H", 5)
+		}))
+		assert.Equal(t, "layer "+l.name+` has an unknown unit: "wmoUnit:smoot"`, bad.Reason)
+	}
+	bad := refusal(t, changed(t, func(_, p object) {
+		p["quantitativePrecipitation"] = layerOf("wmoUnit:degC", "2026-09-10T06:00:00Z/PT1H", 5)
+	}))
+	assert.Equal(t, `layer quantitativePrecipitation has an unknown unit: "wmoUnit:degC"`, bad.Reason)
+}
+
+// Layers that are empty, null or not there are all the same: absent.
+func TestAbsentLayers(t *testing.T) {
+	for name, absent := range map[string]any{
+		"empty": object{"values": []any{}}, "null": nil, "nulls": layerOf("wmoUnit:percent", "2026-09-10T06:00:00Z/PT9H", nil),
+	} {
+		f := parse(t, changed(t, func(_, p object) {
+			p["skyCover"], p["probabilityOfPrecipitation"], p["relativeHumidity"], p["dewpoint"] = absent, absent, absent, absent
+			p["quantitativePrecipitation"], p["windSpeed"] = absent, absent
+			delete(p, "weather")
+		}), Options{})
+		for _, q := range []forecast.Quantity{
+			forecast.CloudCover, forecast.PrecipitationProbability, forecast.Humidity, forecast.DewPoint,
+			forecast.Precipitation, forecast.PrecipitationSpan, forecast.WindSpeed, forecast.WeatherCode,
+		} {
+			assert.Nil(t, f.Members[0].Columns[q].Known, "%s %v", name, q)
+		}
+		assert.Equal(t, []string{"the reply has no humidity or dew point", "the reply has no wind speed"}, f.Warnings, name)
+	}
+}
+
+// Without sky cover an hour without weather has no code: it is not clear.
+func TestNoCodeWithoutSkyCover(t *testing.T) {
+	f := parse(t, changed(t, func(_, p object) { delete(p, "skyCover") }), Options{})
+	codes := values(f, forecast.WeatherCode)
+	near(t, []any{nil, nil, nil, 80.}, codes[:4])
+}
+
+func TestWeatherTwice(t *testing.T) {
+	rain := []any{object{"coverage": "likely", "weather": "rain", "intensity": "light"}}
+	f := parse(t, changed(t, func(_, p object) {
+		p["weather"] = layerOf(nil, "2026-09-10T06:00:00Z/PT3H", rain, "2026-09-10T08:00:00Z/PT3H", nil, "2026-09-10T07:00:00Z/PT1H", rain)
+	}), Options{})
+	assert.Nil(t, f.Members[0].Columns[forecast.WeatherCode].Known)
+	assert.Contains(t, f.Warnings, "layer weather states two values for the same time and is left out")
+}

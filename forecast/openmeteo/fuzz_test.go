@@ -74,8 +74,8 @@ func bigReply(members, days int) []byte {
 			hourly.WriteString("]")
 		}
 	}
-	return []byte(fmt.Sprintf(`{"latitude":43.07,"longitude":-70.74,"utc_offset_seconds":0,"timezone":"GMT","hourly_units":{%s},"hourly":{%s}}`,
-		units.String(), strings.ReplaceAll(hourly.String(), "[,", "[")))
+	return fmt.Appendf(nil, `{"latitude":43.07,"longitude":-70.74,"utc_offset_seconds":0,"timezone":"GMT","hourly_units":{%s},"hourly":{%s}}`,
+		units.String(), strings.ReplaceAll(hourly.String(), "[,", "["))
 }
 
 func TestBigEnsemble(t *testing.T) {

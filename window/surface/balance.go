@@ -174,10 +174,13 @@ func (b *balance) solveWet(most float64) (flux float64) {
 		f := given - e*t + h*(ta-t) - fixed*t - latent*flux
 		// The balance falls with t, so its sign bounds the answer: a step that
 		// leaves the bounds, as where the film runs out within it, is halved there.
-		if f > 0 {
-			low = t
-		} else {
-			high = t
+		// The first pass, with the h of the slot before, bounds nothing.
+		if k > 0 {
+			if f > 0 {
+				low = t
+			} else {
+				high = t
+			}
 		}
 		next := t + f/(4*e+slope+fixed+latent*grows)
 		if next <= low || next >= high {

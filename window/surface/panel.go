@@ -79,11 +79,12 @@ func within(a, b, deg float64) bool {
 	return math.Abs(math.Mod(a-b+540, 360)-180) <= deg
 }
 
-// Shade hides the sun below an elevation between two true bearings for a time.
+// Shade hides the sun below an elevation for a time, from a true bearing over a
+// span clockwise, all in degrees.
 type Shade struct {
-	From, To, UpTo float64
-	FromSlot       int
-	ToSlot         int // exclusive
+	From, Span, UpTo float64
+	FromSlot         int
+	ToSlot           int // exclusive
 }
 
 // hides reports whether the shade hides a sun at that elevation and azimuth.
@@ -91,7 +92,7 @@ func (s Shade) hides(i int, elevation, azimuth float64) bool {
 	if i < s.FromSlot || i >= s.ToSlot || elevation >= s.UpTo {
 		return false
 	}
-	return math.Mod(azimuth-s.From+720, 360) <= math.Mod(s.To-s.From+720, 360)
+	return math.Mod(math.Mod(azimuth-s.From, 360)+360, 360) <= s.Span
 }
 
 // Roof is what stands over a panel.

@@ -140,7 +140,7 @@ const dustOf32 = 1e-4
 // bound words the bound by what passing it means: ideal lost, default broken,
 // hard limit broken.
 func (m measure) bound(run verdict.Run) string {
-	b := strconv.FormatFloat(round(run.Binding.Bound, cent), 'f', -1, 64)
+	b := plain(run.Binding.Bound)
 	ideal := run.State == verdict.Ideal || run.State == verdict.Go
 	switch {
 	case m.clock && ideal:
@@ -162,3 +162,6 @@ func (m measure) bound(run verdict.Run) string {
 	}
 	return "most " + b
 }
+
+// plain writes a bound without needless digits.
+func plain(v float64) string { return strconv.FormatFloat(round(v, cent), 'f', -1, 64) }

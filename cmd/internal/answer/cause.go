@@ -69,12 +69,13 @@ var needs = []need{
 }
 
 // lacking names the first thing that the forecast lacks within [from, to), and
-// from when on.
+// from when on. The last interval, of which many services know the instants
+// only, counts as the forecast's end.
 func (b *builder) lacking(from, to time.Time) string {
 	f := b.Forecast
 	for t := from; t.Before(to); t = t.Add(f.Step) {
 		i, ok := f.Index(t)
-		if !ok {
+		if !ok || i == f.N-1 {
 			continue
 		}
 		for _, n := range needs {

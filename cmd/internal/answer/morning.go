@@ -38,7 +38,10 @@ func NewMorning(f Facts) *Morning {
 		m.Verdict = Go
 		m.Warnings = append(m.Warnings, "every step is marked as done: nothing is asked today")
 	}
-	m.Measure = b.measure(m.Steps)
+	m.Measure, m.Stop = b.measure(m.Steps), b.stop(list)
+	if len(list) > 0 {
+		m.NextReading = b.nextReading(m)
+	}
 	return m
 }
 
@@ -133,7 +136,7 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r), State: a.now.String(),
 		Asked: isAsked, Done: b.done(r.Zone, r.Step),
 	}
-	now, workable, ok := b.runAt(r, max(today.from, b.Result.From))
+	now, _, ok := b.runAt(r, max(today.from, b.Result.From))
 	if !ok {
 		return out
 	}
@@ -141,13 +144,13 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 	if today.empty() {
 		out.Binding = Binding{Limit: verdict.Away.String(), Text: "the job begins later", Source: yourJob}
 	}
-	if first, _ := b.hours(now.From, now.From+1); first < len(b.Result.Weather) {
-		first, _ = b.hours(max(now.From, today.from), max(now.From, today.from)+1)
+	slot := max(today.from, b.Result.From)
+	if first, end := b.hours(slot, slot+1); first < end {
 		z := b.Result.Zones[r.Zone].Hours[first]
 		out.SurfaceC, out.SpreadK = number(z.Surface, cent), number(z.Spread, cent)
 	}
 	b.restOfDay(&out, r, today)
-	out.Change = b.change(row, now, workable, today)
+	out.Change = b.change(row, today)
 	return out
 }
 
@@ -193,27 +196,49 @@ func (b *builder) restOfDay(out *MorningStep, r *window.Row, today span) {
 	}
 }
 
-// change says in words what ends the state of now.
-func (b *builder) change(row int, now verdict.Run, workable bool, today span) string {
+// change says in words what would end today's last window or, where there is
+// none, when the next one comes and what stands against today.
+func (b *builder) change(row int, today span) string {
 	r := &b.Result.Rows[row]
-	if next, nextWorkable, ok := b.runAt(r, now.To); ok && now.To < today.to && (workable || nextWorkable) {
-		text := "from " + b.at(now.To).Format("15:04") + " " + next.State.String() + ": " + b.because(r, next)
-		if nextWorkable && next.State <= verdict.Go {
-			text = "from " + b.at(now.To).Format("15:04") + " " + next.State.String() + " until " + b.at(next.To).Format("15:04")
+	end := -1
+	for _, w := range r.Windows {
+		if w.To > today.from && w.From < today.to {
+			end = w.To
 		}
-		return text
 	}
-	if workable {
+	if end >= 0 {
+		next, _, ok := b.runAt(r, end)
+		if !ok || closed(next.Limit) || next.Limit == verdict.Machines {
+			return ""
+		}
+		return b.because(r, next) + ", from " + b.at(end).Format("15:04")
+	}
+	text := "no window within " + b.reach()
+	if next, ok := b.nextWindow(row, today.to); ok {
+		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
+	}
+	if why := b.againstRow(r, today); why != "" {
+		text += "; today " + why
+	}
+	return text
+}
+
+// againstRow words what takes most of a row's rest of the day.
+func (b *builder) againstRow(r *window.Row, today span) string {
+	if today.empty() {
 		return ""
 	}
-	next, ok := b.nextWindow(row, now.To)
-	switch {
-	case !ok:
-		return "no window within " + b.reach()
-	case next.From < today.to:
-		return "from " + b.at(next.From).Format("15:04") + " " + next.State.String() + " until " + b.at(next.To).Format("15:04")
+	var best tally
+	for _, run := range r.Refusals {
+		var t tally
+		if t.add(r, run, today.from, today.to, ""); !closed(run.Limit) && t.slots > best.slots {
+			best = t
+		}
 	}
-	return "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
+	if best.slots == 0 {
+		return ""
+	}
+	return b.because(r, best.worst)
 }
 
 // reach is how far the answer looks, in words.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"dewgap/window"
+	"dewgap/window/surface"
 )
 
 // warnings gathers, each once, what deserves a word: of the age of the
@@ -51,12 +52,12 @@ func (b *builder) derived() []string {
 		{d.DewPoint, "the dew point is worked out from humidity"},
 		{d.Cloud, "cloud is worked out from sunlight"},
 	} {
-		if x.slots == 0 {
+		if x.slots <= surface.PerHour { // every forecast's last hour knows its instants only
 			continue
 		}
 		text := x.text
-		if hours := float64(x.slots) / 6; x.slots < b.Result.Slots {
-			text = fmt.Sprintf("%s in %.0f of %.0f hours", text, max(1, hours), float64(b.Result.Slots)/6)
+		if hours := float64(x.slots) / surface.PerHour; x.slots < b.Result.Slots {
+			text = fmt.Sprintf("%s in %.0f of %.0f hours", text, hours, float64(b.Result.Slots)/surface.PerHour)
 		}
 		out = append(out, text+": the forecast does not give it there")
 	}

@@ -87,7 +87,8 @@ func extremes(values []window.Value) *[2]float64 {
 	return &[2]float64{round(low, cent), round(high, cent)}
 }
 
-// wash fills the section that can be washed at once, the smallest in the window.
+// wash fills the section that can be washed at once, the smallest in the window
+// and no larger than the zone.
 func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	if r.Section == nil {
 		return
@@ -95,6 +96,9 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	least := math.Inf(1)
 	for i := max(w.From, b.Result.From); i < w.To && i-b.Result.From < len(r.Section); i++ {
 		least = min(least, float64(r.Section[i-b.Result.From]))
+	}
+	if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
+		least = min(least, area)
 	}
 	if !math.IsInf(least, 1) {
 		out.SectionM2 = some(math.Floor(least*10)/10, tenth)

@@ -6,7 +6,8 @@ import (
 	"dewgap/window/verdict"
 )
 
-// Worst is the worst state of a zone's first step in [from, to), and why.
+// Worst is the worst state of a zone's first step in [from, to), and why; ""
+// where the reason holds for a longer run and not for these hours in particular.
 func Worst(f Facts, zone string, from, to time.Time) (verdict.State, string) {
 	b := newBuilder(f)
 	first, end := f.Result.Grid.Index(from), f.Result.Grid.Index(to)
@@ -17,8 +18,11 @@ func Worst(f Facts, zone string, from, to time.Time) (verdict.State, string) {
 			continue
 		}
 		look := func(run verdict.Run) {
-			if run.From < end && run.To > first && (run.State > worst || because == "") {
-				worst, because = run.State, b.because(r, run)
+			if run.From < end && run.To > first && run.State > worst {
+				worst, because = run.State, ""
+				if !run.State.Workable() || (run.From >= first && run.To <= end) {
+					because = b.because(r, run)
+				}
 			}
 		}
 		for _, w := range r.Windows {

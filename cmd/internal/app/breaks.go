@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -132,14 +133,20 @@ func compare(blocks []block, before, after answer.Facts) string {
 			was, _ := answer.Worst(before, b.name, b.from, b.to)
 			is, because := answer.Worst(after, b.name, b.from, b.to)
 			if was <= verdict.Go && is == state {
-				zones = append(zones, b.name)
+				if !slices.Contains(zones, b.name) {
+					zones = append(zones, b.name)
+				}
 				if why == "" {
 					why = because
 				}
 			}
 		}
 		if len(zones) > 0 {
-			parts = append(parts, state.String()+" on "+strings.Join(zones, ", ")+" ("+why+")")
+			part := state.String() + " on " + strings.Join(zones, ", ")
+			if why != "" {
+				part += " (" + why + ")"
+			}
+			parts = append(parts, part)
 		}
 	}
 	return strings.Join(parts, "; ")

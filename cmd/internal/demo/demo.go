@@ -55,7 +55,7 @@ func (s Source) Forecast(context.Context, app.Query) (*forecast.Forecast, error)
 	if err != nil {
 		return nil, err
 	}
-	f.Service, f.Licence, f.Attribution = Service, "none needed", "no real weather"
+	f.Service, f.Licence, f.Attribution = Service, "no licence needed", "The weather of the demo is invented"
 	f.Issued = now.Add(-age).UTC().Truncate(time.Minute)
 	return f, nil
 }

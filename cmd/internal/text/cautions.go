@@ -50,7 +50,7 @@ func (p *page) caution(s said) {
 	}
 	source := ""
 	if s.first.Source != "" {
-		source = p.o.prose(s.first.Source) + "; "
+		source = tidy(s.first.Source) + "; " // in the units of whoever said it
 	}
 	p.para("  "+levelMark(s.first.Level)+": ", 4, stop(text)+" ["+source+"local rules and licensed practice decide]")
 }

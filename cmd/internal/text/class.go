@@ -22,7 +22,7 @@ func Class(w io.Writer, c products.Class, o Options) error {
 	p.words(c)
 	p.blank()
 	for i, s := range notes.list {
-		p.para("["+count(i+1)+"] ", 4, p.o.prose(s))
+		p.para("["+count(i+1)+"] ", 4, s) // in the units of whoever said it
 	}
 	return p.writeTo(w)
 }
@@ -44,11 +44,7 @@ func (s *sources) mark(text string) string {
 
 func (p *page) classHead(c products.Class) {
 	p.para(heading(name(c.ID, nameCells)), 2, ": "+tidy(c.Name))
-	what := kindWord(c.Do)
-	if len(c.AlsoDo) > 0 {
-		what += "; serves for " + strings.Join(short(c.AlsoDo, zoneCells), ", ") + " as well"
-	}
-	parts := []string{"To " + what}
+	parts := []string{"For the step " + strings.Join(short(append([]string{c.Do}, c.AlsoDo...), zoneCells), " or ")}
 	if c.Machine {
 		parts = append(parts, "needs machine hours")
 	}
@@ -100,20 +96,23 @@ func (p *page) graded(lines []products.Line, notes *sources) {
 	p.blank()
 	p.line(pad("", termCells) + pad(tag("ideal"), bandCells) + pad(tag("go"), bandCells) + tag("marginal"))
 	for _, l := range lines {
-		if !l.Graded {
+		if !inTable(l) {
 			continue
 		}
 		q := p.lineUnit(l)
 		mark := notes.mark(l.Source)
-		if l.Loosened {
-			mark += " looser than the class"
-		}
-		room := p.o.Width - termCells - 2*bandCells - 2
 		p.line("  " + pad(term(l), termCells-2) + pad(p.cell(q, l.Ideal, l), bandCells) +
-			pad(p.cell(q, l.Default, l), bandCells) + cut(pad(p.cell(q, l.Hard, l), bandCells-1)+mark, room+2))
+			pad(p.cell(q, l.Default, l), bandCells) + pad(p.cell(q, l.Hard, l), bandCells-1) + mark)
 	}
 	p.para("  ", 2, "Outside marginal is "+tag("no-go")+"; where marginal says any, that limit alone never makes no-go.")
+	if slices.ContainsFunc(lines, func(l products.Line) bool { return l.Graded && equivalent(l) }) {
+		p.para("  ", 2, p.o.prose("By warmth: hours as on a panel of 20 °C; more when it is colder, fewer when it is warmer."))
+	}
 }
+
+// inTable reports a line that has three bands of its own; water on the panel has
+// one bound for all.
+func inTable(l products.Line) bool { return l.Graded && l.Key != "film_max_g_m2" }
 
 // cell is a band in a limit's column.
 func (p *page) cell(q quantity, b products.Band, l products.Line) string {
@@ -129,7 +128,7 @@ func hoursLine(l products.Line) bool { return l.Unit == "h" || strings.HasPrefix
 func (p *page) ranges(lines []products.Line, notes *sources) {
 	p.blank()
 	for _, l := range lines {
-		if l.Graded {
+		if inTable(l) {
 			continue
 		}
 		p.para("  "+pad(term(l), 30)+"  ", 34, p.band(p.lineUnit(l), l.Default)+" "+notes.mark(l.Source))
@@ -151,11 +150,14 @@ func term(l products.Line) string {
 	if t == "" {
 		t = name(l.Label, 30)
 	}
-	if l.Unit == "h at 20 °C" && l.Graded {
-		t += " *"
+	if equivalent(l) && l.Graded {
+		return strings.TrimSuffix(t, " after") + ", by warmth"
 	}
 	return t
 }
+
+// equivalent reports hours that run faster on a warm panel.
+func equivalent(l products.Line) bool { return l.Unit == "h at 20 °C" }
 
 // lineUnit is the quantity in which a line is shown.
 func (p *page) lineUnit(l products.Line) quantity {

@@ -146,7 +146,7 @@ func (q quantity) withUnit(s string) string {
 
 // show writes a value with its unit.
 func (q quantity) show(si float64, s side) string {
-	return q.withUnit(figure(q.of(si), q.digits, s, true))
+	return q.withUnit(figure(q.of(si), q.digits, s, false))
 }
 
 // span writes a least and a most in whole units: "59-69 °F".

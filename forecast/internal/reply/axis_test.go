@@ -116,3 +116,94 @@ func TestSort(t *testing.T) {
 	assert.True(t, Sort([]Span{{0, 2, 0}, {0, 2, 0}}))
 	assert.False(t, Sort(nil))
 }
+
+// Averaging keeps what the sun delivers, however the means are cut.
+func TestMeanKeepsTheIntegral(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		n := rapid.IntRange(1, 12).Draw(r, "hours")
+		var spans []Span
+		integral, at := 0.0, int64(0)
+		for at < int64(n)*hour {
+			to := min(at+int64(rapid.IntRange(1, 24).Draw(r, "quarters"))*900, int64(n)*hour)
+			v := rapid.Float64Range(0, 1000).Draw(r, "mean")
+			spans = append(spans, Span{at, to, v})
+			integral += v * float64(to-at)
+			at = to
+		}
+		c := Axis{Start: 0, N: n}.Mean(spans)
+		sum := 0.0
+		for i := range n {
+			v, known := c.At(i)
+			if !known {
+				r.Fatalf("hour %d is unknown", i)
+			}
+			sum += v * hour
+		}
+		if math.Abs(sum-integral) > 1e-6 {
+			r.Fatalf("%v instead of %v", sum, integral)
+		}
+	})
+}
+
+// Straight lines lie between the known neighbours and nothing is known outside.
+func TestLinearStaysBetween(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		var points []Point
+		at := int64(rapid.IntRange(-9, 9).Draw(r, "start")) * 1200
+		for range rapid.IntRange(1, 12).Draw(r, "points") {
+			points = append(points, Point{at, rapid.Float64Range(-30, 40).Draw(r, "v"), rapid.Bool().Draw(r, "known")})
+			at += int64(rapid.IntRange(1, 20).Draw(r, "step")) * 1200
+		}
+		c := Axis{Start: 0, N: 60}.Linear(points, 6*hour)
+		for k := range c.Known {
+			v, known := c.At(k)
+			if !known {
+				continue
+			}
+			low, high := around(points, int64(k)*hour)
+			if v < low-1e-9 || v > high+1e-9 {
+				r.Fatalf("hour %d: %v is not in %v to %v", k, v, low, high)
+			}
+		}
+	})
+}
+
+// around gives the bounds that the neighbours of a moment set; they are the
+// wrong way round where there is nothing to be known.
+func around(points []Point, t int64) (low, high float64) {
+	for i, p := range points {
+		switch {
+		case p.At == t && p.Known:
+			return p.V, p.V
+		case p.At < t && p.Known && i+1 < len(points) && points[i+1].At > t && points[i+1].Known && points[i+1].At-p.At <= 6*hour:
+			return min(p.V, points[i+1].V), max(p.V, points[i+1].V)
+		}
+	}
+	return math.Inf(1), math.Inf(-1)
+}
+
+// Holding reads the same as asking, for each hour, which span holds it.
+func TestHoldIsTheSpanAtTheBeginning(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		var spans []Span
+		at := int64(-5 * hour)
+		for range rapid.IntRange(0, 15).Draw(r, "spans") {
+			at += int64(rapid.IntRange(0, 5).Draw(r, "gap")) * 900
+			to := at + int64(rapid.IntRange(1, 40).Draw(r, "length"))*900
+			spans = append(spans, Span{at, to, float64(len(spans))})
+			at = to
+		}
+		c := Axis{Start: 0, N: 48}.Hold(spans)
+		for k := range c.Known {
+			var want any
+			for _, s := range spans {
+				if t := int64(k) * hour; t >= s.From && t < s.To {
+					want = s.V
+				}
+			}
+			if got := list(c)[k]; got != want {
+				r.Fatalf("hour %d: %v instead of %v", k, got, want)
+			}
+		}
+	})
+}

@@ -131,7 +131,8 @@ func SplitObject(raw []byte) (o Object, ok bool) {
 		return nil, false
 	}
 	i := skipSpace(raw, 1)
-	for i < len(raw) && raw[i] != '}' {
+	for before := 0; i > before && i < len(raw) && raw[i] != '}'; {
+		before = i // without progress it is not JSON, and the loop must end
 		end := skipValue(raw, i)
 		key := text(raw[i:end])
 		i = skipSpace(raw, end)
@@ -149,7 +150,8 @@ func SplitArray(raw []byte) (elements [][]byte, ok bool) {
 	if len(raw) == 0 || raw[0] != '[' {
 		return nil, false
 	}
-	for i := skipSpace(raw, 1); i < len(raw) && raw[i] != ']'; {
+	for i, before := skipSpace(raw, 1), 0; i > before && i < len(raw) && raw[i] != ']'; {
+		before = i
 		end := skipValue(raw, i)
 		elements = append(elements, raw[i:end])
 		i = skipComma(raw, end)

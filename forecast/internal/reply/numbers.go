@@ -1,6 +1,7 @@
 package reply
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 )
@@ -28,9 +29,10 @@ func (s Series) Any() bool {
 func Numbers(raw []byte, buf Series) (Series, error) {
 	buf.Values, buf.Known = buf.Values[:0], buf.Known[:0]
 	if len(raw) == 0 || raw[0] != '[' {
-		return buf, fmt.Errorf("is no list of numbers")
+		return buf, errors.New("is no list of numbers")
 	}
-	for i := skipSpace(raw, 1); i < len(raw) && raw[i] != ']'; {
+	for i, before := skipSpace(raw, 1), 0; i > before && i < len(raw) && raw[i] != ']'; {
+		before = i
 		end := skipValue(raw, i)
 		v, known, err := number(raw[i:end])
 		if err != nil {
@@ -47,7 +49,7 @@ func Number(raw []byte) (v float64, known bool, err error) { return number(raw) 
 
 func number(raw []byte) (v float64, known bool, err error) {
 	if len(raw) == 0 {
-		return 0, false, fmt.Errorf("is not there")
+		return 0, false, errors.New("is not there")
 	}
 	switch c := raw[0]; {
 	case c == 'n':

@@ -1,0 +1,94 @@
+package answer
+
+import (
+	"time"
+
+	"dewgap/products"
+	"dewgap/window/verdict"
+)
+
+// stopLimits are the limits that a person on the dock can watch while working.
+var stopLimits = []struct {
+	limit verdict.Limit
+	of    func(c products.Class) products.Limit
+	least bool
+}{
+	{verdict.SpreadMin, func(c products.Class) products.Limit { return c.SpreadK }, true},
+	{verdict.SurfaceMin, func(c products.Class) products.Limit { return c.SurfaceC }, true},
+	{verdict.SurfaceMax, func(c products.Class) products.Limit { return c.SurfaceC }, false},
+	{verdict.HumidityMax, func(c products.Class) products.Limit { return c.HumidityPct }, false},
+	{verdict.WindMax, func(c products.Class) products.Limit { return c.WindMS }, false},
+	{verdict.GustMax, func(c products.Class) products.Limit { return c.GustMS }, false},
+}
+
+// stop lists at what the asked work stops: the strictest bound of each limit
+// over its classes (the hard one where the person works in marginal states as
+// well), and thunder.
+func (b *builder) stop(list []asked) []Binding {
+	out := []Binding{}
+	if len(list) == 0 {
+		return out
+	}
+	for _, s := range stopLimits {
+		var best *float64
+		source := ""
+		for _, a := range list {
+			l := s.of(a.row.Class)
+			v, ok := edge(l, s.least, b.Job.AcceptMargin)
+			if !ok || (best != nil && (v < *best) == s.least) {
+				continue
+			}
+			best, source = some(v, cent), b.provenance(s.limit, a.row.Class)
+		}
+		if best != nil {
+			m := measures[s.limit]
+			word := "over "
+			if s.least {
+				word = "under "
+			}
+			out = append(out, Binding{
+				Limit: s.limit.String(), Bound: best, Unit: s.limit.Unit(), Source: source,
+				Text: m.before + word + plain(*best) + m.after,
+			})
+		}
+	}
+	return append(out, Binding{
+		Limit: verdict.Thunder.String(), Text: plainWords[verdict.Thunder], Source: b.provenance(verdict.Thunder, list[0].row.Class),
+	})
+}
+
+// edge is the bound at which work stops: the end of the default band, or of the
+// hard one where there is one and marginal work is accepted.
+func edge(l products.Limit, least, hard bool) (float64, bool) {
+	if !l.Given {
+		return 0, false
+	}
+	pick := func(b products.Band) (float64, bool) {
+		if least {
+			return b.Min, b.HasMin
+		}
+		return b.Max, b.HasMax
+	}
+	if hard {
+		return pick(l.Hard)
+	}
+	return pick(l.Default)
+}
+
+// nextReading is when to measure again: half an hour before work may begin, or
+// an hour from now while it goes on (common practice); nil where it does not.
+func (b *builder) nextReading(m *Morning) *time.Time {
+	now := b.moment(b.Now)
+	switch m.Verdict {
+	case Wait:
+		t := m.WaitUntil.Add(-30 * time.Minute)
+		if t.Before(now) {
+			t = now
+		}
+		return &t
+	case Go:
+		t := now.Add(time.Hour).Truncate(10 * time.Minute)
+		return &t
+	}
+	return nil
+}

@@ -1,0 +1,312 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/window/boat"
+	"dewgap/window/job"
+)
+
+// Check writes what a checked job says, in short, so that a person sees at once
+// whether the file means what they meant: place, boat, zones with their facing,
+// steps, people and hours. The error is w's own.
+func Check(w io.Writer, j *job.Job, o Options) error {
+	p := newPage(o)
+	p.para("Checked: ", 2, name(j.Name, 60))
+	p.facts(j)
+	p.blank()
+	p.line(heading("zones"))
+	for _, z := range j.Zones {
+		p.zone(j, z)
+	}
+	p.blank()
+	p.line(heading("steps"))
+	for i, s := range j.Steps {
+		p.jobStep(j, i, s)
+	}
+	p.warnings(j.Warnings)
+	return p.writeTo(w)
+}
+
+// factCells is the column of what a fact is about.
+const factCells = 10
+
+func (p *page) fact(about, text string) {
+	p.para("  "+pad(about, factCells), 2+factCells, text)
+}
+
+func (p *page) facts(j *job.Job) {
+	p.fact("boat", p.boat(j))
+	p.fact("place", p.place(j.Place))
+	p.fact("days", days(j))
+	p.fact("hours", schedule(j.Hours, "at any time")+light(j))
+	if j.Place.Machines.Set {
+		p.fact("machines", schedule(j.Place.Machines, "at any time"))
+	}
+	if j.Place.Washing.Set {
+		p.fact("washing", schedule(j.Place.Washing, "at any time"))
+	}
+	p.fact("people", people(j))
+	p.fact("asks", fmt.Sprintf("%.0f%s%% of the forecasts must agree; %s is the shortest stretch worth it; %s",
+		j.Sure*100, nbsp, duration(j.ShortestH, up), consent(j)))
+	for _, k := range sortedKeys(j.Must) {
+		p.fact("must", name(k, zoneCells)+" "+moment(j, j.Must[k]))
+	}
+}
+
+// moment is a time of the job by the clock at the place, or in UTC where its
+// zone is not known yet.
+func moment(j *job.Job, t time.Time) string {
+	if j.Place.Location == nil {
+		return day(t) + nbsp + clock(t) + nbsp + "UTC"
+	}
+	t = t.In(j.Place.Location)
+	return day(t) + nbsp + clock(t)
+}
+
+func sortedKeys(m map[string]time.Time) []string {
+	var keys []string
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func consent(j *job.Job) string {
+	if j.AcceptMargin {
+		return "marginal is accepted"
+	}
+	return "marginal waits for your yes"
+}
+
+func light(j *job.Job) string {
+	if j.Lamps {
+		return ", with lamps"
+	}
+	return ", in daylight"
+}
+
+func (p *page) boat(j *job.Job) string {
+	parts := []string{tie(name(j.Boat, nameCells))}
+	if j.Kind != "" {
+		parts = append(parts, name(j.Kind, zoneCells))
+	}
+	if j.LengthM > 0 {
+		parts = append(parts, p.o.length().show(j.LengthM, nearest))
+	}
+	switch {
+	case j.Swinging:
+		parts = append(parts, "swinging to the wind")
+	case j.HasBow && len(j.Berths) > 0:
+		for i, b := range j.Berths {
+			s := fmt.Sprintf("bow %.0f°", b.Bow)
+			if i > 0 {
+				s += " from " + moment(j, b.From)
+			}
+			parts = append(parts, tie(s))
+		}
+	default:
+		parts = append(parts, "bow not said")
+	}
+	if j.Afloat {
+		return strings.Join(append(parts, "afloat"), ", ")
+	}
+	return strings.Join(append(parts, "ashore"), ", ")
+}
+
+func (p *page) place(pl job.Place) string {
+	parts := []string{tie(name(pl.Name, nameCells)), fmt.Sprintf("%g,%s%g", pl.Latitude, nbsp, pl.Longitude)}
+	if pl.Timezone != "" {
+		parts = append(parts, name(pl.Timezone, nameCells))
+	} else {
+		parts = append(parts, "time zone from the forecast")
+	}
+	wind := [...]string{"open to the wind", "in the lee", "in a basin", "wind as forecast"}
+	if int(pl.Wind) < len(wind) {
+		parts = append(parts, wind[pl.Wind])
+	}
+	water := map[string]string{"none": "no water may run off", "rinse": "fresh water may run off", "soap": "soapy water may run off"}
+	if s := water[pl.Water]; s != "" {
+		parts = append(parts, s)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// days says between which days the job is, and on which nobody works.
+func days(j *job.Job) string {
+	s := "as far as the forecast goes"
+	from, by := j.From != job.Date{}, j.By != job.Date{}
+	switch {
+	case from && by:
+		s = dateWord(j.From) + " to " + dateWord(j.By)
+	case from:
+		s = "from " + dateWord(j.From) + " on"
+	case by:
+		s = "up to " + dateWord(j.By)
+	}
+	if j.Days != nil {
+		var on []string
+		for _, d := range week {
+			if j.Days[d] {
+				on = append(on, d.String()[:3])
+			}
+		}
+		s += ", on " + strings.Join(on, " ")
+	}
+	if len(j.Away) > 0 {
+		s += ", not on " + strings.Join(dates(j.Away), ", ")
+	}
+	return s
+}
+
+var week = [...]time.Weekday{time.Monday, time.Tuesday, time.Wednesday, time.Thursday, time.Friday, time.Saturday, time.Sunday}
+
+func dateWord(d job.Date) string { return day(civil(d)) }
+
+func civil(d job.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
+
+// dates are the days of a map in their order.
+func dates[V any](m map[job.Date]V) []string {
+	var list []time.Time
+	for d := range m {
+		list = append(list, civil(d))
+	}
+	slices.SortFunc(list, time.Time.Compare)
+	words := make([]string, len(list))
+	for i, t := range list {
+		words[i] = day(t)
+	}
+	return words
+}
+
+func people(j *job.Job) string {
+	s := count(j.People)
+	for _, d := range week {
+		if n, ok := j.PeopleWeekday[d]; ok {
+			s += ", " + d.String()[:3] + nbsp + count(n)
+		}
+	}
+	if len(j.PeopleDates) > 0 {
+		s += ", other numbers on " + strings.Join(dates(j.PeopleDates), ", ")
+	}
+	return s
+}
+
+// schedule words a schedule: "07:00-18:00, Sat 08:00-12:00, Sun none".
+func schedule(s job.Schedule, always string) string {
+	if !s.Set {
+		return always
+	}
+	text := spans(s.Default)
+	for _, d := range week {
+		if c, ok := s.Weekday[d]; ok {
+			text += ", " + d.String()[:3] + nbsp + spans(c)
+		}
+	}
+	var days []job.Date
+	for d := range s.Dates {
+		days = append(days, d)
+	}
+	slices.SortFunc(days, func(a, b job.Date) int { return civil(a).Compare(civil(b)) })
+	for _, d := range days {
+		text += ", " + dateWord(d) + nbsp + spans(s.Dates[d])
+	}
+	return text
+}
+
+func spans(list []job.ClockSpan) string {
+	if len(list) == 0 {
+		return "none"
+	}
+	parts := make([]string, len(list))
+	for i, c := range list {
+		parts[i] = fmt.Sprintf("%02d:%02d-%02d:%02d", c.From/60, c.From%60, c.To/60, c.To%60)
+	}
+	return strings.Join(parts, nbsp+"and"+nbsp)
+}
+
+// zone writes one zone: which way it faces, how it is tilted, what it is made of
+// and what stands above it.
+func (p *page) zone(j *job.Job, z boat.Zone) {
+	parts := []string{tilt(z.Tilt)}
+	if z.Tilt >= 5 {
+		parts[0] += facing(j, z)
+	}
+	parts = append(parts, name(z.Finish.Name, zoneCells))
+	shelters := [...]string{"", "under a hardtop", "under canvas", "in a shed"}
+	if int(z.Shelter) < len(shelters) && z.Shelter != boat.Open {
+		parts = append(parts, shelters[z.Shelter])
+	}
+	accesses := [...]string{"", "by ladder", "in a harness", "from a float", "ashore"}
+	if int(z.Access) < len(accesses) && z.Access != boat.Deck {
+		parts = append(parts, accesses[z.Access])
+	}
+	if z.AreaM2 > 0 {
+		parts = append(parts, p.o.area().show(z.AreaM2, nearest))
+	}
+	if z.Salt {
+		parts = append(parts, "salty")
+	}
+	p.para("  "+pad(name(z.Name, zoneCells), zoneCells)+"  ", zoneCells+4, strings.Join(parts, ", "))
+}
+
+func tilt(deg float64) string {
+	switch {
+	case deg < 5:
+		return "level"
+	case deg >= 80 && deg <= 100:
+		return "upright"
+	case deg > 100:
+		return fmt.Sprintf("overhanging %.0f°", deg)
+	}
+	return fmt.Sprintf("sloping %.0f°", deg)
+}
+
+// facing is the true bearing of a zone at the job's first berth.
+func facing(j *job.Job, z boat.Zone) string {
+	deg := z.Faces
+	switch {
+	case z.FacesTrue:
+	case j.HasBow && len(j.Berths) > 0:
+		deg += j.Berths[0].Bow
+	default:
+		return ", facing not known"
+	}
+	for deg >= 360 {
+		deg -= 360
+	}
+	return fmt.Sprintf(", facing %s (%.0f°)", compass(deg), deg)
+}
+
+func (p *page) jobStep(j *job.Job, i int, s job.Step) {
+	text := stepWord(s.Name)
+	if s.Name != s.Do {
+		text += " (" + name(s.Do, zoneCells) + ")"
+	}
+	if s.With != "" {
+		text += " with " + name(s.With, nameCells)
+	}
+	if s.Coats > 1 {
+		text += fmt.Sprintf(", %d coats", s.Coats)
+	}
+	var on, all []string
+	for _, z := range j.Zones {
+		all = append(all, z.Name)
+	}
+	for _, k := range s.On {
+		if k >= 0 && k < len(all) {
+			on = append(on, all[k])
+		}
+	}
+	if len(on) == 0 {
+		text += ": no zone"
+	} else {
+		text += ": " + every(on, all)
+	}
+	p.para(padLeft(count(i+1), 4)+"  ", 6, text)
+}
