@@ -25,6 +25,7 @@ type evaluation struct {
 	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
+	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
 }
 
 func newEvaluation(in Input) (*evaluation, error) {
@@ -65,6 +66,7 @@ func newEvaluation(in Input) (*evaluation, error) {
 	e.grid = surface.NewGrid(start, end)
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now = e.grid.Index(in.Now)
+	e.drips = make([][][]bool, len(in.Job.Zones))
 	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
 		e.last = e.grid.Index(in.UnknownFrom)
@@ -207,16 +209,22 @@ func (e *evaluation) water() {
 	}
 }
 
-// zones works out every zone: tracks of all members, then every step on it.
+// zones works out every zone: tracks of all members, then every step on it. A
+// zone below an overhang waits for the overhang's water, so the zones go level
+// by level from the top.
 func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
-	e.each(len(e.Job.Zones), func(z int) {
-		zw := newZoneWork(e, z)
-		r.Zones[z] = zw.hours()
-		rows[z] = zw.rows()
-	})
+	for _, level := range levels(e.Job.Zones) {
+		e.each(len(level), func(k int) {
+			z := level[k]
+			zw := newZoneWork(e, z)
+			r.Zones[z] = zw.hours()
+			e.drips[z] = zw.dripping()
+			rows[z] = zw.rows()
+		})
+	}
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {
 			for _, row := range rows[z] {

@@ -340,3 +340,39 @@ func TestSections(t *testing.T) {
 	}
 	assert.Less(t, at(10), at(15), "the port side has the sun in the morning")
 }
+
+// A zone below a wet overhang is not dry before the overhang is; dew does not
+// drip.
+func TestOverhangDrips(t *testing.T) {
+	f := calm(5)
+	i, _ := f.Index(time.Date(2026, 9, 3, 8, 0, 0, 0, eastern))
+	f.Members[0].Columns[forecast.Precipitation].Set(i, 2)
+	two := func(drains ...string) *job.Job {
+		j := smallJob(t, "spray-sealant")
+		j.Zones = append(j.Zones, boat.Zone{
+			Name: "side deck", Finish: finish(t, "white-non-skid"), Faces: 0, Shelter: boat.Open, DrainsTo: drains,
+		})
+		j.Zones[0].Shelter = boat.Hardtop // the rain itself stays off it
+		return j
+	}
+	at := time.Date(2026, 9, 3, 9, 10, 0, 0, eastern)
+	_, l := stateAt(evaluate(t, f, two(), f.Start), 0, at)
+	assert.NotEqual(t, verdict.Film, l)
+	s, l := stateAt(evaluate(t, f, two("port side"), f.Start), 0, at)
+	assert.Equal(t, [2]any{verdict.NoGo, verdict.Film}, [2]any{s, l})
+	_, l = stateAt(evaluate(t, calm(5), two("port side"), f.Start), 0, at)
+	assert.NotEqual(t, verdict.Film, l)
+}
+
+// A part with another finish is held to the stricter of the two: a dark stripe
+// on a white side closes it while the stripe is hot.
+func TestParts(t *testing.T) {
+	f := calm(5)
+	at := time.Date(2026, 9, 3, 9, 30, 0, 0, eastern)
+	j := smallJob(t, "polymer-sealant")
+	white, _ := stateAt(evaluate(t, f, j, f.Start), 0, at)
+	j.Zones[0].Parts = []boat.Part{{Name: "stripe", Finish: finish(t, "navy-gelcoat"), AreaM2: 2}}
+	s, l := stateAt(evaluate(t, f, j, f.Start), 0, at)
+	assert.True(t, white.Workable())
+	assert.Equal(t, [2]any{verdict.NoGo, verdict.SurfaceMax}, [2]any{s, l})
+}

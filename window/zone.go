@@ -16,10 +16,12 @@ type zoneWork struct {
 	zone   boat.Zone
 	roofed bool // never open to the rain within the grid
 	tracks []*surface.Track
+	parts  []*zoneWork // portions with another finish
 	spread [][]float32 // per member: K, of the surface as it is
 	bare   [][]float32 // per member: K, of the surface kept dry
 	ready  [][]bool    // per member: surface known and settled
 	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
+	below  [][]bool    // per member: an overhang drips onto it; nil where none
 	film   [][]float32 // per member: m² of one wash section; nil for dry work
 	memo   map[memoKey]*judged
 	// results is reused from step to step: a row has said all by then.
@@ -38,7 +40,18 @@ type judged struct {
 }
 
 func newZoneWork(e *evaluation, z int) *zoneWork {
-	w := &zoneWork{evaluation: e, z: z, zone: e.Job.Zones[z], memo: map[memoKey]*judged{}}
+	w := newPart(e, z, e.Job.Zones[z])
+	for _, p := range w.zone.Parts {
+		zone := w.zone
+		zone.Finish, zone.Skin, zone.Parts = p.Finish, p.Finish.Skin, nil
+		w.parts = append(w.parts, newPart(e, z, zone))
+	}
+	return w
+}
+
+// newPart works out a zone with one finish all over.
+func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
+	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}}
 	panel := panelOf(w.zone, e.Job, e.waterC)
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
 	w.roofed = true
@@ -51,6 +64,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 		t.Run(panel, ex, e.weather[m], e.Model)
 		w.tracks = append(w.tracks, t)
 		w.derive(m)
+		w.below = append(w.below, w.dripped(m))
 	}
 	return w
 }
@@ -84,7 +98,7 @@ func (w *zoneWork) series(m int, towelled bool) *verdict.Series {
 	s := &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
-		Wets: t.Wets, Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
+		Wets: t.Wets, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
 	if towelled {
@@ -121,29 +135,14 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 	if j, ok := w.memo[key]; ok {
 		return j
 	}
-	terms := w.terms(step, c)
-	var section []float32
-	w.film = nil
-	if c.Do == "wash" {
-		w.film = w.sections(c)
-		terms.Section = leastSection(w.Job.Rinse)
-		section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
-	}
-	judge := verdict.NewJudge(c, terms)
-	towelled := terms.Towel && c.Towel && c.HasFilmMax
-	if w.results == nil {
-		w.results = make([][]verdict.Result, len(w.members))
-		for m := range w.results {
-			w.results[m] = make([]verdict.Result, w.grid.N)
-		}
-	}
-	for m := range w.members {
-		judge.Run(w.series(m, towelled), w.results[m])
+	w.verdicts(step, c)
+	j := &judged{}
+	if w.film != nil {
+		j.section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
 	}
 	row := verdict.NewRow(w.results, w.sure(), w.result.Dressed > 0)
 	from, to := w.result.From, w.result.To
 	row.BlockShort(from, to, w.shortest())
-	j := &judged{section: section}
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
 	for _, r := range runs {
@@ -151,6 +150,40 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 	}
 	w.memo[key] = j
 	return j
+}
+
+// verdicts fills results with every member's verdict on every slot. A part with
+// another finish is worked as one with the zone: the worse of the two holds.
+func (w *zoneWork) verdicts(step int, c products.Class) {
+	if w.results == nil {
+		w.results = make([][]verdict.Result, len(w.members))
+		for m := range w.results {
+			w.results[m] = make([]verdict.Result, w.grid.N)
+		}
+	}
+	judge, towelled := w.prepare(step, c)
+	for m := range w.members {
+		judge.Run(w.series(m, towelled), w.results[m])
+	}
+	for _, part := range w.parts {
+		part.verdicts(step, c)
+		for m, results := range part.results {
+			for i, r := range results {
+				w.results[m][i] = verdict.Worse(w.results[m][i], r)
+			}
+		}
+	}
+}
+
+// prepare makes the judge of a step, and tells whether its work meets the panel
+// as a towel leaves it. For a wash it works out the sections first.
+func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, towelled bool) {
+	terms := w.terms(step, c)
+	w.film = nil
+	if c.Do == "wash" {
+		w.film, terms.Section = w.sections(c), leastSection(w.Job.Rinse)
+	}
+	return verdict.NewJudge(c, terms), terms.Towel && c.Towel && c.HasFilmMax
 }
 
 // deciding is the number of members that decide the state.

@@ -65,6 +65,17 @@ func (j *Job) ZoneAt(i int, t time.Time) boat.Zone {
 // UpAt reports whether the cover is up at t.
 func (c Cover) UpAt(t time.Time) bool { return boat.Span{From: c.From, To: c.To}.Holds(t) }
 
+// TentAt reports whether zone i stands in a tent at t: an enclosed space, with
+// half the wind.
+func (j *Job) TentAt(i int, t time.Time) bool {
+	for _, c := range j.Covers {
+		if c.Tent && c.UpAt(t) && contains(c.Zones, j.Zones[i].Name) {
+			return true
+		}
+	}
+	return false
+}
+
 // Reachable reports whether zone i can be reached at t.
 func (j *Job) Reachable(i int, t time.Time) bool {
 	spans := j.Zones[i].Reach

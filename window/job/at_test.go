@@ -125,3 +125,53 @@ func TestOpens_Closes(t *testing.T) {
 	_, ok = plain.Closes()
 	assert.False(t, ok)
 }
+
+func TestTentAt(t *testing.T) {
+	j := everyKey(t)
+	transom, ok := j.Zone("transom")
+	require.True(t, ok)
+	deck, _ := j.Zone("foredeck")
+	up := utc(2026, 9, 10, 4, 0)
+	assert.False(t, j.TentAt(transom, up.Add(-1)))
+	assert.True(t, j.TentAt(transom, up))
+	assert.True(t, j.TentAt(transom, up.AddDate(1, 0, 0)), "nobody said when it comes down")
+	assert.False(t, j.TentAt(deck, utc(2026, 9, 8, 15, 0)), "a sheet has no sides")
+}
+
+// What a job is at a time does not change the job.
+func TestZoneAt_LeavesTheJobAlone(t *testing.T) {
+	j, same := everyKey(t), everyKey(t)
+	rapid.Check(t, func(t *rapid.T) {
+		at := time.Unix(rapid.Int64Range(1788000000, 1790000000).Draw(t, "unix"), 0).UTC()
+		for i := range j.Zones {
+			z := j.ZoneAt(i, at)
+			assert.GreaterOrEqual(t, z.Shelter, j.Zones[i].Shelter, "a cover never takes shelter away")
+			assert.GreaterOrEqual(t, z.RoofView, j.Zones[i].RoofView)
+			assert.LessOrEqual(t, len(z.Shade), len(j.Zones[i].Shade))
+			for _, s := range z.Shade {
+				assert.False(t, s.Relative)
+			}
+			z.Name = "changed"
+		}
+		assert.Equal(t, same, j)
+	})
+}
+
+// Zones and steps are found by their names, each by its own.
+func TestZone_Step(t *testing.T) {
+	j := everyKey(t)
+	for i, z := range j.Zones {
+		got, ok := j.Zone(z.Name)
+		assert.True(t, ok)
+		assert.Equal(t, i, got)
+	}
+	for i, s := range j.Steps {
+		got, ok := j.Step(s.Name)
+		assert.True(t, ok)
+		assert.Equal(t, i, got)
+	}
+	_, ok := j.Zone("crow's nest")
+	assert.False(t, ok)
+	_, ok = j.Step("varnish")
+	assert.False(t, ok)
+}

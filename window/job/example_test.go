@@ -63,7 +63,7 @@ func ExampleErrors() {
 	}
 	// Output:
 	// job.yaml:2:19 | `latitude` 430.7 is out of range | give degrees, north positive, from -90 to 90
-	// job.yaml:3:29 | `bow` is no bearing: WWS | give degrees from 0 to 360, or a compass point such as NW
+	// job.yaml:3:30 | `bow` is no bearing: WWS | give degrees from 0 to 360, or a compass point such as NW
 	// job.yaml:8:22 | unknown product `soapwash` | did you mean `soap-wash`?
 }
 

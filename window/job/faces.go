@@ -22,9 +22,10 @@ func (set *zoneSet) byCompass() {
 	made := map[string]int{} // first of the four faces of a group
 	var lost, moved []string
 	for i, z := range set.zones {
+		z = unturned(z, &lost)
 		if z.Tilt < levelTilt || z.FacesTrue {
 			set.byName[z.Name] = []int{len(out)}
-			out, at = append(out, set.unturned(z, &lost)), append(at, set.at[i])
+			out, at = append(out, z), append(at, set.at[i])
 			continue
 		}
 		moved = append(moved, z.Name)
@@ -34,14 +35,14 @@ func (set *zoneSet) byCompass() {
 			first = len(out)
 			made[group] = first
 			for _, q := range quarters {
-				out, at = append(out, set.face(z, q, &lost)), append(at, set.at[i])
+				out, at = append(out, face(z, q)), append(at, set.at[i])
 			}
 		} else {
 			merge(out[first:first+len(quarters)], z)
 		}
 		set.byName[z.Name] = []int{first, first + 1, first + 2, first + 3}
 	}
-	set.uniqueNames(out)
+	uniqueNames(out)
 	set.zones, set.at = out, at
 	set.redrain()
 	set.tellFaces(moved, lost)
@@ -70,8 +71,7 @@ func groupKey(z boat.Zone) string {
 
 // face is the zone turned to a quarter. Its area is not known: which of the
 // boat's faces will look that way is not.
-func (set *zoneSet) face(z boat.Zone, quarter float64, lost *[]string) boat.Zone {
-	z = set.unturned(z, lost)
+func face(z boat.Zone, quarter float64) boat.Zone {
 	z.Name = fmt.Sprintf("%s facing %s", sideless(z.Name), CompassPoint(quarter))
 	z.Faces, z.FacesTrue = quarter, true
 	z.AreaM2, z.LengthM = 0, 0
@@ -79,7 +79,7 @@ func (set *zoneSet) face(z boat.Zone, quarter float64, lost *[]string) boat.Zone
 }
 
 // unturned drops the boat's own shade, whose bearings hang on the bow.
-func (set *zoneSet) unturned(z boat.Zone, lost *[]string) boat.Zone {
+func unturned(z boat.Zone, lost *[]string) boat.Zone {
 	var kept []boat.Sector
 	for _, s := range z.Shade {
 		if !s.Relative {
@@ -113,7 +113,7 @@ func merge(faces []boat.Zone, z boat.Zone) {
 }
 
 // uniqueNames tells groups apart that share a name and differ in finish.
-func (set *zoneSet) uniqueNames(zones []boat.Zone) {
+func uniqueNames(zones []boat.Zone) {
 	count := map[string]int{}
 	for _, z := range zones {
 		count[z.Name]++
@@ -137,8 +137,11 @@ func (set *zoneSet) redrain() {
 	for i := range set.zones {
 		var names []string
 		for _, d := range set.zones[i].DrainsTo {
+			if hasIndex(set.byName[d], i) {
+				continue // port to starboard: now faces of one zone
+			}
 			for _, j := range set.byName[d] {
-				if name := set.zones[j].Name; !contains(names, name) && j != i {
+				if name := set.zones[j].Name; !contains(names, name) {
 					names = append(names, name)
 				}
 			}
@@ -156,11 +159,7 @@ func (set *zoneSet) tellFaces(moved, lost []string) {
 		set.r.warn(set.v.at, fmt.Sprintf("%s, so port and starboard cannot be told from sun and shade: "+
 			"%s are answered for as faces to N, E, S and W", why, strings.Join(moved, ", ")))
 	}
-	seen := map[string]bool{}
 	for _, name := range lost {
-		if !seen[name] {
-			seen[name] = true
-			set.r.warn(set.v.at, fmt.Sprintf("the boat's own shade on `%s` is left out: it needs the bow", name))
-		}
+		set.r.warn(set.v.at, fmt.Sprintf("the boat's own shade on `%s` is left out: it needs the bow", name))
 	}
 }

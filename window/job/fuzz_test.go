@@ -108,3 +108,34 @@ func FuzzMoment(f *testing.F) {
 		}
 	})
 }
+
+func FuzzSchedule(f *testing.F) {
+	for _, s := range []string{"07:00-18:00", "07:00-12:00, 13:00-18:00", "none", "24:00-00:00", "99:99-99:99", "–", ",", ""} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		r := &reader{}
+		spans, ok := r.clockSpans(&node{text: text}, "hours")
+		assert.Equal(t, ok, len(r.errs) == 0)
+		for _, s := range spans {
+			assert.True(t, s.From >= 0 && s.From < s.To && s.To <= 24*60)
+		}
+	})
+}
+
+func FuzzFlags(f *testing.F) {
+	for _, s := range []string{"13m", "43ft", "43.07,-70.74", "NW", "200", "swinging", "", "1e309", "-0"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		if m, err := ParseLength(text); err == nil {
+			assert.True(t, m >= minLengthM && m <= maxLengthM)
+		}
+		if lat, lon, err := ParseAt(text); err == nil {
+			assert.True(t, lat >= -90 && lat <= 90 && lon >= -180 && lon <= 180)
+		}
+		if deg, _, ok, err := ParseBow(text); err == nil && ok {
+			assert.True(t, deg >= 0 && deg < 360)
+		}
+	})
+}

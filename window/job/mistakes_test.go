@@ -121,6 +121,9 @@ var zoneMistakes = []mistake{
 	{side + "salt: §maybe}", "neither true nor false", ""},
 	{side + "buffable: §mostly}", "unknown buffable `mostly`", "yes, no, unknown"},
 	{side + "drains_to: [§keel]}", "unknown zone `keel`", "the zones are port side"},
+	{side + "drains_to: [§port side]}", "the water of `port side` runs back to it", "lie lower"},
+	{side + "drains_to: [rail]}\n  - {name: rail, tilt: 0, finish: teak, drains_to: [deck]}\n  - {name: deck, tilt: 0, finish: teak, " +
+		"drains_to: [§nowhere]}", "unknown zone `nowhere`", ""},
 	{side + "done: §wash}", "`done` cannot be `wash`", "done: {wash: 2026-09-06T10:30}"},
 	{side + "done: {wash: §2026-09-06}}", "a day but no hour", ""},
 	{side + "done: {§painted: 2026-09-06T10:00}}", "`painted` is no step", "wash, decontaminate"},

@@ -179,7 +179,7 @@ func TestReader_WrongShapes(t *testing.T) {
 		"x: a":      "x.yaml:1:4: `x` cannot be `a`: mend it",
 		"x: [a]":    "x.yaml:1:4: `x` cannot be a list: mend it",
 		"x: {a: b}": "x.yaml:1:4: `x` cannot have keys of its own: mend it",
-		"x:":        "x.yaml:1:2: `x` has no value: fill it in or delete the line",
+		"x: ":       "x.yaml:1:4: `x` has no value: fill it in or delete the line",
 	} {
 		s := read(t, text)
 		s.wrongShape(s.n.get("x"), "x", "mend it")

@@ -23,7 +23,7 @@ type zoneSet struct {
 	index   map[string]int // by name
 	byName  map[string][]int
 	ashore  map[string]boat.Zone // of the preset, left out because she is afloat
-	drains  []mention
+	drains  []drain
 	doneFor []mention // keys of done
 }
 

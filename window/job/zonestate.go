@@ -39,7 +39,7 @@ func (set *zoneSet) state(s *section, z *boat.Zone) {
 		for _, n := range items {
 			if name, ok := s.textOf(n, "drains_to"); ok {
 				z.DrainsTo = append(z.DrainsTo, name)
-				set.drains = append(set.drains, mention{pos: n.pos, name: name})
+				set.drains = append(set.drains, drain{mention{pos: n.pos, name: name}, z.Name})
 			}
 		}
 	}
@@ -129,13 +129,40 @@ func (r *reader) doneOf(p pair) (boat.Done, bool) {
 	return d, ok
 }
 
-// checkDrains reports zones that a zone drains to and that do not exist.
+// drain is one zone below another, as the file says it.
+type drain struct {
+	mention
+	above string
+}
+
+// checkDrains reports zones that a zone drains to and that do not exist, and
+// water that runs in a circle.
 func (set *zoneSet) checkDrains() {
-	for _, m := range set.drains {
-		if _, ok := set.index[m.name]; !ok {
-			set.unknown(m)
+	for _, d := range set.drains {
+		if _, ok := set.index[d.name]; !ok {
+			set.unknown(d.mention)
+		} else if set.below(d.name, d.above, map[string]bool{}) {
+			set.r.fail(d.pos, fmt.Sprintf("the water of `%s` runs back to it from `%s`", d.above, d.name), "name only zones that lie lower")
 		}
 	}
+}
+
+// below reports whether water from one zone reaches another in the end.
+func (set *zoneSet) below(from, to string, seen map[string]bool) bool {
+	if from == to {
+		return true
+	}
+	i, ok := set.index[from]
+	if !ok || seen[from] {
+		return false
+	}
+	seen[from] = true
+	for _, next := range set.zones[i].DrainsTo {
+		if set.below(next, to, seen) {
+			return true
+		}
+	}
+	return false
 }
 
 // unknown reports the name of a zone that does not exist.

@@ -144,7 +144,8 @@ func (j *Judge) water(s *Series) {
 		if wet && towel && rising && !s.Wets[i] && s.Spread[i] >= need {
 			cleared = true
 		}
-		w.wet[i] = wet && !cleared && j.class.HasFilmMax && !j.terms.Soaks
+		drips := s.Dripped != nil && s.Dripped[i]
+		w.wet[i] = (drips || wet && !cleared && !j.terms.Soaks) && j.class.HasFilmMax
 		dry[i] = far
 		if lastDew > math.MinInt32 {
 			dry[i] = float32(i-lastDew-1) * SlotHours

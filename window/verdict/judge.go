@@ -18,6 +18,7 @@ type Series struct {
 	Sunlight, UV                        []float32 // W/m², index, on the panel's plane
 	Section                             []float32 // m² that one wash section may have
 	Wets                                []bool    // water arrives from above
+	Dripped                             []bool    // an overhang above still drips; nil where none
 	Shifted                             []bool    // rain may have come by now: timing doubt; nil where none
 	Thunder                             []bool
 	Fog                                 []bool

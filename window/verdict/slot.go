@@ -41,6 +41,24 @@ func (j *Judge) slot(s *Series, i int) Result {
 	return worst
 }
 
+// Worse is the worse of two verdicts on the same slot: by state, then yes/no
+// limits first, then the one further past its bound.
+func Worse(a, b Result) Result {
+	switch {
+	case a.State != b.State:
+		if b.State > a.State {
+			return b
+		}
+	case a.Limit.YesNo() != b.Limit.YesNo():
+		if b.Limit.YesNo() {
+			return b
+		}
+	case b.Past > a.Past:
+		return b
+	}
+	return a
+}
+
 // missing reports whether a needed value is absent.
 func (j *Judge) missing(s *Series, i int) bool {
 	return j.work.avail[i]&j.needed != j.needed || !s.KnownSurface[i] || !s.KnownAir[i] || !s.KnownRain[i]

@@ -24,7 +24,9 @@ tells of all others.`,
   dewgap morning --job job.yaml --now 2026-09-10T06:10:00-04:00`,
 		Args: noArgs,
 	}
+	o.ways = waysWithQuick
 	o.flags(c)
+	o.quickFlags(c)
 	c.RunE = runE(func(c *cobra.Command, _ []string) error {
 		if err := o.check(c); err != nil {
 			return err

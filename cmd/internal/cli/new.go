@@ -47,7 +47,7 @@ func newNew(env Env) *cobra.Command {
 	f.StringVar(&o.since, "from", "", "first day of the job, such as 2026-09-07")
 	f.StringVar(&o.by, "by", "", "last day of the job, included")
 	f.BoolVar(&o.force, "force", false, "overwrite the file if there is one")
-	complete(c, "kind", func() []string { return boat.Kinds() })
+	complete(c, "kind", boat.Kinds)
 	c.RunE = runE(func(_ *cobra.Command, args []string) error {
 		o.file = args[0]
 		return runNew(env, o)

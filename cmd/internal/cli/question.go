@@ -22,6 +22,7 @@ type question struct {
 	job  string
 	demo bool
 	at   string // with kind, length, bow and seal, in place of a job file
+	ways string // what a person can give who gave no boat
 
 	kind, length, bow, seal string
 
@@ -31,16 +32,23 @@ type question struct {
 	screen
 }
 
-// flags adds the flags of a question to a command.
-func (q *question) flags(c *cobra.Command) {
+// quickFlags adds those of a boat without a job file.
+func (q *question) quickFlags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&q.job, "job", "", "job file (dewgap new writes one)")
-	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
 	f.StringVar(&q.at, "at", "", "LAT,LON in degrees, in place of a job file; with --kind and --length")
 	f.StringVar(&q.kind, "kind", "", "with --at: "+strings.Join(boat.Kinds(), ", "))
 	f.StringVar(&q.length, "length", "", "with --at: length of the boat, 13m or 43ft")
 	f.StringVar(&q.bow, "bow", "", "with --at: where the bow points, degrees true or NW; without it, answers by compass face")
 	f.StringVar(&q.seal, "seal", "", "with --at: product class that seals (default polymer-sealant)")
+	complete(c, "kind", boat.Kinds)
+	complete(c, "seal", catalogueIDs)
+}
+
+// flags adds the other flags of a question.
+func (q *question) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&q.job, "job", "", "job file (dewgap new writes one)")
+	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
 	f.StringVar(&q.now, "now", "", "the moment to answer for, RFC 3339 such as 2026-09-10T06:00:00-04:00 (default: the clock)")
 	f.StringVar(&q.forecast, "forecast", "", "saved reply of any supported service, instead of fetching")
 	f.StringVar(&q.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
@@ -48,10 +56,14 @@ func (q *question) flags(c *cobra.Command) {
 	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
 	f.BoolVar(&q.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
 	q.screen.flags(c)
-	complete(c, "kind", func() []string { return boat.Kinds() })
 	complete(c, "source", source.Names)
-	complete(c, "seal", catalogueIDs)
 }
+
+// The ways to give a boat.
+const (
+	waysWithJob   = "give --job FILE (dewgap new writes one), or --demo"
+	waysWithQuick = "give --job FILE (dewgap new writes one), --at LAT,LON --kind KIND --length 13m, or --demo"
+)
 
 // check refuses combinations that cannot be meant.
 func (q *question) check(c *cobra.Command) error {
@@ -64,8 +76,7 @@ func (q *question) check(c *cobra.Command) error {
 	}
 	switch {
 	case given == 0:
-		return &usageError{"no boat to answer for",
-			"give --job FILE (dewgap new writes one), --at LAT,LON --kind KIND --length 13m, or --demo"}
+		return &usageError{"no boat to answer for", q.ways}
 	case given > 1:
 		return &usageError{"--job, --at and --demo exclude one another", "give one of them"}
 	case q.at == "" && q.kind+q.length+q.bow+q.seal != "":

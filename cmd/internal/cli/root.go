@@ -79,7 +79,7 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 	})
 	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
-		newWeek(env), newMorning(env), newProducts(env), newNew(env), newCheck(env), newWhere(env), newVersion(env),
+		newWeek(env), newMorning(env), newWhy(env), newProducts(env), newNew(env), newCheck(env), newWhere(env), newVersion(env),
 	)
 	return root
 }

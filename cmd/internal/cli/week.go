@@ -27,7 +27,9 @@ what decides it, how sure that is, and why the other days are no good.`,
   dewgap week --at 43.07,-70.74 --kind sailing-yacht --length 11m --bow 200 --json`,
 		Args: noArgs,
 	}
+	o.ways = waysWithQuick
 	o.flags(c)
+	o.quickFlags(c)
 	c.Flags().BoolVar(&o.hours, "hours", false, "the hours of every zone as well")
 	c.RunE = runE(func(c *cobra.Command, _ []string) error {
 		if err := o.check(c); err != nil {

@@ -95,12 +95,16 @@ func breaks(r rune) bool { return r != '\u00a0' && unicode.IsSpace(r) }
 // tidy makes one line of a string that somebody else wrote: white space becomes
 // single spaces, what cannot be shown is dropped.
 func tidy(s string) string {
-	return strings.Map(func(r rune) rune {
-		if hidden(r) {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case breaks(r):
+			return ' '
+		case hidden(r):
 			return -1
 		}
 		return r
-	}, strings.Join(strings.FieldsFunc(s, breaks), " "))
+	}, s)
+	return strings.Join(strings.Fields(strings.ReplaceAll(s, nbsp, " ")), " ")
 }
 
 // name is somebody's name for a thing, cut to n cells.

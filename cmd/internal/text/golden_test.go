@@ -144,6 +144,19 @@ func noJargon(t *testing.T, page string) {
 }
 
 func TestProductsGolden(t *testing.T) {
+	own, long := invented(), invented()
+	long.ID, long.Do, long.Own = "rust-remover", "decontaminate", false
+	long.Name = "acid remover of rust, scale and waterline stains, thickened for upright sides"
+	bare := products.Class{ID: "varnish", Name: "varnish for brightwork", Do: "coat"}
+	odd := products.Class{ID: "gold-leaf", Name: "gold leaf", Do: "gild"}
+	for unit, o := range bothUnits {
+		golden(t, "products_"+unit+".txt", o, func(b *bytes.Buffer) error {
+			return Products(b, []products.Class{own, bare, odd, long}, o)
+		})
+	}
+}
+
+func TestProductsHasALineForEveryClass(t *testing.T) {
 	set, err := products.Catalogue()
 	require.NoError(t, err)
 	var list []products.Class
@@ -152,12 +165,20 @@ func TestProductsGolden(t *testing.T) {
 		require.True(t, ok)
 		list = append(list, c)
 	}
-	for unit, o := range bothUnits {
-		page := golden(t, "products_"+unit+".txt", o, func(b *bytes.Buffer) error { return Products(b, list, o) })
+	for _, o := range bothUnits {
+		var b bytes.Buffer
+		require.NoError(t, Products(&b, list, o))
+		keepsTheRules(t, b.String(), o)
 		for _, id := range set.IDs() {
-			assert.Equal(t, 1, strings.Count(page, "\n  "+id+" "), "one line for %s", id)
+			assert.Equal(t, 1, strings.Count(b.String(), "\n  "+id+" "), "one line for %s", id)
 		}
 	}
+}
+
+func TestProductsNone(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, Products(&b, nil, Options{}))
+	assert.Equal(t, "There are no products.\n", b.String())
 }
 
 // Classes of the catalogue change with it: only one invented product is kept as

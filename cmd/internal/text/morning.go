@@ -44,7 +44,11 @@ func (p *page) verdict(a *answer.Morning) {
 	default:
 		s = ": " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "unknown" }) + "."
 	}
-	p.para(loud(a.Verdict), 2, nbsp+strings.TrimPrefix(s, " "))
+	lead := loud(a.Verdict) + " "
+	if rest, ok := strings.CutPrefix(s, ":"); ok {
+		lead, s = loud(a.Verdict)+": ", rest
+	}
+	p.para(lead, 2, s)
 }
 
 func (p *page) verdictGo(a *answer.Morning) string {

@@ -34,11 +34,13 @@ func Products(w io.Writer, list []products.Class, o Options) error {
 			order = append(order, c.Do)
 		}
 	}
+	if len(list) == 0 {
+		p.line("There are no products.")
+		return p.writeTo(w)
+	}
+	p.para("", 2, "Id, what it is, and the temperatures of the panel in which it may go on.")
 	for _, do := range order {
 		p.kind(do, list)
-	}
-	if p.b.Len() == 0 {
-		p.line("There are no products.")
 	}
 	return p.writeTo(w)
 }
@@ -51,9 +53,7 @@ func (p *page) kind(do string, list []products.Class) {
 			continue
 		}
 		if first {
-			if p.b.Len() > 0 {
-				p.blank()
-			}
+			p.blank()
 			p.line(heading(kindWord(do)))
 			first = false
 		}
@@ -73,10 +73,10 @@ func kindWord(do string) string {
 func (p *page) product(c products.Class) {
 	end := ""
 	if b, ok := goBand(c.SurfaceC); ok {
-		end = "panel " + p.band(p.o.temperature(), b)
+		end = p.band(p.o.temperature(), b)
 	}
 	if c.Own {
-		end = "yours, " + end
+		end = strings.TrimSuffix("yours, "+end, ", ")
 	}
 	head := "  " + pad(name(c.ID, idCells-2), idCells)
 	room := p.o.Width - cells(head) - cells(end) - 2

@@ -1,0 +1,213 @@
+package answer
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/verdict"
+
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+)
+
+func TestBindingWords(t *testing.T) {
+	sealant := products.Class{ID: "polymer-sealant", Name: "polymer sealant", People: 2, Source: "common practice",
+		UVIndex: products.Limit{Given: true, Source: "your label"}}
+	coat := sealant
+	coat.Equivalent = true
+	for _, c := range []struct {
+		limit        verdict.Limit
+		state        verdict.State
+		value, bound float64
+		class        products.Class
+		want         string
+	}{
+		{verdict.SurfaceMax, verdict.Marginal, 34.2, 32, sealant, "surface 34.2 °C, most 32 (common practice)"},
+		{verdict.SurfaceMax, verdict.NoGo, 36.04, 36, sealant, "surface 36.1 °C, never over 36 (common practice)"},
+		{verdict.SurfaceMin, verdict.Go, 14.96, 15, sealant, "surface 14.9 °C, ideal from 15 (common practice)"},
+		{verdict.SurfaceMin, verdict.Ideal, 15, 15, sealant, "surface 15.0 °C, ideal from 15 (common practice)"},
+		{verdict.AirMin, verdict.NoGo, -0.04, 3, sealant, "air -0.1 °C, never under 3 (common practice)"},
+		{verdict.AirMax, verdict.Marginal, 30.5, 30, sealant, "air 30.5 °C, most 30 (common practice)"},
+		{verdict.HumidityMax, verdict.Marginal, 85.2, 85, sealant, "humidity 86 %, most 85 (common practice)"},
+		{verdict.HumidityMin, verdict.Marginal, 14.8, 15, sealant, "humidity 14 %, least 15 (common practice)"},
+		{verdict.SpreadMin, verdict.NoGo, 1.2, 2, sealant, "surface 1.2 K over dew point, never under 2 (common practice)"},
+		{verdict.SpreadMin, verdict.NoGo, -0.8, 2, sealant, "surface 0.8 K under dew point, never under 2 (common practice)"},
+		{verdict.WindMax, verdict.Marginal, 6.31, 6, sealant, "wind 6.4 m/s, most 6 (common practice)"},
+		{verdict.GustMax, verdict.Go, 4.51, 4.5, sealant, "gusts 4.6 m/s, ideal to 4.5 (common practice)"},
+		{verdict.SunlightMax, verdict.Marginal, 430.1, 250, sealant, "sunlight on the panel 431 W/m², most 250 (common practice)"},
+		{verdict.UVMax, verdict.Marginal, 6.3, 6, sealant, "UV index on the panel 6.3, most 6 (your label)"},
+		{verdict.Film, verdict.NoGo, 34, 1, sealant, "water on the panel, 34 g/m², never over 1 (common practice)"},
+		{verdict.DryOff, verdict.NoGo, 0.5, 1, sealant, "dry for 0.5 h, needs 1 (common practice)"},
+		{verdict.DryOff, verdict.Ideal, 1e6, 2, sealant, "dry for long"},
+		{verdict.RainFree, verdict.Marginal, 2.38, 4, sealant, "rain 2.3 h after, wants 4 (common practice)"},
+		{verdict.RainFree, verdict.Marginal, 2.38, 4, coat, "rain 2.3 h counted at 20 °C after, wants 4 (common practice)"},
+		{verdict.DewFree, verdict.Go, 9, 12, sealant, "dew 9.0 h after, ideal 12 (common practice)"},
+		{verdict.DewFree, verdict.Ideal, 1e6, 12, sealant, "no dew after"},
+		{verdict.Cure, verdict.Marginal, 6.2, 8, sealant, "surface down to 6.2 °C while it cures, least 8 (common practice)"},
+		{verdict.Access, verdict.NoGo, 13.2, 12, sealant, "gusts at the height of the work 13.2 m/s, never over 12 (common practice for ladders and harness)"},
+		{verdict.Section, verdict.NoGo, 1.46, 2, sealant, "a washed section of 1.4 m² dries before the towel, never under 2 (common practice)"},
+		{verdict.Block, verdict.NoGo, 1, 2, sealant, "only 1.0 h at a stretch, wants 2 (common practice)"},
+	} {
+		b := newBuilder(newBoard(t, "seal").f)
+		run := verdict.Run{From: 40, To: 41, State: c.state, Limit: c.limit,
+			Binding: verdict.Binding{Limit: c.limit, Value: c.value, Bound: c.bound, HasValue: true}}
+		got := b.binding(&window.Row{Class: c.class}, run)
+		assert.Equal(t, c.want, got.Text)
+		assert.Equal(t, c.limit.String(), got.Limit)
+		assert.Equal(t, c.limit.Unit(), got.Unit)
+		if c.value < 1e5 {
+			assert.InDelta(t, c.value, *got.Value, 0.005)
+			assert.InDelta(t, c.bound, *got.Bound, 0.005)
+		} else {
+			assert.Nil(t, got.Value, "a clock that nothing stops has no number")
+		}
+	}
+}
+
+func TestBindingYesNo(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	for limit, want := range map[verdict.Limit]struct{ text, source string }{
+		verdict.Hours:    {"outside the crew's hours", "your job"},
+		verdict.Away:     {"nobody works that day", "your job"},
+		verdict.Machines: {"outside the hours for machines", "the place's rules in your job"},
+		verdict.Water:    {"the place does not allow this water to run off", "the place's rules in your job"},
+		verdict.Thunder:  {"thunder, or less than 30 minutes after it", "OSHA/NOAA fact sheet 3863"},
+		verdict.People:   {"needs 2 people", "label"},
+		verdict.Finish:   {"sealer does not suit teak", "label"},
+		verdict.None:     {"nothing limits it", ""},
+	} {
+		b.Job.Zones[0].Finish.Name = "teak"
+		class := products.Class{Name: "sealer", People: 2, Source: "label"}
+		got := b.binding(&window.Row{Class: class}, verdict.Run{State: verdict.NoGo, Limit: limit, Binding: verdict.Binding{Limit: limit}})
+		assert.Equal(t, want.text, got.Text)
+		assert.Equal(t, want.source, got.Source)
+		assert.Nil(t, got.Value)
+		assert.Nil(t, got.Bound)
+	}
+}
+
+// Every limit has words and a provenance of its own.
+func TestEveryLimitHasWords(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	seen := map[string]verdict.Limit{}
+	for l := verdict.Hours; int(l) < verdict.Limits; l++ {
+		run := verdict.Run{From: 40, To: 41, State: verdict.NoGo, Limit: l,
+			Binding: verdict.Binding{Limit: l, Value: 1, Bound: 2, HasValue: !l.YesNo() || l == verdict.Film}}
+		got := b.binding(&window.Row{Class: products.Class{Name: "x", Source: "s"}}, run)
+		assert.NotEmpty(t, got.Text, l)
+		assert.NotEqual(t, l.String(), got.Text, "%v has no words", l)
+		assert.NotEmpty(t, got.Source, l)
+		_, twice := seen[got.Text]
+		assert.False(t, twice, "%v and %v are worded alike", l, seen[got.Text])
+		seen[got.Text] = l
+	}
+}
+
+// A shown value never looks better than it is.
+func TestNumberIsStrict(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.Float64Range(-50, 900).Draw(t, "v")
+		for l, m := range measures {
+			shown := parse(m.number(v))
+			if m.least {
+				assert.LessOrEqual(t, shown, v+2e-4, l)
+				assert.Greater(t, shown, v-1.001/math.Pow10(m.digits), l)
+			} else {
+				assert.GreaterOrEqual(t, shown, v-2e-4, l)
+				assert.Less(t, shown, v+1.001/math.Pow10(m.digits), l)
+			}
+		}
+	})
+}
+
+func parse(text string) float64 {
+	v, sign := 0.0, 1.0
+	scale := 0.0
+	for _, r := range text {
+		switch {
+		case r == '-':
+			sign = -1
+		case r == '.':
+			scale = 1
+		default:
+			v = v*10 + float64(r-'0')
+			scale *= 10
+		}
+	}
+	if scale > 0 {
+		v /= scale
+	}
+	return sign * v
+}
+
+func TestPastTheEnd(t *testing.T) {
+	board := newBoard(t, "seal")
+	b := newBuilder(board.f)
+	end := board.f.Result.Grid.Index(board.f.Forecast.End())
+	run := verdict.Run{From: end - 31, To: end - 30, State: verdict.Go, Limit: verdict.RainFree,
+		Binding: verdict.Binding{Limit: verdict.RainFree, Value: 5, Bound: 8, HasValue: true}}
+	assert.Equal(t, "the forecast ends 5.0 h later, before rain is seen; ideal 8", b.because(&window.Row{}, run))
+	run.Binding.Value = 4.5
+	assert.Equal(t, "rain 4.5 h after, ideal 8", b.because(&window.Row{}, run))
+}
+
+func TestCause(t *testing.T) {
+	const clocks = 4
+	class := products.Class{
+		RainFree: products.Clock{Given: true, Default: clocks}, DryOff: products.Clock{Given: true, Default: 24},
+	}
+	run := func(b *board, from, to string) verdict.Run {
+		return verdict.Run{From: b.slot(from), To: b.slot(to), State: verdict.Unknown, Limit: verdict.Data, Binding: verdict.Binding{Limit: verdict.Data}}
+	}
+	for name, c := range map[string]struct {
+		spoil    func(b *board)
+		from, to string
+		want     string
+	}{
+		"too old": {func(b *board) {
+			b.f.Trust = Trust{Stale: true, From: b.f.Now, Why: "the forecast is 2 d old"}
+		}, "09:00", "10:00", "not known: the forecast is 2 d old"},
+		"too old for today, and tomorrow's surface with it": {func(b *board) {
+			b.f.Trust = Trust{Stale: true, From: b.f.Now, Until: clock(b.t, "2026-09-11 00:00"), Why: "the forecast is 14 h old"}
+			b.f.Job.Since.HasRain = true
+		}, "+01:00", "+02:00", "not known: the forecast is 14 h old"},
+		"ended": {func(b *board) { b.f.Forecast.N = 30 }, "+07:00", "+08:00", "not known: the forecast ends Fri 11 Sep 06:00"},
+		"not begun": {func(b *board) { b.f.Forecast.Start = clock(b.t, "2026-09-10 12:00").UTC() }, "07:00", "08:00",
+			"not known: the forecast begins Thu 10 Sep 12:00"},
+		"a gap in the wind": {func(b *board) {
+			b.f.Forecast.Members[0].Columns[forecastWind].Known[9] = false
+		}, "07:00", "08:00", "not known: the forecast lacks wind from Thu 10 Sep 09:00"},
+		"the clocks reach past the end": {func(b *board) {}, "+20:30", "+21:00",
+			"not known: the forecast ends Sat 12 Sep 00:00, too early for what must hold after the work"},
+		"the past": {func(b *board) {}, "07:00", "08:00", "not known: when it last rained: say since: {rain: …} in the job"},
+		"cold start": {func(b *board) { b.f.Job.Since.HasRain = true }, "07:00", "08:00",
+			"not known: the forecast begins too late to tell how warm and dry the panel is by then"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			board := newBoard(t, "seal")
+			c.spoil(board)
+			b := newBuilder(board.f)
+			assert.Equal(t, c.want, b.because(&window.Row{Class: class}, run(board, c.from, c.to)))
+		})
+	}
+}
+
+// A quantity that any of several columns can give is missed only when all are.
+func TestLacking(t *testing.T) {
+	board := newBoard(t, "seal")
+	b := newBuilder(board.f)
+	from, to := clock(t, "2026-09-10 00:00"), clock(t, "2026-09-11 00:00")
+	assert.Empty(t, b.lacking(from, to))
+	m := &board.f.Forecast.Members[0]
+	m.Columns[forecastDew].Known[5] = false
+	assert.Empty(t, b.lacking(from, to), "humidity will do")
+	m.Columns[forecastHumidity].Known[5] = false
+	assert.Equal(t, "the forecast lacks humidity from Thu 10 Sep 05:00", b.lacking(from, to))
+	assert.Empty(t, b.lacking(from.Add(6*time.Hour), to))
+	m.Columns[forecastDew].Known[5] = true
+	m.Columns[forecastWind].Known[47] = false
+	assert.Empty(t, b.lacking(from, to.Add(48*time.Hour)), "the last hour counts as the end")
+}

@@ -1,0 +1,112 @@
+package answer
+
+import (
+	"math"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/verdict"
+)
+
+// WhyFormat is the format of Why.
+const WhyFormat = "dewgap.why.v1"
+
+// Why is the answer of dewgap why: every limit of one class on one zone in one
+// slot.
+type Why struct {
+	Format   string     `json:"format"`
+	Boat     string     `json:"boat"`
+	Place    Place      `json:"place"`
+	Source   Source     `json:"source"`
+	Zone     string     `json:"zone"`
+	Product  string     `json:"product"`
+	At       time.Time  `json:"at"`
+	State    string     `json:"state"`
+	Binding  Binding    `json:"binding"`
+	Limits   []WhyLimit `json:"limits"`
+	Warnings []string   `json:"warnings"`
+}
+
+// WhyLimit is one limit with its value and its bounds. The bound of the binding
+// is the one that decides the limit's own state.
+type WhyLimit struct {
+	Binding
+	State   string   `json:"state"`
+	Ideal   *float64 `json:"ideal"`
+	Default *float64 `json:"default"`
+	Hard    *float64 `json:"hard"`
+	Waived  bool     `json:"waived"` // does not count while the panel is within its ideal temperature
+}
+
+// NewWhy makes the answer of dewgap why. The result of f may be one without
+// rows.
+func NewWhy(f Facts, x *window.Explanation) *Why {
+	b := newBuilder(f)
+	out := &Why{
+		Format: WhyFormat, Boat: b.Job.Boat, Place: b.place(), Source: b.source(), Zone: b.Job.Zones[x.Zone].Name,
+		Product: x.Class.ID, At: b.moment(x.At), State: x.State.String(), Limits: []WhyLimit{}, Warnings: b.warnings(),
+	}
+	row := &window.Row{Zone: x.Zone, Class: x.Class}
+	slot := b.Result.Grid.Index(x.At)
+	run := func(l verdict.Limit, s verdict.State, v verdict.Binding) Binding {
+		return b.binding(row, verdict.Run{From: slot, To: slot + 1, State: s, Limit: l, Binding: v})
+	}
+	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
+	for _, h := range x.Limits {
+		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known}
+		line := WhyLimit{Binding: run(h.Limit, h.State, v), State: h.State.String(), Waived: h.Waived}
+		if !h.Limit.YesNo() || h.Limit == verdict.Film {
+			line.Ideal, line.Default = finite(h.Ideal), finite(h.Default)
+			if h.HasHard {
+				line.Hard = finite(h.Hard)
+			}
+			if !h.Known {
+				line.Text = "not known: " + b.missing(h.Limit, x.Class)
+			}
+		}
+		out.add(line)
+	}
+	return out
+}
+
+// add takes a line up, unless the one before says the same: some limits are held
+// against two clocks, which mostly agree.
+func (w *Why) add(line WhyLimit) {
+	if n := len(w.Limits); n > 0 && w.Limits[n-1].Text == line.Text && w.Limits[n-1].State == line.State {
+		return
+	}
+	w.Limits = append(w.Limits, line)
+}
+
+// boundOf is the bound that decides a limit's own state.
+func boundOf(h verdict.Held) float64 {
+	switch h.State {
+	case verdict.NoGo:
+		if h.HasHard {
+			return float64(h.Hard)
+		}
+	case verdict.Ideal, verdict.Go:
+		return float64(h.Ideal)
+	}
+	return float64(h.Default)
+}
+
+func finite(v float32) *float64 {
+	if math.IsInf(float64(v), 0) {
+		return nil
+	}
+	return some(float64(v), cent)
+}
+
+// missing says what a limit without a value waits for.
+func (b *builder) missing(l verdict.Limit, c products.Class) string {
+	m := measures[l]
+	switch {
+	case m.ends != "":
+		return "the forecast ends, or has a gap, before " + m.ends + " or " + plain(afterHours(c)) + " h are over"
+	case l == verdict.DryOff:
+		return "the forecast does not show when it was last wet"
+	}
+	return "the forecast does not give it there"
+}

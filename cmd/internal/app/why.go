@@ -1,0 +1,48 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/window"
+)
+
+// WhyRequest asks for every limit of one class on one zone at one moment.
+type WhyRequest struct {
+	Request
+	Zone, Class string
+	At          func(loc *time.Location) (time.Time, error) // by the clock at the place
+}
+
+// Why answers which limits stand for and against a product on a zone.
+func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
+	f, in, err := a.facts(ctx, r.Request)
+	if err != nil {
+		return nil, err
+	}
+	zone, ok := f.Job.Zone(r.Zone)
+	if !ok {
+		names := make([]string, len(f.Job.Zones))
+		for i, z := range f.Job.Zones {
+			names[i] = z.Name
+		}
+		return nil, &Problem{Text: "the boat has no zone " + r.Zone, Fix: "take one of " + strings.Join(names, ", ")}
+	}
+	at, err := r.At(in.Location)
+	if err != nil {
+		return nil, err
+	}
+	x, err := window.Explain(in, zone, r.Class, at)
+	if errors.Is(err, window.ErrNoSlot) {
+		from, to := f.Result.Grid.At(f.Result.From), f.Result.Grid.At(f.Result.To)
+		return nil, &Problem{Text: "nothing is known of " + at.In(in.Location).Format(stamp), Err: err,
+			Fix: "give a moment from " + from.In(in.Location).Format(stamp) + " to " + to.In(in.Location).Format(stamp)}
+	}
+	if err != nil {
+		return nil, judging(err)
+	}
+	return answer.NewWhy(f, x), nil
+}

@@ -1,0 +1,137 @@
+package text
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/cmd/internal/answer"
+)
+
+func morningPage(t must, a *answer.Morning, o Options) string {
+	var b bytes.Buffer
+	require.NoError(t, Morning(&b, a, o))
+	keepsTheRules(t, b.String(), o)
+	return b.String()
+}
+
+func verdictLine(t *testing.T, a *answer.Morning) string {
+	t.Helper()
+	page := strings.ReplaceAll(morningPage(t, a, us), "\n  ", " ")
+	return firstLines(page, 1)[0]
+}
+
+func TestVerdictWait(t *testing.T) {
+	a := early()
+	assert.Equal(t, "> WAIT until 08:40, then seal port side, starboard side.", verdictLine(t, a))
+	a.WaitUntil = ptr(at("11 08:40"))
+	assert.Contains(t, verdictLine(t, a), "> WAIT until Fri 11 Sep 08:40, then seal")
+	a.WaitUntil = nil
+	assert.Contains(t, verdictLine(t, a), "> WAIT: ")
+}
+
+func TestVerdictGo(t *testing.T) {
+	a := early()
+	a.Verdict = "go"
+	assert.Equal(t, "+ GO now: seal helm.", verdictLine(t, a))
+	for i := range a.Steps { // only with the consent that the job gives
+		a.Steps[i].State = "marginal"
+	}
+	assert.Contains(t, verdictLine(t, a), "+ GO now with your yes: seal all zones; wash transom.")
+}
+
+func TestVerdictMarginal(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "marginal", a.Steps[3:4]
+	a.Steps[0].State, a.Steps[0].Binding = "marginal", bind("surface_max 33/32")
+	assert.Equal(t, "! MARGINAL: needs your yes for seal foredeck, because panel 92 °F, at most 89.", verdictLine(t, a))
+}
+
+func TestVerdictNoGo(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "no-go", a.Steps[4:5]
+	assert.Equal(t, "x NO-GO today: rain 1 h 19 after the work, needs 2 h.", verdictLine(t, a))
+	a.Steps = nil
+	assert.Equal(t, "x NO-GO today: nothing left to do today.", verdictLine(t, a))
+}
+
+// The clock is named only where nothing else stands against it.
+func TestMainReasonPutsHoursLast(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "no-go", a.Steps[3:5]
+	a.Steps[0].Binding = bind("hours")
+	assert.Contains(t, verdictLine(t, a), "rain 1 h 19")
+	a.Steps = a.Steps[:1]
+	assert.Contains(t, verdictLine(t, a), "outside working hours")
+}
+
+func TestVerdictUnknown(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "unknown", a.Steps[5:]
+	assert.Equal(t, "? UNKNOWN: the forecast lacks a value that is needed.", verdictLine(t, a))
+	a.Verdict = "odd" // what is not known is never shown as go
+	assert.Contains(t, verdictLine(t, a), "? ODD")
+}
+
+func TestMorningTellsLastStartsAndWhatStopsTheWork(t *testing.T) {
+	page := strings.Join(strings.Fields(morningPage(t, early(), us)), " ")
+	for _, s := range []string{
+		"Last start 15:10 (dew 21:00).",
+		"Would change it: a breeze over 13 mph after 14:00.",
+		"Measure first: port side, foredeck.",
+		"Read again: 08:00, then hourly.",
+		"Stop at: panel under 5.4 °F over dew point and falling, wind over 13 mph, panel over 89 °F, water on the panel, thunder",
+		"You read: port side 56 °F at 06:10 by infrared (forecast said 59 °F).",
+		"helm: may begin now.",
+		"now at worst panel 0.8 °F below dew point, needs 3.6 over it",
+	} {
+		assert.Contains(t, page, s)
+	}
+}
+
+func TestLimitWords(t *testing.T) {
+	p := newPage(metric)
+	for l, r := range reasons() {
+		if r.broken == nil {
+			continue
+		}
+		got := untie(p.limit(answer.Binding{Limit: l, Bound: ptr(3.0)}))
+		if r.least {
+			assert.Contains(t, got, "under 3", l)
+		} else {
+			assert.Contains(t, got, "over 3", l)
+		}
+		assert.NotRegexp(t, `^(under|over)`, got, "%s has no words", l)
+	}
+	assert.Equal(t, "thunder, and 30 minutes after it", p.limit(answer.Binding{Limit: "thunder"}))
+}
+
+func TestAnyMorning(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := early()
+		a.Verdict = rapid.SampledFrom([]string{"go", "wait", "marginal", "no-go", "unknown", ""}).Draw(t, "verdict")
+		a.Boat = anyName().Draw(t, "boat")
+		a.WaitUntil = anyMaybe(anyTime()).Draw(t, "until")
+		a.Measure = rapid.SliceOfN(anyName(), 0, 3).Draw(t, "measure")
+		a.Stop = rapid.SliceOfN(anyBinding(), 0, 3).Draw(t, "stop")
+		a.Steps = rapid.SliceOfN(anyStep(), 0, 5).Draw(t, "steps")
+		morningPage(t, a, Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"), Colour: rapid.Bool().Draw(t, "colour"),
+			Width: rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width")})
+	})
+}
+
+func anyStep() *rapid.Generator[answer.MorningStep] {
+	return rapid.Custom(func(t *rapid.T) answer.MorningStep {
+		state := rapid.SampledFrom([]string{"ideal", "go", "marginal", "no-go", "unknown", "odd"})
+		return answer.MorningStep{
+			Step: anyName().Draw(t, "step"), Product: anyName().Draw(t, "product"), Zone: anyName().Draw(t, "zone"), State: state.Draw(t, "state"),
+			First: anyMaybe(anyTime()).Draw(t, "first"), Last: anyMaybe(anyTime()).Draw(t, "last"), Best: rapid.SampledFrom([]string{"", "go", "marginal"}).Draw(t, "best"),
+			Binding: anyBinding().Draw(t, "binding"), SurfaceC: anyMaybe(anyNumber()).Draw(t, "panel"), SpreadK: anyMaybe(anyNumber()).Draw(t, "over"),
+			WetAt: anyMaybe(anyTime()).Draw(t, "wet"), WetBy: anyName().Draw(t, "by"), Change: anyName().Draw(t, "change"),
+		}
+	})
+}

@@ -1,0 +1,312 @@
+package text
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/cmd/internal/answer"
+)
+
+func weekPage(t must, a *answer.Week, o Options) string {
+	var b bytes.Buffer
+	require.NoError(t, Week(&b, a, o))
+	keepsTheRules(t, b.String(), o)
+	return b.String()
+}
+
+func firstLines(page string, n int) []string { return strings.SplitN(page, "\n", n+1)[:n] }
+
+// The first three lines answer: best day and hours and where first, the next
+// best, what would break it.
+func TestThreeLinesAnswer(t *testing.T) {
+	for _, o := range []Options{metric, us} {
+		l := firstLines(weekPage(t, lateSummer(t), o), 3)
+		assert.Contains(t, l[0], "+ GO  Seal Thu 10 Sep: foredeck 08:00-09:30, then port side 08:20-11:40")
+		assert.Contains(t, l[1], "Next best: ! marginal Sat 12 Sep, port side 08:10-11:30, 15 of 30 futures.")
+		assert.Contains(t, l[2], "Breaks it: rain before 19:30 (1 in 7)")
+	}
+}
+
+// What the three lines have no room for follows in full.
+func TestWhatIsLeftOutFollows(t *testing.T) {
+	page := strings.Join(strings.Fields(weekPage(t, lateSummer(t), us)), " ")
+	assert.Contains(t, page, "Thu 10 Sep in full: foredeck 08:00-09:30, then port side 08:20-11:40, then starboard side 13:10-15:20; each in at least 24 of 30 futures.")
+	assert.Contains(t, page, "dew point +3.6 °F makes the last start 13:50; wind +4 mph.")
+	assert.NotContains(t, page, "Sat 12 Sep in full", "which had room enough")
+}
+
+func TestThreeLinesWithoutAWindow(t *testing.T) {
+	l := firstLines(weekPage(t, wetWeek(t), metric), 3)
+	assert.Equal(t, "x NO-GO  Seal: no hours on any zone up to Mon 14 Sep.", l[0])
+	assert.Equal(t, "Mostly because: rain 18 min after the work, needs 2 h.", l[1])
+	assert.Equal(t, "Else because: the forecast lacks a value that is needed.", l[2])
+}
+
+func TestThreeLinesWithoutData(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 9 00:00 x hours; 07:00 ? data; 18:00 x hours; 23:50")
+	a := b.finish()
+	a.Headline = &answer.Headline{Step: "seal"}
+	l := firstLines(weekPage(t, a, metric), 3)
+	assert.Equal(t, "? UNKNOWN  Seal: no hours on any zone up to Mon 14 Sep.", l[0])
+	assert.Equal(t, "Nothing else stands against it. Look again with the next forecast.", l[2])
+}
+
+func TestThreeLinesOutsideHoursOnly(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 9 00:00 x hours; 23:50")
+	a := b.finish()
+	a.Headline = &answer.Headline{Step: "seal"}
+	page := weekPage(t, a, metric)
+	l := firstLines(page, 2)
+	assert.Contains(t, l[0], "x NO-GO  Seal")
+	assert.Equal(t, "Because: outside working hours.", l[1])
+	assert.Contains(t, page, "no working hours")
+}
+
+// Without a headline of its own the answer still gets one, for the step that
+// seals; without any step it says so.
+func TestOwnHeadline(t *testing.T) {
+	a := lateSummer(t)
+	a.Headline = nil
+	l := firstLines(weekPage(t, a, us), 3)
+	assert.Contains(t, l[0], "Seal Thu 10 Sep: foredeck")
+	assert.Contains(t, l[1], "Sat 12 Sep, port side")
+	assert.Equal(t, "Breaks it: nothing that was tried.", l[2])
+
+	a = emptyWeek()
+	assert.Contains(t, firstLines(weekPage(t, a, us), 1)[0], "? UNKNOWN  The job asks for no step")
+}
+
+// A best day that needs a yes says so in word and shape.
+func TestMarginalHeadline(t *testing.T) {
+	a := lateSummer(t)
+	a.Headline.Best, a.Headline.Next = pick(a, "seal", 12), nil
+	l := firstLines(weekPage(t, a, us), 2)
+	assert.Contains(t, l[0], "! MARGINAL  Seal Sat 12 Sep: port side 08:10-11:30")
+	assert.Equal(t, "Next best: no other day up to Mon 14 Sep.", l[1])
+}
+
+// Zones with the same hours are one line, and all of them "all zones".
+func TestZonesAreMerged(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	for _, z := range []string{"teak deck", "foredeck", "starboard side", "port side"} {
+		b.line("seal | " + z + " | 10 07:00 x film 82/1; 08:20 + 0.9 humidity_max 72/70; 11:40 x dew_free 5/6; 18:00")
+	}
+	page := weekPage(t, b.finish(), metric)
+	assert.Contains(t, page, "\n    all zones                 + go 08:20-11:40\n")
+	assert.Contains(t, page, "x no-go because water on the panel, 82 g/m², at most 1: 07:00-08:20\n      all zones, clears 08:20.")
+	assert.Contains(t, page, "+ GO        Thu 10 Sep 08:20-11:40  all zones\n")
+	assert.Contains(t, firstLines(page, 1)[0], "Seal Thu 10 Sep: all zones 08:20-11:40, 27 of 30 futures.")
+
+	b.a.Windows = b.a.Windows[1:] // all but the teak
+	assert.Contains(t, weekPage(t, b.a, metric), "    all but teak deck         + go 08:20-11:40\n")
+}
+
+// Every refusal inside working hours is on the page with its own time to clear.
+func TestEveryRefusalIsTold(t *testing.T) {
+	a := lateSummer(t)
+	page := strings.Join(strings.Fields(weekPage(t, a, us)), " ")
+	for _, r := range a.Refusals {
+		if scheduled(r.Binding.Limit) {
+			continue
+		}
+		if r.Binding.Limit != "finish" { // told once for all days
+			assert.Contains(t, page, untie(hours(r.From, r.To)))
+		}
+		if r.Clears != nil {
+			assert.Contains(t, page, "clears "+untie(when(r.From, *r.Clears)))
+		}
+	}
+	assert.Equal(t, 3, strings.Count(page, "on every day: teak deck: the product does not suit the finish."), "once a step")
+}
+
+// Days that read the same are one paragraph.
+func TestDaysAreMerged(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	for _, d := range []string{"10", "11", "12"} {
+		b.line("seal | port side | " + d + " 00:00 x hours; 07:00 x rain_free 1.5/2; 18:00 x hours; 23:50")
+	}
+	assert.Contains(t, weekPage(t, b.finish(), metric), "\n  Thu 10 Sep to Sat 12 Sep\n    x no-go because rain 1 h 30")
+}
+
+// A stretch over midnight is told on each of its days.
+func TestNightIsCutAtMidnight(t *testing.T) {
+	a := emptyWeek()
+	a.Refusals = []answer.Refusal{{Step: "seal", Do: "seal", Zone: "port side", From: at("10 20:00"), To: at("12 06:00"), State: "no-go", Binding: bind("spread_min 0.2/2")}}
+	page := weekPage(t, a, metric)
+	for _, s := range []string{"20:00-24:00 port side", "00:00-24:00 port side", "00:00-06:00 port side"} {
+		assert.Contains(t, page, s)
+	}
+}
+
+func TestMoreWindowsThanTheRankingShows(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	for _, d := range []string{"8", "9", "10", "11", "12", "13", "14"} {
+		b.line("seal | port side | " + d + " 08:00 + 0.9 wind_max 3/3; 12:00 x film 3/1; 13:00 + 0.9 wind_max 3/3; 17:00")
+	}
+	page := weekPage(t, b.finish(), metric)
+	assert.Contains(t, page, "8 more, all among the days below: port side 8.")
+}
+
+func TestPlan(t *testing.T) {
+	a := lateSummer(t)
+	a.Plan = &answer.Plan{State: "go", Confidence: 0.8, Why: []string{"fewest days"}, Blocks: []answer.PlanBlock{
+		{From: at("10 08:20"), To: at("10 10:40"), Step: "seal", Zone: "port side", State: "go"}}}
+	page := weekPage(t, a, metric)
+	assert.Contains(t, page, "PLAN  + GO  24 of 30 futures\n  + go        Thu 10 Sep 08:20-10:40  seal, port side\n  fewest days.\n")
+}
+
+func TestColourIsAnExtra(t *testing.T) {
+	plain := weekPage(t, lateSummer(t), us)
+	o := us
+	o.Colour = true
+	coloured := weekPage(t, lateSummer(t), o)
+	assert.Contains(t, coloured, "\x1b[32m+ GO\x1b[0m  Seal")
+	assert.Equal(t, plain, uncoloured(coloured), "nothing is said by colour alone")
+}
+
+// Names cannot colour, break or widen a page.
+func TestHostileNames(t *testing.T) {
+	long := strings.Repeat("Very Long Name of a Zone ", 8) // 200 characters
+	for _, n := range []string{"\x1b[31mred\x1b[0m", "⛵🛥 Möwe 船", "קיטיווייק \u202eabc", strings.Repeat("x", 200), long, "a\nb\tc", "", "\xff\xfe"} {
+		a := lateSummer(t)
+		a.Boat, a.Place.Name, a.Job, a.Source.Name = n, n, n, n
+		a.Headline.Breaks = append([]string{n + n}, a.Headline.Breaks...)
+		a.Headline.WhyNot, a.Warnings = []string{n}, []string{n}
+		for i := range a.Windows {
+			if a.Windows[i].Zone == "port side" {
+				a.Windows[i].Zone = n
+			}
+		}
+		for i := range a.Refusals {
+			if a.Refusals[i].Zone == "port side" {
+				a.Refusals[i].Zone = n
+			}
+		}
+		for i := range a.Headline.Best {
+			a.Headline.Best[i].Zone = n
+		}
+		a.Zones[0].Name = n
+		for _, o := range []Options{metric, us, {Hours: true}, {Colour: true, Width: 60}} {
+			page := weekPage(t, a, o)
+			assert.Contains(t, firstLines(page, 1)[0], "GO", "%q", n)
+			assert.Contains(t, firstLines(page, 1)[0], "08:00-09:30", "%q", n)
+		}
+	}
+}
+
+type brokenPipe struct{}
+
+func (brokenPipe) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
+
+func TestErrorOfTheWriter(t *testing.T) {
+	assert.ErrorContains(t, Week(brokenPipe{}, lateSummer(t), us), "writing the answer: broken pipe")
+	assert.Error(t, Morning(brokenPipe{}, early(), us))
+}
+
+func TestSameAnswerSamePage(t *testing.T) {
+	assert.Equal(t, weekPage(t, lateSummer(t), us), weekPage(t, lateSummer(t), us))
+}
+
+// Any week, however odd, becomes a page that keeps the rules.
+func TestAnyWeek(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := anyWeek().Draw(t, "week")
+		o := Options{
+			Units: rapid.SampledFrom([]string{"metric", "us", ""}).Draw(t, "units"), Wind: rapid.SampledFrom([]string{"", "kn"}).Draw(t, "wind"),
+			Colour: rapid.Bool().Draw(t, "colour"), Hours: rapid.Bool().Draw(t, "hours"), Width: rapid.SampledFrom([]int{0, 60, 72, 80, 132}).Draw(t, "width"),
+		}
+		weekPage(t, a, o)
+	})
+}
+
+// Generators of odd answers.
+
+func anyName() *rapid.Generator[string] {
+	return rapid.OneOf(rapid.SampledFrom([]string{"port side", "starboard side", "foredeck", "⛵ 船", "", strings.Repeat("long ", 40)}),
+		rapid.StringN(0, 200, 400))
+}
+
+func anyTime() *rapid.Generator[time.Time] {
+	return rapid.Custom(func(t *rapid.T) time.Time {
+		return at("8 00:00").Add(time.Duration(rapid.IntRange(0, 16*144).Draw(t, "slots")) * 10 * time.Minute)
+	})
+}
+
+func anyMaybe[T any](g *rapid.Generator[T]) *rapid.Generator[*T] {
+	return rapid.Custom(func(t *rapid.T) *T {
+		if rapid.Bool().Draw(t, "absent") {
+			return nil
+		}
+		x := g.Draw(t, "value")
+		return &x
+	})
+}
+
+func anyNumber() *rapid.Generator[float64] {
+	return rapid.OneOf(rapid.Float64Range(-60, 1500), rapid.SampledFrom([]float64{0, math.NaN(), math.Inf(1), -1e300}))
+}
+
+func anyBinding() *rapid.Generator[answer.Binding] {
+	var limits []string
+	for l := range reasons() {
+		limits = append(limits, l)
+	}
+	slices.Sort(limits)
+	return rapid.Custom(func(t *rapid.T) answer.Binding {
+		return answer.Binding{Limit: rapid.SampledFrom(append(limits, "tide")).Draw(t, "limit"), Text: anyName().Draw(t, "text"),
+			Value: anyMaybe(anyNumber()).Draw(t, "value"), Bound: anyMaybe(anyNumber()).Draw(t, "bound")}
+	})
+}
+
+func anyWindow() *rapid.Generator[answer.Window] {
+	return rapid.Custom(func(t *rapid.T) answer.Window {
+		from := anyTime().Draw(t, "from")
+		pair := rapid.Custom(func(t *rapid.T) [2]float64 { return [2]float64{anyNumber().Draw(t, "a"), anyNumber().Draw(t, "b")} })
+		return answer.Window{
+			Rank: rapid.IntRange(0, 999).Draw(t, "rank"), Step: anyName().Draw(t, "step"), Product: anyName().Draw(t, "product"), Zone: anyName().Draw(t, "zone"),
+			From: from, To: from.Add(time.Duration(rapid.IntRange(1, 300).Draw(t, "n")) * 10 * time.Minute),
+			State:      rapid.SampledFrom([]string{"ideal", "go", "marginal"}).Draw(t, "state"),
+			Confidence: rapid.Float64Range(0, 1).Draw(t, "c"), Binding: anyBinding().Draw(t, "binding"), LastStart: anyTime().Draw(t, "last"),
+			WipeBy: anyMaybe(anyTime()).Draw(t, "wipe"), WetAt: anyMaybe(anyTime()).Draw(t, "wet"), WetBy: anyName().Draw(t, "by"),
+			RainFreeH: anyMaybe(anyNumber()).Draw(t, "rain"), SectionM2: anyMaybe(anyNumber()).Draw(t, "m2"), RewetMin: anyMaybe(anyNumber()).Draw(t, "min"),
+			SurfaceC: anyMaybe(pair).Draw(t, "surface"), SpreadK: anyMaybe(pair).Draw(t, "over"), Sunlit: anyMaybe(rapid.Bool()).Draw(t, "sun"),
+		}
+	})
+}
+
+func anyWeek() *rapid.Generator[*answer.Week] {
+	return rapid.Custom(func(t *rapid.T) *answer.Week {
+		a := emptyWeek()
+		a.Boat, a.Place.Name, a.Source.Name = anyName().Draw(t, "boat"), anyName().Draw(t, "place"), anyName().Draw(t, "source")
+		a.Source.Members, a.Source.Dressed = rapid.IntRange(0, 51).Draw(t, "members"), rapid.IntRange(0, 30).Draw(t, "dressed")
+		a.Source.AgeS = anyMaybe(rapid.Int64()).Draw(t, "age")
+		a.Windows = rapid.SliceOfN(anyWindow(), 0, 6).Draw(t, "windows")
+		for range rapid.IntRange(0, 6).Draw(t, "refusals") {
+			from := anyTime().Draw(t, "from")
+			a.Refusals = append(a.Refusals, answer.Refusal{Step: anyName().Draw(t, "step"), Zone: anyName().Draw(t, "zone"), From: from,
+				To: from.Add(time.Duration(rapid.IntRange(1, 300).Draw(t, "n")) * 10 * time.Minute), State: rapid.SampledFrom([]string{"no-go", "unknown"}).Draw(t, "state"),
+				Binding: anyBinding().Draw(t, "binding"), Clears: anyMaybe(anyTime()).Draw(t, "clears")})
+		}
+		if rapid.Bool().Draw(t, "headline") {
+			a.Headline = &answer.Headline{Step: anyName().Draw(t, "step"), Best: rapid.SliceOfN(anyWindow(), 0, 3).Draw(t, "best"),
+				Next: rapid.SliceOfN(anyWindow(), 0, 3).Draw(t, "next"), Breaks: rapid.SliceOfN(anyName(), 0, 3).Draw(t, "breaks"), WhyNot: rapid.SliceOfN(anyName(), 0, 2).Draw(t, "why")}
+		}
+		h := &a.Zones[0].Hours[0]
+		h.AirC, h.RainMM, h.SurfaceC, h.WindMS = anyMaybe(anyNumber()).Draw(t, "air"), anyMaybe(anyNumber()).Draw(t, "mm"), anyMaybe(anyNumber()).Draw(t, "s"), anyMaybe(anyNumber()).Draw(t, "w")
+		a.Cautions = append(a.Cautions, answer.Caution{Kind: anyName().Draw(t, "kind"), Level: anyName().Draw(t, "level"), Text: anyName().Draw(t, "text"),
+			Value: anyMaybe(anyNumber()).Draw(t, "v"), Unit: anyName().Draw(t, "unit"), From: anyMaybe(anyTime()).Draw(t, "cf"), To: anyMaybe(anyTime()).Draw(t, "ct"), Source: anyName().Draw(t, "src")})
+		a.Warnings = rapid.SliceOfN(anyName(), 0, 2).Draw(t, "warnings")
+		return a
+	})
+}

@@ -1,0 +1,89 @@
+package window
+
+import (
+	"slices"
+
+	"dewgap/window/boat"
+)
+
+// levels orders the zones so that everything that drains onto a zone comes in an
+// earlier level. Zones that drain onto each other in a ring share one.
+func levels(zones []boat.Zone) [][]int {
+	depth := make([]int, len(zones))
+	for range zones { // the longest chain settles within as many rounds
+		for i, z := range zones {
+			for _, below := range above(zones, z) {
+				if d := depth[i] + 1; d < len(zones) {
+					depth[below] = max(depth[below], d)
+				}
+			}
+		}
+	}
+	var out [][]int
+	for d := range len(zones) {
+		var level []int
+		for i := range zones {
+			if depth[i] == d {
+				level = append(level, i)
+			}
+		}
+		if len(level) > 0 {
+			out = append(out, level)
+		}
+	}
+	return out
+}
+
+// above are the zones that a zone drains onto.
+func above(zones []boat.Zone, z boat.Zone) []int {
+	var out []int
+	for i, below := range zones {
+		if below.Name != z.Name && slices.Contains(z.DrainsTo, below.Name) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// Water on an overhang: it drips while more than runoffGM2 is left of a rain,
+// until it is down to dryGM2 (common practice, no source).
+const (
+	runoffGM2 = 5
+	dryGM2    = 1
+)
+
+// dripping tells, per member and slot, whether rain or wash water still stands
+// on a zone that something lies below. Dew does not run.
+func (w *zoneWork) dripping() [][]bool {
+	if len(w.zone.DrainsTo) == 0 {
+		return nil
+	}
+	out := make([][]bool, len(w.members))
+	for m, t := range w.tracks {
+		out[m] = make([]bool, w.grid.N)
+		rained := false
+		for i, film := range t.Film {
+			rained = (rained || t.Wets[i]) && film > dryGM2
+			out[m][i] = rained && film > runoffGM2
+		}
+	}
+	return out
+}
+
+// dripped joins the water of every zone above for one member; nil where there is
+// none.
+func (w *zoneWork) dripped(m int) []bool {
+	var out []bool
+	for i, z := range w.Job.Zones {
+		if i == w.z || !slices.Contains(z.DrainsTo, w.zone.Name) || w.drips[i] == nil {
+			continue
+		}
+		if out == nil {
+			out = make([]bool, w.grid.N)
+		}
+		for k, wet := range w.drips[i][m] {
+			out[k] = out[k] || wet
+		}
+	}
+	return out
+}

@@ -1,0 +1,125 @@
+package window
+
+import (
+	"errors"
+	"slices"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// ErrNoSlot is a moment that the forecast's reach does not hold.
+var ErrNoSlot = errors.New("the moment lies outside the time that is looked at")
+
+// Explanation is everything that stands for or against one class on one zone in
+// one slot.
+type Explanation struct {
+	Class   products.Class
+	Zone    int // index into the job's zones
+	At      time.Time
+	State   verdict.State   // as the row of the week has it, the shortest block included
+	Binding verdict.Binding // of this slot
+	// Limits are the yes/no limits that are broken in any deciding member, then all
+	// others: medians over the members, with the best state that the asked share of
+	// them reaches.
+	Limits []verdict.Held
+}
+
+// Explain holds every limit of a class against the slot of at on one zone of the
+// job. Where a step of the job uses the class on the zone, it is judged as that
+// step; else as one more step at the job's end.
+func Explain(in Input, zone int, class string, at time.Time) (*Explanation, error) {
+	j := *in.Job
+	step := slices.IndexFunc(j.Steps, func(s job.Step) bool { return s.With == class && slices.Contains(s.On, zone) })
+	if step < 0 {
+		c, _ := in.Classes.Class(class)
+		step = len(j.Steps)
+		j.Steps = append(slices.Clone(j.Steps), job.Step{Name: c.Do, Do: c.Do, With: class, On: []int{zone}, Coats: 1})
+	}
+	in.Job = &j
+	e, err := newEvaluation(in)
+	if err != nil {
+		return nil, err
+	}
+	slot := int(at.Sub(e.grid.Start) / surface.Slot)
+	if at.Before(e.grid.At(e.result.From)) || slot >= e.result.To {
+		return nil, ErrNoSlot
+	}
+	e.weathers()
+	e.heatIndices()
+	for i, z := range j.Zones {
+		if slices.Contains(z.DrainsTo, j.Zones[zone].Name) && i != zone {
+			e.drips[i] = newZoneWork(e, i).dripping()
+		}
+	}
+	w := newZoneWork(e, zone)
+	c := w.class(j.Steps[step])
+	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
+	x.State, x.Binding = w.judge(step, c).at(slot)
+	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
+		x.Binding = verdict.NewRow(w.results, w.sure(), e.result.Dressed > 0).Binding(slot)
+	}
+	return x, nil
+}
+
+// at is the state of a slot and what decides it there.
+func (j *judged) at(slot int) (verdict.State, verdict.Binding) {
+	for _, w := range j.windows {
+		if w.From <= slot && slot < w.To {
+			return w.State, w.Binding
+		}
+	}
+	for _, r := range j.refusals {
+		if r.From <= slot && slot < r.To {
+			return r.State, r.Binding
+		}
+	}
+	return verdict.Unknown, verdict.Binding{Limit: verdict.Data}
+}
+
+// explain joins the deciding members' limits.
+func (w *zoneWork) explain(step int, c products.Class, slot int) []verdict.Held {
+	judge, towelled := w.prepare(step, c)
+	var out []verdict.Held
+	var members [][]verdict.Held
+	for m := range w.deciding() {
+		broken, measured := judge.Explain(w.series(m, towelled), slot)
+		for _, h := range broken {
+			if !slices.Contains(out, h) {
+				out = append(out, h)
+			}
+		}
+		members = append(members, measured)
+	}
+	for k := range members[0] {
+		out = append(out, joined(members, k, w.sure()))
+	}
+	return out
+}
+
+// joined is limit k over all members.
+func joined(members [][]verdict.Held, k int, sure float64) verdict.Held {
+	h := members[0][k]
+	var values []float32
+	var states []verdict.State
+	for _, m := range members {
+		if m[k].Known {
+			values, states = append(values, m[k].Value), append(states, m[k].State)
+		}
+	}
+	h.Known = float64(len(values)) >= sure*float64(len(members)) && len(values) > 0
+	if !h.Known {
+		h.State = verdict.Unknown
+		return h
+	}
+	slices.Sort(values)
+	slices.Sort(states)
+	h.Value = (values[(len(values)-1)/2] + values[len(values)/2]) / 2
+	// The state that the asked share reaches: the last of the best so many.
+	need := int(sure*float64(len(states)) + 0.999999)
+	h.State = states[min(max(need, 1), len(states))-1]
+	return h
+}

@@ -1,0 +1,81 @@
+package verdict
+
+// Held is one limit held against one slot.
+type Held struct {
+	Limit Limit
+	// State is what this limit alone allows: Unknown where its value is missing.
+	State State
+	Value float32 // in the limit's unit, where Known; yes/no limits have none
+	Known bool
+	// The bounds, in the limit's unit. Infinite where a band is open; Hard only
+	// where HasHard. Yes/no limits have none.
+	Ideal, Default, Hard float32
+	HasHard              bool
+	// Waived: the limit does not count while the surface is within its ideal band
+	// (cool sun).
+	Waived bool
+}
+
+// Explain holds every limit of the class against slot i of a member: first the
+// yes/no limits that are broken, then thunder, water and every measured limit in
+// the order of the class. The same class and terms give the same limits in the
+// same order for every member, but for the first ones.
+func (j *Judge) Explain(s *Series, i int) (broken, measured []Held) {
+	j.prepare(s)
+	if l := j.terms.Fixed[i]; l != None {
+		broken = append(broken, Held{Limit: l, State: NoGo})
+	}
+	if s.Thunder[i] {
+		broken = append(broken, Held{Limit: Thunder, State: NoGo})
+	}
+	if s.Fog[i] && j.class.HasFilmMax {
+		broken = append(broken, Held{Limit: Fog, State: NoGo})
+	}
+	if j.class.HasFilmMax {
+		measured = append(measured, j.heldFilm(s, i))
+	}
+	cool := j.work.avail[i]&(1<<colSurface) != 0 && j.work.cols[colSurface][i] <= j.coolMax
+	for k := range j.bounds {
+		measured = append(measured, j.held(&j.bounds[k], i, cool))
+	}
+	if j.class.HasCureMin {
+		measured = append(measured, j.heldCure(s, i))
+	}
+	return broken, measured
+}
+
+func (j *Judge) held(b *bound, i int, cool bool) Held {
+	h := Held{Limit: b.limit, State: Unknown, Ideal: b.ideal, Default: b.normal, Hard: b.hard, HasHard: b.hasHard}
+	if j.work.avail[i]&(1<<b.col) == 0 {
+		return h
+	}
+	h.Value, h.Known, h.State = j.work.cols[b.col][i], true, Ideal
+	h.Waived = b.coolSun && cool
+	if !h.Waived && (h.Value-b.ideal)*b.sign > 0 {
+		h.State = b.judge(h.Value).State
+	}
+	return h
+}
+
+func (j *Judge) heldFilm(s *Series, i int) Held {
+	most := float32(j.class.FilmMaxGM2)
+	h := Held{Limit: Film, State: Unknown, Ideal: most, Default: most, Hard: most, HasHard: true}
+	if !s.KnownSurface[i] {
+		return h
+	}
+	h.Value, h.Known, h.State = s.Film[i], true, Ideal
+	if j.work.wet[i] {
+		h.State = NoGo
+	}
+	return h
+}
+
+func (j *Judge) heldCure(s *Series, i int) Held {
+	least := float32(j.class.CureMinC)
+	h := Held{Limit: Cure, State: Unknown, Ideal: least, Default: least}
+	if !s.KnownSurface[i] || j.work.low[i] >= far {
+		return h
+	}
+	h.Value, h.Known, h.State = j.work.low[i], true, j.cured(s, i).State
+	return h
+}
