@@ -6,9 +6,10 @@ import (
 	"dewgap/window/boat"
 )
 
-// levels orders the zones so that everything that drains onto a zone comes in an
-// earlier level. Zones that drain onto each other in a ring share one.
-func levels(zones []boat.Zone) [][]int {
+// levels tells for every zone on which level it is worked out, so that what
+// drains onto it comes on an earlier one. Of zones that drain onto each other in
+// a ring, only the earlier drips onto the later.
+func levels(zones []boat.Zone) []int {
 	depth := make([]int, len(zones))
 	for range zones { // the longest chain settles within as many rounds
 		for i, z := range zones {
@@ -19,19 +20,7 @@ func levels(zones []boat.Zone) [][]int {
 			}
 		}
 	}
-	var out [][]int
-	for d := range len(zones) {
-		var level []int
-		for i := range zones {
-			if depth[i] == d {
-				level = append(level, i)
-			}
-		}
-		if len(level) > 0 {
-			out = append(out, level)
-		}
-	}
-	return out
+	return depth
 }
 
 // above are the zones that a zone drains onto.
@@ -75,7 +64,8 @@ func (w *zoneWork) dripping() [][]bool {
 func (w *zoneWork) dripped(m int) []bool {
 	var out []bool
 	for i, z := range w.Job.Zones {
-		if i == w.z || !slices.Contains(z.DrainsTo, w.zone.Name) || w.drips[i] == nil {
+		// Zones of the same level are being worked out at the same time.
+		if w.level[i] >= w.level[w.z] || !slices.Contains(z.DrainsTo, w.zone.Name) || w.drips[i] == nil {
 			continue
 		}
 		if out == nil {

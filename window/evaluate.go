@@ -25,18 +25,22 @@ type evaluation struct {
 	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
+	level     []int      // per zone: how many overhangs drain onto it one after the other
 	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
 }
 
 func newEvaluation(in Input) (*evaluation, error) {
 	f := in.Forecast
 	switch {
-	case f == nil || len(f.Members) == 0 || f.N == 0:
+	case f == nil || len(f.Members) == 0 || f.N == 0 || f.Step <= 0:
 		return nil, ErrNoForecast
 	case in.Location == nil:
 		return nil, ErrNoLocation
 	}
 	e := &evaluation{Input: in}
+	j := *in.Job
+	j.Place.Location = in.Location // one clock for the job's days and the answer's
+	e.Job = &j
 	for i := range f.Members {
 		e.members = append(e.members, &f.Members[i])
 	}
@@ -66,7 +70,7 @@ func newEvaluation(in Input) (*evaluation, error) {
 	e.grid = surface.NewGrid(start, end)
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now = e.grid.Index(in.Now)
-	e.drips = make([][][]bool, len(in.Job.Zones))
+	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)
 	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
 		e.last = e.grid.Index(in.UnknownFrom)
@@ -86,13 +90,13 @@ func newEvaluation(in Input) (*evaluation, error) {
 func (e *evaluation) horizon() (from, to time.Time) {
 	from = e.Now.UTC().Truncate(surface.Slot)
 	if d := e.Job.From; d != (job.Date{}) {
-		if t := e.midnight(d); t.After(from) {
+		if t := d.Begins(e.Location); t.After(from) {
 			from = t
 		}
 	}
 	to = e.Forecast.End()
 	if d := e.Job.By; d != (job.Date{}) {
-		to = e.midnight(job.Date{Year: d.Year, Month: d.Month, Day: d.Day + 1})
+		to = d.Next().Begins(e.Location)
 	}
 	if most := from.Add(horizonDays * 24 * time.Hour); to.After(most) {
 		to = most
@@ -100,19 +104,16 @@ func (e *evaluation) horizon() (from, to time.Time) {
 	return from, to
 }
 
-func (e *evaluation) midnight(d job.Date) time.Time {
-	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, e.Location).UTC()
-}
-
 // lookAhead is how far past the horizon the longest after-clock looks.
 func (e *evaluation) lookAhead() time.Duration {
 	h := 0.0
 	for _, s := range e.Job.Steps {
 		if c, ok := e.Classes.Class(s.With); ok {
-			h = max(h, c.RainFree.Ideal, c.DewFree.Ideal)
+			ideal := max(c.RainFree.Ideal, c.RainFree.Default, c.DewFree.Ideal, c.DewFree.Default)
 			if c.Equivalent {
-				h = max(h, 4*c.RainFree.Ideal)
+				ideal *= 4 // they run at a quarter at 0 °C
 			}
+			h = max(h, ideal)
 		}
 	}
 	return time.Duration(h+1) * time.Hour
@@ -183,30 +184,40 @@ func know(w *surface.Weather) knowledge {
 }
 
 // water is the temperature of the water behind a hull afloat: the job's, else
-// the mean air of the data up to a week.
+// the mean air of the past week.
 func (e *evaluation) water() {
 	if e.Job.Place.HasWaterC {
 		e.waterC = e.Job.Place.WaterC
 		return
 	}
-	sum, n := 0.0, 0
-	w := e.weather[0]
-	for i := range min(w.Grid.N, 7*24*surface.PerHour) {
-		if e.known[0].air[i] {
-			sum += float64(w.Air[i])
-			n++
-		}
-	}
-	if n > 0 {
-		e.waterC = sum / float64(n)
-	}
+	e.waterC = e.weekMean()
 	for _, z := range e.Job.Zones {
-		if followsWater(z) {
+		if e.Job.Afloat && followsWater(z) {
 			e.result.Warnings = append(e.result.Warnings, fmt.Sprintf(
 				"the water's temperature is not known: %.0f °C, the mean of the air, is used; say place.water_c", e.waterC))
 			return
 		}
 	}
+}
+
+// weekMean is the mean air temperature, °C, of the week before now; where the
+// data hold less than a day of it, of the first week that they hold.
+func (e *evaluation) weekMean() float64 {
+	f := e.Forecast
+	now := int(e.Now.Sub(f.Start) / f.Step)
+	week, day := int(7*24*time.Hour/f.Step), int(24*time.Hour/f.Step)
+	from, to := max(0, now-week), min(now, f.N)
+	if to-from < day {
+		from, to = 0, min(week, f.N)
+	}
+	sum, n := 0.0, 0
+	for i := from; i < to; i++ {
+		if t, ok := f.Members[0].Columns[forecast.AirTemperature].At(i); ok {
+			sum += t
+			n++
+		}
+	}
+	return sum / float64(max(n, 1))
 }
 
 // zones works out every zone: tracks of all members, then every step on it. A
@@ -216,9 +227,15 @@ func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
-	for _, level := range levels(e.Job.Zones) {
-		e.each(len(level), func(k int) {
-			z := level[k]
+	for level := range len(e.Job.Zones) {
+		var on []int
+		for z, l := range e.level {
+			if l == level {
+				on = append(on, z)
+			}
+		}
+		e.each(len(on), func(k int) {
+			z := on[k]
 			zw := newZoneWork(e, z)
 			r.Zones[z] = zw.hours()
 			e.drips[z] = zw.dripping()

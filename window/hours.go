@@ -41,6 +41,7 @@ func (e *evaluation) hour(h int) Hour {
 	air := func(m, i int) bool { return i >= 0 && e.known[m].air[i] }
 	wind := func(m, i int) bool { return i >= 0 && e.known[m].wind[i] }
 	sun := func(m, i int) bool { return i >= 0 && e.weather[m].Flags[i]&surface.KnownSun != 0 }
+	amount := func(m, i int) bool { return i >= 0 && e.weather[m].Flags[i]&surface.KnownAmount != 0 }
 	x := Hour{
 		At:           e.grid.At(from),
 		Air:          e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Air }),
@@ -52,7 +53,7 @@ func (e *evaluation) hour(h int) Hour {
 		Cloud:        e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Cloud }),
 		Global:       e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Global }),
 		UV:           e.over(from, to, meanOf, func(m, i int) bool { return i >= 0 && e.known[m].uv[i] }, func(w *surface.Weather) []float32 { return w.UV }),
-		Rain:         e.over(from, to, sumOf, func(m, i int) bool { return i >= 0 && e.known[m].rain[i] }, func(w *surface.Weather) []float32 { return w.Rain }),
+		Rain:         e.over(from, to, sumOf, amount, func(w *surface.Weather) []float32 { return w.Rain }),
 		SunElevation: e.sky.Elevation[mid], SunAzimuth: e.sky.Azimuth[mid], CosZ: e.sky.CosZ[mid],
 	}
 	w := e.weather[0]
@@ -121,6 +122,7 @@ func allKnown(m, from, to int, known func(m, i int) bool) bool {
 func (w *zoneWork) hours() Zone {
 	z := Zone{Name: w.zone.Name, Hours: make([]ZoneHour, w.hourCount())}
 	ready := func(m, i int) bool { return w.ready[m][i] }
+	film := func(m, i int) bool { return w.ready[m][i] && !w.tracks[m].Doubt[i] }
 	sun := func(m, i int) bool { return w.weather[m].Flags[i]&surface.KnownSun != 0 }
 	uv := func(m, i int) bool { return w.known[m].uv[i] }
 	for h := range z.Hours {
@@ -128,7 +130,7 @@ func (w *zoneWork) hours() Zone {
 		z.Hours[h] = ZoneHour{
 			Surface:  w.medianOf(from, to, meanOf, ready, func(m int) []float32 { return w.tracks[m].Surface }),
 			Spread:   w.medianOf(from, to, meanOf, ready, func(m int) []float32 { return w.spread[m] }),
-			Film:     w.medianOf(from, to, lastOf, ready, func(m int) []float32 { return w.tracks[m].Film }),
+			Film:     w.medianOf(max(from, to-1), to, lastOf, film, func(m int) []float32 { return w.tracks[m].Film }),
 			Sunlight: w.medianOf(from, to, meanOf, sun, func(m int) []float32 { return w.tracks[m].Sunlight }),
 			UV:       w.medianOf(from, to, meanOf, uv, func(m int) []float32 { return w.tracks[m].UV }),
 		}

@@ -84,10 +84,16 @@ func (e *evaluation) exposed(z boat.Zone) surface.Exposed {
 		Cover:  func(i int) (surface.Roof, float64) { return roofs[i], shares[i] },
 		Spray:  func(i int) bool { return e.Job.Sprinkled(e.grid.At(i)) },
 		Shades: e.shades(z), AtWork: e.Job.Place.Wind == job.WindAtWork,
-		Driven: surface.Driven{
-			AllRound: z.Shelter == boat.Hardtop && len(z.OpenSide) == 0, Open: z.OpenSide,
-		},
+		Driven: surface.Driven{AllRound: len(z.OpenSide) == 0 && !e.enclosed(z), Open: z.OpenSide},
 	}
+}
+
+// enclosed reports whether what stands over a zone, or is put up over it, has
+// walls: a shed, or a tent.
+func (e *evaluation) enclosed(z boat.Zone) bool {
+	return z.Shelter == boat.Shed || slices.ContainsFunc(e.Job.Covers, func(c job.Cover) bool {
+		return (c.Tent || c.Kind == boat.Shed) && slices.Contains(c.Zones, z.Name)
+	})
 }
 
 // roofAt is what stands over a zone at t, its own roof or a cover that is up,

@@ -34,8 +34,8 @@ func (e *evaluation) rank() {
 func (r *Result) At(ref Ref) *Window { return &r.Rows[ref.Row].Windows[ref.Window] }
 
 func compare(a, b *Window) int {
-	x := block{from: a.BestFrom, state: a.BestState, confidence: a.BestConfidence, heat: a.BestHeat}
-	y := block{from: b.BestFrom, state: b.BestState, confidence: b.BestConfidence, heat: b.BestHeat}
+	x := block{from: a.BestFrom, state: a.BestState, confidence: a.bestAsGo, heat: a.BestHeat}
+	y := block{from: b.BestFrom, state: b.BestState, confidence: b.bestAsGo, heat: b.BestHeat}
 	switch {
 	case better(x, y):
 		return -1

@@ -30,9 +30,8 @@ func leastSection(rinse string) float64 {
 // with t its life in minutes: the smaller of rate_dry·(0.7 t − 1) and
 // rate_wash·0.7 t.
 func (w *zoneWork) sections(c products.Class) [][]float32 {
-	people := float64(max(w.Job.People, 1))
-	wash := people * washRate(c) / 60
-	dry := people * dryRate
+	wash := washRate(c) / 60
+	people := w.people()
 	film := deckFilmGM2
 	if w.zone.Tilt > 45 {
 		film = sideFilmGM2
@@ -45,9 +44,18 @@ func (w *zoneWork) sections(c products.Class) [][]float32 {
 		surface.FilmLife(life, film, panel, ex, w.weather[m], w.tracks[m], w.Model)
 		for i, minutes := range life {
 			t := 0.7 * float64(minutes)
-			life[i] = float32(math.Max(0, math.Min(dry*(t-1), wash*t)))
+			life[i] = float32(people[i] * math.Max(0, math.Min(dryRate*(t-1), wash*t)))
 		}
 		out[m] = life
+	}
+	return out
+}
+
+// people is, per slot, how many work that day, at least one.
+func (w *zoneWork) people() []float64 {
+	out := make([]float64, w.grid.N)
+	for i := range out {
+		out[i] = float64(max(w.Job.PeopleOn(w.local(i)), 1))
 	}
 	return out
 }

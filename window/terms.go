@@ -16,6 +16,10 @@ import (
 // lamps, degrees.
 const civilTwilight = -6
 
+// inspectionLight is the sunlight on the panel that shows its faults without a
+// lamp, W/m² (common practice).
+const inspectionLight = 400
+
 // class is what a step works with; an inspection needs a dry panel only.
 func (w *zoneWork) class(s job.Step) products.Class {
 	c, ok := w.Classes.Class(s.With)
@@ -40,7 +44,10 @@ func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks, Roofed: w.roofed,
 		Height:   w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
 		GustMax:  crew.AccessGustMS,
-		RainedAt: math.MinInt32, WashedAt: math.MinInt32,
+		RainedAt: math.MinInt32, WashedAt: math.MinInt32, Now: w.now,
+	}
+	if w.Job.Steps[step].Do == "inspect" && !w.Job.Lamps {
+		t.LightMin = inspectionLight
 	}
 	if s := w.Job.Since; s.HasRain {
 		t.PastKnown, t.RainedAt = true, w.slotBefore(s.Rain)
@@ -58,17 +65,16 @@ func (w *zoneWork) slotBefore(t interface{ Unix() int64 }) int {
 	return int(math.Floor(float64(d) / surface.Slot.Seconds()))
 }
 
-// fixed is, per slot, the first yes/no limit that the people, the marina or the
-// zone itself set.
+// fixed is, per slot, the first yes/no limit of the list that the people, the
+// marina or the zone itself set.
 func (w *zoneWork) fixed(step int, c products.Class) []verdict.Limit {
 	always := w.always(step, c)
 	out := make([]verdict.Limit, w.grid.N)
 	for i := range out {
-		if l := w.crewLimit(i, c); l != verdict.None {
-			out[i] = l
-			continue
-		}
 		out[i] = always
+		if l := w.crewLimit(i, c); l != verdict.None && (always == verdict.None || l < always) {
+			out[i] = l
+		}
 	}
 	return out
 }
@@ -105,16 +111,19 @@ func waterAllowed(allowed string, needs products.Water) bool {
 // salted reports whether the zone carries salt that no earlier step of the job
 // washes off: no pad or product may touch it then.
 func (w *zoneWork) salted(step int) bool {
-	if !w.zone.Salt || w.Job.Steps[step].Do == "wash" {
+	if !w.zone.Salt || washes(w.Job.Steps[step]) {
 		return false
 	}
 	for _, s := range w.Job.Steps[:step] {
-		if s.Do == "wash" && slices.Contains(s.On, w.z) {
+		if washes(s) && slices.Contains(s.On, w.z) {
 			return false
 		}
 	}
 	return true
 }
+
+// washes reports whether a step floods the zone.
+func washes(s job.Step) bool { return s.Do == "wash" || s.Do == "strip wash" }
 
 // crewLimit is the first of hours, days off, daylight, machine hours and reach
 // that forbids the slot.

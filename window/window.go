@@ -98,6 +98,7 @@ type Window struct {
 	BestFrom, BestTo int
 	BestState        verdict.State
 	BestConfidence   float64
+	bestAsGo         float64 // its confidence where an ideal block counts as go
 	BestHeat         float64 // K of mean heat index above the screening line
 	// WetAt is the slot in which the zone is next wet after the window, and By
 	// what; the grid's end where the data show nothing.

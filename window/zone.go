@@ -63,14 +63,14 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		t := surface.NewTrack(n)
 		t.Run(panel, ex, e.weather[m], e.Model)
 		w.tracks = append(w.tracks, t)
-		w.derive(m)
+		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
 	}
 	return w
 }
 
 // derive makes of a track what the judge reads beside it.
-func (w *zoneWork) derive(m int) {
+func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 	n := w.grid.N
 	spread, bare, ready := make([]float32, n), make([]float32, n), make([]bool, n)
 	t, wx := w.tracks[m], w.weather[m]
@@ -84,7 +84,7 @@ func (w *zoneWork) derive(m int) {
 	if shifted && !w.roofed {
 		wets = make([]bool, n)
 		for i := range n {
-			wets[i] = t.Wets[i] || wx.Flags[i]&surface.Shifted != 0
+			wets[i] = t.Wets[i] || (ex.Wetted[i] && wx.Flags[i]&surface.Shifted != 0)
 		}
 	}
 	w.spread, w.bare = append(w.spread, spread), append(w.bare, bare)
@@ -98,7 +98,7 @@ func (w *zoneWork) series(m int, towelled bool) *verdict.Series {
 	s := &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
-		Wets: t.Wets, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
+		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
 	if towelled {
@@ -227,13 +227,14 @@ func (w *zoneWork) bestBlock(row *verdict.Row, win *Window) {
 		}
 	}
 	win.BestFrom, win.BestTo = best.from, best.to
-	win.BestState, win.BestConfidence, win.BestHeat = best.state, best.confidence, best.heat
+	win.BestState, win.BestHeat = best.state, best.heat
+	win.BestConfidence, win.bestAsGo = float64(row.Joint(best.from, best.to, best.state)), best.confidence
 }
 
 type block struct {
 	from, to   int
 	state      verdict.State
-	confidence float64
+	confidence float64 // at least go where the block is ideal, for that counts as go
 	heat       float64 // K by which the mean heat index exceeds the screening line
 }
 
@@ -242,7 +243,7 @@ func (w *zoneWork) block(row *verdict.Row, from, to int) block {
 	for i := from; i < to; i++ {
 		b.state = max(b.state, row.Shown[i].State)
 	}
-	b.confidence = float64(row.Joint(from, to, b.state))
+	b.confidence = float64(row.Joint(from, to, max(b.state, verdict.Go)))
 	return b
 }
 

@@ -71,7 +71,7 @@ func (r *reader) readYAML(data []byte) (root *node) {
 	// program of somebody who only opened a broken file.
 	defer func() {
 		if recover() != nil {
-			r.fail(pos{}, "this is not a YAML file that can be read", "compare it with the one that dewgap new writes")
+			r.fail(pos{}, "this is not a YAML file that can be read", r.words("compare it with the one that dewgap new writes", "write readings like "+readingExample))
 			root = nil
 		}
 	}()
@@ -86,7 +86,7 @@ func (r *reader) readYAML(data []byte) (root *node) {
 func (r *reader) readable(data []byte) bool {
 	switch {
 	case len(data) > maxBytes:
-		r.fail(pos{}, fmt.Sprintf("the file is larger than %d KiB", maxBytes>>10), "give a job file of a page or two")
+		r.fail(pos{}, fmt.Sprintf("the file is larger than %d KiB", maxBytes>>10), r.words("give a job file of a page or two", "keep the readings of one job in a file"))
 	case bytes.IndexByte(data, 0) >= 0:
 		r.fail(pos{}, "the file is not text", "save it as UTF-8")
 	case nesting(data) > maxNesting:
@@ -138,12 +138,12 @@ func (r *reader) document(file *ast.File) *node {
 	}
 	switch len(bodies) {
 	case 0:
-		r.fail(pos{1, 1}, "the file is empty", "dewgap new writes one to start from")
+		r.fail(pos{1, 1}, "the file is empty", r.words("dewgap new writes one to start from", "write a reading like "+readingExample))
 		return nil
 	case 1:
 		return r.convert(bodies[0])
 	}
-	r.fail(at(bodies[1].GetToken()), "a second document begins here", "keep one job in one file")
+	r.fail(at(bodies[1].GetToken()), "a second document begins here", r.words("keep one job in one file", "keep all readings in one list"))
 	return nil
 }
 
@@ -176,7 +176,7 @@ func (r *reader) foreign(n ast.Node) *node {
 	if n != nil {
 		p = at(n.GetToken())
 	}
-	r.fail(p, "anchors, aliases and tags are not read in a job file", "write the value out")
+	r.fail(p, "anchors, aliases and tags are not read in a "+r.words("job", "readings")+" file", "write the value out")
 	return &node{pos: p, shape: broken}
 }
 

@@ -15,6 +15,15 @@ type reader struct {
 	warnings []string
 	loc      *time.Location // nil: not known yet
 	needLoc  bool           // a time without an offset was met while loc was nil
+	readings bool           // the file is one of readings, not a job
+}
+
+// words picks what a message says of a job file, or of a readings file.
+func (r *reader) words(ofJob, ofReadings string) string {
+	if r.readings {
+		return ofReadings
+	}
+	return ofJob
 }
 
 func (r *reader) fail(p pos, message, fix string) {
@@ -142,7 +151,7 @@ func (s *section) meant(key string) string {
 	if _, number := parseNumber(key); number {
 		return "write a decimal number with a point, such as 1.5"
 	}
-	if home := homes[key]; home != "" {
+	if home := homes[key]; home != "" && !s.readings {
 		return "it belongs to " + home
 	}
 	return "known here are " + strings.Join(s.asked, ", ")

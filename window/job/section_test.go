@@ -189,3 +189,36 @@ func TestReader_WrongShapes(t *testing.T) {
 	r.wrongShape(&node{shape: broken}, "x", "mend it")
 	assert.Empty(t, r.errs, "told already")
 }
+
+// A key one level off is told where it belongs, and is known there.
+func TestHomes(t *testing.T) {
+	for key, home := range homes {
+		block := map[string]string{
+			"place":             blockOf(inJob, key, "1"),
+			"boat":              blockOf(inJob, key, "1"),
+			"the file itself":   blockOf(inZone, key, "1"),
+			"a zone":            blockOf(inBoat, key, "1"),
+			"a step":            blockOf(inBoat, key, "1"),
+			"a file of its own": blockOf(inJob, key, "1"),
+		}[home]
+		if block == "" || key == "water" || key == "from" || key == "by" {
+			continue // near to another key there
+		}
+		errs := mistakes(t, jobWith(block))
+		assert.Equal(t, "unknown key `"+key+"`", errs[0].Message)
+		assert.Equal(t, "it belongs to "+home, errs[0].Fix, block)
+	}
+}
+
+func TestHomes_AreWhereTheySay(t *testing.T) {
+	in := map[string]string{"place": inPlace, "boat": inBoat, "the file itself": inJob, "a zone": inZone, "a step": inStep}
+	for key, home := range homes {
+		if home == "a file of its own" {
+			continue
+		}
+		_, err := Parse("job.yaml", []byte(jobWith(blockOf(in[home], key, "{q: 1}"))), catalogue(t), Options{})
+		if err != nil {
+			assert.NotContains(t, err.Error(), "unknown key `"+key+"`", "%s under %s", key, home)
+		}
+	}
+}

@@ -88,6 +88,9 @@ const same = 0.005
 
 // step moves the panel on by one slot.
 func (b *balance) step() {
+	if b.unseen > 0 {
+		b.drain()
+	}
 	switch {
 	case b.steady:
 		b.settle()
@@ -102,6 +105,27 @@ func (b *balance) step() {
 			b.temp = t
 		}
 		b.bare = t
+	}
+}
+
+// flood begins to reckon with as much unseen water as the panel holds. The hand
+// check keeps no film, so it has none to reckon with.
+func (b *balance) flood() {
+	if !b.steady {
+		b.unseen, b.soaked = b.holding, b.temp
+	}
+}
+
+// drain moves the unseen water on by one slot, on a panel of its own, for it
+// cools what it lies on.
+func (b *balance) drain() {
+	temp, film := b.temp, b.film
+	b.temp, b.film = b.soaked, b.unseen
+	b.wet()
+	b.soaked, b.unseen = b.temp, b.film
+	b.temp, b.film = temp, film
+	if b.unseen <= b.film { // all of it is seen by now
+		b.unseen = 0
 	}
 }
 

@@ -54,10 +54,17 @@ type Driven struct {
 	Open     []float64 // true bearings of the open sides
 }
 
+// lowestWetted is the tilt, degrees, beyond which a face looks down so far that
+// no rain reaches it.
+const lowestWetted = 120
+
+// somewhere reports whether any wind drives rain in.
+func (d Driven) somewhere() bool { return d.AllRound || len(d.Open) > 0 }
+
 // into reports whether wind at that speed from that bearing drives rain onto a
 // panel with that facing; an unknown direction (negative) counts as driving.
 func (d Driven) into(speed, from, facing float64) bool {
-	if speed < 5 || (!d.AllRound && len(d.Open) == 0) {
+	if speed < 5 || !d.somewhere() {
 		return false
 	}
 	if from < 0 {
@@ -144,7 +151,7 @@ func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 			x.Facing[i] = float32(e.Facing(i))
 			continue
 		}
-		x.Wetted[i] = e.Tilt <= 120
+		x.Wetted[i] = e.Tilt <= lowestWetted
 		x.Sprayed[i] = e.Spray != nil && e.Spray(i)
 		x.SkyLight[i] = float32(view)
 		x.Bounce[i] = float32(m.albedo() * (1 - cosT) / 2)

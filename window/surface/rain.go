@@ -31,16 +31,18 @@ func (r *reader) rain(w *Weather, i int) {
 	default:
 		known = false
 	}
-	if coded && falls(code) && okMM && mm > 0 {
-		wet = true // drizzle below the amount that counts as rain
+	if coded && okMM && (drizzles(code) || (falls(code) && mm > 0)) {
+		wet = true // below the amount that counts as rain
 	}
-	if !known {
-		return
-	}
-	w.Flags[i] |= KnownRain
-	if wet {
-		w.Flags[i] |= Wets
+	if okMM {
+		w.Flags[i] |= KnownAmount
 		w.Rain[i] = float32(max(mm, 0) * Slot.Hours() / r.step)
+	}
+	if known {
+		w.Flags[i] |= KnownRain
+	}
+	if known && wet {
+		w.Flags[i] |= Wets
 	}
 }
 
@@ -55,6 +57,10 @@ func (r *reader) signs(w *Weather, i int, code float64, coded bool) {
 		w.Flags[i] |= Thunder
 	}
 }
+
+// drizzles reports whether a WMO 4677 code means drizzle, which wets whatever
+// its amount.
+func drizzles(code float64) bool { return code >= 51 && code <= 57 }
 
 // falls reports whether a WMO 4677 code means water falling.
 func falls(code float64) bool { return code >= 51 }

@@ -22,11 +22,15 @@ type Track struct {
 	// Settled is false while the track still forgets how it was started: its
 	// temperature and film are not to be trusted there.
 	Settled []bool
+	// Doubt tells in which slots water may lie that nobody has seen arrive, rain or
+	// dew on a panel open to the sky: after the beginning of the data or a gap,
+	// until as much as it holds would have dried.
+	Doubt []bool
 }
 
 // NewTrack makes room for n slots.
 func NewTrack(n int) *Track {
-	t := &Track{Wets: make([]bool, n), Settled: make([]bool, n)}
+	t := &Track{Wets: make([]bool, n), Settled: make([]bool, n), Doubt: make([]bool, n)}
 	block := make([]float32, 5*n)
 	for i, c := range []*[]float32{&t.Surface, &t.Film, &t.Bare, &t.Sunlight, &t.UV} {
 		*c = block[i*n : (i+1)*n : (i+1)*n]
@@ -44,6 +48,8 @@ const (
 	// fogRate is what fog leaves on a panel, kg/m²s: 30 g/m² in an hour (common
 	// practice, no source).
 	fogRate = 0.030 / 3600
+	// damp is the unseen water below which a panel is dry for all work, kg/m².
+	damp = 0.001
 	// rainFill is what a wet slot without a stated amount brings, kg/m²s: 0.5 mm
 	// in an hour, enough to fill any holding within the hour.
 	rainFill = 0.5 / 3600
@@ -58,30 +64,41 @@ func clamp01(x float64) float64 { return max(0, min(1, x)) }
 
 // Run computes the track of a panel under one member's weather. It allocates
 // nothing beyond what the track holds already.
-func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) {
-	b := newBalance(p, m, stepS)
-	wait := b.settleSlots()
-	left := wait
-	started := false
-	for i := range w.Grid.N {
+func (t *Track) Run(p Panel, x *Exposure, w *Weather, m Model) { t.RunFrom(p, x, w, m, nil) }
+
+// stretch computes the slots [from, to).
+func (t *Track) stretch(r *run, from, to int) {
+	b, x, w, p, left := &r.balance, r.x, r.w, r.p, r.left
+	for i := from; i < to; i++ {
 		t.light(i, x, w)
 		t.Wets[i] = wets(i, p, x, w)
 		if w.Flags[i]&KnownSurface == 0 {
-			started, left = false, wait
-			t.Surface[i], t.Film[i], t.Bare[i], t.Settled[i] = 0, 0, 0, false
+			r.started, left = false, r.wait
+			t.Surface[i], t.Film[i], t.Bare[i] = 0, 0, 0
+			t.Settled[i], t.Doubt[i] = false, true
 			continue
 		}
-		if !started {
+		fresh := !r.started
+		if fresh {
 			b.start(float64(w.Air[i]))
-			started = true
+			r.started = true
 		}
 		b.load(i, x, w, float64(t.Sunlight[i]), t.Wets[i])
+		if x.Wetted[i] && (fresh || w.Flags[i]&KnownRain == 0) {
+			b.flood()
+		}
 		b.step()
-		t.Surface[i], t.Film[i] = float32(b.temp-kelvin), float32(b.film*1000)
-		t.Bare[i] = float32(b.bare - kelvin)
+		t.keep(i, b)
 		t.Settled[i] = left <= 0
 		left--
 	}
+	r.left = left
+}
+
+// keep writes down where the balance stands at the end of slot i.
+func (t *Track) keep(i int, b *balance) {
+	t.Surface[i], t.Film[i] = float32(b.temp-kelvin), float32(b.film*1000)
+	t.Bare[i], t.Doubt[i] = float32(b.bare-kelvin), b.unseen > damp
 }
 
 // wets reports whether water from above arrives on the panel.
@@ -93,8 +110,13 @@ func wets(i int, p Panel, x *Exposure, w *Weather) bool {
 	if f&Wets == 0 {
 		return false
 	}
-	return x.Wetted[i] || (p.Tilt >= 45 &&
-		x.Driven.into(float64(w.Wind[i]), float64(w.From[i]), float64(x.Facing[i])))
+	if x.Wetted[i] || p.Tilt < 45 || p.Tilt > lowestWetted {
+		return x.Wetted[i]
+	}
+	if f&KnownWind == 0 {
+		return x.Driven.somewhere()
+	}
+	return x.Driven.into(float64(w.Wind[i]), float64(w.From[i]), float64(x.Facing[i]))
 }
 
 // light puts the slot's sunlight and UV on the panel's plane: beam, sky light
@@ -141,6 +163,7 @@ type balance struct {
 
 	temp, bare, back float64 // K: as it is, were it kept dry, behind the skin
 	film             float64 // kg/m²
+	unseen, soaked   float64 // kg/m² of water that may lie unseen, and the panel's K under it
 	lag              float64 // share of the way that the back goes in a slot
 
 	lastDry, lastWet float64 // h of the slot before, to begin with
@@ -189,6 +212,7 @@ func (b *balance) settleSlots() int {
 
 func (b *balance) start(airC float64) {
 	b.temp, b.bare, b.back, b.film = airC+kelvin, airC+kelvin, airC+kelvin, 0
+	b.unseen = 0
 	if b.p.Behind == Fixed {
 		b.back = b.p.BackC + kelvin
 	}
@@ -213,7 +237,7 @@ func (b *balance) load(i int, x *Exposure, w *Weather, sunlight float64, wet boo
 		switch rain := float64(w.Rain[i]) / stepS; {
 		case w.Flags[i]&Wets == 0 && !x.Sprayed[i]:
 			b.water = fogRate
-		case rain > 0:
+		case rain > 0 && w.Flags[i]&Wets != 0:
 			b.water = rain
 		default:
 			b.water = rainFill

@@ -24,6 +24,7 @@ const (
 	Fog                           // fog wets everything outdoors, roofs or not
 	Thunder                       // thunder, and 30 minutes after
 	Shifted                       // rain within the timing doubt of a bare probability
+	KnownAmount                   // how much rain falls, whether or not it counts as rain
 
 	needs = KnownAir | KnownWind | KnownSun
 )
@@ -53,7 +54,7 @@ type Weather struct {
 	Vapour   []float32 // kg/m³ of water vapour
 	UV       []float32 // index on the level
 	UVBeam   []float32 // share of it that comes straight from the sun
-	Rain     []float32 // mm in the slot
+	Rain     []float32 // mm in the slot, wet enough to count or not
 	Around   []float32 // W/m² of a black body at air temperature
 	Forced   []float32 // W/m²K of forced convection at deck height
 	Circle   []float32 // share of the sky light that comes from round the sun (Perez F1)
@@ -192,10 +193,12 @@ func (r *reader) shapes() {
 	r.shape = sum
 }
 
-// spread gives the slot's share of an interval's mean by the clear-sky shape.
+// spread gives the slot's share of an interval's mean by the clear-sky shape,
+// but never more sunlight than there is above the air: a mean that does not go
+// with the sun's height there cannot be heaped on the last minutes of a day.
 func (r *reader) spread(i int, mean float64) float64 {
 	if s := r.shape[r.k]; s > 1 {
-		return mean * r.sky.Clear[i] / s
+		return math.Min(mean*r.sky.Clear[i]/s, math.Max(mean, r.sky.Extra[i]))
 	}
 	return mean
 }
@@ -213,7 +216,7 @@ func (r *reader) air(w *Weather, i int) {
 		rh = air.Humidity(t, dew)
 	case okRH:
 		w.Derived.DewPoint++
-		rh = math.Max(rh, 1)
+		rh = math.Min(math.Max(rh, 1), 100)
 		dew = math.Min(air.DewPoint(t, rh), t)
 	default:
 		return
@@ -259,24 +262,26 @@ func (r *reader) cloudiness(i int) (c float64, derived, ok bool) {
 	if ok {
 		return c, true, true
 	}
-	g, known := r.whole(forecast.GlobalRadiation)
+	g, _, known := r.stated()
 	if s := r.shape[r.k]; known && s > 50 {
 		r.cloud = sky.CloudFromClearness(g / s)
 		r.clouds = true
 	}
-	return r.cloud, true, known // by night the last daylight's sky is kept
+	return r.cloud, true, known && r.clouds // by night the last daylight's sky is kept
 }
 
 func (r *reader) sun(w *Weather, i int) {
 	c, derived, haveCloud := r.cloudiness(i)
 	global, direct, ok := r.sunlight(i)
 	switch {
-	case ok:
+	case ok && haveCloud:
 	case haveCloud:
-		w.Derived.Sunlight++
 		global, direct = r.sky.Clear[i]*sky.CloudFactor(c), -1
 	default:
 		return
+	}
+	if direct < 0 {
+		w.Derived.Sunlight++
 	}
 	if derived {
 		w.Derived.Cloud++
@@ -297,16 +302,25 @@ func (r *reader) sun(w *Weather, i int) {
 	w.Flags[i] |= KnownSun
 }
 
-// sunlight is the service's own, on the level, in W/m²; direct is negative
-// where only the global is known.
-func (r *reader) sunlight(i int) (global, direct float64, ok bool) {
+// stated is the service's own mean sunlight on the level over the interval, in
+// W/m²; direct is negative where only the global is known.
+func (r *reader) stated() (global, direct float64, ok bool) {
 	b, okB := r.whole(forecast.DirectRadiation)
 	d, okD := r.whole(forecast.DiffuseRadiation)
 	if okB && okD {
-		return r.spread(i, b+d), r.spread(i, b), true
+		return b + d, b, true
 	}
 	g, ok := r.whole(forecast.GlobalRadiation)
-	return r.spread(i, g), -1, ok
+	return g, -1, ok
+}
+
+// sunlight is the slot's share of what the service states.
+func (r *reader) sunlight(i int) (global, direct float64, ok bool) {
+	g, b, ok := r.stated()
+	if b >= 0 {
+		b = r.spread(i, b)
+	}
+	return r.spread(i, g), b, ok
 }
 
 // split gives the beam facing the sun and the sky light on the level.

@@ -65,7 +65,8 @@ func TestChains(t *testing.T) {
 	})
 	w, _ = bring(f, Site{WindShare: 1})
 	assert.InDelta(t, 9, w.Gust[noon], 1e-5)
-	assert.Zero(t, w.Derived.Gust+w.Derived.Sunlight)
+	assert.Zero(t, w.Derived.Gust)
+	assert.Equal(t, f.N*PerHour, w.Derived.Sunlight, "the split is worked out")
 	assert.InDelta(t, 6*sky.CloudUV(0.5), w.UV[noon], 0.6)
 
 	f.Members[0].Columns[forecast.DewPoint] = forecast.Column{}
@@ -110,13 +111,15 @@ func TestRainChain(t *testing.T) {
 		rain float64
 	}{
 		"amount":               {map[forecast.Quantity]float64{forecast.Precipitation: 0.6}, true, 0.1},
-		"too little":           {map[forecast.Quantity]float64{forecast.Precipitation: 0.09}, false, 0},
+		"too little":           {map[forecast.Quantity]float64{forecast.Precipitation: 0.09}, false, 0.015},
+		"drizzle of nothing":   {map[forecast.Quantity]float64{forecast.Precipitation: 0, forecast.WeatherCode: 53}, true, 0},
+		"showers of nothing":   {map[forecast.Quantity]float64{forecast.Precipitation: 0, forecast.WeatherCode: 80}, false, 0},
 		"drizzle":              {map[forecast.Quantity]float64{forecast.Precipitation: 0.06, forecast.WeatherCode: 51}, true, 0.01},
 		"amount over chance":   {map[forecast.Quantity]float64{forecast.Precipitation: 0, forecast.PrecipitationProbability: 80}, false, 0},
 		"chance":               {map[forecast.Quantity]float64{forecast.PrecipitationProbability: 30}, true, 0},
 		"small chance":         {map[forecast.Quantity]float64{forecast.PrecipitationProbability: 29}, false, 0},
 		"six hours":            {map[forecast.Quantity]float64{forecast.Precipitation: 0.05, forecast.PrecipitationSpan: 6}, true, 0.00833},
-		"six hours, chance 10": {map[forecast.Quantity]float64{forecast.Precipitation: 0.05, forecast.PrecipitationSpan: 6, forecast.PrecipitationProbability: 10}, false, 0},
+		"six hours, chance 10": {map[forecast.Quantity]float64{forecast.Precipitation: 0.05, forecast.PrecipitationSpan: 6, forecast.PrecipitationProbability: 10}, false, 0.00833},
 	} {
 		w, _ := bring(rainAt(c.set), Site{WindShare: 1, Members: true})
 		i := 10 * PerHour

@@ -7,8 +7,10 @@ type workspace struct {
 	cols  [columns][]float32
 	avail []uint32 // per slot: the columns that are known, a bit each
 	wet   []bool   // water on the panel that no towel takes off
+	maybe []bool   // water may lie on it: nobody knows
 	eq    []float32
 	below []int32 // running count of slots in which it does not cure
+	blind []int32 // running count of slots in which nobody knows whether it does
 	low   []float32
 	queue []int32
 }
@@ -20,15 +22,18 @@ func (w *workspace) fit(n int) {
 	for _, c := range []column{colDryOff, colDewDry, colRainFree, colRainSure, colDewFree} {
 		w.cols[c] = make([]float32, n)
 	}
-	w.avail, w.wet = make([]uint32, n), make([]bool, n)
+	w.avail, w.wet, w.maybe = make([]uint32, n), make([]bool, n), make([]bool, n)
 	w.eq, w.low = make([]float32, n+1), make([]float32, n)
-	w.below, w.queue = make([]int32, n+1), make([]int32, 0, n)
+	w.below, w.blind, w.queue = make([]int32, n+1), make([]int32, n+1), make([]int32, 0, n)
 }
 
 const (
 	bitsAir     = 1<<colAir | 1<<colHumidity
 	bitsWind    = 1<<colWind | 1<<colGust | 1<<colHeight
 	bitsSurface = 1<<colSurface | 1<<colSpread | 1<<colSunlight | 1<<colSection
+	// endless, shifted like a column's own bit, marks a clock that the end of the
+	// data stopped after its ideal hours.
+	endless uint32 = 1 << 16
 )
 
 // prepare fills the columns that hang on more than one slot.
@@ -47,13 +52,18 @@ func (j *Judge) prepare(s *Series) {
 	}
 	j.drying(s)
 	j.water(s)
+	j.moisture(s)
 	if j.rain.given {
-		j.until(w.cols[colRainFree], colRainFree, j.rain, s.Wets, s.KnownRain)
+		known := s.KnownRain
+		if j.rain.equivalents { // its hours hang on the surface too
+			known = s.KnownSurface
+		}
+		j.until(w.cols[colRainFree], colRainFree, j.rain, s.Wets, known)
 		wets := s.Wets
 		if s.Shifted != nil {
 			wets = s.Shifted
 		}
-		j.until(w.cols[colRainSure], colRainSure, j.rain, wets, s.KnownRain)
+		j.until(w.cols[colRainSure], colRainSure, j.rain, wets, known)
 	}
 	if j.dew.given {
 		j.dewUntil(s)
@@ -83,29 +93,31 @@ func known(s *Series, i int) uint32 {
 // far stands for "longer than any clock".
 const far = float32(1e6)
 
+// never is a slot before all slots.
+const never = math.MinInt32
+
 // drying counts back to the end of the slot in which water last arrived. Where
-// nobody knows what fell before the data begin, the clock is unknown until the
-// known past is as long as the class asks.
+// nobody knows what fell before the data begin, or in a gap, the clock is
+// unknown until the known past is as long as the class asks. What the person
+// said holds up to now, and no gap before then undoes it.
 func (j *Judge) drying(s *Series) {
-	w := &j.work
+	w, t := &j.work, &j.terms
 	out := w.cols[colDryOff]
-	last, since := math.MinInt32, 0 // last wet slot; first slot of the known past
-	told := j.terms.PastKnown
-	if told {
-		last = j.terms.RainedAt
+	told := t.WashedAt
+	last, since := told, 0 // last wet slot; first slot of the known past
+	if t.Roofed {
+		since = never
 	}
-	if j.terms.WashedAt > last {
-		last = j.terms.WashedAt
+	if t.PastKnown {
+		told, since = max(told, t.RainedAt), never
+		last = told
 	}
 	for i := range out {
 		switch {
-		case last > math.MinInt32 && last >= since-1, told:
-			out[i] = far
-			if last > math.MinInt32 {
-				out[i] = float32(i-last-1) * SlotHours
-			}
+		case last > never && last >= since-1:
+			out[i] = float32(max(i-last-1, 0)) * SlotHours
 			w.avail[i] |= 1 << colDryOff
-		case j.terms.Roofed:
+		case since == never:
 			out[i] = far
 			w.avail[i] |= 1 << colDryOff
 		default:
@@ -114,17 +126,24 @@ func (j *Judge) drying(s *Series) {
 				w.avail[i] |= 1 << colDryOff
 			}
 		}
-		if !s.KnownRain[i] {
-			since, told = i+1, false
-			last = math.MinInt32
-		} else if s.Wets[i] {
-			last = i
+		switch {
+		case s.KnownRain[i]:
+			if s.Wets[i] {
+				last = max(last, i)
+			}
+		case t.PastKnown && i < t.Now, t.Roofed:
+		default:
+			since = i + 1
+			if last <= i {
+				last = never
+			}
 		}
 	}
 }
 
-// water follows what lies on the panel: dew is off once the spread is at least
-// the class's default and has risen for 30 minutes, until new dew forms.
+// water follows what lies on the panel: it is towelled off once the spread is at
+// least the class's default and has risen for 30 minutes, until new water comes.
+// Water that only may lie there makes the slot unknown until then.
 func (j *Judge) water(s *Series) {
 	w := &j.work
 	towel := j.towelling()
@@ -134,41 +153,66 @@ func (j *Judge) water(s *Series) {
 	}
 	most := float32(j.class.FilmMaxGM2)
 	cleared := false
-	dry, lastDew := w.cols[colDewDry], math.MinInt32
 	for i := range w.wet {
 		wet := s.KnownSurface[i] && s.Film[i] > most
-		if s.Wets[i] || s.Spread[i] < 0 {
+		doubt := s.Doubt != nil && s.Doubt[i]
+		if !s.KnownSurface[i] || s.Wets[i] || s.Spread[i] < 0 {
 			cleared = false
 		}
 		rising := i >= 3 && s.KnownSurface[i-3] && s.Spread[i] > s.Spread[i-3]
-		if wet && towel && rising && !s.Wets[i] && s.Spread[i] >= need {
+		if (wet || doubt) && towel && rising && s.KnownSurface[i] && !s.Wets[i] && s.Spread[i] >= need {
 			cleared = true
 		}
 		drips := s.Dripped != nil && s.Dripped[i]
-		w.wet[i] = (drips || wet && !cleared && !j.terms.Soaks) && j.class.HasFilmMax
-		dry[i] = far
-		if lastDew > math.MinInt32 {
-			dry[i] = float32(i-lastDew-1) * SlotHours
-		}
-		if s.KnownSurface[i] {
+		rains := s.Wets[i] && !s.Fog[i]
+		bare := !cleared && !j.terms.Soaks
+		w.wet[i] = j.class.HasFilmMax && (drips || rains || wet && bare)
+		w.maybe[i] = j.class.HasFilmMax && doubt && bare
+	}
+	j.dewDrying(s)
+}
+
+// dewDrying counts back to the last slot with dew, for classes whose dry-off it
+// restarts. Dew that nobody could see, before the data or in a gap, leaves the
+// clock unknown until the known past is as long as the class asks.
+func (j *Judge) dewDrying(s *Series) {
+	w := &j.work
+	out := w.cols[colDewDry]
+	last, since := never, 0
+	for i := range out {
+		out[i] = float32(i-max(since, last+1)) * SlotHours
+		if last > never || out[i] >= j.dewDry.normal {
 			w.avail[i] |= 1 << colDewDry
 		}
-		if s.KnownSurface[i] && s.Film[i] > 1 {
-			lastDew = i
+		switch {
+		case !s.KnownSurface[i] || s.Doubt != nil && s.Doubt[i]:
+			last, since = never, i+1
+		case s.Film[i] > 1:
+			last = i
 		}
+	}
+}
+
+// clockSeen says for the span that a clock covers from slot i whether it counts:
+// where it was stopped by water, or the hours that the data cover are enough for
+// the default. Where they are enough for the ideal too, nobody knows how much
+// longer it would have run, so it is never the limit nearest its bound.
+func (j *Judge) clockSeen(i int, c column, k clock, hours float32, blind bool) {
+	if !blind || hours >= k.normal {
+		j.work.avail[i] |= 1 << c
+	}
+	if blind && hours >= k.ideal {
+		j.work.avail[i] |= endless << c
 	}
 }
 
 // until counts forward from the end of each slot to the first wet one. Where
 // the data end first, the hours that they cover count if they are enough.
 func (j *Judge) until(out []float32, c column, k clock, wets, known []bool) {
-	w := &j.work
 	next, blind := len(out), true
 	for i := len(out) - 1; i >= 0; i-- {
 		out[i] = j.span(k, i+1, next)
-		if !blind || out[i] >= k.normal {
-			w.avail[i] |= 1 << c
-		}
+		j.clockSeen(i, c, k, out[i], blind)
 		if !known[i] {
 			next, blind = i, true
 		} else if wets[i] {
@@ -179,14 +223,11 @@ func (j *Judge) until(out []float32, c column, k clock, wets, known []bool) {
 
 // dewUntil counts forward to the first slot with less than 1 K of spread.
 func (j *Judge) dewUntil(s *Series) {
-	w := &j.work
-	out := w.cols[colDewFree]
+	out := j.work.cols[colDewFree]
 	next, blind := len(out), true
 	for i := len(out) - 1; i >= 0; i-- {
 		out[i] = j.span(j.dew, i+1, next)
-		if !blind || out[i] >= j.dew.normal {
-			w.avail[i] |= 1 << colDewFree
-		}
+		j.clockSeen(i, colDewFree, j.dew, out[i], blind)
 		if !s.KnownSurface[i] {
 			next, blind = i, true
 		} else if s.Spread[i] < 1 {
@@ -216,8 +257,9 @@ func (j *Judge) equivalents(s *Series) {
 	}
 	least := float32(j.class.CureMinC)
 	for i := range s.Surface {
-		e, out := float32(0), int32(0)
+		e, out, blind := float32(0), int32(0), int32(1)
 		if s.KnownSurface[i] {
+			blind = 0
 			if j.class.Equivalent {
 				e = float32(math.Exp2((float64(s.Surface[i])-20)/k)) * SlotHours
 			}
@@ -225,7 +267,7 @@ func (j *Judge) equivalents(s *Series) {
 				out = 1
 			}
 		}
-		w.eq[i+1], w.below[i+1] = w.eq[i]+e, w.below[i]+out
+		w.eq[i+1], w.below[i+1], w.blind[i+1] = w.eq[i]+e, w.below[i]+out, w.blind[i]+blind
 	}
 }
 

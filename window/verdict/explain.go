@@ -22,11 +22,11 @@ type Held struct {
 // same order for every member, but for the first ones.
 func (j *Judge) Explain(s *Series, i int) (broken, measured []Held) {
 	j.prepare(s)
-	if l := j.terms.Fixed[i]; l != None {
-		broken = append(broken, Held{Limit: l, State: NoGo})
-	}
-	if s.Thunder[i] {
-		broken = append(broken, Held{Limit: Thunder, State: NoGo})
+	fixed := j.terms.Fixed[i]
+	for _, l := range []Limit{fixed, j.fixed(s, i)} {
+		if l != None && (len(broken) == 0 || l != fixed) {
+			broken = append(broken, Held{Limit: l, State: NoGo})
+		}
 	}
 	if s.Fog[i] && j.class.HasFilmMax {
 		broken = append(broken, Held{Limit: Fog, State: NoGo})
@@ -60,7 +60,7 @@ func (j *Judge) held(b *bound, i int, cool bool) Held {
 func (j *Judge) heldFilm(s *Series, i int) Held {
 	most := float32(j.class.FilmMaxGM2)
 	h := Held{Limit: Film, State: Unknown, Ideal: most, Default: most, Hard: most, HasHard: true}
-	if !s.KnownSurface[i] {
+	if !s.KnownSurface[i] || (j.work.maybe[i] && !j.work.wet[i]) {
 		return h
 	}
 	h.Value, h.Known, h.State = s.Film[i], true, Ideal
@@ -76,6 +76,7 @@ func (j *Judge) heldCure(s *Series, i int) Held {
 	if !s.KnownSurface[i] || j.work.low[i] >= far {
 		return h
 	}
-	h.Value, h.Known, h.State = j.work.low[i], true, j.cured(s, i).State
+	h.State = j.cured(i).State
+	h.Value, h.Known = j.work.low[i], h.State != Unknown
 	return h
 }

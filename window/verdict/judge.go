@@ -18,11 +18,13 @@ type Series struct {
 	Sunlight, UV                        []float32 // W/m², index, on the panel's plane
 	Section                             []float32 // m² that one wash section may have
 	Wets                                []bool    // water arrives from above
+	Doubt                               []bool    // unseen water may lie on it; nil where none
 	Dripped                             []bool    // an overhang above still drips; nil where none
 	Shifted                             []bool    // rain may have come by now: timing doubt; nil where none
 	Thunder                             []bool
 	Fog                                 []bool
 
+	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
 	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
 }
 
@@ -42,7 +44,12 @@ type Terms struct {
 	// PastKnown tells that the person said when it last rained or was washed, so
 	// that the clock before the data is known.
 	PastKnown bool
-	WashedAt  int // slot before which the zone was last washed; math.MinInt: never
+	WashedAt  int // slot in which the zone was last washed; math.MinInt32: never
+	Now       int // slot up to which the person's word holds
+	Wood      WoodReading
+	// LightMin is the sunlight on the panel, W/m², that the work cannot do without,
+	// as an inspection without a lamp; 0: none.
+	LightMin float64
 }
 
 // Result is one member's verdict on one slot.
@@ -73,6 +80,7 @@ const (
 	colRainFree
 	colRainSure
 	colDewFree
+	colMoist
 	columns
 )
 
@@ -138,6 +146,7 @@ func NewJudge(c products.Class, t Terms) *Judge {
 	j.side(c.SunlightWM2, SunlightMax, colSunlight, 1)
 	j.side(c.UVIndex, UVMax, colUV, 1)
 	j.clocks(c)
+	j.moist()
 	if t.Height {
 		g := float32(t.GustMax)
 		j.add(bound{limit: Access, col: colHeight, sign: 1, ideal: g, normal: g, hard: g, hasHard: true})

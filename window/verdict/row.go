@@ -11,6 +11,7 @@ type Shown struct {
 	Limit      Limit
 	Confidence float32 // share of members, 0–1
 	Past       float32 // of the binding limit, in the width of its band
+	cut        bool    // refused by the shortest block alone
 }
 
 // Binding is the limit that decides, with the value that it met and its bound.
@@ -88,7 +89,7 @@ func (r *Row) show(i int, sure float64) Shown {
 		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
 	}
 	known := int(r.known[i])
-	if float64(known) < sure*float64(len(r.members)) {
+	if float64(known) < sure*float64(len(r.members))-1e-9 {
 		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
 	}
 	state := NoGo
@@ -163,22 +164,52 @@ func denies(x Result, shown State) bool {
 	return x.State >= shown && x.State != Unknown
 }
 
+// exactly is the share of the voters that are in one state in every slot of
+// [from, to), but for those that only the shortest block refuses: that rule acts
+// on what is shown.
+func (r *Row) exactly(from, to int, s State) float32 {
+	least, all := float32(1), true
+	for i := from; i < to; i++ {
+		least = min(least, r.Shown[i].Confidence)
+		all = all && (s == Unknown || r.Shown[i].cut || int(r.known[i]) == len(r.members))
+	}
+	if least == 0 || (least == 1 && all) { // no need to ask every member
+		return least
+	}
+	voters, hit := r.voters(), 0
+	for _, m := range voters {
+		i := from
+		for i < to && (r.Shown[i].cut || m[i].State == s) {
+			i++
+		}
+		if i == to {
+			hit++
+		}
+	}
+	return float32(hit) / float32(len(voters))
+}
+
 // Binding gives the binding limit of a slot: the median value over the members
-// that it denies.
+// that it denies, and the bound that keeps it from the next better state.
 func (r *Row) Binding(i int) Binding {
 	s := r.Shown[i]
 	b := Binding{Limit: s.Limit}
-	var values, bounds []float64
+	var values []float64
+	bound, state := 0.0, NoGo+1
 	for _, m := range r.members[:r.judged] {
-		if x := m[i]; x.Limit == s.Limit && (r.judged == 1 || denies(x, s.State)) {
-			values = append(values, float64(x.Value))
-			bounds = append(bounds, float64(x.Bound))
+		x := m[i]
+		if x.Limit != s.Limit || (r.judged > 1 && !denies(x, s.State)) {
+			continue
+		}
+		values = append(values, float64(x.Value))
+		if x.State < state { // the others have passed this bound too
+			bound, state = float64(x.Bound), x.State
 		}
 	}
 	if len(values) == 0 || s.Limit == Data || s.Limit == None || (s.Limit.YesNo() && s.Limit != Film) {
 		return b
 	}
-	b.Value, b.Bound, b.HasValue = median(values), median(bounds), true
+	b.Value, b.Bound, b.HasValue = median(values), bound, true
 	return b
 }
 

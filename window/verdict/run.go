@@ -35,9 +35,9 @@ func (r *Row) BlockShort(from, to, least int) {
 }
 
 func (r *Row) refuse(i, end, from, to, least int) {
-	s := Shown{State: NoGo, Limit: Block, Confidence: 1, Past: float32(least-(end-i)) / float32(least)}
+	s := Shown{State: NoGo, Limit: Block, Confidence: 1, Past: float32(least-(end-i)) / float32(least), cut: true}
 	if (i > from && r.Shown[i-1].State == Unknown) || (end < to && r.Shown[end].State == Unknown) {
-		s = Shown{State: Unknown, Limit: Data, Confidence: 1}
+		s = Shown{State: Unknown, Limit: Data, Confidence: 1, cut: true}
 	}
 	for k := i; k < end; k++ {
 		r.Shown[k] = s
@@ -63,6 +63,7 @@ func (r *Row) Runs(from, to int) (windows, refusals []Run) {
 			run.WorkFrom, run.WorkTo = r.workable(i, from, to)
 			windows = append(windows, run)
 		} else {
+			run.Confidence = r.exactly(i, end, s.State)
 			refusals = append(refusals, run)
 		}
 		i = end

@@ -6,7 +6,7 @@ package verdict
 func (j *Judge) Run(s *Series, out []Result) {
 	j.prepare(s)
 	for i := range out {
-		if l := j.terms.Fixed[i]; l != None {
+		if l := j.fixed(s, i); l != None {
 			out[i] = Result{State: NoGo, Limit: l}
 			continue
 		}
@@ -14,12 +14,23 @@ func (j *Judge) Run(s *Series, out []Result) {
 	}
 }
 
-// slot is the worst of all limits; the yes/no ones are asked first, for a
+// fixed is the first broken yes/no limit, in the order of the list, but for
+// water on the panel.
+func (j *Judge) fixed(s *Series, i int) Limit {
+	l := j.terms.Fixed[i]
+	first := func(other Limit, broken bool) {
+		if broken && (l == None || other < l) {
+			l = other
+		}
+	}
+	first(Thunder, s.Thunder[i])
+	first(Daylight, j.terms.LightMin > 0 && s.KnownSurface[i] && float64(s.Sunlight[i]) < j.terms.LightMin)
+	return l
+}
+
+// slot is the worst of the other limits; the yes/no ones are asked first, for a
 // broken one outranks every measured limit.
 func (j *Judge) slot(s *Series, i int) Result {
-	if s.Thunder[i] {
-		return Result{State: NoGo, Limit: Thunder}
-	}
 	if j.work.wet[i] {
 		return Result{State: NoGo, Limit: Film, Value: s.Film[i], Bound: float32(j.class.FilmMaxGM2)}
 	}
@@ -28,7 +39,7 @@ func (j *Judge) slot(s *Series, i int) Result {
 	}
 	worst := j.measured(i)
 	if j.class.HasCureMin {
-		if r := j.cured(s, i); r.State > worst.State || (r.State == worst.State && r.Past > worst.Past) {
+		if r := j.cured(i); r.State > worst.State || (r.State == worst.State && r.Past > worst.Past) {
 			worst = r
 		}
 	}
@@ -61,7 +72,8 @@ func Worse(a, b Result) Result {
 
 // missing reports whether a needed value is absent.
 func (j *Judge) missing(s *Series, i int) bool {
-	return j.work.avail[i]&j.needed != j.needed || !s.KnownSurface[i] || !s.KnownAir[i] || !s.KnownRain[i]
+	return j.work.avail[i]&j.needed != j.needed || j.work.maybe[i] ||
+		!s.KnownSurface[i] || !s.KnownAir[i] || !s.KnownRain[i]
 }
 
 // measured holds every bound that is known against its value.
@@ -98,13 +110,14 @@ func (b *bound) judge(v float32) Result {
 	}
 }
 
-// nearest finds the limit with the least room left in an ideal slot.
+// nearest finds the limit with the least room left in an ideal slot. A clock
+// that the end of the data stopped has room of unknown length.
 func (j *Judge) nearest(i int) Result {
 	best := Result{State: Ideal, Past: -far}
 	cool := j.work.cols[colSurface][i] <= j.coolMax
 	for k := range j.bounds {
 		b := &j.bounds[k]
-		if b.coolSun && cool {
+		if (b.coolSun && cool) || j.work.avail[i]&(endless<<b.col) != 0 {
 			continue
 		}
 		v := j.work.cols[b.col][i]
@@ -117,20 +130,24 @@ func (j *Judge) nearest(i int) Result {
 
 // cured asks whether the surface stays warm enough, and the air not too dry,
 // while the longer default after-clock runs: any slot outside is marginal, more
-// than half of them no-go.
-func (j *Judge) cured(s *Series, i int) Result {
+// than half of them no-go. Slots that nobody knows, or that lie past the data,
+// make it unknown unless enough of the others refuse it already.
+func (j *Judge) cured(i int) Result {
 	w := &j.work
-	end := min(i+1+j.cureSlots(), s.Len())
-	if end <= i+1 {
+	slots := j.cureSlots()
+	if slots == 0 {
 		return Result{}
 	}
-	out := float32(w.below[end]-w.below[i+1]) / float32(end-i-1)
-	if out == 0 {
-		return Result{}
-	}
+	end := min(i+1+slots, len(w.below)-1)
+	out := float32(w.below[end]-w.below[i+1]) / float32(slots)
 	r := Result{Marginal, Cure, w.low[i], float32(j.class.CureMinC), out / 0.5}
-	if out > 0.5 {
+	switch {
+	case out > 0.5:
 		r.State, r.Past = NoGo, (out-0.5)/0.5
+	case end < i+1+slots || w.blind[end] > w.blind[i+1]:
+		return Result{State: Unknown, Limit: Data}
+	case out == 0:
+		return Result{}
 	}
 	return r
 }

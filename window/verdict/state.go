@@ -67,10 +67,11 @@ const (
 	RainFree
 	DewFree
 	Cure
-	Access  // gusts at the height of a ladder or harness
-	Section // too small a section dries before it is towelled
-	Block   // shorter than the shortest useful block
-	Data    // a needed value is missing
+	Access   // gusts at the height of a ladder or harness
+	Section  // too small a section dries before it is towelled
+	Moisture // of wood, by a meter
+	Block    // shorter than the shortest useful block
+	Data     // a needed value is missing
 
 	limits
 )
@@ -83,14 +84,14 @@ var limitNames = [Limits]string{
 	"thunder", "salt", "film", "fog",
 	"air_min", "air_max", "surface_min", "surface_max", "humidity_min", "humidity_max",
 	"spread_min", "wind_max", "gust_max", "sunlight_max", "uv_max", "dry_off", "rain_free",
-	"dew_free", "cure", "access", "section", "block", "data",
+	"dew_free", "cure", "access", "section", "moisture", "block", "data",
 }
 
 var limitUnits = [Limits]string{
 	Film: "g/m²", AirMin: "°C", AirMax: "°C", SurfaceMin: "°C", SurfaceMax: "°C",
 	HumidityMin: "%", HumidityMax: "%", SpreadMin: "K", WindMax: "m/s", GustMax: "m/s",
 	SunlightMax: "W/m²", UVMax: "", DryOff: "h", RainFree: "h", DewFree: "h", Cure: "°C",
-	Access: "m/s", Section: "m²", Block: "h",
+	Access: "m/s", Section: "m²", Moisture: "%", Block: "h",
 }
 
 // String is the limit's name, as the JSON answer promises it.

@@ -116,10 +116,11 @@ var measures = map[verdict.Limit]measure{
 		endless: "no rain after"},
 	verdict.DewFree: {before: "dew ", after: " h after", least: true, digits: 1, clock: true, ends: "dew is seen",
 		endless: "no dew after"},
-	verdict.Cure:    {before: "surface down to ", after: " °C while it cures", least: true, digits: 1},
-	verdict.Access:  {before: "gusts at the height of the work ", after: " m/s", digits: 1},
-	verdict.Section: {before: "a washed section of ", after: " m² dries before the towel", least: true, digits: 1},
-	verdict.Block:   {before: "only ", after: " h at a stretch", least: true, digits: 1, clock: true},
+	verdict.Cure:     {before: "surface down to ", after: " °C while it cures", least: true, digits: 1},
+	verdict.Access:   {before: "gusts at the height of the work ", after: " m/s", digits: 1},
+	verdict.Section:  {before: "a washed section of ", after: " m² dries before the towel", least: true, digits: 1},
+	verdict.Moisture: {before: "wood moisture ", after: " %", endless: "no moisture reading holds then"},
+	verdict.Block:    {before: "only ", after: " h at a stretch", least: true, digits: 1, clock: true},
 }
 
 // number rounds to the strict side: a least down, a most up, so that a value

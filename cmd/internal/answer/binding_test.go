@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"dewgap/forecast"
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/verdict"
@@ -178,7 +179,7 @@ func TestCause(t *testing.T) {
 		"not begun": {func(b *board) { b.f.Forecast.Start = clock(b.t, "2026-09-10 12:00").UTC() }, "07:00", "08:00",
 			"not known: the forecast begins Thu 10 Sep 12:00"},
 		"a gap in the wind": {func(b *board) {
-			b.f.Forecast.Members[0].Columns[forecastWind].Known[9] = false
+			b.f.Forecast.Members[0].Columns[forecast.WindSpeed].Known[9] = false
 		}, "07:00", "08:00", "not known: the forecast lacks wind from Thu 10 Sep 09:00"},
 		"the clocks reach past the end": {func(b *board) {}, "+20:30", "+21:00",
 			"not known: the forecast ends Sat 12 Sep 00:00, too early for what must hold after the work"},
@@ -202,12 +203,12 @@ func TestLacking(t *testing.T) {
 	from, to := clock(t, "2026-09-10 00:00"), clock(t, "2026-09-11 00:00")
 	assert.Empty(t, b.lacking(from, to))
 	m := &board.f.Forecast.Members[0]
-	m.Columns[forecastDew].Known[5] = false
+	m.Columns[forecast.DewPoint].Known[5] = false
 	assert.Empty(t, b.lacking(from, to), "humidity will do")
-	m.Columns[forecastHumidity].Known[5] = false
+	m.Columns[forecast.Humidity].Known[5] = false
 	assert.Equal(t, "the forecast lacks humidity from Thu 10 Sep 05:00", b.lacking(from, to))
 	assert.Empty(t, b.lacking(from.Add(6*time.Hour), to))
-	m.Columns[forecastDew].Known[5] = true
-	m.Columns[forecastWind].Known[47] = false
+	m.Columns[forecast.DewPoint].Known[5] = true
+	m.Columns[forecast.WindSpeed].Known[47] = false
 	assert.Empty(t, b.lacking(from, to.Add(48*time.Hour)), "the last hour counts as the end")
 }

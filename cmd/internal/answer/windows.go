@@ -88,7 +88,7 @@ func extremes(values []window.Value) *[2]float64 {
 }
 
 // wash fills the section that can be washed at once, the smallest in the window
-// and no larger than the zone.
+// and no larger than the zone, and how often to keep it wet.
 func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	if r.Section == nil {
 		return
@@ -97,12 +97,14 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	for i := max(w.From, b.Result.From); i < w.To && i-b.Result.From < len(r.Section); i++ {
 		least = min(least, float64(r.Section[i-b.Result.From]))
 	}
+	if math.IsInf(least, 1) {
+		return
+	}
+	out.RewetMin = some(math.Floor(window.Rewet(least, b.Job.PeopleOn(b.at(w.From)), r.Class)), 1)
 	if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
 		least = min(least, area)
 	}
-	if !math.IsInf(least, 1) {
-		out.SectionM2 = some(math.Floor(least*10)/10, tenth)
-	}
+	out.SectionM2 = some(math.Floor(least*10)/10, tenth)
 }
 
 // wipeBy is when the last section must be wiped: begun in the last slot, worked

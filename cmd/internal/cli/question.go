@@ -75,12 +75,12 @@ func (q *question) check(c *cobra.Command) error {
 		}
 	}
 	switch {
+	case q.at == "" && q.kind+q.length+q.bow+q.seal != "":
+		return &usageError{"--kind, --length, --bow and --seal go with --at", "write them into the job, or give --at LAT,LON"}
 	case given == 0:
 		return &usageError{"no boat to answer for", q.ways}
 	case given > 1:
 		return &usageError{"--job, --at and --demo exclude one another", "give one of them"}
-	case q.at == "" && q.kind+q.length+q.bow+q.seal != "":
-		return &usageError{"--kind, --length, --bow and --seal go with --at", "write them into the job, or give --at LAT,LON"}
 	case q.at != "" && (q.kind == "" || q.length == ""):
 		return &usageError{"--at needs --kind and --length", "for example --kind " + boat.Kinds()[0] + " --length 13m"}
 	case q.demo && q.source != "":
@@ -100,13 +100,11 @@ func (q *question) check(c *cobra.Command) error {
 	return q.screen.check(help)
 }
 
-// zone refuses names that are no zone's; "" is none given.
+// zone refuses names that are no zone's, or mean this computer's; "" is none
+// given.
 func zone(name string) (*time.Location, error) {
-	if name == "Local" {
-		name = "no/zone"
-	}
 	loc, err := time.LoadLocation(name)
-	if err != nil {
+	if err != nil || name == "Local" {
 		return nil, &usageError{fmt.Sprintf("no time zone %q", name), "give --timezone a name of the IANA list, such as America/New_York"}
 	}
 	return loc, nil

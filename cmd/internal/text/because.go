@@ -2,6 +2,7 @@ package text
 
 import (
 	"math"
+	"strings"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -12,11 +13,13 @@ type reason struct {
 	without string
 	// least: the value must not fall below the bound; else not rise above it.
 	least bool
-	// broken words a value past its bound, kept one inside it; each gets the two
-	// figures.
+	// broken words value and bound of a measured limit, kept those of one that is
+	// not passed where they need other words.
 	broken, kept func(value, bound string) string
 	number       func(o Options) quantity
-	hours        bool // the figures are hours
+	hours        bool   // the figures are hours
+	atOnce       string // said of no hours at all
+	told         bool   // the answer's own sentence knows more
 }
 
 // subject words a measured limit as "panel 88 °F, at most 86".
@@ -28,16 +31,15 @@ func subject(before, after string, least bool, number func(Options) quantity, wi
 	return reason{
 		without: without, least: least, number: number,
 		broken: func(v, b string) string { return before + v + after + ", " + need + b },
-		kept:   func(v, b string) string { return before + v + after + ", inside " + b },
 	}
 }
 
 // after words a clock that must run undisturbed once the work is done.
 func after(what, without string) reason {
 	return reason{
-		without: without, least: true, hours: true,
+		without: without, least: true, hours: true, atOnce: what + " right after the work",
 		broken: func(v, b string) string { return what + " " + v + " after the work, needs " + b },
-		kept:   func(v, b string) string { return "no " + what + " for " + v + " after the work, inside " + b },
+		kept:   func(v, b string) string { return "no " + what + " for " + v + " after the work, needs " + b },
 	}
 }
 
@@ -56,9 +58,9 @@ func reasons() map[string]reason {
 		"machines": {without: "the marina allows no machines then"},
 		"reach":    {without: "it cannot be reached then"},
 		"water":    {without: "the marina does not allow that run-off"},
-		"people":   {without: "too few people for this product"},
+		"people":   {without: "too few people for this product", told: true},
 		"order":    {without: "another step must come first"},
-		"finish":   {without: "the product does not suit the finish"},
+		"finish":   {without: "the product does not suit the finish", told: true},
 		"thunder":  {without: "thunder, and 30 minutes after it"},
 		"salt":     {without: "salt on the panel: wash it off first"},
 		"fog":      {without: "fog wets the panel"},
@@ -66,7 +68,7 @@ func reasons() map[string]reason {
 		"recoat":   {without: "outside the time in which the next coat may follow"},
 		"mask":     {without: "masking tape would stay on longer than it may"},
 		"launch":   {without: "she goes into the water too soon after it"},
-		"data":     {without: "the forecast lacks a value that is needed"},
+		"data":     {without: "the forecast lacks a value that is needed", told: true},
 
 		"film":         subject("water on the panel, ", "", false, Options.water, "water on the panel"),
 		"air_min":      subject("air ", "", true, temp, "air too cold"),
@@ -103,9 +105,9 @@ func cureReason() reason {
 
 func dryReason() reason {
 	return reason{
-		without: "not long enough since it was wet", least: true, hours: true,
+		without: "not long enough since it was wet", least: true, hours: true, atOnce: "dry only just now",
 		broken: func(v, b string) string { return "dry for only " + v + ", needs " + b },
-		kept:   func(v, b string) string { return "dry for " + v + ", inside " + b },
+		kept:   func(v, b string) string { return "dry for " + v + ", needs " + b },
 	}
 }
 
@@ -113,7 +115,7 @@ func blockReason() reason {
 	return reason{
 		without: "too short a stretch to be worth it", least: true, hours: true,
 		broken: func(v, b string) string { return "only " + v + " in one stretch, needs " + b },
-		kept:   func(v, b string) string { return v + " in one stretch, inside " + b },
+		kept:   func(v, b string) string { return v + " in one stretch, needs " + b },
 	}
 }
 
@@ -121,7 +123,7 @@ func hazeReason() reason {
 	return reason{
 		without: "no time left to wipe it off", least: true, number: func(Options) quantity { return plain("min", 0) },
 		broken: func(v, b string) string { return "only " + v + " to wipe it off, needs " + b },
-		kept:   func(v, b string) string { return v + " to wipe it off, inside " + b },
+		kept:   func(v, b string) string { return v + " to wipe it off, needs " + b },
 	}
 }
 
@@ -139,6 +141,8 @@ func because(b answer.Binding, o Options) string {
 		return o.prose(b.Text)
 	case !ok:
 		return name(b.Limit, 40)
+	case r.told && b.Text != "":
+		return o.prose(strings.TrimPrefix(b.Text, "not known: "))
 	case r.broken == nil || !finite(b.Value) || !finite(b.Bound):
 		return r.without
 	}
@@ -146,10 +150,36 @@ func because(b answer.Binding, o Options) string {
 		return belowDew(*b.Value, *b.Bound, o)
 	}
 	v, bound := r.figures(*b.Value, *b.Bound, o)
-	if r.isBroken(*b.Value, *b.Bound) {
-		return r.broken(v, bound)
+	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) {
+		return asIdeal(b, r.kept(v, bound))
 	}
-	return r.kept(v, bound)
+	return asIdeal(b, r.flavoured(b, v, bound, o))
+}
+
+// flavoured words value and bound by what the answer's own sentence says besides
+// its numbers: that a clock counts warm hours, that it is the forecast which
+// ends and not the dry spell.
+func (r reason) flavoured(b answer.Binding, v, bound string, o Options) string {
+	if r.hours && strings.HasPrefix(b.Text, "the forecast ends") {
+		return "the forecast ends " + v + " after the work, needs " + bound
+	}
+	s := r.broken(v, bound)
+	if r.hours && *b.Value*60 < 1 && r.atOnce != "" {
+		s = r.atOnce + ", needs " + bound
+	}
+	if strings.Contains(b.Text, " counted at 20 °C") {
+		s += " counted as at " + o.temperature().show(20, nearest)
+	}
+	return s
+}
+
+// asIdeal words the bound as that of the ideal band, where the answer's own
+// sentence says that it is: work may be done on either side of it.
+func asIdeal(b answer.Binding, s string) string {
+	if !strings.Contains(b.Text, ", ideal ") {
+		return s
+	}
+	return strings.Replace(strings.Replace(s, ", needs ", ", ideal from ", 1), ", at most ", ", ideal up to ", 1)
 }
 
 func finite(x *float64) bool { return x != nil && !math.IsNaN(*x) && !math.IsInf(*x, 0) }
@@ -172,11 +202,15 @@ func (r reason) figures(value, bound float64, o Options) (string, string) {
 		past = strict
 	}
 	if r.hours {
-		return duration(value, past), duration(bound, strict)
+		return duration(value-centHour*float64(past), past), duration(bound, strict)
 	}
 	q := r.number(o)
 	return q.show(value, past), figure(q.of(bound), q.digits, strict, false)
 }
+
+// centHour is what the rounding of an answer's hours to hundredths may have
+// taken off or put on: 0.33 h are 20 minutes.
+const centHour = 0.005
 
 // belowDew words a panel colder than the dew point.
 func belowDew(value, bound float64, o Options) string {

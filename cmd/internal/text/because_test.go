@@ -20,7 +20,7 @@ func TestBecause(t *testing.T) {
 		// A difference scales without offset: 1.2 K are 2.16 °F, 3 K are 5.4 °F.
 		{"spread_min 1.2/3", "panel 1.2 °C over dew point, needs 3", "panel 2.1 °F over dew point, needs 5.4"},
 		{"spread_min -0.4/3", "panel 0.4 °C below dew point, needs 3 over it", "panel 0.8 °F below dew point, needs 5.4 over it"},
-		{"spread_min 8.4/4", "panel 8.4 °C over dew point, inside 4", "panel 15.2 °F over dew point, inside 7.2"},
+		{"spread_min 8.4/4", "panel 8.4 °C over dew point, needs 4", "panel 15.2 °F over dew point, needs 7.2"},
 		// 32 °C are 89.6 °F: at most 89. 8 °C are 46.4 °F: needs 47.
 		{"surface_max 34.1/32", "panel 34.1 °C, at most 32", "panel 94 °F, at most 89"},
 		{"surface_min 7.6/8", "panel 7.6 °C, needs 8", "panel 45 °F, needs 47"},
@@ -38,16 +38,16 @@ func TestBecause(t *testing.T) {
 		{"film 82/1", "water on the panel, 82 g/m², at most 1", "water on the panel, 26.9 oz on 100 sq ft, at most 0.3"},
 		{"film", "water on the panel", "water on the panel"},
 		{"rain_free 2.75/4", "rain 2 h 45 after the work, needs 4 h", "rain 2 h 45 after the work, needs 4 h"},
-		{"dew_free 9/8", "no dew for 9 h after the work, inside 8 h", "no dew for 9 h after the work, inside 8 h"},
+		{"dew_free 9/8", "no dew for 9 h after the work, needs 8 h", "no dew for 9 h after the work, needs 8 h"},
 		{"dry_off 0.5/2", "dry for only 30 min, needs 2 h", "dry for only 30 min, needs 2 h"},
-		{"dry_off 5/2", "dry for 5 h, inside 2 h", "dry for 5 h, inside 2 h"},
+		{"dry_off 5/2", "dry for 5 h, needs 2 h", "dry for 5 h, needs 2 h"},
 		{"block 1.5/2", "only 1 h 30 in one stretch, needs 2 h", "only 1 h 30 in one stretch, needs 2 h"},
-		{"block 2.5/2", "2 h 30 in one stretch, inside 2 h", "2 h 30 in one stretch, inside 2 h"},
+		{"block 2.5/2", "2 h 30 in one stretch, needs 2 h", "2 h 30 in one stretch, needs 2 h"},
 		{"cure 6.4/8", "panel down to 6.4 °C while it cures, needs 8", "panel down to 43 °F while it cures, needs 47"},
 		{"cure 12/8", "air too dry for it to cure", "air too dry for it to cure"},
 		{"section 1.4/2", "only 1.4 m² can be washed before it dries, needs 2", "only 15 sq ft can be washed before it dries, needs 22"},
 		{"haze 12/30", "only 12 min to wipe it off, needs 30", "only 12 min to wipe it off, needs 30"},
-		{"haze 42/30", "42 min to wipe it off, inside 30", "42 min to wipe it off, inside 30"},
+		{"haze 42/30", "42 min to wipe it off, needs 30", "42 min to wipe it off, needs 30"},
 		{"moisture 18/16", "wood moisture 18 %, at most 16", "wood moisture 18 %, at most 16"},
 		{"thunder", "thunder, and 30 minutes after it", "thunder, and 30 minutes after it"},
 		{"", "nothing stands against it", "nothing stands against it"},
@@ -76,8 +76,11 @@ func TestBecauseCoversEveryLimit(t *testing.T) {
 	for _, n := range names {
 		r, ok := reasons()[n]
 		require.True(t, ok, "limit %q has no words", n)
-		bare := Because(answer.Binding{Limit: n, Text: "not this"}, Options{})
+		bare := Because(answer.Binding{Limit: n}, Options{})
 		assert.Equal(t, r.without, bare)
+		if !r.told {
+			assert.Equal(t, bare, Because(answer.Binding{Limit: n, Text: "not this"}, Options{}))
+		}
 		assert.NotContains(t, bare, "_")
 		if other, twice := seen[bare]; twice && other != n {
 			t.Errorf("%q and %q read the same", n, other)
@@ -115,12 +118,43 @@ func TestBecauseShowsValueAndBound(t *testing.T) {
 
 func least(limit string) bool { return reasons()[limit].least }
 
+// What only the answer's own sentence knows is taken from there.
+func TestBecauseTakesFromTheSentence(t *testing.T) {
+	b := answer.Binding{Limit: "data", Text: "not known: the forecast ends Fri 4 Dec 19:00, too early for what must hold after the work"}
+	assert.Equal(t, "the forecast ends Fri 4 Dec 19:00, too early for what must hold after the work", Because(b, us))
+	b = answer.Binding{Limit: "finish", Text: "carnauba paste wax does not suit white-non-skid"}
+	assert.Equal(t, "carnauba paste wax does not suit white-non-skid", Because(b, us))
+
+	b = bind("rain_free 3.5/4")
+	b.Text = "the forecast ends 3.5 h later, before rain is seen; wants 4"
+	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h", Because(b, us), "no rain is made up")
+	b.Text = "rain 3.5 h counted at 20 °C after, wants 4"
+	assert.Equal(t, "rain 3 h 30 after the work, needs 4 h counted as at 68 °F", Because(b, us))
+
+	b = bind("wind_max 4/3")
+	b.Text = "wind 4.0 m/s, ideal to 3"
+	assert.Equal(t, "wind 4 m/s at the panel, ideal up to 3", Because(b, metric))
+	b = bind("spread_min 3.5/4")
+	b.Text = "surface 3.5 K over dew point, ideal from 4"
+	assert.Equal(t, "panel 6.3 °F over dew point, ideal from 7.2", Because(b, us))
+}
+
+func TestBecauseOfNoTimeAtAll(t *testing.T) {
+	assert.Equal(t, "rain right after the work, needs 4 h", Because(bind("rain_free 0/4"), us))
+	assert.Equal(t, "dry only just now, needs 2 h", Because(bind("dry_off 0/2"), us))
+	assert.Equal(t, "only 0 min in one stretch, needs 2 h", Because(bind("block 0/2"), us))
+}
+
 func TestBecauseOfWhatItDoesNotKnow(t *testing.T) {
 	assert.Equal(t, "the tide is out at 50 °F", Because(answer.Binding{Limit: "tide", Text: "the tide is out at 10 °C"}, Options{Units: "us"}))
 	assert.Equal(t, "tide", Because(answer.Binding{Limit: "tide"}, Options{}))
 	nan := math.NaN()
 	assert.Equal(t, "too windy", Because(answer.Binding{Limit: "wind_max", Value: &nan, Bound: ptr(6.0)}, Options{}))
-	assert.Equal(t, "too windy", Because(answer.Binding{Limit: "wind_max", Value: ptr(math.Inf(1)), Bound: ptr(6.0)}, Options{}))
+	assert.Equal(t, "too windy", Because(answer.Binding{
+		Limit: "wind_max",
+		Value: ptr(math.Inf(1)),
+		Bound: ptr(6.0),
+	}, Options{}))
 }
 
 var number = regexp.MustCompile(`-?\d+(?:\.\d+)?`)
@@ -129,9 +163,20 @@ var number = regexp.MustCompile(`-?\d+(?:\.\d+)?`)
 // never looser than the true one.
 func TestBecauseRoundsToTheStrictSide(t *testing.T) {
 	of := map[string]func(Options) quantity{
-		"spread_min": Options.degrees, "surface_min": Options.temperature, "surface_max": Options.temperature,
-		"air_min": Options.temperature, "air_max": Options.temperature, "wind_max": Options.wind, "gust_max": Options.wind,
-		"humidity_max": percent, "humidity_min": percent, "section": Options.area, "film": Options.water,
+
+		"spread_min":  Options.degrees,
+		"surface_min": Options.temperature,
+		"surface_max": Options.temperature,
+
+		"air_min":  Options.temperature,
+		"air_max":  Options.temperature,
+		"wind_max": Options.wind,
+		"gust_max": Options.wind,
+
+		"humidity_max": percent,
+		"humidity_min": percent,
+		"section":      Options.area,
+		"film":         Options.water,
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		limit := rapid.SampledFrom([]string{"spread_min", "surface_min", "surface_max", "air_min", "air_max",

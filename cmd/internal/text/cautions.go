@@ -1,14 +1,14 @@
 package text
 
 import (
+	"slices"
 	"strings"
-	"time"
 
 	"dewgap/cmd/internal/answer"
 )
 
-// deferral is how the program's cautions end. Every caution is shown with the
-// same words in brief, behind its source.
+// deferral is how the program's cautions end. A page says it once, over them
+// all, and for each of them.
 const deferral = " A reminder, not a clearance: local rules and licensed practice decide."
 
 // said is one text with all the stretches to which it applies.
@@ -17,8 +17,8 @@ type said struct {
 	times []answer.Caution
 }
 
-// cautions writes the words for the people. The same words for several
-// stretches of time are written once.
+// cautions writes the words for the people, the gravest first. The same words
+// for several stretches of time are written once.
 func (p *page) cautions(list []answer.Caution) {
 	if len(list) == 0 {
 		return
@@ -27,6 +27,9 @@ func (p *page) cautions(list []answer.Caution) {
 	at := map[string]int{}
 	for _, c := range list {
 		key := c.Kind + "\x00" + c.Level + "\x00" + c.Text
+		if product, _, ok := strings.Cut(c.Text, ": "); ok && c.Kind == "product" {
+			key = product + "\x00" + c.Source // what one product says is one caution
+		}
 		i, ok := at[key]
 		if !ok {
 			i = len(all)
@@ -34,25 +37,40 @@ func (p *page) cautions(list []answer.Caution) {
 		}
 		all[i].times = append(all[i].times, c)
 	}
+	slices.SortStableFunc(all, func(a, b said) int { return gravity(a.first.Level) - gravity(b.first.Level) })
 	p.blank()
-	p.para(heading("cautions"), 2, ": reminders, not clearances.")
+	p.para(heading("cautions")+": ", 2, "reminders, not clearances. For each of them local rules and licensed practice decide.")
 	for _, s := range all {
 		p.caution(s)
 	}
 }
 
-// caution writes one: level, the words, when and how bad, where it is from and
-// who decides.
+// gravity orders the levels, gravest first; one that is not known comes with
+// what could not be judged.
+func gravity(level string) int {
+	i := slices.Index([]string{"danger", "warning", "caution", "unknown", "note"}, level)
+	if i < 0 {
+		return 3
+	}
+	return i
+}
+
+// caution writes one: level, the words, when and how bad, and where it is from.
 func (p *page) caution(s said) {
 	text := p.o.prose(strings.TrimSuffix(s.first.Text, deferral))
-	if t := p.times(s.times); t != "" {
+	if s.first.Kind == "product" {
+		for _, c := range s.times[1:] {
+			_, more, _ := strings.Cut(c.Text, ": ")
+			text = strings.TrimSuffix(text, ".") + "; " + p.o.prose(strings.TrimSuffix(more, deferral))
+		}
+	} else if t := p.times(s.times); t != "" {
 		text = stop(text) + " " + capital(t) + "."
 	}
-	source := ""
-	if s.first.Source != "" {
-		source = tidy(s.first.Source) + "; " // in the units of whoever said it
+	text = stop(text)
+	if source := tidy(s.first.Source); source != "" { // in the units of whoever said it
+		text += " [" + source + "]"
 	}
-	p.para("  "+levelMark(s.first.Level)+": ", 4, stop(text)+" ["+source+"local rules and licensed practice decide]")
+	p.para("  "+levelMark(s.first.Level)+": ", 4, text)
 }
 
 func levelMark(level string) string {
@@ -81,12 +99,21 @@ func (p *page) times(list []answer.Caution) string {
 	return strings.Join(parts, ", ")
 }
 
-// plainTimes are the stretches of a caution without a value, unless it is the
-// job's own and lasts for days.
+// passing reports a hazard of the weather, which comes and goes; those of the
+// work itself last as long as it.
+func passing(kind string) bool {
+	switch kind {
+	case "wbgt", "heat-index", "thunder", "gust", "wind", "float", "cold", "ice", "uv":
+		return true
+	}
+	return false
+}
+
+// plainTimes are the stretches of a passing hazard without a value.
 func (p *page) plainTimes(list []answer.Caution) string {
 	var parts []string
 	for _, c := range list {
-		if c.From == nil || c.To == nil || c.To.Sub(*c.From) > 18*time.Hour {
+		if c.From == nil || c.To == nil || !passing(c.Kind) {
 			continue
 		}
 		parts = append(parts, day(*c.From)+nbsp+hours(*c.From, *c.To))

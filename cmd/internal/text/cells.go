@@ -83,6 +83,18 @@ func cut(s string, n int) string {
 	return strings.TrimRight(b.String(), " ,"+nbsp) + ellipsis
 }
 
+// cutWords is cut at the end of a word, where that does not lose half of it.
+func cutWords(s string, n int) string {
+	c := cut(s, n)
+	if c == s || strings.HasPrefix(s[len(strings.TrimSuffix(c, ellipsis)):], " ") {
+		return c
+	}
+	if i := strings.LastIndexByte(c, ' '); i > len(c)/2 {
+		return strings.TrimRight(c[:i], " ,;:(") + ellipsis
+	}
+	return c
+}
+
 // pad fills s with spaces to n cells; longer strings are left alone.
 func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-cells(s))) }
 

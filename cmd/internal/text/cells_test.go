@@ -39,6 +39,14 @@ func TestCut(t *testing.T) {
 	assert.Equal(t, "船…", cut("船船船", 4), "no half of a wide character")
 }
 
+func TestCutWords(t *testing.T) {
+	assert.Equal(t, "port side", cutWords("port side", 9))
+	assert.Equal(t, "port side…", cutWords("port side, starboard", 14), "no half of a word, no comma")
+	assert.Equal(t, "port side…", cutWords("port side starboard", 10), "a whole word stays")
+	assert.Equal(t, "starboards…", cutWords("starboardside", 11), "but for a word alone")
+	assert.Equal(t, "a superstr…", cutWords("a superstructure", 11), "or half of the line")
+}
+
 func TestName(t *testing.T) {
 	assert.Equal(t, "Kittiwake", name("  Kitti\x00wake\n", 20))
 	assert.Equal(t, "two lines", name("two\r\n\tlines", 20))

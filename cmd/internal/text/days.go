@@ -75,29 +75,29 @@ func piecesOf(s step) []piece {
 // never finds the zones that one yes/no limit refuses on all days, and says so
 // once instead of every day.
 func (p *page) never(s step, pieces []piece, book zoneBook) []string {
-	limit, mixed := map[string]string{}, map[string]bool{}
+	why, mixed := map[string]string{}, map[string]bool{}
 	for _, x := range pieces {
 		l := x.binding.Limit
 		if scheduled(l) && !workable(x.state) {
 			continue
 		}
-		if had, ok := limit[x.zone]; workable(x.state) || ok && had != l || reasons()[l].broken != nil || l == "data" {
+		w := because(x.binding, p.o)
+		if had, ok := why[x.zone]; workable(x.state) || ok && had != w || reasons()[l].broken != nil || l == "data" {
 			mixed[x.zone] = true
 		}
-		limit[x.zone] = l
+		why[x.zone] = w
 	}
 	by, order, all := map[string][]string{}, []string{}, []string{}
 	for _, z := range s.zones {
-		if l, ok := limit[z]; ok && !mixed[z] {
-			if by[l] == nil {
-				order = append(order, l)
+		if w, ok := why[z]; ok && !mixed[z] {
+			if by[w] == nil {
+				order = append(order, w)
 			}
-			by[l], all = append(by[l], z), append(all, z)
+			by[w], all = append(by[w], z), append(all, z)
 		}
 	}
-	for _, l := range order {
-		p.para("  "+tag("no-go")+" ", 4, "on every day: "+every(book.sorted(by[l]), s.zones)+": "+
-			because(answer.Binding{Limit: l}, p.o)+".")
+	for _, w := range order {
+		p.para("  "+tag("no-go")+" ", 4, "on every day: "+every(book.sorted(by[w]), s.zones)+": "+w+".")
 	}
 	return all
 }
@@ -106,10 +106,11 @@ func (p *page) never(s step, pieces []piece, book zoneBook) []string {
 func (p *page) day(s step, pieces []piece, book zoneBook) string {
 	sub := newPage(p.o)
 	sub.open(s, pieces, book)
-	refused := refusals(pieces)
-	for _, c := range refused {
-		sub.refused(s, c, book)
+	list := sub.reasons(pieces)
+	for _, c := range list {
+		sub.reason(s, c, book)
 	}
+	sub.later(s, list, book)
 	if sub.b.Len() == 0 {
 		sub.line("    " + idle(pieces))
 	}
@@ -159,16 +160,15 @@ func (p *page) open(s step, pieces []piece, book zoneBook) {
 	}
 }
 
-// refusals gathers the refused pieces of a day by limit and, within it, by
-// stretches that touch, in order of time. Hours that a schedule refuses are left
-// out.
-func refusals(pieces []piece) [][]piece {
+// reasons gathers the pieces of a day that are refused, or need consent, by
+// reason and in order of time. Hours that a schedule refuses are left out.
+func (p *page) reasons(pieces []piece) [][]piece {
 	var out [][]piece
 	for _, x := range pieces {
-		if workable(x.state) || scheduled(x.binding.Limit) {
+		if x.state == "ideal" || x.state == "go" || scheduled(x.binding.Limit) {
 			continue
 		}
-		i := slices.IndexFunc(out, func(c []piece) bool { return joins(c, x) })
+		i := slices.IndexFunc(out, func(c []piece) bool { return p.sameReason(c[0], x) })
 		if i < 0 {
 			out, i = append(out, nil), len(out)
 		}
@@ -177,17 +177,16 @@ func refusals(pieces []piece) [][]piece {
 	return out
 }
 
-// joins reports whether a piece belongs to a reason: the same state and limit,
-// and no gap between it and one of the others.
-func joins(c []piece, x piece) bool {
-	return slices.ContainsFunc(c, func(y piece) bool {
-		return y.state == x.state && y.binding.Limit == x.binding.Limit && !x.from.After(y.to)
-	})
+// sameReason reports the same state and limit; where words and not numbers tell
+// the reason, the same words.
+func (p *page) sameReason(a, b piece) bool {
+	return a.state == b.state && a.binding.Limit == b.binding.Limit &&
+		(reasons()[a.binding.Limit].broken != nil || because(a.binding, p.o) == because(b.binding, p.o))
 }
 
-// refused writes one reason: why, at worst where it differs, and then when and
+// reason writes one reason: why, at worst where it differs, and then when and
 // where, and when it clears.
-func (p *page) refused(s step, c []piece, book zoneBook) {
+func (p *page) reason(s step, c []piece, book zoneBook) {
 	worst, differs := c[0].binding, false
 	for _, x := range c[1:] {
 		differs = differs || because(x.binding, p.o) != because(worst, p.o)
@@ -201,25 +200,116 @@ func (p *page) refused(s step, c []piece, book zoneBook) {
 }
 
 // stretches names the stretches of a reason in order of time, each with its
-// zones and when it clears there: "07:00-08:20 port side, clears 08:20".
+// zones and when it clears there, if it does on that day: "07:00-08:20 port
+// side, clears 08:20".
 func stretches(s step, c []piece, book zoneBook) string {
 	type key struct{ hours, clears string }
 	zones, order := map[key][]string{}, []key{}
 	for _, x := range c {
-		k := key{hours(x.from, x.to), "no window after it"}
-		if x.clears != nil {
-			k.clears = "clears" + nbsp + when(x.from, *x.clears)
+		k := key{hours: hours(x.from, x.to)}
+		if x.clearsToday() {
+			k.clears = ", clears" + nbsp + clock(*x.clears)
 		}
 		if zones[k] == nil {
 			order = append(order, k)
 		}
 		zones[k] = append(zones[k], x.zone)
 	}
+	if len(order) > stretchesMost {
+		return arounds(s, c, book)
+	}
 	parts := make([]string, len(order))
 	for i, k := range order {
-		parts[i] = k.hours + " " + every(book.sorted(zones[k]), s.zones) + ", " + k.clears
+		parts[i] = k.hours + " " + every(book.sorted(zones[k]), s.zones) + k.clears
 	}
 	return strings.Join(parts, "; ")
+}
+
+// stretchesMost is how many different stretches of one reason are told one by
+// one.
+const stretchesMost = 5
+
+// arounds tells the stretches that touch together, those of the morning and
+// those of the evening apart.
+func arounds(s step, c []piece, book zoneBook) string {
+	var parts []string
+	for i := 0; i < len(c); {
+		until, end := c[i].to, i+1
+		for end < len(c) && !c[end].from.After(until) { // in order of time
+			if c[end].to.After(until) {
+				until = c[end].to
+			}
+			end++
+		}
+		parts = append(parts, around(s, c[i:end], book))
+		i = end
+	}
+	return strings.Join(parts, "; ")
+}
+
+// around tells many stretches of a reason together: from the first to the last,
+// with all zones, and between when and when they clear.
+func around(s step, c []piece, book zoneBook) string {
+	from, to := c[0].from, c[0].to
+	var zones []string
+	var first, last time.Time
+	for _, x := range c {
+		zones = append(zones, x.zone)
+		if x.to.After(to) {
+			to = x.to
+		}
+		if !x.clearsToday() {
+			continue
+		}
+		if first.IsZero() || x.clears.Before(first) {
+			first = *x.clears
+		}
+		if x.clears.After(last) {
+			last = *x.clears
+		}
+	}
+	text := "within " + hours(from, to) + " " + every(book.sorted(zones), s.zones)
+	switch {
+	case first.IsZero():
+		return text
+	case first.Equal(last):
+		return text + ", clears" + nbsp + clock(first)
+	}
+	return text + ", clears" + nbsp + clock(first) + " to" + nbsp + clock(last)
+}
+
+func (x piece) clearsToday() bool { return x.clears != nil && sameDay(x.from, *x.clears) }
+
+// later says once a day when the refusals clear that do not on the day itself.
+func (p *page) later(s step, list [][]piece, book zoneBook) {
+	zones, order := map[string][]string{}, []string{}
+	var never []string
+	for _, c := range list {
+		for _, x := range c {
+			if workable(x.state) || x.clearsToday() {
+				continue
+			}
+			if x.clears == nil {
+				never = append(never, x.zone)
+				continue
+			}
+			k := when(x.from, *x.clears)
+			if zones[k] == nil {
+				order = append(order, k)
+			}
+			zones[k] = append(zones[k], x.zone)
+		}
+	}
+	var parts []string
+	for _, k := range order {
+		parts = append(parts, every(book.sorted(zones[k]), s.zones)+" "+k)
+	}
+	if len(never) > 0 {
+		parts = append(parts, "not in these days: "+every(book.sorted(never), s.zones))
+	}
+	if len(parts) > 0 {
+		p.para("    Clears: ", 6, strings.Join(parts, "; ")+".")
+	}
 }
 
 // unlisted says which hours the days leave out.

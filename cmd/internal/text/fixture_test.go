@@ -67,7 +67,11 @@ func (b builder) line(s string) {
 }
 
 func (b builder) stretch(step, zone string, from, to time.Time, s string) {
-	do, product := step, map[string]string{"wash": "soap-wash", "correct": "compound-dual-action", "seal": "polymer-sealant"}[step]
+	do, product := step, map[string]string{
+		"wash":    "soap-wash",
+		"correct": "compound-dual-action",
+		"seal":    "polymer-sealant",
+	}[step]
 	mark, rest, _ := strings.Cut(s, " ")
 	state := map[string]string{"*": "ideal", "+": "go", "!": "marginal", "x": "no-go", "?": "unknown"}[mark]
 	require.NotEmpty(b.t, state, s)
@@ -169,21 +173,63 @@ func pick(a *answer.Week, step string, day int) []answer.Window {
 
 func emptyWeek() *answer.Week {
 	return &answer.Week{
-		Format: answer.WeekFormat, Job: "Late-summer clean and seal", Boat: "Kittiwake", Now: at("8 06:10"),
+		Format: answer.WeekFormat,
+		Job:    "Late-summer clean and seal",
+		Boat:   "Kittiwake",
+		Now:    at("8 06:10"),
 		Place:  answer.Place{Name: "Otter Quay", Latitude: 43.07, Longitude: -70.74, Timezone: "America/New_York"},
-		Source: answer.Source{Name: "NWS", Issued: ptr(at("8 05:30")), AgeS: ptr(int64(2400)), Members: 1, Dressed: 30, Licence: "public domain", Attribution: "Weather data: National Weather Service"},
-		From:   at("8 06:10"), To: at("15 00:00"), SlotMin: 10,
+		Source: answer.Source{
+			Name:        "NWS",
+			Issued:      ptr(at("8 05:30")),
+			AgeS:        ptr(int64(2400)),
+			Members:     1,
+			Dressed:     30,
+			Licence:     "public domain",
+			Attribution: "Weather data: National Weather Service",
+		},
+		From:    at("8 06:10"),
+		To:      at("15 00:00"),
+		SlotMin: 10,
 		Zones: []answer.Zone{
 			zoneOf("port side", 290, 90), zoneOf("starboard side", 110, 90), zoneOf("foredeck", 0, 3), zoneOf("teak deck", 0, 0),
 		},
 		Cautions: []answer.Caution{
-			{Kind: "wbgt", From: ptr(at("10 11:00")), To: ptr(at("10 15:00")), Level: "caution", Value: ptr(26.2), Unit: "°C", Source: "NIOSH 2016-106",
-				Text: "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral},
-			{Kind: "wbgt", From: ptr(at("11 12:00")), To: ptr(at("11 14:30")), Level: "caution", Value: ptr(25.9), Unit: "°C", Source: "NIOSH 2016-106",
-				Text: "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral},
-			{Kind: "thunder", From: ptr(at("9 15:30")), To: ptr(at("9 17:00")), Level: "danger", Source: "weather services' practice",
-				Text: "Thunder: stop, switch off and unplug, leave dock and masts." + deferral},
-			{Kind: "slips", From: ptr(at("8 07:00")), To: ptr(at("14 18:00")), Level: "note", Source: "common practice", Text: "Slips: soap, polish dust and sealer underfoot." + deferral},
+			{
+				Kind:   "wbgt",
+				From:   ptr(at("10 11:00")),
+				To:     ptr(at("10 15:00")),
+				Level:  "caution",
+				Value:  ptr(26.2),
+				Unit:   "°C",
+				Source: "NIOSH 2016-106",
+				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral,
+			},
+			{
+				Kind:   "wbgt",
+				From:   ptr(at("11 12:00")),
+				To:     ptr(at("11 14:30")),
+				Level:  "caution",
+				Value:  ptr(25.9),
+				Unit:   "°C",
+				Source: "NIOSH 2016-106",
+				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral,
+			},
+			{
+				Kind:   "thunder",
+				From:   ptr(at("9 15:30")),
+				To:     ptr(at("9 17:00")),
+				Level:  "danger",
+				Source: "weather services' practice",
+				Text:   "Thunder: stop, switch off and unplug, leave dock and masts." + deferral,
+			},
+			{
+				Kind:   "slips",
+				From:   ptr(at("8 07:00")),
+				To:     ptr(at("14 18:00")),
+				Level:  "note",
+				Source: "common practice",
+				Text:   "Slips: soap, polish dust and sealer underfoot." + deferral,
+			},
 		},
 		Warnings: []string{"gusts are derived: 1.5 × wind", "the surface may be 1.7 K off on a clear night"},
 	}
@@ -195,8 +241,19 @@ func zoneOf(named string, faces, tilt float64) answer.Zone {
 		z.Faces = &faces
 	}
 	for h := 7; h < 10; h++ {
-		z.Hours = append(z.Hours, answer.Hour{At: time.Date(2026, 9, 8, h, 0, 0, 0, eastern), AirC: ptr(15.2), DewPointC: ptr(11.4), HumidityPct: ptr(78.0),
-			WindMS: ptr(2.4), RainMM: ptr(0.2), SurfaceC: ptr(16.1), SpreadK: ptr(4.7), FilmGM2: ptr(0.0), UVIndex: ptr(0.4), SunlightWM2: ptr(90.0)})
+		z.Hours = append(z.Hours, answer.Hour{
+			At:          time.Date(2026, 9, 8, h, 0, 0, 0, eastern),
+			AirC:        ptr(15.2),
+			DewPointC:   ptr(11.4),
+			HumidityPct: ptr(78.0),
+			WindMS:      ptr(2.4),
+			RainMM:      ptr(0.2),
+			SurfaceC:    ptr(16.1),
+			SpreadK:     ptr(4.7),
+			FilmGM2:     ptr(0.0),
+			UVIndex:     ptr(0.4),
+			SunlightWM2: ptr(90.0),
+		})
 	}
 	return z
 }

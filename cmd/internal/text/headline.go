@@ -16,10 +16,7 @@ func count(n int) string { return strconv.Itoa(n) }
 // and where first, the next best, and what would break it. Each keeps to one
 // line, so that the three are together; what does not fit is said again below.
 func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
-	h := a.Headline
-	if h == nil {
-		h = p.ownHeadline(steps)
-	}
+	h := headlineOf(a, steps)
 	if h == nil {
 		p.line(loud("unknown") + "  The job asks for no step, so there is nothing to judge.")
 		return
@@ -30,18 +27,17 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	}
 	best, _ := p.bestLine(a, h, book)
 	next, _ := p.nextLine(a, h, book)
-	breaks, _ := p.breakLine(h)
+	breaks, _ := p.breakLine(h, zonesOf(h, steps))
 	p.line(best)
 	p.line(next)
 	p.line(breaks)
-	p.inFull(a, h, book)
 }
 
-// ownHeadline answers for the last step that seals, else the last of all, where
-// the answer brings no headline along.
-func (p *page) ownHeadline(steps []step) *answer.Headline {
-	if len(steps) == 0 {
-		return nil
+// headlineOf is the answer's own headline. Where it brings none along, that of
+// the last step that seals, else the last of all; nil without any step.
+func headlineOf(a *answer.Week, steps []step) *answer.Headline {
+	if a.Headline != nil || len(steps) == 0 {
+		return a.Headline
 	}
 	s := steps[len(steps)-1]
 	for _, t := range steps {
@@ -59,6 +55,16 @@ func (p *page) ownHeadline(steps []step) *answer.Headline {
 		}
 	}
 	return h
+}
+
+// zonesOf are the zones of a headline's step.
+func zonesOf(h *answer.Headline, steps []step) []string {
+	for _, s := range steps {
+		if h != nil && s.name == h.Step {
+			return s.zones
+		}
+	}
+	return nil
 }
 
 // bestLine names the best day; full is false where something is left out.
@@ -85,17 +91,17 @@ func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 
 // breakLine fits as many of the things that would break the best day as one
 // line holds, in their order. full is false where some are left out.
-func (p *page) breakLine(h *answer.Headline) (line string, full bool) {
+func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full bool) {
 	const lead = "Breaks it: "
 	if len(h.Breaks) == 0 {
 		return lead + "nothing that was tried.", true
 	}
-	all := p.breaks(h)
+	all := p.breaks(h, zones)
 	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.o.Width {
 		return line, true
 	}
 	const tail = "; more below"
-	line = cut(lead+all[0], p.o.Width-len(tail))
+	line = cutWords(lead+all[0], p.o.Width-len(tail))
 	for _, b := range all[1:] {
 		if longer := line + "; " + b; cells(longer)+len(tail) <= p.o.Width {
 			line = longer
@@ -104,26 +110,25 @@ func (p *page) breakLine(h *answer.Headline) (line string, full bool) {
 	return line + tail, false
 }
 
-func (p *page) breaks(h *answer.Headline) []string {
+func (p *page) breaks(h *answer.Headline, zones []string) []string {
 	list := make([]string, len(h.Breaks))
 	for i, b := range h.Breaks {
-		list[i] = untie(p.o.prose(b))
+		list[i] = untie(shorten(p.o.prose(b), zones))
 	}
 	return list
 }
 
 // inFull says again what the three lines had to leave out.
-func (p *page) inFull(a *answer.Week, h *answer.Headline, book zoneBook) {
-	_, best := p.bestLine(a, h, book)
-	_, next := p.nextLine(a, h, book)
-	for i, ws := range [][]answer.Window{h.Best, h.Next} {
-		if [2]bool{best, next}[i] {
-			continue
-		}
-		p.para("", 2, day(good(ws)[0].From)+" in full: "+p.full(good(ws), a.Source, book))
+func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book zoneBook) {
+	if h == nil || len(h.Best) == 0 {
+		return
 	}
-	if _, full := p.breakLine(h); !full {
-		p.para("", 2, "What would break "+day(h.Best[0].From)+": "+stop(strings.Join(p.breaks(h), "; ")))
+	if _, full := p.bestLine(a, h, book); !full {
+		ws := good(h.Best)
+		p.para("", 2, day(ws[0].From)+" in full: "+p.full(ws, a.Source, book))
+	}
+	if _, full := p.breakLine(h, zones); !full {
+		p.para("", 2, "What would break "+day(h.Best[0].From)+": "+stop(strings.Join(p.breaks(h, zones), "; ")))
 	}
 }
 
@@ -136,7 +141,7 @@ func (p *page) full(ws []answer.Window, s answer.Source, book zoneBook) string {
 	}
 	line := strings.Join(parts, ", then ")
 	if c := sure(leastSure(ws), s); c != "" {
-		line += "; each in at least " + c
+		line += "; the best block of each in at least " + c
 	}
 	return line + "."
 }
@@ -148,18 +153,20 @@ func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, roo
 	groups := byHours(ws, book)
 	all := book.all(ws)
 	full = true
+	named := []answer.Window{}
 	for i, g := range groups {
 		span := " " + hours(g.from, g.to)
 		left := room - 1 - cells(line+joint(i)+span+more(len(groups)-1-i))
-		if i > 0 && left < 8 {
+		if i > 0 && left < min(cells(every(g.zones, all)), cells(name(g.zones[0], zoneCells))+3) {
 			line, full = line+p.left(line, len(groups)-i, room), false
 			break
 		}
 		zones := some(g.zones, all, left)
 		full = full && zones == every(g.zones, all)
 		line += joint(i) + zones + span
+		named = append(named, g.windows...)
 	}
-	c := sure(leastSure(ws), s)
+	c := sure(leastSure(named), s)
 	if c != "" && cells(line)+cells(c)+3 > room {
 		return cut(line+".", room), false
 	}
@@ -174,8 +181,10 @@ func joint(i int) string { return [...]string{"", ", then ", ", "}[min(i, 2)] }
 
 // left says how many stretches are left out, in words if they fit.
 func (p *page) left(line string, n, room int) string {
-	if s := fmt.Sprintf(" and %d more", n); cells(line+s) < room {
-		return s
+	for _, form := range [...]string{" and %d more", ", %d more"} {
+		if s := fmt.Sprintf(form, n); cells(line+s) < room {
+			return s
+		}
 	}
 	return more(n)
 }
@@ -188,9 +197,15 @@ func more(n int) string {
 	return fmt.Sprintf(" +%d", n)
 }
 
+// leastSure is the least share in which the windows' best blocks hold, or the
+// windows themselves where the answer names no blocks.
 func leastSure(ws []answer.Window) float64 {
 	c := 1.0
 	for _, w := range ws {
+		if w.Best != nil {
+			c = min(c, w.Best.Confidence)
+			continue
+		}
 		c = min(c, w.Confidence)
 	}
 	return c

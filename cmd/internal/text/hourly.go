@@ -39,9 +39,13 @@ func (p *page) columns() []column {
 // hourly writes a table of hours for each zone.
 func (p *page) hourly(zones []answer.Zone) {
 	cols := p.columns()
+	rain := "mm"
+	if p.o.us() {
+		rain = "inches"
+	}
 	p.blank()
 	p.para(heading("hour by hour"), 2, ": air, dew point, panel and degrees over dew point in "+
-		p.o.temperature().unit+", wind and gust at deck height in "+p.o.wind().unit+", rain in "+map[bool]string{true: "inches", false: "mm"}[p.o.us()]+
+		p.o.temperature().unit+", wind and gust at deck height in "+p.o.wind().unit+", rain in "+rain+
 		", cloud in %, sun on the panel in W/m², water on the panel in g/m²; "+missing+" is not known.")
 	for _, z := range zones {
 		p.blank()

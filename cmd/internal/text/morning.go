@@ -2,6 +2,7 @@ package text
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -16,10 +17,10 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p.verdict(a)
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
-	zones := morningZones(a.Steps)
-	for _, s := range zones {
+	for _, s := range morningZones(a.Steps) {
 		p.morningStep(a, s)
 	}
+	p.panels(a.Steps)
 	p.blank()
 	p.stops(a)
 	p.cautions(a.Cautions)
@@ -54,9 +55,23 @@ func (p *page) verdict(a *answer.Morning) {
 func (p *page) verdictGo(a *answer.Morning) string {
 	able := func(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
 	if what := p.what(a, able); what != "" {
-		return " now: " + what + "."
+		return " now: " + what + lastStart(a, able) + "."
 	}
 	return " now with your yes: " + p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
+}
+
+// lastStart is the earliest of the last starts of the steps that pick chooses.
+func lastStart(a *answer.Morning, pick func(answer.MorningStep) bool) string {
+	var last *time.Time
+	for _, x := range asked(a) {
+		if pick(x) && x.Last != nil && (last == nil || x.Last.Before(*last)) {
+			last = x.Last
+		}
+	}
+	if last == nil {
+		return ""
+	}
+	return "; last start " + when(a.Now, *last)
 }
 
 func (p *page) verdictWait(a *answer.Morning) string {
@@ -82,12 +97,27 @@ func (p *page) verdictMarginal(a *answer.Morning) string {
 	return s + ", because " + p.mainReason(a, soft) + "."
 }
 
+// asked are the steps on which the verdict hangs; where the answer marks none,
+// all of them.
+func asked(a *answer.Morning) []answer.MorningStep {
+	var list []answer.MorningStep
+	for _, x := range a.Steps {
+		if x.Asked {
+			list = append(list, x)
+		}
+	}
+	if len(list) == 0 {
+		return a.Steps
+	}
+	return list
+}
+
 // what names the steps, each with its zones and first hour, that pick chooses:
 // "seal port side (from 08:40), foredeck".
 func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, order := map[string][]string{}, []string{}
 	all := map[string][]string{}
-	for _, x := range a.Steps {
+	for _, x := range asked(a) {
 		all[x.Step] = append(all[x.Step], x.Zone)
 		if !pick(x) {
 			continue
@@ -109,7 +139,7 @@ func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) strin
 func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	n, order := map[string]int{}, []string{}
 	worst := map[string]answer.Binding{}
-	for _, x := range a.Steps {
+	for _, x := range asked(a) {
 		if !pick(x) {
 			continue
 		}
@@ -170,8 +200,8 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 }
 
 func alike(a, b answer.MorningStep) bool {
-	return a.State == b.State && a.Best == b.Best && a.Binding.Limit == b.Binding.Limit && a.Change == b.Change &&
-		a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt)
+	return a.State == b.State && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best &&
+		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt)
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -184,20 +214,25 @@ func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
 	if first.Product != "" {
 		head += " with " + name(first.Product, nameCells)
 	}
-	p.line(head)
 	var all []string
+	early := slices.ContainsFunc(a.Steps, func(x answer.MorningStep) bool { return x.Asked })
 	for _, g := range groups {
 		for _, z := range g.zones {
 			all = append(all, z.Zone)
+			early = early && !z.Asked && !z.Done
 		}
 	}
+	if early {
+		head += ", once the step before it is done"
+	}
+	p.para(head, 2, "")
 	for _, g := range groups {
 		p.morningGroup(a, g, all)
 	}
 }
 
 // morningGroup writes zones that read the same: state and hours, what decides,
-// how the panel stands, what would change it.
+// and what would change it.
 func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	x := g.zones[0]
 	names := make([]string, len(g.zones))
@@ -209,29 +244,39 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	if !workable(state) && x.First != nil {
 		state = "wait"
 	}
+	if x.Done {
+		p.para("  "+pad("done", 12), 14, every(names, all))
+		return
+	}
 	why := because(worst, p.o)
 	if len(g.zones) > 1 && why != because(x.Binding, p.o) {
 		why = "at worst " + why
 	}
-	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+p.when(a, x, why))
-	if s := p.standing(g.zones); s != "" {
-		p.para("              ", 14, s)
+	text, change := p.when(a, x, why), p.o.prose(x.Change)
+	switch {
+	case change == "":
+	case x.First == nil && scheduled(x.Binding.Limit): // the clock says little: what comes next says more
+		text = stop(change)
+	case x.First == nil && !workable(x.State):
+		text += " " + stop(capital(change))
+	default:
+		text += " What changes it: " + stop(change)
 	}
-	if x.Change != "" {
-		p.para("              Would change it: ", 14, stop(p.o.prose(x.Change)))
-	}
+	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+text)
 }
 
 // when gives the hours of today's next window with its last start and why it is
 // the last, and what stands against now.
 func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string {
-	if x.First == nil && !workable(x.State) {
-		return why + "."
-	}
 	var s string
 	switch {
+	case x.First == nil && !workable(x.State):
+		return why + "."
 	case !workable(x.State):
-		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + "); now " + why
+		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + ")"
+		if !scheduled(x.Binding.Limit) {
+			s += "; now " + why
+		}
 	case x.State == "marginal":
 		s = "needs your yes: " + why
 	default:
@@ -253,39 +298,55 @@ func orGo(state string) string {
 	return state
 }
 
-// standing is how the panels stand now.
-func (p *page) standing(zones []answer.MorningStep) string {
-	var ws []answer.Window
-	for _, z := range zones {
-		var w answer.Window
-		if finite(z.SurfaceC) {
-			w.SurfaceC = &[2]float64{*z.SurfaceC, *z.SurfaceC}
+// panels tells how the panels stand now, zones that stand alike together.
+func (p *page) panels(list []answer.MorningStep) {
+	zones, order := map[string][]string{}, []string{}
+	seen, all := map[string]bool{}, []string{}
+	for _, x := range list {
+		if seen[x.Zone] {
+			continue
 		}
-		if finite(z.SpreadK) {
-			w.SpreadK = &[2]float64{*z.SpreadK, *z.SpreadK}
+		seen[x.Zone], all = true, append(all, x.Zone)
+		s := p.standing(x)
+		if s == "" {
+			continue
 		}
-		ws = append(ws, w)
+		if zones[s] == nil {
+			order = append(order, s)
+		}
+		zones[s] = append(zones[s], x.Zone)
 	}
-	var parts []string
-	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SurfaceC }); ok {
-		parts = append(parts, "panel "+p.o.temperature().between(lo, hi, nearest))
+	if len(order) == 0 {
+		return
 	}
-	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
-		parts = append(parts, p.overDew(lo, hi))
+	p.blank()
+	p.line(heading("panels now"))
+	for _, s := range order {
+		label := every(zones[s], all)
+		if cells(label) > labelCells+8 {
+			p.para("  ", 2, label)
+			label = ""
+		}
+		p.para("  "+pad(label, labelCells+8)+"  ", labelCells+12, s)
 	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return capital(strings.Join(parts, ", ")) + "."
 }
 
-// overDew words degrees over the dew point, rounded down, or below it.
-func (p *page) overDew(lo, hi float64) string {
-	q := p.o.degrees()
-	if hi < 0 {
-		return q.between(-hi, -lo, up) + " below dew point"
+// standing is how a panel stands: its temperature, and degrees over the dew
+// point rounded down, or below it.
+func (p *page) standing(x answer.MorningStep) string {
+	var parts []string
+	if finite(x.SurfaceC) {
+		parts = append(parts, p.o.temperature().show(*x.SurfaceC, nearest))
 	}
-	return q.between(lo, hi, down) + " over dew point"
+	q := p.o.degrees()
+	switch {
+	case !finite(x.SpreadK):
+	case *x.SpreadK < 0:
+		parts = append(parts, q.show(-*x.SpreadK, up)+" below dew point")
+	default:
+		parts = append(parts, q.show(*x.SpreadK, down)+" over dew point")
+	}
+	return strings.Join(parts, ", ")
 }
 
 // stops writes what to measure, when to look again and what ends the work.
@@ -296,9 +357,11 @@ func (p *page) stops(a *answer.Morning) {
 	if a.NextReading != nil {
 		p.para("Read again: ", 2, when(a.Now, *a.NextReading)+", then hourly.")
 	}
-	var parts []string
+	parts := []string{}
 	for _, b := range a.Stop {
-		parts = append(parts, p.limit(b))
+		if b.Limit != "film" && b.Limit != "thunder" {
+			parts = append(parts, p.limit(b))
+		}
 	}
 	p.para("Stop at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
 		", or when a reading passes a limit above.")

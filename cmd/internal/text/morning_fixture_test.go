@@ -20,16 +20,30 @@ func early() *answer.Morning {
 	foredeck := step("foredeck", "no-go", "film 98/1", 9.8, -2.2)
 	foredeck.First, foredeck.Last, foredeck.Best, foredeck.WetAt, foredeck.WetBy = ptr(at("10 09:20")), ptr(at("10 13:50")), "marginal", ptr(at("10 20:10")), "dew"
 	transom := step("transom", "no-go", "rain_free 1.33/2", 11.0, 0.6)
-	wash := answer.MorningStep{Step: "wash", Do: "wash", Product: "soap-wash", Zone: "transom", State: "unknown", Binding: bind("data")}
+	wash := answer.MorningStep{
+		Step:    "wash",
+		Do:      "wash",
+		Product: "soap-wash",
+		Zone:    "transom",
+		State:   "unknown",
+		Binding: bind("data"),
+	}
 	w := emptyWeek()
 	return &answer.Morning{
-		Format: answer.MorningFormat, Job: w.Job, Boat: w.Boat, Now: at("10 06:10"), Place: w.Place, Source: w.Source,
-		Verdict: "wait", WaitUntil: ptr(at("10 08:40")),
+		Format:       answer.MorningFormat,
+		Job:          w.Job,
+		Boat:         w.Boat,
+		Now:          at("10 06:10"),
+		Place:        w.Place,
+		Source:       w.Source,
+		Verdict:      "wait",
+		WaitUntil:    ptr(at("10 08:40")),
 		Steps:        []answer.MorningStep{port, starboard, helm, foredeck, transom, wash},
 		ReadingsUsed: []string{"port side 13.4 °C at 06:10 by infrared (forecast said 15.1 °C)", "air 15 °C, humidity 91 %"},
 		Measure:      []string{"port side", "foredeck"},
 		NextReading:  ptr(at("10 08:00")),
 		Stop:         []answer.Binding{{Limit: "spread_min", Bound: ptr(3.0)}, {Limit: "wind_max", Bound: ptr(6.0)}, {Limit: "surface_max", Bound: ptr(32.0)}},
-		Cautions:     w.Cautions[:1], Warnings: w.Warnings[:1],
+		Cautions:     w.Cautions[:1],
+		Warnings:     w.Warnings[:1],
 	}
 }

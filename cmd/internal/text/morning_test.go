@@ -37,7 +37,7 @@ func TestVerdictWait(t *testing.T) {
 func TestVerdictGo(t *testing.T) {
 	a := early()
 	a.Verdict = "go"
-	assert.Equal(t, "+ GO now: seal helm.", verdictLine(t, a))
+	assert.Equal(t, "+ GO now: seal helm; last start 16:00.", verdictLine(t, a))
 	for i := range a.Steps { // only with the consent that the job gives
 		a.Steps[i].State = "marginal"
 	}
@@ -54,7 +54,7 @@ func TestVerdictMarginal(t *testing.T) {
 func TestVerdictNoGo(t *testing.T) {
 	a := early()
 	a.Verdict, a.Steps = "no-go", a.Steps[4:5]
-	assert.Equal(t, "x NO-GO today: rain 1 h 19 after the work, needs 2 h.", verdictLine(t, a))
+	assert.Equal(t, "x NO-GO today: rain 1 h 20 after the work, needs 2 h.", verdictLine(t, a))
 	a.Steps = nil
 	assert.Equal(t, "x NO-GO today: nothing left to do today.", verdictLine(t, a))
 }
@@ -64,7 +64,7 @@ func TestMainReasonPutsHoursLast(t *testing.T) {
 	a := early()
 	a.Verdict, a.Steps = "no-go", a.Steps[3:5]
 	a.Steps[0].Binding = bind("hours")
-	assert.Contains(t, verdictLine(t, a), "rain 1 h 19")
+	assert.Contains(t, verdictLine(t, a), "rain 1 h 20")
 	a.Steps = a.Steps[:1]
 	assert.Contains(t, verdictLine(t, a), "outside working hours")
 }
@@ -81,7 +81,7 @@ func TestMorningTellsLastStartsAndWhatStopsTheWork(t *testing.T) {
 	page := strings.Join(strings.Fields(morningPage(t, early(), us)), " ")
 	for _, s := range []string{
 		"Last start 15:10 (dew 21:00).",
-		"Would change it: a breeze over 13 mph after 14:00.",
+		"What changes it: a breeze over 13 mph after 14:00.",
 		"Measure first: port side, foredeck.",
 		"Read again: 08:00, then hourly.",
 		"Stop at: panel under 5.4 °F over dew point and falling, wind over 13 mph, panel over 89 °F, water on the panel, thunder",
@@ -91,6 +91,45 @@ func TestMorningTellsLastStartsAndWhatStopsTheWork(t *testing.T) {
 	} {
 		assert.Contains(t, page, s)
 	}
+}
+
+// The verdict hangs on what is asked: what comes later is shown, and said to be.
+func TestMorningOfSteps(t *testing.T) {
+	a := early()
+	wash := a.Steps[5]
+	wash.Asked, wash.State, wash.Binding, wash.First, wash.Best = true, "no-go", bind("hours"), ptr(at("10 08:40")), "ideal"
+	done := wash
+	done.Zone, done.Asked, done.Done = "foredeck", false, true
+	a.Steps = append(a.Steps[:5], wash, done)
+	assert.Equal(t, "> WAIT until 08:40, then wash transom.", verdictLine(t, a))
+	page := morningPage(t, a, us)
+	assert.Contains(t, page, "SEAL with polymer-sealant, once the step before it is done\n  > WAIT")
+	assert.Contains(t, page, "WASH with soap-wash\n  > WAIT      transom: from 08:40 (* ideal).\n  done        foredeck\n")
+	assert.NotContains(t, page, "outside working hours", "the clock says nothing that the hour does not")
+}
+
+// Where the clock alone stands against today, what comes next is said instead.
+func TestMorningSaysWhatComesNext(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "no-go", a.Steps[4:5]
+	a.Steps[0].Binding, a.Steps[0].Change = bind("hours"), "next window Fri 11 Sep 07:00, marginal; today gusts 11.4 m/s, most 9"
+	page := strings.Join(strings.Fields(morningPage(t, a, us)), " ")
+	assert.Contains(t, page, "x NO-GO transom: next window Fri 11 Sep 07:00, marginal; today gusts 26 mph, most 20.")
+	a.Steps[0].Binding = bind("rain_free 0/2")
+	page = strings.Join(strings.Fields(morningPage(t, a, us)), " ")
+	assert.Contains(t, page, "transom: rain right after the work, needs 2 h. Next window Fri 11 Sep")
+}
+
+func TestPanelsNow(t *testing.T) {
+	page := morningPage(t, early(), us)
+	assert.Contains(t, page, "  port side                         56 °F, 2.1 °F over dew point\n")
+	assert.Contains(t, page, "  starboard side                    54 °F, 0.8 °F below dew point\n")
+	assert.Equal(t, 1, strings.Count(page, "PANELS NOW"))
+	a := early()
+	for i := range a.Steps {
+		a.Steps[i].SurfaceC, a.Steps[i].SpreadK = nil, nil
+	}
+	assert.NotContains(t, morningPage(t, a, us), "PANELS NOW", "nothing known, nothing said")
 }
 
 func TestLimitWords(t *testing.T) {
@@ -119,8 +158,11 @@ func TestAnyMorning(t *testing.T) {
 		a.Measure = rapid.SliceOfN(anyName(), 0, 3).Draw(t, "measure")
 		a.Stop = rapid.SliceOfN(anyBinding(), 0, 3).Draw(t, "stop")
 		a.Steps = rapid.SliceOfN(anyStep(), 0, 5).Draw(t, "steps")
-		morningPage(t, a, Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"), Colour: rapid.Bool().Draw(t, "colour"),
-			Width: rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width")})
+		morningPage(t, a, Options{
+			Units:  rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"),
+			Colour: rapid.Bool().Draw(t, "colour"),
+			Width:  rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width"),
+		})
 	})
 }
 
@@ -128,10 +170,19 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 	return rapid.Custom(func(t *rapid.T) answer.MorningStep {
 		state := rapid.SampledFrom([]string{"ideal", "go", "marginal", "no-go", "unknown", "odd"})
 		return answer.MorningStep{
-			Step: anyName().Draw(t, "step"), Product: anyName().Draw(t, "product"), Zone: anyName().Draw(t, "zone"), State: state.Draw(t, "state"),
-			First: anyMaybe(anyTime()).Draw(t, "first"), Last: anyMaybe(anyTime()).Draw(t, "last"), Best: rapid.SampledFrom([]string{"", "go", "marginal"}).Draw(t, "best"),
-			Binding: anyBinding().Draw(t, "binding"), SurfaceC: anyMaybe(anyNumber()).Draw(t, "panel"), SpreadK: anyMaybe(anyNumber()).Draw(t, "over"),
-			WetAt: anyMaybe(anyTime()).Draw(t, "wet"), WetBy: anyName().Draw(t, "by"), Change: anyName().Draw(t, "change"),
+			Step:     anyName().Draw(t, "step"),
+			Product:  anyName().Draw(t, "product"),
+			Zone:     anyName().Draw(t, "zone"),
+			State:    state.Draw(t, "state"),
+			First:    anyMaybe(anyTime()).Draw(t, "first"),
+			Last:     anyMaybe(anyTime()).Draw(t, "last"),
+			Best:     rapid.SampledFrom([]string{"", "go", "marginal"}).Draw(t, "best"),
+			Binding:  anyBinding().Draw(t, "binding"),
+			SurfaceC: anyMaybe(anyNumber()).Draw(t, "panel"),
+			SpreadK:  anyMaybe(anyNumber()).Draw(t, "over"),
+			WetAt:    anyMaybe(anyTime()).Draw(t, "wet"),
+			WetBy:    anyName().Draw(t, "by"),
+			Change:   anyName().Draw(t, "change"),
 		}
 	})
 }

@@ -6,10 +6,11 @@ import (
 	"strings"
 )
 
-// The widths that a page may have.
+// The widths that a page may have. Beyond the most the eye loses the line.
 const (
 	usualWidth = 80
 	leastWidth = 60
+	mostWidth  = 100
 )
 
 // page collects the lines of one answer and writes them at once.
@@ -22,7 +23,7 @@ func newPage(o Options) *page {
 	if o.Width == 0 {
 		o.Width = usualWidth
 	}
-	o.Width = max(o.Width, leastWidth)
+	o.Width = min(max(o.Width, leastWidth), mostWidth)
 	return &page{o: o}
 }
 
@@ -36,7 +37,7 @@ func (p *page) writeTo(w io.Writer) error {
 
 // line writes one line as it stands, cut at the page's width.
 func (p *page) line(s string) {
-	p.b.WriteString(p.finish(strings.TrimRight(cut(s, p.o.Width), " "+nbsp)))
+	p.b.WriteString(strings.TrimRight(p.finish(cut(s, p.o.Width)), " "))
 	p.b.WriteByte('\n')
 }
 
@@ -46,6 +47,10 @@ func (p *page) blank() { p.b.WriteByte('\n') }
 // para writes text over as many lines as it takes: lead before the first, and
 // the others indented by indent cells.
 func (p *page) para(lead string, indent int, text string) {
+	if text == "" {
+		p.line(lead)
+		return
+	}
 	room := p.o.Width - indent
 	first := cells(lead) - indent
 	if first > room/2 { // no room beside it: the lead gets a line of its own

@@ -11,15 +11,19 @@ import (
 // ranking lists the best windows of a step, those with the same hours together,
 // and counts the others by zone.
 func (p *page) ranking(a *answer.Week, s step, book zoneBook) {
-	groups := byHours(s.windows, book)
+	groups := byHours(joined(s.windows), book)
 	if len(groups) == 0 {
 		p.line("  No window on any zone up to " + day(lastDay(a)) + ".")
 		return
 	}
 	p.blank()
 	p.line("  Best first")
+	most := othersShown
+	if s.asked {
+		most = bestShown
+	}
 	for i, g := range groups {
-		if i == bestShown {
+		if i == most {
 			p.rest(groups[i:], book)
 			break
 		}
@@ -64,10 +68,33 @@ func (p *page) weather(a *answer.Week, g group) string {
 	}
 	add(p.panel(g.windows))
 	add(sun(g.windows))
-	add(sure(leastSure(g.windows), a.Source))
+	add(p.block(a, g))
 	add(p.washing(g.windows))
 	add(p.latest(a, g))
 	return strings.Join(parts, "; ")
+}
+
+// block names the block of the needed length by which the window is ranked, and
+// in how many forecasts it holds.
+func (p *page) block(a *answer.Week, g group) string {
+	c := sure(leastSure(g.windows), a.Source)
+	first := g.windows[0].Best
+	if first == nil {
+		return c
+	}
+	for _, w := range g.windows {
+		if w.Best == nil || !w.Best.From.Equal(first.From) || !w.Best.To.Equal(first.To) {
+			return inAtLeast("best blocks", c)
+		}
+	}
+	return inAtLeast("best block "+hours(first.From, first.To), c)
+}
+
+func inAtLeast(what, sure string) string {
+	if sure == "" {
+		return what
+	}
+	return what + " in " + sure
 }
 
 func worstBinding(ws []answer.Window) answer.Binding {
@@ -142,7 +169,11 @@ func (p *page) latest(a *answer.Week, g group) string {
 	w := g.windows[0]
 	parts := []string{"last start " + when(g.from, earliest(g.windows, func(w answer.Window) *time.Time { return &w.LastStart }))}
 	if t := earliest(g.windows, func(w answer.Window) *time.Time { return w.WipeBy }); !t.IsZero() {
-		parts = append(parts, "wiped by "+when(g.from, t))
+		word := "wiped by "
+		if w.SectionM2 != nil {
+			word = "rinsed by "
+		}
+		parts = append(parts, word+when(g.from, t))
 	}
 	if w.SectionM2 != nil { // washing: the next water does no harm
 		return strings.Join(parts, ", ")

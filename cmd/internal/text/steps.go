@@ -11,6 +11,7 @@ import (
 // step is one step of the job with all that the week says of it.
 type step struct {
 	name, do, product string
+	asked             bool     // the headline answers it
 	zones             []string // in the boat's order
 	windows           []answer.Window
 	refusals          []answer.Refusal
@@ -75,38 +76,78 @@ func byHours(ws []answer.Window, book zoneBook) []group {
 }
 
 // good keeps the windows that need no consent, adjoining ones of a zone joined;
-// where there are none, those that do. A joined window is as sure as the less
-// sure of the two, and its state the worse.
+// where there are none, those that do. They come in order of time.
 func good(ws []answer.Window) []answer.Window {
 	var out []answer.Window
-	for _, w := range ws {
-		if w.State != "ideal" && w.State != "go" {
-			continue
-		}
-		i := slices.IndexFunc(out, func(x answer.Window) bool {
-			return x.Zone == w.Zone && (x.To.Equal(w.From) || w.To.Equal(x.From))
-		})
-		if i < 0 {
+	for _, w := range joined(ws) {
+		if w.State != "marginal" {
 			out = append(out, w)
-			continue
 		}
-		x := &out[i]
-		if w.From.Before(x.From) {
-			x.From = w.From
-		}
-		if w.To.After(x.To) {
-			x.To = w.To
-		}
-		if x.State != w.State {
-			x.State = "go"
-		}
-		x.Confidence = min(x.Confidence, w.Confidence)
 	}
 	if len(out) == 0 {
 		out = slices.Clone(ws)
 	}
 	slices.SortStableFunc(out, func(a, b answer.Window) int { return a.From.Compare(b.From) })
 	return out
+}
+
+// joined makes one window of adjoining ideal and go ones of a zone, for in both
+// the work may be done; what needs consent stays apart. The order is that of the
+// ranks.
+func joined(ws []answer.Window) []answer.Window {
+	inTime := slices.Clone(ws)
+	slices.SortStableFunc(inTime, func(a, b answer.Window) int { return a.From.Compare(b.From) })
+	var out []answer.Window
+	for _, w := range inTime {
+		i := slices.IndexFunc(out, func(x answer.Window) bool {
+			return x.Zone == w.Zone && x.To.Equal(w.From) && x.State != "marginal" && w.State != "marginal"
+		})
+		if i < 0 {
+			out = append(out, w)
+			continue
+		}
+		out[i] = join(out[i], w)
+	}
+	slices.SortStableFunc(out, func(a, b answer.Window) int { return cmp.Compare(a.Rank, b.Rank) })
+	return out
+}
+
+// join makes one window of two of which the second begins where the first ends.
+// It is as sure as the less sure of the two, unless the better ranked one names
+// a block.
+func join(x, w answer.Window) answer.Window {
+	out := x // rank and best block of the one that ranks better
+	if w.Rank < x.Rank {
+		out = w
+	}
+	out.From, out.To = x.From, w.To
+	out.LastStart, out.WipeBy, out.WetAt, out.WetBy = w.LastStart, w.WipeBy, w.WetAt, w.WetBy
+	out.Confidence = min(x.Confidence, w.Confidence)
+	if x.State != w.State {
+		out.State = "go"
+	}
+	out.SurfaceC, out.SpreadK = hull(x.SurfaceC, w.SurfaceC), hull(x.SpreadK, w.SpreadK)
+	out.SectionM2, out.RewetMin = lesser(x.SectionM2, w.SectionM2), lesser(x.RewetMin, w.RewetMin)
+	if x.Sunlit == nil || w.Sunlit == nil || *x.Sunlit != *w.Sunlit {
+		out.Sunlit = nil
+	}
+	return out
+}
+
+// hull is the range that holds both; one that is absent does not count.
+func hull(a, b *[2]float64) *[2]float64 {
+	if a == nil || b == nil {
+		return cmp.Or(a, b)
+	}
+	return &[2]float64{min(a[0], b[0]), max(a[1], b[1])}
+}
+
+// lesser is the smaller of two numbers; one that is absent does not count.
+func lesser(a, b *float64) *float64 {
+	if a == nil || b != nil && *b < *a {
+		return b
+	}
+	return a
 }
 
 // scheduled reports a limit that people or the clock set for everybody: such

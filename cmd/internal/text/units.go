@@ -2,7 +2,6 @@ package text
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 )
@@ -165,52 +164,4 @@ func (q quantity) between(lo, hi float64, s side) string {
 		return q.withUnit(a + nbsp + "to" + nbsp + b)
 	}
 	return q.withUnit(a + "-" + b)
-}
-
-// quantities finds numbers with an SI unit in a sentence: one, or two joined by
-// "to", "and" or a dash.
-var quantities = regexp.MustCompile(
-	`(^|[^\w.])([+−-]?\d+(?:\.\d+)?)(?:( to | and |-|–)(\d+(?:\.\d+)?))? ?(°C|m²|m/s\b|mm\b|K\b)`)
-
-// prose puts the quantities of a sentence written in SI into the units of the
-// screen. Kelvins are differences, degrees Celsius are temperatures.
-func (o Options) prose(s string) string {
-	s = tidy(s)
-	return quantities.ReplaceAllStringFunc(s, func(m string) string {
-		g := quantities.FindStringSubmatch(m)
-		q := o.unitOf(g[5])
-		if g[4] == "" {
-			return g[1] + q.withUnit(q.convert(g[2]))
-		}
-		return g[1] + q.convert(g[2]) + strings.ReplaceAll(g[3], " ", nbsp) + q.withUnit(q.convert(g[4]))
-	})
-}
-
-func (o Options) unitOf(si string) quantity {
-	switch si {
-	case "°C":
-		return o.temperature()
-	case "K":
-		return o.degrees()
-	case "m/s":
-		return o.wind()
-	case "mm":
-		return o.rain()
-	default:
-		return o.area()
-	}
-}
-
-// convert rewrites a figure of a sentence, keeping an explicit sign; what is
-// shown in its own unit stays as it was written.
-func (q quantity) convert(s string) string {
-	x, err := strconv.ParseFloat(strings.Replace(s, "−", "-", 1), 64)
-	if err != nil || (q.scale == 1 && q.offset == 0) {
-		return s
-	}
-	t := figure(q.of(x), q.digits, nearest, false)
-	if strings.HasPrefix(s, "+") {
-		t = "+" + t
-	}
-	return t
 }

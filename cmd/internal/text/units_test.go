@@ -71,38 +71,6 @@ func TestSpan(t *testing.T) {
 	assert.Equal(t, "6-16"+nbsp+"°F", us.degrees().span(3.4, 8.9, down))
 }
 
-func TestProse(t *testing.T) {
-	for in, want := range map[string]string{
-		"dew point +2 K makes the last 13:50": "dew point +3.6 °F makes the last 13:50",
-		"wind +2 m/s, a breeze over 6 m/s":    "wind +4 mph, a breeze over 13 mph",
-		"panel 13.4 °C (forecast said 15.1)":  "panel 56 °F (forecast said 15.1)",
-		"between 10 and 20 °C":                "between 50 and 68 °F",
-		"10-20 °C, −5 °C":                     "50-68 °F, 23 °F",
-		"sections of 0.3 to 0.5 m²":           "sections of 3 to 5 sq ft",
-		"4 mm of rain":                        "0.16 in of rain",
-		// What is no quantity, or has no other unit, stays.
-		"1.5 × wind, 30 min, 2026-09-10": "1.5 × wind, 30 min, 2026-09-10",
-		"520 W/m² and 82 g/m²":           "520 W/m² and 82 g/m²",
-		"E20 m/second, A4 K":             "E20 m/second, A4 K",
-		"12 mmol":                        "12 mmol",
-	} {
-		assert.Equal(t, want, untie(us.prose(in)), in)
-	}
-	assert.Equal(t, "sections of 0.3 to 0.5 m², +2 °C", untie(metric.prose("sections of 0.3 to 0.5 m², +2 K")))
-	assert.Equal(t, "6 kn"[:1]+" m/s", untie(metric.prose("6 m/s")))
-	assert.Equal(t, "12 kn", untie(Options{Wind: "kn"}.prose("6 m/s")))
-}
-
-func TestProseNeverPanics(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`([+−-]?[0-9.]{1,20}( to |-| and )?){1,3} ?(°C|K|m/s|mm|m²)`)).Draw(t, "s")
-		for _, o := range []Options{metric, us} {
-			got := o.prose(s)
-			require.Equal(t, untie(got), tidy(got))
-		}
-	})
-}
-
 func TestClock(t *testing.T) {
 	assert.Equal(t, "08:20-11:40", hours(at("10 08:20"), at("10 11:40")))
 	assert.Equal(t, "08:20-24:00", hours(at("10 08:20"), at("11 00:00")))

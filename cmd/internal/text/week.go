@@ -2,14 +2,19 @@ package text
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
 )
 
-// bestShown is how many groups of windows the ranking lists of each step.
-const bestShown = 6
+// How many groups of windows the ranking lists: of the step that the headline
+// answers, and of the others.
+const (
+	bestShown   = 6
+	othersShown = 2
+)
 
 // Week writes the answer of dewgap week: three lines that answer the question,
 // where and by what forecast it was judged, then for every step the best
@@ -19,14 +24,15 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	p := newPage(o)
 	book := newZoneBook(a.Zones)
 	steps := stepsOf(a, book)
+	h := headlineOf(a, steps)
+	steps = askedFirst(steps, h)
 	p.headline(a, steps, book)
 	p.title(a.Boat, a.Place, a.Source, a.Now)
-	p.whyNot(a.Headline)
+	p.inFull(a, h, zonesOf(h, steps), book)
+	p.whyNot(h, zonesOf(h, steps))
 	p.blank()
 	p.line(legend())
-	for _, s := range steps {
-		p.step(a, s, book)
-	}
+	p.steps(a, steps, book)
 	p.plan(a.Plan, a.Source)
 	if o.Hours {
 		p.hourly(a.Zones)
@@ -35,6 +41,29 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	p.warnings(a.Warnings)
 	p.credit(a.Source)
 	return p.writeTo(w)
+}
+
+// askedFirst puts the step that the headline answers before the others, which
+// stay in the order of the work.
+func askedFirst(steps []step, h *answer.Headline) []step {
+	if h == nil {
+		return steps
+	}
+	slices.SortStableFunc(steps, func(x, y step) int {
+		switch {
+		case x.name == y.name:
+			return 0
+		case x.name == h.Step:
+			return -1
+		case y.name == h.Step:
+			return 1
+		}
+		return 0
+	})
+	for i := range steps {
+		steps[i].asked = steps[i].name == h.Step
+	}
+	return steps
 }
 
 // lastDay is the last day that the week judges.
@@ -60,7 +89,7 @@ func (p *page) source(s answer.Source, now time.Time) string {
 		old += " (" + when(now, s.Issued.In(now.Location())) + ")"
 	}
 	if s.Stale {
-		old += ", too old to trust"
+		old += ", stale"
 	}
 	parts = append(parts, old)
 	switch {
@@ -75,12 +104,12 @@ func (p *page) source(s answer.Source, now time.Time) string {
 }
 
 // whyNot says why the days before the best are refused.
-func (p *page) whyNot(h *answer.Headline) {
+func (p *page) whyNot(h *answer.Headline, zones []string) {
 	if h == nil {
 		return
 	}
 	for _, s := range h.WhyNot {
-		text := p.o.prose(s)
+		text := shorten(p.o.prose(s), zones)
 		if !strings.HasPrefix(strings.ToLower(text), "why not") {
 			text = "Why not " + text
 		}
@@ -88,16 +117,28 @@ func (p *page) whyNot(h *answer.Headline) {
 	}
 }
 
-// step writes one step: heading, ranking, and its days.
-func (p *page) step(a *answer.Week, s step, book zoneBook) {
-	p.blank()
-	head := heading(stepWord(s.name))
-	if s.product != "" {
-		head += " with " + name(s.product, nameCells)
+// steps writes every step: heading, ranking, and its days. One that reads like
+// an earlier one, as a strip wash does like a wash, says only so.
+func (p *page) steps(a *answer.Week, steps []step, book zoneBook) {
+	like := map[string]string{}
+	for _, s := range steps {
+		p.blank()
+		head := heading(stepWord(s.name))
+		if s.product != "" {
+			head += " with " + name(s.product, nameCells)
+		}
+		p.para(head, 2, p.afterwards(s))
+		sub := newPage(p.o)
+		sub.ranking(a, s, book)
+		sub.days(s, book)
+		body := sub.b.String()
+		if earlier, ok := like[body]; ok {
+			p.line("  The same hours, for the same reasons, as " + earlier + ".")
+			continue
+		}
+		like[body] = stepWord(s.name)
+		p.b.WriteString(body)
 	}
-	p.para(head, 2, p.afterwards(s))
-	p.ranking(a, s, book)
-	p.days(s, book)
 }
 
 // afterwards says what the step's product asks for once it is on.

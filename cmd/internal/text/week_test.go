@@ -3,11 +3,8 @@ package text
 import (
 	"bytes"
 	"errors"
-	"math"
-	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -39,7 +36,7 @@ func TestThreeLinesAnswer(t *testing.T) {
 // What the three lines have no room for follows in full.
 func TestWhatIsLeftOutFollows(t *testing.T) {
 	page := strings.Join(strings.Fields(weekPage(t, lateSummer(t), us)), " ")
-	assert.Contains(t, page, "Thu 10 Sep in full: foredeck 08:00-09:30, then port side 08:20-11:40, then starboard side 13:10-15:20; each in at least 24 of 30 futures.")
+	assert.Contains(t, page, "Thu 10 Sep in full: foredeck 08:00-09:30, then port side 08:20-11:40, then starboard side 13:10-15:20; the best block of each in at least 24 of 30 futures.")
 	assert.Contains(t, page, "dew point +3.6 °F makes the last start 13:50; wind +4 mph.")
 	assert.NotContains(t, page, "Sat 12 Sep in full", "which had room enough")
 }
@@ -124,7 +121,7 @@ func TestEveryRefusalIsTold(t *testing.T) {
 			assert.Contains(t, page, untie(hours(r.From, r.To)))
 		}
 		if r.Clears != nil {
-			assert.Contains(t, page, "clears "+untie(when(r.From, *r.Clears)))
+			assert.Contains(t, page, untie(when(r.From, *r.Clears)))
 		}
 	}
 	assert.Equal(t, 3, strings.Count(page, "on every day: teak deck: the product does not suit the finish."), "once a step")
@@ -142,7 +139,15 @@ func TestDaysAreMerged(t *testing.T) {
 // A stretch over midnight is told on each of its days.
 func TestNightIsCutAtMidnight(t *testing.T) {
 	a := emptyWeek()
-	a.Refusals = []answer.Refusal{{Step: "seal", Do: "seal", Zone: "port side", From: at("10 20:00"), To: at("12 06:00"), State: "no-go", Binding: bind("spread_min 0.2/2")}}
+	a.Refusals = []answer.Refusal{{
+		Step:    "seal",
+		Do:      "seal",
+		Zone:    "port side",
+		From:    at("10 20:00"),
+		To:      at("12 06:00"),
+		State:   "no-go",
+		Binding: bind("spread_min 0.2/2"),
+	}}
 	page := weekPage(t, a, metric)
 	for _, s := range []string{"20:00-24:00 port side", "00:00-24:00 port side", "00:00-06:00 port side"} {
 		assert.Contains(t, page, s)
@@ -158,12 +163,115 @@ func TestMoreWindowsThanTheRankingShows(t *testing.T) {
 	assert.Contains(t, page, "8 more, all among the days below: port side 8.")
 }
 
+// Adjoining ideal and go windows are one in the ranking, with the last start of
+// the later and the best block of the better.
+func TestJoined(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 10 08:00 + 0.9 wind_max 4/3; 10:00 * 0.8 wind_max 2/3; 12:00 + 0.7 wind_max 4/3; 14:00 ! 0.6 wind_max 7/6; 15:00 + 0.9 wind_max 4/3; 16:00")
+	ws := b.finish().Windows
+	ws[1].Best = &answer.Block{From: at("10 10:00"), To: at("10 12:00"), State: "ideal", Confidence: 0.8}
+	ws[0].Rank, ws[1].Rank = 2, 1
+	ws[1].SurfaceC, ws[1].SpreadK, ws[1].Sunlit = &[2]float64{12, 30}, nil, ptr(true)
+	got := joined(ws)
+	require.Len(t, got, 3)
+	w := got[0]
+	assert.Equal(t, 1, w.Rank)
+	assert.Equal(t, "08:00-14:00", hours(w.From, w.To))
+	assert.Equal(t, "go", w.State)
+	assert.Equal(t, at("10 13:50"), w.LastStart)
+	assert.Equal(t, 0.7, w.Confidence)
+	assert.Equal(t, ws[1].Best, w.Best)
+	assert.Equal(t, &[2]float64{12, 30}, w.SurfaceC)
+	assert.Equal(t, ws[0].SpreadK, w.SpreadK, "an absent range does not count")
+	assert.Nil(t, w.Sunlit, "partly in the sun")
+	assert.Equal(t, "marginal", got[1].State, "what needs consent stays apart")
+	assert.Equal(t, "15:00-16:00", hours(got[2].From, got[2].To))
+
+	a := b.a
+	a.Windows = ws
+	assert.Contains(t, strings.Join(strings.Fields(weekPage(t, a, metric)), " "), "best block 10:00-12:00 in 24 of 30 futures")
+	assert.Len(t, ws, 5, "the answer itself is left alone")
+	assert.Equal(t, "ideal", ws[1].State)
+}
+
+func TestLesser(t *testing.T) {
+	one, two := ptr(1.0), ptr(2.0)
+	assert.Equal(t, one, lesser(one, two))
+	assert.Equal(t, one, lesser(two, one))
+	assert.Equal(t, one, lesser(nil, one))
+	assert.Equal(t, one, lesser(one, nil))
+	assert.Nil(t, lesser(nil, nil))
+}
+
+// A step that reads like an earlier one is not written out again.
+func TestSameHoursAsAnEarlierStep(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	for _, s := range []string{"wash", "strip wash"} {
+		b.line(s + " | port side | 10 07:00 x wind_max 9/8; 08:20 + 0.9 wind_max 4/3; 11:40 x wind_max 9/8; 18:00")
+	}
+	a := b.finish()
+	for i := range a.Windows {
+		a.Windows[i].SectionM2, a.Windows[i].RewetMin = nil, nil
+	}
+	page := weekPage(t, a, metric)
+	assert.Contains(t, page, "WASH with soap-wash\n  The same hours, for the same reasons, as strip wash.\n", "the step asked for comes first")
+	assert.Equal(t, 1, strings.Count(page, "By day"))
+}
+
+// What needs a yes says why, day by day.
+func TestMarginalSaysWhy(t *testing.T) {
+	page := weekPage(t, lateSummer(t), us)
+	assert.Contains(t, page, "    ! marginal because panel 89 °F, at most 86: 11:40-12:30 port side.\n")
+}
+
+// Refusals that do not clear on their own day are told once, at its end.
+func TestLaterClears(t *testing.T) {
+	page := weekPage(t, lateSummer(t), us)
+	assert.Contains(t, page, "    Clears: port side Sat 12 Sep 08:10; not in these days: starboard side,\n      foredeck.\n")
+}
+
+func TestCautionsGravestFirst(t *testing.T) {
+	page := weekPage(t, lateSummer(t), us)
+	danger, caution, note := strings.Index(page, "DANGER: Thunder"), strings.Index(page, "Caution: Heat"), strings.Index(page, "Note: Slips")
+	assert.Positive(t, danger)
+	assert.Less(t, danger, caution)
+	assert.Less(t, caution, note)
+	assert.Equal(t, 1, strings.Count(page, "Heat in the sun"), "the same words once, with both times")
+	assert.Contains(t, strings.Join(strings.Fields(page), " "), "Thu 10 Sep 11:00-15:00 (WBGT 80 °F), Fri 11 Sep 12:00-14:30 (WBGT 79 °F). [NIOSH 2016-106]")
+	assert.Equal(t, 1, strings.Count(page, "local rules and licensed\n  practice decide"), "said once, for each of them")
+}
+
+// What one product says is one caution.
+func TestProductCautions(t *testing.T) {
+	a := emptyWeek()
+	a.Cautions = nil
+	for _, s := range []string{"soap wash: decks get slippery.", "soap wash: mind the run-off", "wax: not on steps"} {
+		a.Cautions = append(a.Cautions, answer.Caution{Kind: "product", Level: "note", Text: s, Source: "the label"})
+	}
+	page := weekPage(t, a, metric)
+	assert.Contains(t, page, "  Note: soap wash: decks get slippery; mind the run-off. [the label]\n  Note: wax: not on steps. [the label]\n")
+}
+
+func TestColdIsRoundedToTheColdSide(t *testing.T) {
+	a := emptyWeek()
+	a.Cautions = []answer.Caution{{
+		Kind:  "cold",
+		Level: "warning",
+		Text:  "Cold",
+		Value: ptr(-8.31),
+		Unit:  "°C",
+		From:  ptr(at("9 07:00")),
+		To:    ptr(at("9 09:00")),
+	}}
+	assert.Contains(t, weekPage(t, a, metric), "WARNING: Cold. Wed 9 Sep 07:00-09:00 (wind chill -8.4 °C).")
+}
+
 func TestPlan(t *testing.T) {
 	a := lateSummer(t)
 	a.Plan = &answer.Plan{State: "go", Confidence: 0.8, Why: []string{"fewest days"}, Blocks: []answer.PlanBlock{
 		{From: at("10 08:20"), To: at("10 10:40"), Step: "seal", Zone: "port side", State: "go"}}}
 	page := weekPage(t, a, metric)
-	assert.Contains(t, page, "PLAN  + GO  24 of 30 futures\n  + go        Thu 10 Sep 08:20-10:40  seal, port side\n  fewest days.\n")
+	assert.Contains(t, page, "PLAN  + GO 24 of 30 futures\n  + go        Thu 10 Sep 08:20-10:40 seal, port side\n  fewest days.\n")
 }
 
 func TestColourIsAnExtra(t *testing.T) {
@@ -223,90 +331,12 @@ func TestAnyWeek(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := anyWeek().Draw(t, "week")
 		o := Options{
-			Units: rapid.SampledFrom([]string{"metric", "us", ""}).Draw(t, "units"), Wind: rapid.SampledFrom([]string{"", "kn"}).Draw(t, "wind"),
-			Colour: rapid.Bool().Draw(t, "colour"), Hours: rapid.Bool().Draw(t, "hours"), Width: rapid.SampledFrom([]int{0, 60, 72, 80, 132}).Draw(t, "width"),
+			Units:  rapid.SampledFrom([]string{"metric", "us", ""}).Draw(t, "units"),
+			Wind:   rapid.SampledFrom([]string{"", "kn"}).Draw(t, "wind"),
+			Colour: rapid.Bool().Draw(t, "colour"),
+			Hours:  rapid.Bool().Draw(t, "hours"),
+			Width:  rapid.SampledFrom([]int{0, 60, 72, 80, 132}).Draw(t, "width"),
 		}
 		weekPage(t, a, o)
-	})
-}
-
-// Generators of odd answers.
-
-func anyName() *rapid.Generator[string] {
-	return rapid.OneOf(rapid.SampledFrom([]string{"port side", "starboard side", "foredeck", "⛵ 船", "", strings.Repeat("long ", 40)}),
-		rapid.StringN(0, 200, 400))
-}
-
-func anyTime() *rapid.Generator[time.Time] {
-	return rapid.Custom(func(t *rapid.T) time.Time {
-		return at("8 00:00").Add(time.Duration(rapid.IntRange(0, 16*144).Draw(t, "slots")) * 10 * time.Minute)
-	})
-}
-
-func anyMaybe[T any](g *rapid.Generator[T]) *rapid.Generator[*T] {
-	return rapid.Custom(func(t *rapid.T) *T {
-		if rapid.Bool().Draw(t, "absent") {
-			return nil
-		}
-		x := g.Draw(t, "value")
-		return &x
-	})
-}
-
-func anyNumber() *rapid.Generator[float64] {
-	return rapid.OneOf(rapid.Float64Range(-60, 1500), rapid.SampledFrom([]float64{0, math.NaN(), math.Inf(1), -1e300}))
-}
-
-func anyBinding() *rapid.Generator[answer.Binding] {
-	var limits []string
-	for l := range reasons() {
-		limits = append(limits, l)
-	}
-	slices.Sort(limits)
-	return rapid.Custom(func(t *rapid.T) answer.Binding {
-		return answer.Binding{Limit: rapid.SampledFrom(append(limits, "tide")).Draw(t, "limit"), Text: anyName().Draw(t, "text"),
-			Value: anyMaybe(anyNumber()).Draw(t, "value"), Bound: anyMaybe(anyNumber()).Draw(t, "bound")}
-	})
-}
-
-func anyWindow() *rapid.Generator[answer.Window] {
-	return rapid.Custom(func(t *rapid.T) answer.Window {
-		from := anyTime().Draw(t, "from")
-		pair := rapid.Custom(func(t *rapid.T) [2]float64 { return [2]float64{anyNumber().Draw(t, "a"), anyNumber().Draw(t, "b")} })
-		return answer.Window{
-			Rank: rapid.IntRange(0, 999).Draw(t, "rank"), Step: anyName().Draw(t, "step"), Product: anyName().Draw(t, "product"), Zone: anyName().Draw(t, "zone"),
-			From: from, To: from.Add(time.Duration(rapid.IntRange(1, 300).Draw(t, "n")) * 10 * time.Minute),
-			State:      rapid.SampledFrom([]string{"ideal", "go", "marginal"}).Draw(t, "state"),
-			Confidence: rapid.Float64Range(0, 1).Draw(t, "c"), Binding: anyBinding().Draw(t, "binding"), LastStart: anyTime().Draw(t, "last"),
-			WipeBy: anyMaybe(anyTime()).Draw(t, "wipe"), WetAt: anyMaybe(anyTime()).Draw(t, "wet"), WetBy: anyName().Draw(t, "by"),
-			RainFreeH: anyMaybe(anyNumber()).Draw(t, "rain"), SectionM2: anyMaybe(anyNumber()).Draw(t, "m2"), RewetMin: anyMaybe(anyNumber()).Draw(t, "min"),
-			SurfaceC: anyMaybe(pair).Draw(t, "surface"), SpreadK: anyMaybe(pair).Draw(t, "over"), Sunlit: anyMaybe(rapid.Bool()).Draw(t, "sun"),
-		}
-	})
-}
-
-func anyWeek() *rapid.Generator[*answer.Week] {
-	return rapid.Custom(func(t *rapid.T) *answer.Week {
-		a := emptyWeek()
-		a.Boat, a.Place.Name, a.Source.Name = anyName().Draw(t, "boat"), anyName().Draw(t, "place"), anyName().Draw(t, "source")
-		a.Source.Members, a.Source.Dressed = rapid.IntRange(0, 51).Draw(t, "members"), rapid.IntRange(0, 30).Draw(t, "dressed")
-		a.Source.AgeS = anyMaybe(rapid.Int64()).Draw(t, "age")
-		a.Windows = rapid.SliceOfN(anyWindow(), 0, 6).Draw(t, "windows")
-		for range rapid.IntRange(0, 6).Draw(t, "refusals") {
-			from := anyTime().Draw(t, "from")
-			a.Refusals = append(a.Refusals, answer.Refusal{Step: anyName().Draw(t, "step"), Zone: anyName().Draw(t, "zone"), From: from,
-				To: from.Add(time.Duration(rapid.IntRange(1, 300).Draw(t, "n")) * 10 * time.Minute), State: rapid.SampledFrom([]string{"no-go", "unknown"}).Draw(t, "state"),
-				Binding: anyBinding().Draw(t, "binding"), Clears: anyMaybe(anyTime()).Draw(t, "clears")})
-		}
-		if rapid.Bool().Draw(t, "headline") {
-			a.Headline = &answer.Headline{Step: anyName().Draw(t, "step"), Best: rapid.SliceOfN(anyWindow(), 0, 3).Draw(t, "best"),
-				Next: rapid.SliceOfN(anyWindow(), 0, 3).Draw(t, "next"), Breaks: rapid.SliceOfN(anyName(), 0, 3).Draw(t, "breaks"), WhyNot: rapid.SliceOfN(anyName(), 0, 2).Draw(t, "why")}
-		}
-		h := &a.Zones[0].Hours[0]
-		h.AirC, h.RainMM, h.SurfaceC, h.WindMS = anyMaybe(anyNumber()).Draw(t, "air"), anyMaybe(anyNumber()).Draw(t, "mm"), anyMaybe(anyNumber()).Draw(t, "s"), anyMaybe(anyNumber()).Draw(t, "w")
-		a.Cautions = append(a.Cautions, answer.Caution{Kind: anyName().Draw(t, "kind"), Level: anyName().Draw(t, "level"), Text: anyName().Draw(t, "text"),
-			Value: anyMaybe(anyNumber()).Draw(t, "v"), Unit: anyName().Draw(t, "unit"), From: anyMaybe(anyTime()).Draw(t, "cf"), To: anyMaybe(anyTime()).Draw(t, "ct"), Source: anyName().Draw(t, "src")})
-		a.Warnings = rapid.SliceOfN(anyName(), 0, 2).Draw(t, "warnings")
-		return a
 	})
 }

@@ -11,7 +11,7 @@ import (
 
 // Cells that a name may take.
 const (
-	zoneCells = 28 // of a zone
+	zoneCells = 32 // of a zone
 	nameCells = 40 // of a boat, place, job, step or product
 )
 
@@ -92,6 +92,14 @@ func some(names, all []string, room int) string {
 	return cut(list[0], room-len(more)) + more
 }
 
+// shorten writes "all zones" for their list in somebody else's sentence.
+func shorten(text string, all []string) string {
+	if len(all) < 3 {
+		return text
+	}
+	return strings.ReplaceAll(text, strings.Join(all, ", "), "all zones")
+}
+
 // every names all the zones, however long that becomes.
 func every(names, all []string) string {
 	if s := whole(names, all); s != "" {
@@ -100,22 +108,33 @@ func every(names, all []string) string {
 	return strings.Join(short(names, zoneCells), ", ")
 }
 
-// whole says "all zones" or "all but transom" where that is so, else nothing.
+// whole says "all zones" or "all but transom" where that is so, else nothing. Of
+// many zones it may leave out up to three.
 func whole(names, all []string) string {
+	spare := len(all) - len(names)
 	switch {
-	case len(all) < 3 || len(names) < len(all)-1:
+	case len(all) < 3:
 		return ""
-	case len(names) >= len(all):
-		return "all" + nbsp + "zones"
-	case len(all) < 4:
+	case spare <= 0:
+		return tie("all zones")
+	case len(all) < 4 || spare > 1 && len(all) < 6 || spare > 2 && len(all) < 10 || spare > 3:
 		return ""
 	}
+	var out []string
 	for _, z := range all {
 		if !slices.Contains(names, z) {
-			return "all" + nbsp + "but" + nbsp + tie(name(z, zoneCells))
+			out = append(out, tie(name(z, zoneCells)))
 		}
 	}
-	return ""
+	if len(out) == 0 {
+		return ""
+	}
+	last := len(out) - 1
+	text := tie("all but ") + out[last]
+	if last > 0 {
+		text = tie("all but ") + strings.Join(out[:last], ", ") + " and" + nbsp + out[last]
+	}
+	return text
 }
 
 // short are names cut to n cells, each one word.

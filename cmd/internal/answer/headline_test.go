@@ -1,0 +1,94 @@
+package answer
+
+import (
+	"testing"
+
+	"dewgap/window/job"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestHeadStep(t *testing.T) {
+	step := func(do ...string) *job.Job {
+		j := &job.Job{}
+		for _, d := range do {
+			j.Steps = append(j.Steps, job.Step{Name: d, Do: d})
+		}
+		return j
+	}
+	assert.Equal(t, 2, HeadStep(step("wash", "correct", "seal", "seal")))
+	assert.Equal(t, 1, HeadStep(step("wash", "correct")))
+	assert.Equal(t, -1, HeadStep(step()))
+}
+
+func names(list []Window) []string {
+	out := []string{}
+	for _, w := range list {
+		out = append(out, w.Zone+" "+w.From.Format("2 15:04")+" "+w.State)
+	}
+	return out
+}
+
+func TestHeadline(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"m wind_max 09:00;g none 12:00;x hours +08:00;i none +12:00;x hours end")
+	b.row("seal", "foredeck", night+"x film +07:00;m wind_max +08:00;g none +12:00;x hours end")
+	h := newBuilder(b.f).headline()
+	require.NotNil(t, h)
+	assert.Equal(t, []string{"port side 11 08:00 ideal", "foredeck 11 08:00 go"}, names(h.Best), "no marginal ones beside good ones")
+	assert.Equal(t, []string{"port side 10 09:00 go"}, names(h.Next))
+	assert.Equal(t, []string{"Thu 10 Sep: water on the panel (foredeck)"}, h.WhyNot)
+	assert.NotNil(t, h.Breaks)
+}
+
+func TestHeadlineMarginalDay(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"m wind_max 12:00;x hours end")
+	b.row("seal", "foredeck", night+"m wind_max 10:00;x film 18:00;x hours end")
+	h := newBuilder(b.f).headline()
+	assert.Equal(t, []string{"port side 10 07:00 marginal", "foredeck 10 07:00 marginal"}, names(h.Best))
+	assert.Empty(t, h.Next)
+	assert.Empty(t, h.WhyNot, "the best day is the first")
+}
+
+func TestHeadlineWithoutWindows(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"x rain_free 11:00;x film 13:00;x hours +07:00;x away +18:00;x hours end")
+	h := newBuilder(b.f).headline()
+	assert.Empty(t, h.Best)
+	assert.Empty(t, h.Next)
+	assert.Equal(t, []string{
+		"Thu 10 Sep: rain 3.0 h after, needs 4 (port side)", // four hours of it against two of water
+		"Fri 11 Sep: nobody works that day",
+	}, h.WhyNot)
+	assert.Nil(t, newBuilder(newBoard(t).f).headline(), "a job without steps has none")
+}
+
+// What decides a day is told by the time that it takes, over all zones.
+func TestWhyNotCountsOverZones(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"x wind_max 10:00;x film 18:00;x hours +07:00;g none end")
+	b.row("seal", "foredeck", night+"m wind_max 18:00;x hours +07:00;g none end")
+	assert.Equal(t, []string{"Thu 10 Sep: wind 3.0 m/s, most 4 (port side, foredeck)"}, newBuilder(b.f).headline().WhyNot)
+}
+
+func TestWorst(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"g none 09:00;m wind_max 10:00;x rain_free 12:00;x hours end")
+	look := func(from, to string) (string, string) {
+		s, why := Worst(b.f, "port side", clock(t, "2026-09-10 "+from), clock(t, "2026-09-10 "+to))
+		return s.String(), why
+	}
+	for _, c := range []struct{ from, to, state, why string }{
+		{"07:00", "09:00", "go", "nothing limits it"},
+		{"07:30", "08:30", "go", ""},
+		{"08:00", "10:00", "marginal", "wind 3.0 m/s, most 4"},
+		{"08:00", "09:30", "marginal", ""},
+		{"08:00", "10:10", "no-go", "rain 3.0 h after, needs 4"},
+	} {
+		state, why := look(c.from, c.to)
+		assert.Equal(t, c.state, state, "%+v", c)
+		assert.Equal(t, c.why, why, "%+v", c)
+	}
+}

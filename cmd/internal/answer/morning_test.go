@@ -1,0 +1,209 @@
+package answer
+
+import (
+	"testing"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const tomorrow = ";x hours +07:00;g none +12:00;x hours end"
+
+func TestMorning(t *testing.T) {
+	for name, c := range map[string]struct {
+		now, row string
+		accept   bool
+		want     string
+		wait     string
+		state    string
+		first    string
+		last     string
+		best     string
+	}{
+		"now": {"2026-09-10 09:00", night + "g surface_min 12:00" + tomorrow, false,
+			Go, "", "go", "09:00", "11:50", "go"},
+		"in the last slot": {"2026-09-10 11:59", night + "g surface_min 12:00" + tomorrow, false,
+			Go, "", "go", "11:50", "11:50", "go"},
+		"later": {"2026-09-10 06:10", night + "x film 08:40;i none 12:00" + tomorrow, false,
+			Wait, "08:40", "no-go", "08:40", "11:50", "ideal"},
+		"two windows": {"2026-09-10 06:10", night + "m wind_max 08:40;x film 10:00;g none 12:00" + tomorrow, false,
+			Wait, "10:00", "no-go", "07:00", "11:50", "go"},
+		"marginal now": {"2026-09-10 09:00", night + "m wind_max 12:00" + tomorrow, false,
+			Marginal, "", "marginal", "09:00", "11:50", "marginal"},
+		"marginal now, with consent": {"2026-09-10 09:00", night + "m wind_max 12:00" + tomorrow, true,
+			Go, "", "marginal", "09:00", "11:50", "marginal"},
+		"marginal later, with consent": {"2026-09-10 06:00", night + "m wind_max 12:00" + tomorrow, true,
+			Wait, "07:00", "no-go", "07:00", "11:50", "marginal"},
+		"only tomorrow": {"2026-09-10 06:10", night + "x film 18:00" + tomorrow, false,
+			NoGo, "", "no-go", "", "", ""},
+		"too late today": {"2026-09-10 12:00", night + "g none 12:00" + tomorrow, false,
+			NoGo, "", "no-go", "", "", ""},
+		"not known": {"2026-09-10 06:10", night + "u data 12:00" + tomorrow, false,
+			Unknown, "", "no-go", "", "", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			b.f.Now, b.f.Job.AcceptMargin = clock(t, c.now), c.accept
+			b.row("seal", "port side", c.row)
+			m := NewMorning(b.f)
+			assert.Equal(t, c.want, m.Verdict)
+			if c.wait == "" {
+				assert.Nil(t, m.WaitUntil)
+			} else {
+				require.NotNil(t, m.WaitUntil)
+				assert.Equal(t, c.wait, m.WaitUntil.Format("15:04"))
+			}
+			s := m.Steps[0]
+			assert.Equal(t, c.state, s.State)
+			assert.Equal(t, c.best, s.Best)
+			if c.first == "" {
+				assert.Nil(t, s.First)
+				assert.Nil(t, s.Last)
+				return
+			}
+			assert.Equal(t, c.first, s.First.Format("15:04"))
+			assert.Equal(t, c.last, s.Last.Format("15:04"))
+		})
+	}
+}
+
+// What is asked of each zone is its first step that is not done.
+func TestAsked(t *testing.T) {
+	done := boat.Done{Share: 1}
+	for name, c := range map[string]struct {
+		port, foredeck map[string]boat.Done
+		want           []string
+	}{
+		"nothing done":       {nil, nil, []string{"wash port side", "wash foredeck"}},
+		"washed":             {map[string]boat.Done{"wash": done}, nil, []string{"wash foredeck", "correct port side"}},
+		"half washed":        {map[string]boat.Done{"wash": {Share: 0.5}}, nil, []string{"wash port side", "wash foredeck"}},
+		"out of order":       {map[string]boat.Done{"correct": done}, nil, []string{"wash port side", "wash foredeck"}},
+		"one zone all done":  {map[string]boat.Done{"wash": done, "correct": done, "seal": done}, nil, []string{"wash foredeck"}},
+		"by what it does":    {map[string]boat.Done{"wash": done, "correct": done}, nil, []string{"wash foredeck", "seal port side"}},
+		"of no step's name":  {map[string]boat.Done{"coat": done}, nil, []string{"wash port side", "wash foredeck"}},
+		"all done, all over": {map[string]boat.Done{"wash": done, "correct": done, "seal": done}, map[string]boat.Done{"wash": done, "correct": done, "seal": done}, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "wash", "correct", "seal")
+			b.f.Job.Steps[2].Name = "top coat" // done by what it does, seal
+			b.f.Job.Zones[0].Done, b.f.Job.Zones[1].Done = c.port, c.foredeck
+			for _, s := range []string{"wash", "correct", "seal"} {
+				for _, z := range []string{"port side", "foredeck"} {
+					b.row(s, z, night+"g none 12:00;x hours end")
+				}
+			}
+			m := NewMorning(b.f)
+			var got []string
+			for _, s := range m.Steps {
+				if s.Asked {
+					got = append(got, s.Do+" "+s.Zone)
+				}
+			}
+			assert.Equal(t, c.want, got)
+			assert.Len(t, m.Steps, 6, "the other lines follow")
+			if c.want == nil {
+				assert.Equal(t, Go, m.Verdict)
+				assert.Contains(t, m.Warnings, "every step is marked as done: nothing is asked today")
+			}
+		})
+	}
+}
+
+// A step's own name outranks what it does: a wash that is done is not the
+// second wash.
+func TestDoneByName(t *testing.T) {
+	b := newBoard(t, "wash", "strip wash")
+	b.f.Job.Steps[1].Do, b.f.Job.Steps[1].Name = "wash", "second wash"
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {Share: 1}}
+	x := newBuilder(b.f)
+	assert.True(t, x.done(0, 0))
+	assert.False(t, x.done(0, 1))
+}
+
+func TestMorningBeforeTheJob(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Now = clock(t, "2026-09-09 06:00")
+	b.f.Job.From = job.Date{Year: 2026, Month: 9, Day: 10}
+	b.row("seal", "port side", night+"g none 12:00;x hours end")
+	m := NewMorning(b.f)
+	assert.Equal(t, NoGo, m.Verdict)
+	assert.Equal(t, "the job begins later", m.Steps[0].Binding.Text)
+	assert.Nil(t, m.Steps[0].First)
+}
+
+func TestChange(t *testing.T) {
+	for row, want := range map[string]string{
+		night + "g none 12:00;x rain_free 18:00;x hours end": "rain 3.0 h after, needs 4, from 12:00",
+		night + "g none 18:00;x hours end":                   "",
+		night + "x film 18:00;x hours +07:00;g none end":     "next window Fri 11 Sep 07:00, go; today water on the panel",
+		night + "x film 18:00;x hours end":                   "no window within 42 hours; today water on the panel",
+		"x hours end":                                        "no window within 42 hours",
+	} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", row)
+		assert.Equal(t, want, NewMorning(b.f).Steps[0].Change, row)
+	}
+}
+
+func TestMeasureAndReadAgain(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Now = clock(t, "2026-09-10 07:10")
+	b.row("seal", "port side", night+"x spread_min 08:40;g none 12:00;x hours end")
+	b.row("seal", "foredeck", night+"x wind_max 08:40;x hours end")
+	m := NewMorning(b.f)
+	assert.Equal(t, []string{"port side"}, m.Measure, "no thermometer tells the wind")
+	require.NotNil(t, m.NextReading)
+	assert.Equal(t, "08:10", m.NextReading.Format("15:04"), "half an hour before 08:40")
+
+	b.f.Now = clock(t, "2026-09-10 08:20")
+	assert.Equal(t, "08:20", NewMorning(b.f).NextReading.Format("15:04"), "never in the past")
+	b.f.Now = clock(t, "2026-09-10 09:07")
+	assert.Equal(t, "10:00", NewMorning(b.f).NextReading.Format("15:04"), "hourly while it goes on")
+	b.f.Now = clock(t, "2026-09-10 13:00")
+	assert.Nil(t, NewMorning(b.f).NextReading)
+}
+
+func TestStop(t *testing.T) {
+	band := func(least, most float64) products.Band {
+		return products.Band{Min: least, Max: most, HasMin: true, HasMax: true}
+	}
+	limits := classes{
+		"correct-class": {ID: "correct-class", People: 1, Source: "common practice",
+			SpreadK: products.Limit{Given: true, Default: products.Band{Min: 1.5, HasMin: true}, Hard: products.Band{Min: 0.5, HasMin: true}}},
+		"seal-class": {ID: "seal-class", People: 1, Source: "common practice",
+			SpreadK:  products.Limit{Given: true, Default: products.Band{Min: 3, HasMin: true}, Hard: products.Band{Min: 2, HasMin: true}},
+			SurfaceC: products.Limit{Given: true, Default: band(10, 32), Hard: band(8, 36), Source: "your label"},
+			WindMS:   products.Limit{Given: true, Default: products.Band{Max: 6, HasMax: true}}},
+	}
+	texts := func(accept bool, zones ...map[string]boat.Done) []string {
+		b := newBoard(t, "correct", "seal")
+		b.f.Classes, b.f.Job.AcceptMargin = limits, accept
+		for i, done := range zones {
+			b.f.Job.Zones[i].Done = done
+			for _, s := range []string{"correct", "seal"} {
+				b.row(s, b.f.Job.Zones[i].Name, night+"g none 12:00;x hours end")
+			}
+		}
+		var out []string
+		for _, s := range NewMorning(b.f).Stop {
+			assert.Nil(t, s.Value)
+			out = append(out, s.Text+" ["+s.Source+"]")
+		}
+		return out
+	}
+	corrected := map[string]boat.Done{"correct": {Share: 1}}
+	thunder := "thunder, or less than 30 minutes after it [OSHA/NOAA fact sheet 3863]"
+	assert.Equal(t, []string{"surface under 1.5 K over dew point [common practice]", thunder}, texts(false, nil))
+	assert.Equal(t, []string{
+		"surface under 3 K over dew point [common practice]", "surface under 10 °C [your label]",
+		"surface over 32 °C [your label]", "wind over 6 m/s [common practice]", thunder,
+	}, texts(false, nil, corrected), "the strictest of what is asked")
+	assert.Equal(t, []string{
+		"surface under 2 K over dew point [common practice]", "surface under 8 °C [your label]",
+		"surface over 36 °C [your label]", thunder,
+	}, texts(true, corrected), "the hard ones where marginal work is accepted")
+}

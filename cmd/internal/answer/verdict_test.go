@@ -1,0 +1,106 @@
+package answer
+
+import (
+	"testing"
+
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+
+	"github.com/stretchr/testify/assert"
+)
+
+const night = "x hours 07:00;"
+
+func TestWeekVerdict(t *testing.T) {
+	const (
+		good     = night + "g surface_min 12:00;x hours end"
+		ideal    = night + "i none 12:00;x hours end"
+		marginal = night + "m wind_max 12:00;x hours end"
+		refused  = night + "x film 18:00;x hours end"
+		blind    = night + "u data 18:00;x hours end"
+		glimpse  = night + "u data 08:30;x film 18:00;x hours end"
+		late     = "x film +20:30;u data end" // the clocks reach past the forecast's end
+	)
+	for name, c := range map[string]struct {
+		steps  []string
+		rows   map[string]string // port side's row of each step
+		accept bool
+		by     job.Date
+		want   string
+	}{
+		"a window":                       {[]string{"seal"}, map[string]string{"seal": good}, false, job.Date{}, Go},
+		"an ideal one":                   {[]string{"seal"}, map[string]string{"seal": ideal}, false, job.Date{}, Go},
+		"only marginal":                  {[]string{"seal"}, map[string]string{"seal": marginal}, false, job.Date{}, NoGo},
+		"marginal with consent":          {[]string{"seal"}, map[string]string{"seal": marginal}, true, job.Date{}, Go},
+		"none":                           {[]string{"seal"}, map[string]string{"seal": refused}, false, job.Date{}, NoGo},
+		"only data prevents it":          {[]string{"seal"}, map[string]string{"seal": blind}, false, job.Date{}, Unknown},
+		"too short an unknown":           {[]string{"seal"}, map[string]string{"seal": glimpse}, false, job.Date{}, NoGo},
+		"the forecast's end is no cause": {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{}, NoGo},
+		"unless that day was asked for":  {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{Year: 2026, Month: 9, Day: 11}, Unknown},
+		"other steps do not count":       {[]string{"wash", "seal"}, map[string]string{"wash": refused, "seal": good}, false, job.Date{}, Go},
+		"without a seal all steps do":    {[]string{"wash", "correct"}, map[string]string{"wash": refused, "correct": good}, false, job.Date{}, NoGo},
+		"without a seal, all good":       {[]string{"wash", "correct"}, map[string]string{"wash": ideal, "correct": good}, false, job.Date{}, Go},
+		"no-go outranks unknown":         {[]string{"wash", "correct"}, map[string]string{"wash": blind, "correct": refused}, false, job.Date{}, NoGo},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, c.steps...)
+			classes := b.f.Classes.(classes)
+			class, _ := classes.Class("seal-class")
+			class.RainFree.Given, class.RainFree.Default = true, 4
+			classes["seal-class"] = class
+			b.f.Job.AcceptMargin, b.f.Job.By = c.accept, c.by
+			for _, s := range c.steps {
+				b.row(s, "port side", c.rows[s])
+				b.row(s, "foredeck", refused)
+			}
+			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict())
+		})
+	}
+}
+
+func TestOneZoneIsEnough(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"x film 18:00;x hours end")
+	b.row("seal", "foredeck", night+"g none 12:00;x hours end")
+	assert.Equal(t, Go, newBuilder(b.f).weekVerdict())
+}
+
+func TestMorningVerdict(t *testing.T) {
+	no := asked{now: verdict.NoGo, later: -1}
+	with := func(change func(*asked)) asked {
+		a := no
+		change(&a)
+		return a
+	}
+	now := func(s verdict.State) asked { return with(func(a *asked) { a.now = s }) }
+	later := func(slot int) asked { return with(func(a *asked) { a.later = slot }) }
+	marginal := with(func(a *asked) { a.now, a.marginal = verdict.Marginal, true })
+	marginalLater := with(func(a *asked) { a.marginal = true })
+	unknown := with(func(a *asked) { a.now, a.unknown = verdict.Unknown, true })
+	for name, c := range map[string]struct {
+		list     []asked
+		workable verdict.State
+		want     string
+		slot     int
+	}{
+		"nothing asked":              {nil, verdict.Go, NoGo, -1},
+		"go now":                     {[]asked{no, now(verdict.Go)}, verdict.Go, Go, -1},
+		"ideal now":                  {[]asked{now(verdict.Ideal)}, verdict.Go, Go, -1},
+		"go outranks waiting":        {[]asked{later(60), now(verdict.Go)}, verdict.Go, Go, -1},
+		"wait for the first":         {[]asked{no, later(70), later(60)}, verdict.Go, Wait, 60},
+		"wait outranks marginal":     {[]asked{marginal, later(60)}, verdict.Go, Wait, 60},
+		"only consent is missing":    {[]asked{no, marginal}, verdict.Go, Marginal, -1},
+		"marginal with consent":      {[]asked{no, marginal}, verdict.Marginal, Go, -1},
+		"marginal later":             {[]asked{marginalLater}, verdict.Go, Marginal, -1},
+		"marginal outranks unknown":  {[]asked{unknown, marginal}, verdict.Go, Marginal, -1},
+		"unknown outranks no-go":     {[]asked{no, unknown}, verdict.Go, Unknown, -1},
+		"unknown is never workable":  {[]asked{unknown}, verdict.Marginal, Unknown, -1},
+		"no-go":                      {[]asked{no, no}, verdict.Go, NoGo, -1},
+		"no-go is never workable":    {[]asked{no}, verdict.Marginal, NoGo, -1},
+		"consent does not help data": {[]asked{no, unknown}, verdict.Marginal, Unknown, -1},
+	} {
+		got, slot := morningVerdict(c.list, c.workable)
+		assert.Equal(t, c.want, got, name)
+		assert.Equal(t, c.slot, slot, name)
+	}
+}

@@ -1,0 +1,287 @@
+package answer
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestRound(t *testing.T) {
+	for _, c := range []struct{ v, step, want float64 }{
+		{34.2049999, 0.01, 34.2}, {34.206, 0.01, 34.21}, {-0.001, 0.01, 0}, {0.1 + 0.2, 0.01, 0.3},
+		{727.25, 0.1, 727.3}, {43.0712345678, 1e-6, 43.071235}, {41.6, 1, 42}, {-0.4, 1, 0},
+	} {
+		got := round(c.v, c.step)
+		assert.Equal(t, c.want, got, "%+v", c)
+		assert.False(t, got == 0 && 1/got < 0, "no negative zero: %+v", c)
+	}
+}
+
+func TestWindow(t *testing.T) {
+	b := newBoard(t, "seal")
+	classes := b.f.Classes.(classes)
+	class, _ := classes.Class("seal-class")
+	class.RainFree = products.Clock{Given: true, Default: 4}
+	class.DewFree = products.Clock{Given: true, Default: 6}
+	class.HazeMin = products.Range{Given: true, Min: 30, Max: 240}
+	class.HalvesPerK = 10
+	classes["seal-class"] = class
+	row := b.row("seal", "port side", night+"g surface_min 10:30;x hours end")
+	row.Windows[0].WetAt, row.Windows[0].WetBy = b.slot("20:50"), "dew"
+	hours := b.f.Result.Zones[0].Hours
+	hours[1].Surface, hours[4].Surface = known(11.234), known(24.5) // 07:00 and 10:00
+	hours[2].Sunlight, hours[3].Sunlight = known(400), known(300)   // 08:00 and 09:00
+
+	w := newBuilder(b.f).windows()[0]
+	at := func(text string) time.Time { return clock(t, "2026-09-10 "+text) }
+	assert.Equal(t, 1, w.Rank)
+	assert.True(t, at("07:00").Equal(w.From))
+	assert.True(t, at("10:30").Equal(w.To))
+	assert.True(t, at("10:20").Equal(w.LastStart))
+	assert.Equal(t, "go", w.State)
+	assert.Equal(t, &Block{From: at("07:00"), To: at("09:00"), State: "go"}, w.Best)
+	assert.InDelta(t, 4, *w.RainFreeH, 0)
+	assert.InDelta(t, 6, *w.DewFreeH, 0)
+	assert.True(t, at("20:50").Equal(*w.WetAt))
+	assert.Equal(t, "dew", w.WetBy)
+	assert.Equal(t, &[2]float64{11.23, 24.5}, w.SurfaceC)
+	assert.Equal(t, &[2]float64{8, 8}, w.SpreadK)
+	assert.True(t, *w.Sunlit, "twelve of twenty-one slots")
+	// The best block's surface: 11.234 and 20 °C, so 15.617; 2^0.4383 = 1.3550.
+	assert.Equal(t, &[2]float64{41, 325}, w.HazeMin)
+	assert.True(t, at("10:30").Add(325*time.Minute).Equal(*w.WipeBy), "begun in the last slot, hazed to the full")
+	assert.Nil(t, w.SectionM2)
+	assert.Nil(t, w.RewetMin)
+}
+
+// The last wipe comes no later than the water, whatever the clock allows.
+func TestWipeBy(t *testing.T) {
+	to := clock(t, "2026-09-10 12:00")
+	wet := to.Add(time.Hour)
+	for _, c := range []struct {
+		haze *[2]float64
+		wet  *time.Time
+		want *time.Time
+	}{
+		{nil, &wet, nil}, {&[2]float64{30, 240}, &wet, &wet},
+	} {
+		assert.Equal(t, c.want, wipeBy(Window{To: to, HazeMin: c.haze, WetAt: c.wet}))
+	}
+	assert.Equal(t, to.Add(30*time.Minute), *wipeBy(Window{To: to, HazeMin: &[2]float64{10, 30}, WetAt: &wet}))
+	assert.Equal(t, to.Add(4*time.Hour), *wipeBy(Window{To: to, HazeMin: &[2]float64{10, 240}}))
+}
+
+// Hours that nobody knows are left out of what a window says of its surface.
+func TestWindowWithoutSurface(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"g none 09:00;x hours end")
+	for h := range b.f.Result.Zones[0].Hours {
+		b.f.Result.Zones[0].Hours[h] = window.ZoneHour{}
+	}
+	w := newBuilder(b.f).windows()[0]
+	assert.Nil(t, w.SurfaceC)
+	assert.Nil(t, w.SpreadK)
+	assert.Nil(t, w.Sunlit)
+	assert.Nil(t, w.HazeMin)
+	assert.Nil(t, w.WetAt)
+	hour := newBuilder(b.f).zones()[0].Hours[0]
+	assert.Nil(t, hour.SurfaceC)
+	assert.NotNil(t, hour.AirC)
+}
+
+func TestSection(t *testing.T) {
+	b := newBoard(t, "wash")
+	row := b.row("wash", "port side", night+"g none 09:00;x hours end")
+	row.Section = make([]float32, b.f.Result.To-b.f.Result.From)
+	for i := range row.Section {
+		row.Section[i] = 30
+	}
+	assert.InDelta(t, 18, *newBuilder(b.f).windows()[0].SectionM2, 0, "no larger than the zone")
+	assert.InDelta(t, 45, *newBuilder(b.f).windows()[0].RewetMin, 0, "the film lasts for all that: 30 m² at 40 an hour")
+	row.Section[b.slot("08:10")-b.f.Result.From] = 7.19
+	assert.InDelta(t, 7.1, *newBuilder(b.f).windows()[0].SectionM2, 0, "the smallest, rounded down")
+	assert.InDelta(t, 10, *newBuilder(b.f).windows()[0].RewetMin, 0, "7.19 m² at 40 an hour take 10.8 minutes")
+	row.Section[b.slot("09:00")-b.f.Result.From] = 1
+	assert.InDelta(t, 7.1, *newBuilder(b.f).windows()[0].SectionM2, 0, "what comes after does not count")
+}
+
+func TestRefusals(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"x film 09:00;g none 12:00;x hours end")
+	list := newBuilder(b.f).refusals()
+	require.Len(t, list, 3)
+	assert.Equal(t, "hours", list[0].Binding.Limit)
+	assert.Equal(t, "no-go", list[0].State)
+	assert.Equal(t, "09:00", list[0].Clears.Format("15:04"))
+	assert.Equal(t, "09:00", list[1].Clears.Format("15:04"))
+	assert.Nil(t, list[2].Clears)
+	assert.Equal(t, "seal-class", list[2].Product)
+}
+
+func TestZones(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Job.Zones[1].Tilt = 4
+	zones := newBuilder(b.f).zones()
+	require.Len(t, zones, 2)
+	assert.InDelta(t, 110, *zones[0].Faces, 0, "270 from a bow at 200")
+	assert.InDelta(t, 18, *zones[0].AreaM2, 0)
+	assert.Nil(t, zones[1].Faces, "a deck faces nowhere")
+	assert.Nil(t, zones[1].AreaM2)
+	h := zones[0].Hours[0]
+	assert.InDelta(t, 40, *h.CloudPct, 0)
+	assert.InDelta(t, 3, *h.WindMS, 0, "at the deck")
+	assert.InDelta(t, 5, *h.GustMS, 0, "at the deck, not at 10 m")
+	assert.Equal(t, "2026-09-10T06:00:00-04:00", h.At.Format(time.RFC3339))
+
+	b.f.Job.HasBow = false
+	assert.Nil(t, newBuilder(b.f).zones()[0].Faces, "nobody knows where she points")
+	b.f.Job.Zones[0].FacesTrue = true
+	assert.InDelta(t, 270, *newBuilder(b.f).zones()[0].Faces, 0)
+}
+
+func TestSource(t *testing.T) {
+	b := newBoard(t, "seal")
+	s := newBuilder(b.f).source()
+	assert.Nil(t, s.Issued)
+	assert.Nil(t, s.AgeS)
+	b.f.Forecast.Issued = b.f.Now.Add(-40*time.Minute - 300*time.Millisecond)
+	b.f.Trust = Trust{Age: 40*time.Minute + 300*time.Millisecond, AgeKnown: true, Stale: true}
+	s = newBuilder(b.f).source()
+	assert.Equal(t, int64(2400), *s.AgeS)
+	assert.True(t, s.Stale)
+	assert.Zero(t, s.Issued.Nanosecond())
+}
+
+func TestWarnings(t *testing.T) {
+	b := newBoard(t, "seal", "wash")
+	b.f.Trust.Why = "the forecast is 14 h old"
+	b.f.Warnings = []string{"of the settings", "twice"}
+	b.f.Job.Warnings = []string{"of the job", "twice"}
+	b.f.Forecast.Warnings = []string{"of the forecast"}
+	b.f.Result.Warnings = []string{"of the result", ""}
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Warnings: []string{"air minimum 2 °C is looser"}}}
+	b.f.Result.Slots = 288
+	b.f.Result.Derived = surface.Derived{Gust: 288, UV: 60, Rain: 6}
+	assert.Equal(t, []string{
+		"the forecast is 14 h old", "of the settings", "twice", "of the job", "of the forecast", "of the result",
+		"gusts are taken as 1.5 times the wind: the forecast does not give it there",
+		"the UV index is worked out from a clear sky, cloud and 300 DU of ozone in 10 of 48 hours: the forecast does not give it there",
+		"seal-class: air minimum 2 °C is looser",
+	}, newBuilder(b.f).warnings(), "each once; the last hour of a forecast is not worth one")
+}
+
+func TestCautionsKeepToWorkingHours(t *testing.T) {
+	b := newBoard(t, "seal")
+	for i := range b.f.Result.Weather {
+		b.f.Result.Weather[i].GustHigh = known(20)
+		if i < 3 || i > 30 {
+			b.f.Result.Weather[i].SunElevation = -20
+		}
+	}
+	var gust []Caution
+	for _, c := range newBuilder(b.f).cautions(b.f.Result.From, b.f.Result.To) {
+		if c.Kind == "gust" {
+			gust = append(gust, c)
+		}
+	}
+	require.Len(t, gust, 1, "the sun is up from the third hour to the thirtieth")
+	assert.Equal(t, "09:00", gust[0].From.Format("15:04"))
+	assert.Equal(t, "2026-09-11 13:00", gust[0].To.Format("2006-01-02 15:04"))
+	assert.InDelta(t, 20, *gust[0].Value, 0)
+	b.f.Job.Lamps = true
+	list := newBuilder(b.f).cautions(b.f.Result.From, b.f.Result.From+6)
+	require.NotEmpty(t, list)
+	assert.Equal(t, "06:00", list[0].From.Format("15:04"))
+	assert.Equal(t, "07:00", list[0].To.Format("15:04"))
+}
+
+// What the work brings along comes from steps, zones and job.
+func TestHazards(t *testing.T) {
+	b := newBoard(t, "wash", "correct")
+	b.f.Classes = classes{
+		"wash-class":    {Name: "soap", Water: products.WaterSoap, Cautions: []string{"soap makes decks slippery"}},
+		"correct-class": {Name: "compound", Machine: true},
+	}
+	b.f.Job.Afloat = true
+	h := newBuilder(b.f).hazards()
+	assert.True(t, h.Afloat && h.Alone && h.Machine && h.Mains && h.Wash && h.Soap)
+	assert.False(t, h.Ladder || h.Harness || h.Float || h.Salt || h.Enclosed)
+	assert.Len(t, h.Products, 2)
+	b.f.Job.Zones[0].Access, b.f.Job.Zones[0].Salt = boat.Float, true
+	b.f.Job.Zones[1].Access, b.f.Job.Zones[1].Shelter = boat.Harness, boat.Shed
+	h = newBuilder(b.f).hazards()
+	assert.True(t, h.Float && h.Harness && h.Salt && h.Enclosed)
+	assert.False(t, h.Mains, "no lead on a float")
+}
+
+func TestThunderIsUnknownWithoutACode(t *testing.T) {
+	b := newBoard(t, "seal")
+	m := &b.f.Forecast.Members[0]
+	slot := newBuilder(b.f).crewSlot(b.f.Result.Weather[0])
+	assert.True(t, slot.ThunderKnown)
+	for _, q := range thunderColumns {
+		m.Columns[q].Known[6] = false
+	}
+	assert.False(t, newBuilder(b.f).crewSlot(b.f.Result.Weather[0]).ThunderKnown)
+	assert.True(t, newBuilder(b.f).crewSlot(b.f.Result.Weather[1]).ThunderKnown)
+}
+
+func TestNewWeek(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"g none 09:00;x hours end")
+	b.row("seal", "foredeck", night+"u data 09:00;x hours end")
+	w := NewWeek(b.f)
+	assert.Equal(t, WeekFormat, w.Format)
+	assert.Equal(t, Go, w.Verdict)
+	assert.Equal(t, 10, w.SlotMin)
+	assert.Nil(t, w.Plan)
+	assert.Equal(t, "America/New_York", w.Place.Timezone)
+	assert.Equal(t, "2026-09-10T06:00:00-04:00", w.From.Format(time.RFC3339))
+	assert.Equal(t, "2026-09-12T00:00:00-04:00", w.To.Format(time.RFC3339))
+	states := map[string]int{}
+	for _, r := range w.Refusals {
+		states[r.State]++
+	}
+	assert.Equal(t, map[string]int{"no-go": 4, "unknown": 1}, states)
+}
+
+func TestNewWhy(t *testing.T) {
+	b := newBoard(t, "seal")
+	class, _ := b.f.Classes.Class("seal-class")
+	class.Source = "common practice"
+	inf := float32(math.Inf(1))
+	x := &window.Explanation{Class: class, Zone: 1, At: b.f.Result.Grid.At(60), State: verdict.Marginal,
+		Binding: verdict.Binding{Limit: verdict.WindMax, Value: 7, Bound: 6, HasValue: true},
+		Limits: []verdict.Held{
+			{Limit: verdict.Hours, State: verdict.NoGo},
+			{Limit: verdict.WindMax, State: verdict.Marginal, Value: 7, Known: true, Ideal: 3, Default: 6, Hard: 9, HasHard: true},
+			{Limit: verdict.SunlightMax, State: verdict.Ideal, Value: 700, Known: true, Ideal: 100, Default: 250, Waived: true},
+			{Limit: verdict.AirMax, State: verdict.Go, Value: 26, Known: true, Ideal: 25, Default: inf},
+			{Limit: verdict.RainFree, State: verdict.Go, Value: 7, Known: true, Ideal: 8, Default: 4, Hard: 2, HasHard: true},
+			{Limit: verdict.RainFree, State: verdict.Go, Value: 7, Known: true, Ideal: 8, Default: 4},
+			{Limit: verdict.DryOff, State: verdict.Unknown, Ideal: 4, Default: 2},
+		}}
+	w := NewWhy(b.f, x)
+	assert.Equal(t, "foredeck", w.Zone)
+	assert.Equal(t, "marginal", w.State)
+	assert.Equal(t, "wind 7.0 m/s, most 6 (common practice)", w.Binding.Text)
+	require.Len(t, w.Limits, 6, "the two clocks that agree are one line")
+	assert.Equal(t, "outside the crew's hours", w.Limits[0].Text)
+	assert.Nil(t, w.Limits[0].Default)
+	assert.InDelta(t, 9, *w.Limits[1].Hard, 0)
+	assert.InDelta(t, 6, *w.Limits[1].Bound, 0)
+	assert.True(t, w.Limits[2].Waived)
+	assert.Nil(t, w.Limits[2].Hard)
+	assert.Nil(t, w.Limits[3].Default, "an open band has no bound")
+	assert.Equal(t, "not known: the forecast does not show when it was last wet", w.Limits[5].Text)
+	assert.Nil(t, w.Limits[5].Value)
+}

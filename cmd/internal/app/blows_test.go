@@ -1,0 +1,65 @@
+package app_test
+
+import (
+	"strings"
+	"testing"
+
+	"dewgap/cmd/internal/demo"
+	"dewgap/forecast"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A best day with little room in one thing breaks by that, and says so.
+func TestWhatBreaksTheBestDay(t *testing.T) {
+	each := func(f *forecast.Forecast, q forecast.Quantity, change func(hour int, v float64) float64) {
+		for m := range f.Members {
+			for i, v := range f.Members[m].Columns[q].Values {
+				f.Members[m].Columns[q].Set(i, change(i%24, v))
+			}
+		}
+	}
+	for name, c := range map[string]struct {
+		spoil func(f *forecast.Forecast)
+		blow  string
+		want  string
+	}{
+		"wind near its limit": {func(f *forecast.Forecast) {
+			// 0.89 of 5.6 m/s is 5.0 at the deck, of 7.6 it is 6.8: go to 6, hard from 9.
+			each(f, forecast.WindSpeed, func(int, float64) float64 { return 5.6 })
+			each(f, forecast.Gust, func(int, float64) float64 { return 7 })
+		}, "wind 2 m/s (4 kn) stronger: ", "marginal on port side"},
+		"rain at one": {func(f *forecast.Forecast) {
+			each(f, forecast.Precipitation, func(hour int, v float64) float64 {
+				if hour == 13 { // of the place: the forecast begins at midnight there
+					return 1
+				}
+				return v
+			})
+		}, "rain 2 h earlier: ", "marginal on port side"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			f := weather(t, monday)
+			c.spoil(f)
+			w := fixture{now: monday, forecast: f}.week(t)
+			require.NotEmpty(t, w.Headline.Best)
+			var hit string
+			for _, text := range w.Headline.Breaks {
+				if strings.HasPrefix(text, c.blow) {
+					hit = text
+				}
+			}
+			assert.Contains(t, hit, c.want, "%q", w.Headline.Breaks)
+		})
+	}
+}
+
+// Salt that an earlier step washes off does not stand in the way of the look
+// at the sealing step alone.
+func TestBreaksWithSalt(t *testing.T) {
+	salty := strings.Replace(string(demo.JobFile()), "steps:", "zones:\n  - {name: port side, salt: true}\nsteps:", 1)
+	f := weather(t, monday)
+	assert.Equal(t, fixture{now: monday, forecast: f}.week(t).Headline.Breaks,
+		fixture{now: monday, forecast: f, job: salty}.week(t).Headline.Breaks)
+}

@@ -1,0 +1,158 @@
+package text
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/window/crew"
+)
+
+func cautionsOf(t *testing.T, o Options, list ...answer.Caution) string {
+	t.Helper()
+	p := newPage(o)
+	p.cautions(list)
+	if p.b.Len() > 0 {
+		keepsTheRules(t, p.b.String(), o)
+	}
+	return p.b.String()
+}
+
+func TestNoCautions(t *testing.T) {
+	assert.Empty(t, cautionsOf(t, metric))
+}
+
+// Every level of the crew's cautions has a place in the order and a word.
+func TestLevels(t *testing.T) {
+	order := []string{crew.LevelDanger, crew.LevelWarning, crew.LevelCaution, crew.LevelUnknown, crew.LevelNote}
+	for i, l := range order {
+		assert.Equal(t, i, gravity(l), l)
+	}
+	assert.Equal(t, gravity(crew.LevelUnknown), gravity("odd"), "what is not known is not taken for a note")
+	assert.Equal(t, "DANGER", levelMark(crew.LevelDanger))
+	assert.Equal(t, "WARNING", levelMark(crew.LevelWarning))
+	assert.Equal(t, "Caution", levelMark(crew.LevelCaution))
+	assert.Equal(t, "NOT JUDGED", levelMark(crew.LevelUnknown))
+	assert.Equal(t, "Note", levelMark(crew.LevelNote))
+}
+
+// The crew's own cautions lose their common end, which the heading says for all.
+func TestDeferralIsThatOfTheCrew(t *testing.T) {
+	slot := crew.Slot{
+		At:          at("10 12:00"),
+		AirC:        crew.Some(20),
+		HumidityPct: crew.Some(60),
+		WindDeckMS:  crew.Some(2),
+		UVIndex:     crew.Some(3),
+	}
+	list := crew.Cautions(crew.Input{
+		Slots: []crew.Slot{slot},
+		Step:  600e9,
+		Job:   crew.Job{Machine: true, Wash: true, Afloat: true},
+	})
+	assert.NotEmpty(t, list)
+	var out []answer.Caution
+	for _, c := range list {
+		out = append(out, answer.Caution{
+			Kind:   c.Kind,
+			Level:  c.Level,
+			Text:   c.Text,
+			Source: c.Source,
+			From:   &c.From,
+			To:     &c.To,
+		})
+	}
+	got := cautionsOf(t, metric, out...)
+	assert.NotContains(t, got, "A reminder, not a clearance")
+	assert.Contains(t, got, "CAUTIONS: reminders, not clearances. For each of them local rules and licensed\n  practice decide.\n")
+	for _, c := range list {
+		if c.Kind != crew.KindProduct && c.Level != crew.LevelUnknown {
+			assert.Contains(t, c.Text, deferral, "the words of package crew have changed: mend the constant")
+		}
+	}
+}
+
+// A hazard of the weather says when; one of the work lasts as long as it.
+func TestWhenOfACaution(t *testing.T) {
+	from, to := ptr(at("10 11:00")), ptr(at("10 15:00"))
+	got := cautionsOf(t, metric, answer.Caution{Kind: "thunder", Level: "danger", Text: "Stop.", From: from, To: to})
+	assert.Contains(t, got, "  DANGER: Stop. Thu 10 Sep 11:00-15:00.\n")
+	got = cautionsOf(t, metric, answer.Caution{Kind: "slips", Level: "note", Text: "Slips.", From: from, To: to})
+	assert.Contains(t, got, "  Note: Slips.\n")
+	got = cautionsOf(t, metric, answer.Caution{Kind: "thunder", Level: "danger", Text: "Stop."})
+	assert.Contains(t, got, "  DANGER: Stop.\n", "no time known")
+}
+
+// Values are rounded to the worse side and named by their index.
+func TestValueOfACaution(t *testing.T) {
+	p := newPage(metric)
+	for want, c := range map[string]answer.Caution{
+		"(WBGT 27.2 °C)":      {Kind: "wbgt", Value: ptr(27.14), Unit: "°C"},
+		"(heat index 33 °C)":  {Kind: "heat-index", Value: ptr(33.0), Unit: "°C"},
+		"(wind chill -12 °C)": {Kind: "cold", Value: ptr(-11.96), Unit: "°C"},
+		"(UV index 8.1)":      {Kind: "uv", Value: ptr(8.02)},
+		"(13.5 m/s)":          {Kind: "gust", Value: ptr(13.43), Unit: "m/s"},
+		"(3 h)":               {Kind: "vibration", Value: ptr(3.0), Unit: "h"},
+	} {
+		assert.Equal(t, want, untie(p.worst(c)))
+	}
+	us := newPage(us)
+	assert.Equal(t, "(31 mph)", untie(us.worst(answer.Caution{Kind: "gust", Value: ptr(13.43), Unit: "m/s"})))
+	assert.Equal(t, "(WBGT 81 °F)", untie(us.worst(answer.Caution{Kind: "wbgt", Value: ptr(27.14), Unit: "°C"})))
+}
+
+// The same words at another level are another caution.
+func TestLevelsAreKeptApart(t *testing.T) {
+	got := cautionsOf(t, metric,
+		answer.Caution{Kind: "uv", Level: "caution", Text: "Sun."},
+		answer.Caution{Kind: "uv", Level: "warning", Text: "Sun."})
+	assert.Contains(t, got, "  WARNING: Sun.\n  Caution: Sun.\n")
+}
+
+func TestWarningsAndCredit(t *testing.T) {
+	p := newPage(us)
+	p.warnings(nil)
+	p.credit(answer.Source{})
+	assert.Empty(t, p.b.String())
+	p.warnings([]string{"air down to 10 °C"})
+	assert.Equal(t, "\nPLEASE NOTE\n  - air down to 50 °F.\n", p.b.String())
+	for want, s := range map[string]answer.Source{
+		"\nData: a service. Licence: CC BY 4.0.\n": {Attribution: "Data: a service", Licence: "CC BY 4.0"},
+		"\nData: a service, CC BY 4.0.\n":          {Attribution: "Data: a service, CC BY 4.0", Licence: "CC BY 4.0"},
+		"\nLicence: public domain.\n":              {Licence: "public domain"},
+	} {
+		p := newPage(us)
+		p.credit(s)
+		assert.Equal(t, want, p.b.String())
+	}
+}
+
+func TestSourceLine(t *testing.T) {
+	now := at("8 06:10")
+	p := newPage(metric)
+	s := answer.Source{Name: "NWS", AgeS: ptr(int64(2400)), Issued: ptr(at("8 05:30").UTC()), Members: 51}
+	assert.Equal(t, "NWS, 40 min old (05:30), 51 forecasts", untie(p.source(s, now)), "by the clock at the place")
+	s.Members, s.Dressed, s.Model = 1, 30, "fine"
+	assert.Equal(t, "NWS fine, 40 min old (05:30), one forecast in 30 futures", untie(p.source(s, now)))
+	s.Dressed, s.Stale, s.AgeS, s.Issued = 0, true, nil, nil
+	assert.Equal(t, "NWS fine, age not known, stale, one forecast", untie(p.source(s, now)))
+}
+
+func TestTitle(t *testing.T) {
+	p := newPage(metric)
+	p.title("Kittiwake", answer.Place{}, answer.Source{Name: "NWS", Members: 1}, at("8 06:10"))
+	assert.Equal(t, "Kittiwake · Tue 8 Sep 06:10 · NWS, age not known, one forecast\n", p.b.String(), "a place without a name")
+}
+
+func TestHourlyTable(t *testing.T) {
+	z := zoneOf("port side", 290, 90)
+	z.Hours = append(z.Hours, answer.Hour{At: at("9 00:00"), AirC: ptr(-3.4), SpreadK: ptr(-1.2), RainMM: ptr(12.0)})
+	p := newPage(metric)
+	p.hourly([]answer.Zone{z})
+	keepsTheRules(t, p.b.String(), metric)
+	assert.Contains(t, p.b.String(), "  Tue 8 Sep   air dew RH% wind gust  rain cloud  sun UV panel over water\n"+
+		"        07:00  15  11  78    2    -   0.2     -   90  0    16    5     0\n")
+	assert.Contains(t, p.b.String(), "  Wed 9 Sep   air", "a day's head again")
+	assert.Contains(t, p.b.String(), "        00:00  -3   -   -    -    -  12.0     -    -  -     -   -1     -\n", "what is absent is a dash, never a zero")
+}

@@ -1,0 +1,153 @@
+package text
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/window/boat"
+	"dewgap/window/job"
+)
+
+// checkOf parses a job and gives its check in one line.
+func checkOf(t *testing.T, o Options, file string) string {
+	t.Helper()
+	j, err := job.Parse("job.yaml", []byte(file), nil, job.Options{})
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, Check(&b, j, o))
+	keepsTheRules(t, b.String(), o)
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+const plainJob = `job: Clean
+place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: UTC}
+boat: {name: Kittiwake}
+zones:
+  - {name: foredeck, tilt: 0, finish: white-gelcoat}
+steps:
+  - {do: wash, with: soap-wash, on: [foredeck]}
+`
+
+func TestCheckOfLittle(t *testing.T) {
+	got := checkOf(t, metric, plainJob)
+	for _, s := range []string{
+		"boat Kittiwake, bow not said,", "place Otter Quay, 43.07, -70.74, UTC,", "days as far as the forecast goes",
+		"hours at any time, in daylight", "marginal waits for your yes", "foredeck level, white-gelcoat", "1 wash with soap-wash: foredeck",
+	} {
+		assert.Contains(t, got, s)
+	}
+	for _, s := range []string{"machines", "washing", "launch", "PLEASE NOTE"} {
+		assert.NotContains(t, got, s, "not said, not shown")
+	}
+}
+
+func TestCheckOfSchedules(t *testing.T) {
+	got := checkOf(t, metric, strings.Replace(plainJob, "steps:", `hours: {default: "07:00-12:00", sat: "08:00-12:00", sun: none, 2026-09-10: "09:00-10:00"}
+away: [2026-09-11, 2026-09-09]
+days: [sat, mon]
+lamps: true
+accept: marginal
+people: {default: 2, sat: 1}
+from: 2026-09-07
+steps:`, 1))
+	for _, s := range []string{
+		"hours 07:00-12:00, Sat 08:00-12:00, Sun none, Thu 10 Sep 09:00-10:00, with lamps",
+		"days from Mon 7 Sep on, on Mon Sat, not on Wed 9 Sep, Fri 11 Sep",
+		"marginal is accepted",
+		"people 2, Sat 1",
+	} {
+		assert.Contains(t, got, s)
+	}
+}
+
+func TestCheckWarns(t *testing.T) {
+	j := &job.Job{Name: "x", Warnings: []string{"the water is taken as 12 °C"}}
+	var b bytes.Buffer
+	require.NoError(t, Check(&b, j, us))
+	keepsTheRules(t, b.String(), us)
+	assert.Contains(t, b.String(), "PLEASE NOTE\n  - the water is taken as 54 °F.\n")
+}
+
+func TestCheckOfOddNames(t *testing.T) {
+	for _, n := range []string{"", "\x1b[31mred", strings.Repeat("long name ", 20), "⛵ Möwe"} {
+		j := &job.Job{
+			Name:  n,
+			Boat:  n,
+			Kind:  n,
+			Place: job.Place{Name: n, Timezone: n},
+			Must:  map[string]time.Time{n: at("10 08:00")},
+			Zones: []boat.Zone{{Name: n, Finish: boat.Finish{Name: n}}},
+			Steps: []job.Step{{Name: n, Do: "seal", With: n, On: []int{0, 7, -1}, Coats: 3}},
+		}
+		var b bytes.Buffer
+		require.NoError(t, Check(&b, j, metric))
+		keepsTheRules(t, b.String(), metric)
+		assert.Contains(t, b.String(), "3 coats")
+	}
+}
+
+func TestDaysOfAJob(t *testing.T) {
+	from, by := job.Date{Year: 2026, Month: 9, Day: 7}, job.Date{Year: 2026, Month: 9, Day: 14}
+	for want, j := range map[string]job.Job{
+		"as far as the forecast goes": {},
+		"from Mon 7 Sep on":           {From: from},
+		"up to Mon 14 Sep":            {By: by},
+		"Mon 7 Sep to Mon 14 Sep":     {From: from, By: by},
+	} {
+		assert.Equal(t, want, untie(days(&j)))
+	}
+}
+
+func TestTilt(t *testing.T) {
+	for deg, want := range map[float64]string{
+		0:   "level",
+		4:   "level",
+		30:  "sloping 30°",
+		80:  "upright",
+		90:  "upright",
+		100: "upright",
+		135: "overhanging 135°",
+	} {
+		assert.Equal(t, want, tilt(deg))
+	}
+}
+
+// Where a zone faces: from the bow, or by the compass where the bow is not known.
+func TestFacing(t *testing.T) {
+	j := &job.Job{HasBow: true, Berths: []job.Berth{{Bow: 200}}}
+	assert.Equal(t, ", facing E (110°)", facing(j, boat.Zone{Faces: 270}))
+	assert.Equal(t, ", facing W (270°)", facing(j, boat.Zone{Faces: 270, FacesTrue: true}))
+	assert.Equal(t, ", facing not known", facing(&job.Job{}, boat.Zone{Faces: 270}), "never a guessed side")
+}
+
+func TestBoatOfAJob(t *testing.T) {
+	p := newPage(us)
+	loc := time.FixedZone("EDT", -4*3600)
+	j := &job.Job{Boat: "Kittiwake", LengthM: 13, HasBow: true, Afloat: true, Place: job.Place{Location: loc},
+		Berths: []job.Berth{{Bow: 200}, {Bow: 20, From: at("10 12:00").UTC()}}}
+	assert.Equal(t, "Kittiwake, 43 ft, bow 200°, bow 20° from Thu 10 Sep 12:00, afloat", untie(p.boat(j)))
+	assert.Equal(t, "Kittiwake, swinging to the wind, ashore", untie(p.boat(&job.Job{Boat: "Kittiwake", Swinging: true})))
+	j.Place.Location = nil
+	assert.Contains(t, untie(p.boat(j)), "from Thu 10 Sep 16:00 UTC", "no zone known yet")
+}
+
+func TestZoneOfAJob(t *testing.T) {
+	p := newPage(metric)
+	p.zone(&job.Job{}, boat.Zone{
+		Name:      "mast",
+		Tilt:      90,
+		FacesTrue: true,
+		Faces:     180,
+		Finish:    boat.Finish{Name: "aluminium"},
+		Access:    boat.Harness,
+		Shelter:   boat.Shed,
+		AreaM2:    4.5,
+		Salt:      true,
+	})
+	assert.Equal(t, "mast upright, facing S (180°), aluminium, in a shed, in a harness, 4.5 m², salty", strings.Join(strings.Fields(p.b.String()), " "))
+}

@@ -1,0 +1,148 @@
+package text
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// window is one on a zone of Thursday the 10th.
+func window(zone, from, to, state string, confidence float64) answer.Window {
+	return answer.Window{Zone: zone, Step: "seal", From: at("10 " + from), To: at("10 " + to), State: state,
+		Confidence: confidence, LastStart: at("10 " + to).Add(-10 * time.Minute)}
+}
+
+var fiftyOne = answer.Source{Members: 51}
+
+func itinerary(t *testing.T, room int, ws ...answer.Window) (string, bool) {
+	t.Helper()
+	line, full := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
+	assert.LessOrEqual(t, cells(line), room)
+	return untie(line), full
+}
+
+func TestItinerary(t *testing.T) {
+	port := window("port side", "08:20", "11:40", "go", 41.0/51)
+	starboard := window("starboard side", "13:10", "15:20", "go", 30.0/51)
+	transom := window("transom", "16:00", "17:00", "go", 20.0/51)
+
+	line, full := itinerary(t, 80, port)
+	assert.Equal(t, "port side 08:20-11:40, 41 of 51 forecasts.", line)
+	assert.True(t, full)
+
+	line, full = itinerary(t, 90, port, starboard)
+	assert.Equal(t, "port side 08:20-11:40, then starboard side 13:10-15:20, 30 of 51 forecasts.", line, "as sure as the less sure")
+	assert.True(t, full)
+
+	line, full = itinerary(t, 130, port, starboard, transom)
+	assert.Equal(t, "port side 08:20-11:40, then starboard side 13:10-15:20, transom 16:00-17:00, 20 of 51 forecasts.", line)
+	assert.True(t, full)
+}
+
+// What does not fit is counted: in words, then in a word, then in a sign.
+func TestItineraryCounts(t *testing.T) {
+	port := window("port side", "08:20", "11:40", "go", 1)
+	starboard := window("starboard side", "13:10", "15:20", "go", 1)
+	line, full := itinerary(t, 40, port, starboard)
+	assert.Equal(t, "port side 08:20-11:40 and 1 more.", line)
+	assert.False(t, full)
+	line, _ = itinerary(t, 30, port, starboard)
+	assert.Equal(t, "port side 08:20-11:40, 1 more.", line)
+	line, _ = itinerary(t, 26, port, starboard)
+	assert.Equal(t, "port side 08:20-11:40 +1.", line)
+}
+
+// The sureness is that of the stretches named, not of those left out.
+func TestItineraryIsAsSureAsWhatItNames(t *testing.T) {
+	line, _ := itinerary(t, 54, window("port side", "08:20", "11:40", "go", 1), window("starboard side", "13:10", "15:20", "go", 0.1))
+	assert.Equal(t, "port side 08:20-11:40 and 1 more, 51 of 51 forecasts.", line)
+}
+
+func TestItineraryMergesZones(t *testing.T) {
+	line, full := itinerary(t, 80, window("port side", "08:20", "11:40", "go", 1), window("transom", "08:20", "11:40", "go", 1))
+	assert.Equal(t, "port side, transom 08:20-11:40, 51 of 51 forecasts.", line)
+	assert.True(t, full)
+}
+
+func TestItineraryFits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ws := rapid.SliceOfN(anyWindow(), 1, 6).Draw(t, "windows")
+		room := rapid.IntRange(34, 90).Draw(t, "room")
+		line, _ := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
+		require.LessOrEqual(t, cells(line), room)
+		require.True(t, strings.HasSuffix(line, ".") || strings.HasSuffix(line, ellipsis), line)
+	})
+}
+
+func TestLeastSurePrefersBlocks(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 0.3)
+	assert.InDelta(t, 0.3, leastSure([]answer.Window{w}), 0)
+	w.Best = &answer.Block{Confidence: 0.9}
+	assert.InDelta(t, 0.9, leastSure([]answer.Window{w}), 0)
+	assert.InDelta(t, 0.5, leastSure([]answer.Window{w, window("transom", "08:20", "11:40", "go", 0.5)}), 0)
+}
+
+func TestGoodPrefersWhatNeedsNoYes(t *testing.T) {
+	yes := window("port side", "07:00", "08:00", "marginal", 1)
+	free := window("port side", "08:00", "10:00", "go", 1)
+	early := window("transom", "07:30", "09:00", "ideal", 1)
+	got := good([]answer.Window{yes, free, early})
+	require.Len(t, got, 2)
+	assert.Equal(t, "transom", got[0].Zone, "in order of time")
+	assert.Equal(t, "port side", got[1].Zone)
+	assert.Equal(t, []answer.Window{yes}, good([]answer.Window{yes}), "better that than nothing")
+}
+
+func TestBreakLine(t *testing.T) {
+	line := func(list ...string) (string, bool) {
+		got, full := newPage(us).breakLine(&answer.Headline{Breaks: list}, []string{"a", "b", "c"})
+		assert.LessOrEqual(t, cells(got), 80)
+		return got, full
+	}
+	got, full := line()
+	assert.Equal(t, "Breaks it: nothing that was tried.", got)
+	assert.True(t, full)
+
+	got, full = line("rain 2 h earlier: no-go on a, b, c", "wind +2 m/s")
+	assert.Equal(t, "Breaks it: rain 2 h earlier: no-go on all zones; wind +4 mph.", got)
+	assert.True(t, full)
+
+	long := strings.TrimSpace(strings.Repeat("a long reason ", 5))
+	got, full = line("rain 2 h earlier", long, "wind")
+	assert.Equal(t, "Breaks it: rain 2 h earlier; wind; more below", got, "the long one is left for below")
+	assert.False(t, full)
+
+	got, full = line(long + " " + long)
+	assert.Equal(t, "Breaks it: a long reason a long reason a long reason a long reason…; more below", got)
+	assert.False(t, full)
+}
+
+func TestAgainstSumsHours(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 9 00:00 x hours; 07:00 x film 3/1; 09:00 x rain_free 1/2; 14:00 x rain_free 0.5/2; 15:00 x film 9/1; 16:00 x hours; 23:50")
+	a := b.finish()
+	state, list := against("seal", stepsOf(a, newZoneBook(a.Zones)), metric)
+	assert.Equal(t, "no-go", state)
+	require.Len(t, list, 2, "working hours do not count")
+	assert.Equal(t, "rain 30 min after the work, needs 2 h", untie(list[0]), "six hours, at its worst")
+	assert.Equal(t, "water on the panel, 9 g/m², at most 1", untie(list[1]), "three hours, at its worst")
+	state, list = against("wash", stepsOf(a, newZoneBook(a.Zones)), metric)
+	assert.Equal(t, "no-go", state)
+	assert.Empty(t, list)
+}
+
+func TestCapitalAndStop(t *testing.T) {
+	assert.Equal(t, "Seal", capital("seal"))
+	assert.Equal(t, "Über", capital("über"))
+	assert.Empty(t, capital(""))
+	assert.Equal(t, "a.", stop("a"))
+	assert.Equal(t, "a.", stop("a."))
+	assert.Equal(t, "a?", stop("a?"))
+	assert.Empty(t, stop(""))
+}

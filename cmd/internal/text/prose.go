@@ -1,0 +1,94 @@
+package text
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// Sentences of an answer are written in SI; a screen may want other units.
+
+// quantities finds numbers with an SI unit in a sentence: one, or two joined by
+// "to", "and" or a dash.
+var quantities = regexp.MustCompile(
+	`(^|[^\w.])([+−-]?\d+(?:\.\d+)?)(?:( to | and |-|–)(\d+(?:\.\d+)?))? ?(°C|g/m²|m²|m/s\b|mm\b|K\b)`)
+
+// aside is the same quantity once more in brackets, as some sentences give it
+// for readers of the other system.
+var aside = regexp.MustCompile(`^ \(\d+(?:\.\d+)? ?(?:°F|mph|kn|ft|in|sq ft)\)`)
+
+// laterBound is a bound behind a quantity that leaves its unit out: "wind 8 m/s
+// at the panel, most 6".
+var laterBound = regexp.MustCompile(
+	`^([^,;:.()\d]*, (ideal from|ideal to|never under|never over|least|most|at least|at most|needs|wants|inside) )(-?\d+(?:\.\d+)?)`)
+
+// prose puts the quantities of a sentence written in SI into the units of the
+// screen. Kelvins are differences, degrees Celsius are temperatures.
+func (o Options) prose(s string) string {
+	s = tidy(s)
+	var b strings.Builder
+	for s != "" {
+		at := quantities.FindStringSubmatchIndex(s)
+		if at == nil {
+			break
+		}
+		g := quantities.FindStringSubmatch(s)
+		q := o.unitOf(g[5])
+		b.WriteString(s[:at[0]] + g[1] + q.convert(g[2], nearest))
+		if g[4] != "" {
+			b.WriteString(strings.ReplaceAll(g[3], " ", nbsp) + q.convert(g[4], nearest))
+		}
+		b.WriteString(q.withUnit(""))
+		s = s[at[1]:]
+		s = s[len(aside.FindString(s)):]
+		if m := laterBound.FindStringSubmatch(s); m != nil && ownUnit.FindString(s[len(m[0]):]) == "" {
+			b.WriteString(m[1] + q.convert(m[3], sideOf(m[2])))
+			s = s[len(m[0]):]
+		}
+	}
+	return b.String() + s
+}
+
+// ownUnit is a unit straight behind a bound: then the bound is a quantity of its
+// own.
+var ownUnit = regexp.MustCompile(`^ ?(?:°C|g/m²|m²|m/s|mm|K\b|h\b|min\b|%)`)
+
+// sideOf is the strict side of a bound, by the word before it.
+func sideOf(word string) side {
+	switch word {
+	case "ideal to", "never over", "most", "at most":
+		return down
+	}
+	return up
+}
+
+func (o Options) unitOf(si string) quantity {
+	switch si {
+	case "°C":
+		return o.temperature()
+	case "K":
+		return o.degrees()
+	case "m/s":
+		return o.wind()
+	case "mm":
+		return o.rain()
+	case "g/m²":
+		return o.water()
+	default:
+		return o.area()
+	}
+}
+
+// convert rewrites a figure of a sentence, keeping an explicit sign; what is
+// shown in its own unit stays as it was written.
+func (q quantity) convert(s string, to side) string {
+	x, err := strconv.ParseFloat(strings.Replace(s, "−", "-", 1), 64)
+	if err != nil || (q.scale == 1 && q.offset == 0) {
+		return s
+	}
+	t := figure(q.of(x), q.digits, to, false)
+	if strings.HasPrefix(s, "+") {
+		t = "+" + t
+	}
+	return t
+}

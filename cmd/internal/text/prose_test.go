@@ -1,0 +1,53 @@
+package text
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func TestProse(t *testing.T) {
+	for in, want := range map[string]string{
+		"dew point +2 K makes the last 13:50": "dew point +3.6 °F makes the last 13:50",
+		"wind +2 m/s, a breeze over 6 m/s":    "wind +4 mph, a breeze over 13 mph",
+		"panel 13.4 °C (forecast said 15.1)":  "panel 56 °F (forecast said 15.1)",
+		"between 10 and 20 °C":                "between 50 and 68 °F",
+		"10-20 °C, −5 °C":                     "50-68 °F, 23 °F",
+		"sections of 0.3 to 0.5 m²":           "sections of 3 to 5 sq ft",
+		"4 mm of rain":                        "0.16 in of rain",
+		"82 g/m² of water":                    "26.9 oz on 100 sq ft of water",
+		// A bound that leaves its unit out goes with the value, to its strict side.
+		"gusts 11.4 m/s, most 9 (foredeck)":                "gusts 26 mph, most 20 (foredeck)",
+		"surface 2.6 K over dew point, least 3":            "surface 4.7 °F over dew point, least 5.4",
+		"surface down to 6 °C while it cures, wants 8":     "surface down to 43 °F while it cures, wants 47",
+		"wind 4 m/s, ideal to 3; air 9 °C, never under 10": "wind 9 mph, ideal to 6; air 48 °F, never under 50",
+		"air 9 °C, needs 10 °C":                            "air 48 °F, needs 50 °F",
+		"surface 12 °C, needs 4 h":                         "surface 54 °F, needs 4 h",
+		"rain 2.5 h after, needs 4":                        "rain 2.5 h after, needs 4",
+		// The same thing said twice is said once.
+		"dew point 2 K (3.6 °F) higher": "dew point 3.6 °F higher",
+		"wind 2 m/s (4 kn) stronger":    "wind 4 mph stronger",
+		// What is no quantity, or has no other unit, stays.
+		"1.5 × wind, 30 min, 2026-09-10": "1.5 × wind, 30 min, 2026-09-10",
+		"520 W/m² and 30 %":              "520 W/m² and 30 %",
+		"E20 m/second, A4 K":             "E20 m/second, A4 K",
+		"12 mmol":                        "12 mmol",
+	} {
+		assert.Equal(t, want, untie(us.prose(in)), in)
+	}
+	assert.Equal(t, "sections of 0.3 to 0.5 m², +2 °C", untie(metric.prose("sections of 0.3 to 0.5 m², +2 K")))
+	assert.Equal(t, "6 m/s", untie(metric.prose("6 m/s")))
+	assert.Equal(t, "12 kn", untie(Options{Wind: "kn"}.prose("6 m/s")))
+}
+
+func TestProseNeverPanics(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`([+−-]?[0-9.]{1,20}( to |-| and )?){1,3} ?(°C|K|m/s|mm|m²)`)).Draw(t, "s")
+		for _, o := range []Options{metric, us} {
+			got := o.prose(s)
+			require.Equal(t, untie(got), tidy(got))
+		}
+	})
+}

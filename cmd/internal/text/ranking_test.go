@@ -1,0 +1,130 @@
+package text
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// weatherOf words a group of windows in one line.
+func weatherOf(o Options, ws ...answer.Window) string {
+	a := emptyWeek()
+	g := group{from: ws[0].From, to: ws[0].To, state: ws[0].State, windows: ws}
+	return untie(newPage(o).weather(a, g))
+}
+
+func TestWeatherOfAWindow(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 26.0/30)
+	w.SurfaceC, w.SpreadK, w.Sunlit = &[2]float64{15.1, 20.4}, &[2]float64{3.4, 8.9}, ptr(false)
+	w.WipeBy, w.WetAt, w.WetBy = ptr(at("10 12:10")), ptr(at("10 20:50")), "dew"
+	assert.Equal(t, "panel 59-69 °F, 6-16 °F over dew point; in the shade; 26 of 30 futures; "+
+		"last start 11:30, wiped by 12:10, wet again 20:50 (dew)", weatherOf(us, w))
+	w.Best = &answer.Block{From: at("10 08:20"), To: at("10 10:20"), Confidence: 0.9}
+	assert.Contains(t, weatherOf(metric, w), "best block 08:20-10:20 in 27 of 30 futures")
+	w.WetAt = ptr(at("11 05:00"))
+	assert.Contains(t, weatherOf(metric, w), "wet again Fri 11 Sep 05:00 (dew)", "the next day by its name")
+}
+
+// What is not known is not said.
+func TestWeatherOfABareWindow(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 0.5)
+	assert.Equal(t, "15 of 30 futures; last start 11:30, no water in sight after it", weatherOf(us, w))
+}
+
+func TestWeatherOfAMarginalWindow(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "marginal", 0.5)
+	w.Binding = bind("surface_max 31/30")
+	x := w
+	x.Binding = bind("surface_max 33/30")
+	assert.Contains(t, weatherOf(metric, w, x), "because panel 33 °C, at most 30;", "the worst of the zones")
+}
+
+// Over several zones: the widest range, the strictest times, the next water.
+func TestWeatherOfSeveralZones(t *testing.T) {
+	a, b := window("port side", "08:20", "11:40", "go", 0.9), window("transom", "08:20", "11:40", "go", 0.6)
+	a.SurfaceC, b.SurfaceC = &[2]float64{15, 20}, &[2]float64{12, 18}
+	a.SpreadK, b.SpreadK = &[2]float64{4, 9}, &[2]float64{5, 7}
+	a.Sunlit, b.Sunlit = ptr(true), ptr(false)
+	b.LastStart = at("10 10:30")
+	a.WetAt, a.WetBy = ptr(at("10 20:50")), "dew"
+	b.WetAt, b.WetBy = ptr(at("10 17:00")), "rain"
+	assert.Equal(t, "panel 12-20 °C, 4-9 °C over dew point; 18 of 30 futures; "+
+		"last start 10:30, wet again 17:00 (rain)", weatherOf(metric, a, b), "and no word of sun where they differ")
+}
+
+// The end of the data is no water.
+func TestWetAtWithoutACause(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 0.5)
+	w.WetAt = ptr(at("15 00:00"))
+	assert.Contains(t, weatherOf(metric, w), "no water in sight after it")
+}
+
+func TestWeatherOfAWash(t *testing.T) {
+	a, b := window("port side", "08:20", "11:40", "go", 0.9), window("transom", "08:20", "11:40", "go", 0.9)
+	a.SectionM2, a.RewetMin, b.SectionM2, b.RewetMin = ptr(7.38), ptr(8.9), ptr(9.0), ptr(12.0)
+	a.WipeBy = ptr(at("10 11:45"))
+	a.WetAt, a.WetBy = ptr(at("10 20:50")), "dew"
+	got := weatherOf(metric, a, b)
+	assert.Contains(t, got, "at most 7.3 m² at a time, wet it again every 8 min", "the smaller, rounded down")
+	assert.Contains(t, got, "rinsed by 11:45")
+	assert.NotContains(t, got, "wet again 20:50", "dew does a wash no harm")
+	assert.Contains(t, weatherOf(us, a, b), "at most 79 sq ft at a time")
+}
+
+func TestBlocksThatDiffer(t *testing.T) {
+	a, b := window("port side", "08:20", "11:40", "go", 0.9), window("transom", "08:20", "11:40", "go", 0.9)
+	a.Best = &answer.Block{From: at("10 08:20"), To: at("10 10:20"), Confidence: 0.9}
+	b.Best = &answer.Block{From: at("10 09:20"), To: at("10 11:20"), Confidence: 0.8}
+	assert.Contains(t, weatherOf(metric, a, b), "best blocks in 24 of 30 futures")
+	b.Best = nil
+	assert.Contains(t, weatherOf(metric, a, b), "best blocks in 27 of 30 futures")
+}
+
+func TestBlockOfASingleForecast(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 1)
+	w.Best = &answer.Block{From: at("10 08:20"), To: at("10 10:20"), Confidence: 1}
+	a := emptyWeek()
+	a.Source.Dressed = 0
+	got := newPage(metric).block(a, group{windows: []answer.Window{w}})
+	assert.Equal(t, "best block 08:20-10:20", got, "it tells nothing of itself")
+}
+
+func TestEarliest(t *testing.T) {
+	a, b := window("a", "08:00", "09:00", "go", 1), window("b", "08:00", "09:00", "go", 1)
+	b.WipeBy = ptr(at("10 09:30"))
+	wipe := func(w answer.Window) *time.Time { return w.WipeBy }
+	assert.Equal(t, at("10 09:30"), earliest([]answer.Window{a, b}, wipe))
+	assert.True(t, earliest([]answer.Window{a}, wipe).IsZero())
+}
+
+func TestByHours(t *testing.T) {
+	book := newZoneBook([]answer.Zone{{Name: "port side"}, {Name: "transom"}})
+	groups := byHours([]answer.Window{
+		window("transom", "08:20", "11:40", "go", 1),
+		window("port side", "08:20", "11:40", "ideal", 1),
+		window("port side", "08:20", "11:40", "go", 1),
+	}, book)
+	assert.Len(t, groups, 2, "another state is another group")
+	assert.Equal(t, []string{"port side", "transom"}, groups[0].zones, "in the boat's order")
+}
+
+// The steps come in the order of the answer, the zones in that of the boat, the
+// windows by rank.
+func TestStepsOf(t *testing.T) {
+	a := emptyWeek()
+	a.Refusals = []answer.Refusal{{Step: "wash", Zone: "teak deck"}, {Step: "seal", Zone: "port side"}, {Step: "wash", Zone: "port side"}}
+	a.Windows = []answer.Window{{
+		Step: "seal",
+		Zone: "foredeck",
+		Rank: 2,
+	}, {Step: "seal", Zone: "port side", Rank: 1}, {Step: "coat", Zone: "helm"}}
+	list := stepsOf(a, newZoneBook(a.Zones))
+	assert.Len(t, list, 3)
+	assert.Equal(t, []string{"wash", "seal", "coat"}, []string{list[0].name, list[1].name, list[2].name})
+	assert.Equal(t, []string{"port side", "teak deck"}, list[0].zones)
+	assert.Equal(t, 1, list[1].windows[0].Rank)
+	assert.Equal(t, []string{"helm"}, list[2].zones)
+}
