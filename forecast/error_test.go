@@ -1,7 +1,6 @@
 package forecast
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"testing"
@@ -17,6 +16,6 @@ func TestReadError(t *testing.T) {
 	assert.ErrorIs(t, e, io.EOF)
 
 	var got *ReadError
-	require.True(t, errors.As(fmt.Errorf("reading: %w", e), &got))
+	require.ErrorAs(t, fmt.Errorf("reading: %w", e), &got)
 	assert.Equal(t, "fetch again", got.Fix)
 }

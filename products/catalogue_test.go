@@ -314,7 +314,7 @@ func TestUVIndex(t *testing.T) {
 	for _, id := range theThirty {
 		l, w := classOf(t, s, id).UVIndex, want[id]
 		assert.Equal(t, w != [3]float64{}, l.Given, id)
-		assert.Equal(t, w, [3]float64{l.Ideal.Max, l.Default.Max, l.Hard.Max}, id)
+		assert.Equal(t, [3]float64{l.Ideal.Max, l.Default.Max, l.Hard.Max}, w, id)
 		assert.Equal(t, w[2] != 0, l.Hard.HasMax, id)
 		if l.Given {
 			assert.Equal(t, "common practice, from memory", l.Source)

@@ -1,7 +1,6 @@
 package products
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -178,7 +177,7 @@ func TestTooManyMistakes(t *testing.T) {
 	require.ErrorAs(t, err, &all)
 	require.Len(t, all, maxErrors+1)
 	assert.Contains(t, all[maxErrors].Message, "more mistakes from here on")
-	assert.True(t, errors.Is(err, all[3]), "each mistake can be reached")
+	assert.ErrorIs(t, err, all[3], "each mistake can be reached")
 }
 
 // TestMarks: a byte order mark and Windows line ends are no mistakes, and

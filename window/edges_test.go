@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dewgap/forecast"
-	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
@@ -140,11 +139,10 @@ func TestRainUnderCanvas(t *testing.T) {
 // A forecast without a past: what lies on open panels and when it last rained
 // nobody knows; what the person says of the rain is heard.
 func TestNoPast(t *testing.T) {
-	f := calm(4)
-	f.Start = time.Date(2026, 9, 2, 10, 0, 0, 0, time.UTC) // 06:00
-	j := smallJob(t, "varnish")
-	j.Zones[0].Finish = finish(t, "varnished-wood")
-	at := f.Start.Add(90 * time.Minute)
+	f := later(calm(5), 30)                            // from 06:00
+	j := smallJob(t, "moisture-cure-sealant")          // bedding: dew restarts its drying
+	j.Zones[0].Faces, j.Zones[0].FacesTrue = 290, true // in the shade till noon
+	at := f.Start.Add(210 * time.Minute)
 	s, l := stateAt(evaluate(t, f, j, f.Start), 0, at)
 	assert.Equal(t, [2]any{verdict.Unknown, verdict.Data}, [2]any{s, l})
 	j.Since = job.Since{HasRain: true, Rain: f.Start.Add(-60 * time.Hour)}
@@ -159,20 +157,15 @@ func TestNoPast(t *testing.T) {
 	assert.False(t, s.Workable(), "it rained half an hour before the data")
 }
 
-// The explanation of a slot says what the week says of it.
-func TestExplainAgrees(t *testing.T) {
-	f := calm(5)
-	j := smallJob(t, "polymer-sealant")
-	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start}
-	r, err := window.Evaluate(in)
-	require.NoError(t, err)
-	for hour := range 24 {
-		at := time.Date(2026, 9, 3, hour, 30, 0, 0, eastern)
-		x, err := window.Explain(in, 0, "polymer-sealant", at)
-		require.NoError(t, err)
-		s, _ := stateAt(r, 0, at)
-		assert.Equal(t, s, x.State, "%d h", hour)
+// later is a forecast without its first n intervals.
+func later(f *forecast.Forecast, n int) *forecast.Forecast {
+	for k := range f.Members {
+		for q := range f.Members[k].Columns {
+			if c := &f.Members[k].Columns[q]; c.Any() {
+				c.Values, c.Known = c.Values[n:], c.Known[n:]
+			}
+		}
 	}
-	_, err = window.Explain(in, 0, "polymer-sealant", f.Start.Add(-time.Hour))
-	assert.ErrorIs(t, err, window.ErrNoSlot)
+	f.Start, f.N = f.Start.Add(time.Duration(n)*f.Step), f.N-n
+	return f
 }

@@ -26,6 +26,7 @@ type evaluation struct {
 	waterC    float64
 	heatIndex []float32
 	level     []int      // per zone: how many overhangs drain onto it one after the other
+	reads     *readings  // nil where nothing was read
 	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
 }
 
@@ -37,7 +38,10 @@ func newEvaluation(in Input) (*evaluation, error) {
 	case in.Location == nil:
 		return nil, ErrNoLocation
 	}
-	e := &evaluation{Input: in}
+	reads := newReadings(&in)
+	reads.correct(&in)
+	f = in.Forecast
+	e := &evaluation{Input: in, reads: reads}
 	j := *in.Job
 	j.Place.Location = in.Location // one clock for the job's days and the answer's
 	e.Job = &j
@@ -82,6 +86,7 @@ func newEvaluation(in Input) (*evaluation, error) {
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
 		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
 	}
+	e.read()
 	return e, nil
 }
 

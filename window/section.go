@@ -6,6 +6,7 @@ import (
 
 	"dewgap/products"
 	"dewgap/window/surface"
+	"dewgap/window/verdict"
 )
 
 // Hand-drying speed in m² a minute and person, and the film that a wash leaves
@@ -29,7 +30,12 @@ func leastSection(rinse string) float64 {
 // at once: what the people can towel off, or wash, before the film is gone,
 // with t its life in minutes: the smaller of rate_dry·(0.7 t − 1) and
 // rate_wash·0.7 t.
-func (w *zoneWork) sections(c products.Class) [][]float32 {
+// Slots in which nobody may work anyway are left at 0.
+func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32 {
+	asked := make([]bool, w.grid.N)
+	for i, l := range fixed {
+		asked[i] = l == verdict.None
+	}
 	wash := washRate(c) / 60
 	people := w.people()
 	film := deckFilmGM2
@@ -41,7 +47,7 @@ func (w *zoneWork) sections(c products.Class) [][]float32 {
 	out := make([][]float32, len(w.members))
 	for m := range w.members {
 		life := make([]float32, w.grid.N)
-		surface.FilmLife(life, film, panel, ex, w.weather[m], w.tracks[m], w.Model)
+		surface.FilmLife(life, asked, film, panel, ex, w.weather[m], w.tracks[m], w.Model)
 		for i, minutes := range life {
 			t := 0.7 * float64(minutes)
 			life[i] = float32(people[i] * math.Max(0, math.Min(dryRate*(t-1), wash*t)))

@@ -55,7 +55,7 @@ func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 	if s := w.Job.Since; s.HasWash {
 		t.WashedAt = w.slotBefore(s.Wash)
 	}
-	t.Fixed = w.fixed(step, c)
+	t.Fixed, t.Wood = w.fixed(step, c), w.woodReading(c)
 	return t
 }
 
@@ -115,7 +115,7 @@ func (w *zoneWork) salted(step int) bool {
 		return false
 	}
 	for _, s := range w.Job.Steps[:step] {
-		if washes(s) && slices.Contains(s.On, w.z) {
+		if washes(s) && slices.Contains(s.On, w.z) && !w.washedBefore(s) {
 			return false
 		}
 	}

@@ -41,8 +41,13 @@ type Input struct {
 	// zero: never. UnknownUntil is the moment from which it may be trusted again,
 	// for what lies further ahead ages more slowly; zero: never again.
 	UnknownFrom, UnknownUntil time.Time
-	Model                     surface.Model
-	Workers                   int // zones and members worked on at once; 0: 1
+	// Readings are what was measured on the dock. Air, humidity and wind correct the
+	// forecast and the Dressed from their moment on, surfaces and water the panels,
+	// and salt, moisture and test patches what the job says. Result.Readings tells
+	// what became of each.
+	Readings []job.Reading
+	Model    surface.Model
+	Workers  int // zones and members worked on at once; 0: 1
 }
 
 // The longest horizon, and how far back the surfaces are started.
@@ -72,6 +77,10 @@ type Result struct {
 	Derived  surface.Derived
 	Slots    int // slots that Derived counts over
 	Warnings []string
+
+	Readings []ReadingUse      // what was read, in the order of the times
+	HazeMin  map[Patch]float64 // minutes that test patches took, which outrank the class
+	Salted   []int             // zones that were read to be salty: flood rinse and wash come first
 }
 
 // Zone is a zone's hours: medians over the members.
@@ -88,6 +97,7 @@ type Row struct {
 	Windows  []Window
 	Refusals []verdict.Run
 	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
+	Slots    *Slots    // of the horizon, as a planner reads them; shared by rows alike
 }
 
 // Window is a run of workable slots in one state, with its best block.

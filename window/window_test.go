@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"sync"
 	"testing"
 	"time"
 
@@ -17,8 +18,10 @@ import (
 	"dewgap/window/verdict"
 )
 
+var readCatalogue = sync.OnceValues(products.Catalogue)
+
 func catalogue(t require.TestingT) *products.Set {
-	cat, err := products.Catalogue()
+	cat, err := readCatalogue()
 	require.NoError(t, err)
 	return cat
 }

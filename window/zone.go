@@ -37,6 +37,7 @@ type judged struct {
 	windows  []Window
 	refusals []verdict.Run
 	section  []float32
+	slots    *Slots
 }
 
 func newZoneWork(e *evaluation, z int) *zoneWork {
@@ -59,9 +60,10 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
 	n := e.grid.N
+	read := e.measured(z, zone, panel, ex)
 	for m := range e.members {
 		t := surface.NewTrack(n)
-		t.Run(panel, ex, e.weather[m], e.Model)
+		t.RunFrom(panel, ex, e.weather[m], e.Model, read)
 		w.tracks = append(w.tracks, t)
 		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
@@ -120,7 +122,7 @@ func (w *zoneWork) rows() []Row {
 			}
 			c := w.class(step)
 			j := w.judge(s, c)
-			row := Row{Step: s, Zone: z, Class: c, Refusals: j.refusals, Section: j.section}
+			row := Row{Step: s, Zone: z, Class: c, Refusals: j.refusals, Section: j.section, Slots: j.slots}
 			row.Windows = append(row.Windows, j.windows...)
 			rows = append(rows, row)
 		}
@@ -142,6 +144,7 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 	}
 	row := verdict.NewRow(w.results, w.sure(), w.result.Dressed > 0)
 	from, to := w.result.From, w.result.To
+	j.slots = slotsOf(row, from, to)
 	row.BlockShort(from, to, w.shortest())
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
@@ -181,7 +184,7 @@ func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, to
 	terms := w.terms(step, c)
 	w.film = nil
 	if c.Do == "wash" {
-		w.film, terms.Section = w.sections(c), leastSection(w.Job.Rinse)
+		w.film, terms.Section = w.sections(c, terms.Fixed), leastSection(w.Job.Rinse)
 	}
 	return verdict.NewJudge(c, terms), terms.Towel && c.Towel && c.HasFilmMax
 }

@@ -131,7 +131,9 @@ func InstantDew(f *forecast.Forecast, m *forecast.Member, t time.Time) (v float6
 	return air.DewPoint(a, rh), true
 }
 
-func (c corrector) at(q forecast.Quantity, t time.Time) (float64, bool) { return Instant(c.f, c.m, q, t) }
+func (c corrector) at(q forecast.Quantity, t time.Time) (float64, bool) {
+	return Instant(c.f, c.m, q, t)
+}
 
 // fading is a correction that is whole at one moment and falls off from there.
 type fading struct {

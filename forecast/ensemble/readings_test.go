@@ -27,7 +27,9 @@ func dampRead(t time.Time, c, rh float64) Reading {
 func windRead(t time.Time, v float64) Reading { return Reading{At: t, WindMS: v, HasWind: true} }
 
 // column is a member's values of a quantity.
-func column(f *forecast.Forecast, q forecast.Quantity) []float64 { return f.Members[0].Columns[q].Values }
+func column(f *forecast.Forecast, q forecast.Quantity) []float64 {
+	return f.Members[0].Columns[q].Values
+}
 
 // The spans within which a reading keeps its hold are common practice: 3–6 h in
 // air temperature, 6–12 h in dew point, 2–3 h in wind.

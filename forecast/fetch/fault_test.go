@@ -93,7 +93,9 @@ var faults = []fault{
 	{"nothing", status(204, ""), NotData, 204, 1, "HTTP 204", []string{"address"}},
 	{"blanks", status(200, " \r\n"), NotData, 200, 1, "empty", []string{"address"}},
 	{"not modified, unasked", status(304, ""), NotData, 304, 1, "HTTP 304", []string{"address"}},
-	{"redirect in circles", func(w http.ResponseWriter, r *http.Request, n int) { http.Redirect(w, r, fmt.Sprintf("/%d", n), 302) },
+	{"redirect in circles", func(w http.ResponseWriter, r *http.Request, n int) {
+		http.Redirect(w, r, fmt.Sprintf("/%d", n), http.StatusFound)
+	},
 		Redirected, 0, 6, "more than 5 redirects", []string{"address"}},
 	{"redirect to another host", status(302, "", "Location", "http://login.example/"), Redirected, 0, 1, "login.example", []string{"log-in"}},
 	{"redirect to a file", status(302, "", "Location", "file:///etc/passwd"), Redirected, 0, 1, "no web address", []string{"address"}},

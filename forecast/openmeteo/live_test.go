@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -270,7 +269,7 @@ func TestReplyThatCannotBeUsed(t *testing.T) {
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, fetch.Rejected, e.Kind)
 	var re *forecast.ReadError
-	require.True(t, errors.As(err, &re))
+	require.ErrorAs(t, err, &re)
 	assert.Equal(t, re.Fix, e.Fix, "the reader knows best")
 }
 
@@ -305,5 +304,5 @@ func liveJSON(t *testing.T, v any) []byte {
 type loopback []byte
 
 func (b loopback) RoundTrip(r *http.Request) (*http.Response, error) {
-	return &http.Response{StatusCode: 200, Request: r, Header: http.Header{}, Body: io.NopCloser(bytes.NewReader(b))}, nil
+	return &http.Response{StatusCode: http.StatusOK, Request: r, Header: http.Header{}, Body: io.NopCloser(bytes.NewReader(b))}, nil
 }

@@ -228,7 +228,7 @@ func TestKinds_Ratios(t *testing.T) {
 		assert.True(t, h.beam > 0.2 && h.beam < 0.6, k.name)
 		assert.True(t, h.freeboard > 0.05 && h.freeboard < 0.15, k.name)
 		assert.True(t, h.waterline > 0.7 && h.waterline <= 1, k.name)
-		assert.True(t, h.draft < h.freeboard, k.name)
+		assert.Less(t, h.draft, h.freeboard, k.name)
 		assert.True(t, h.hullBeam == 0 || 2*h.hullBeam < h.beam, k.name)
 	}
 }

@@ -1,6 +1,7 @@
 package boat
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -14,7 +15,7 @@ func TestTurn(t *testing.T) {
 	} {
 		got := Turn(c.in)
 		assert.InDelta(t, c.want, got, 1e-9)
-		assert.False(t, 1/got < 0, "no negative zero for %v", c.in)
+		assert.False(t, math.Signbit(got), "no negative zero for %v", c.in)
 	}
 }
 

@@ -111,7 +111,7 @@ func root(f func(float64) float64, lo, hi float64) float64 {
 	const tolerance = 0.001
 	b, a := lo, hi
 	fb, fa := f(b), f(a)
-	c, fc := a, fa
+	var c, fc float64
 	t := 0.5
 	for range 60 {
 		x := a + t*(b-a)

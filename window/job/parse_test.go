@@ -181,7 +181,7 @@ func TestParse_EveryKey_Steps(t *testing.T) {
 	assert.Equal(t, "correct", j.Steps[1].Do)
 	assert.Equal(t, "correct", j.Steps[2].Do)
 	assert.Equal(t, 3.5, j.Steps[1].Hours)
-	assert.Equal(t, "", j.Steps[4].With)
+	assert.Empty(t, j.Steps[4].With)
 	seal := j.Steps[5]
 	assert.Equal(t, []string{"port side", "transom"}, zoneNames(j, seal.On))
 	assert.Equal(t, Step{Name: "seal", Do: "seal", With: "polymer-sealant", On: seal.On, Coats: 2, PerDay: 1, Sand: true,

@@ -8,14 +8,14 @@ const foreverMinutes = 24 * 60.0
 // FilmLife fills out with the minutes, at most a day, that a wash film of
 // filmGM2 lies in each slot before it has evaporated: the film over its flux at
 // the temperature at which the wet panel would settle. Where the surface is not
-// known the life is 0.
-func FilmLife(out []float32, filmGM2 float64, p Panel, x *Exposure, w *Weather, t *Track, m Model) {
+// known, or not asked about, the life is 0.
+func FilmLife(out []float32, asked []bool, filmGM2 float64, p Panel, x *Exposure, w *Weather, t *Track, m Model) {
 	b := newBalance(p, m, stepS)
 	b.through = 0
 	b.capacity = 0
 	kg := filmGM2 / 1000
 	for i := range out {
-		if w.Flags[i]&KnownSurface == 0 {
+		if !asked[i] || w.Flags[i]&KnownSurface == 0 {
 			out[i] = 0
 			continue
 		}

@@ -145,7 +145,7 @@ func filmLife(t *testing.T, airC, rh, wind, tilt, sunlight, film float64) float6
 	tr := NewTrack(g.N)
 	tr.Sunlight[0] = float32(sunlight)
 	out := make([]float32, g.N)
-	FilmLife(out, film, Panel{Tilt: tilt, Absorptance: 0.3, Emissivity: 0.9}, x, w, tr, m)
+	FilmLife(out, []bool{true}, film, Panel{Tilt: tilt, Absorptance: 0.3, Emissivity: 0.9}, x, w, tr, m)
 	require.Positive(t, out[0])
 	return float64(out[0])
 }

@@ -5,12 +5,12 @@ import "math"
 // workspace is what a judge reuses from member to member.
 type workspace struct {
 	cols  [columns][]float32
-	avail []uint32 // per slot: the columns that are known, a bit each
-	wet   []bool   // water on the panel that no towel takes off
-	maybe []bool   // water may lie on it: nobody knows
-	eq    []float32
-	below []int32 // running count of slots in which it does not cure
-	blind []int32 // running count of slots in which nobody knows whether it does
+	avail []uint32  // per slot: the columns that are known, a bit each
+	wet   []bool    // water on the panel that no towel takes off
+	maybe []bool    // water may lie on it: nobody knows
+	eq    []float64 // running sum of equivalent hours: 32 bits would turn on dust
+	below []int32   // running count of slots in which it does not cure
+	blind []int32   // running count of slots in which nobody knows whether it does
 	low   []float32
 	queue []int32
 }
@@ -23,7 +23,7 @@ func (w *workspace) fit(n int) {
 		w.cols[c] = make([]float32, n)
 	}
 	w.avail, w.wet, w.maybe = make([]uint32, n), make([]bool, n), make([]bool, n)
-	w.eq, w.low = make([]float32, n+1), make([]float32, n)
+	w.eq, w.low = make([]float64, n+1), make([]float32, n)
 	w.below, w.blind, w.queue = make([]int32, n+1), make([]int32, n+1), make([]int32, 0, n)
 }
 
@@ -47,6 +47,10 @@ func (j *Judge) prepare(s *Series) {
 	for i := range w.avail {
 		w.avail[i] = known(s, i)
 	}
+	j.active, j.reads = j.bounds, j.needed
+	if s.Shifted == nil { // nothing to doubt: the stated rain says it all
+		j.active, j.reads = j.stated, j.needed&^(1<<colRainSure)
+	}
 	if j.class.Equivalent || j.class.HasCureMin {
 		j.equivalents(s)
 	}
@@ -58,12 +62,10 @@ func (j *Judge) prepare(s *Series) {
 		if j.rain.equivalents { // its hours hang on the surface too
 			known = s.KnownSurface
 		}
-		j.until(w.cols[colRainFree], colRainFree, j.rain, s.Wets, known)
-		wets := s.Wets
+		j.until(w.cols[colRainFree], colRainFree, &j.rain, s.Wets, known)
 		if s.Shifted != nil {
-			wets = s.Shifted
+			j.until(w.cols[colRainSure], colRainSure, &j.rain, s.Shifted, known)
 		}
-		j.until(w.cols[colRainSure], colRainSure, j.rain, wets, known)
 	}
 	if j.dew.given {
 		j.dewUntil(s)
@@ -197,7 +199,7 @@ func (j *Judge) dewDrying(s *Series) {
 // where it was stopped by water, or the hours that the data cover are enough for
 // the default. Where they are enough for the ideal too, nobody knows how much
 // longer it would have run, so it is never the limit nearest its bound.
-func (j *Judge) clockSeen(i int, c column, k clock, hours float32, blind bool) {
+func (j *Judge) clockSeen(i int, c column, k *clock, hours float32, blind bool) {
 	if !blind || hours >= k.normal {
 		j.work.avail[i] |= 1 << c
 	}
@@ -208,7 +210,7 @@ func (j *Judge) clockSeen(i int, c column, k clock, hours float32, blind bool) {
 
 // until counts forward from the end of each slot to the first wet one. Where
 // the data end first, the hours that they cover count if they are enough.
-func (j *Judge) until(out []float32, c column, k clock, wets, known []bool) {
+func (j *Judge) until(out []float32, c column, k *clock, wets, known []bool) {
 	next, blind := len(out), true
 	for i := len(out) - 1; i >= 0; i-- {
 		out[i] = j.span(k, i+1, next)
@@ -226,8 +228,8 @@ func (j *Judge) dewUntil(s *Series) {
 	out := j.work.cols[colDewFree]
 	next, blind := len(out), true
 	for i := len(out) - 1; i >= 0; i-- {
-		out[i] = j.span(j.dew, i+1, next)
-		j.clockSeen(i, colDewFree, j.dew, out[i], blind)
+		out[i] = j.span(&j.dew, i+1, next)
+		j.clockSeen(i, colDewFree, &j.dew, out[i], blind)
 		if !s.KnownSurface[i] {
 			next, blind = i, true
 		} else if s.Spread[i] < 1 {
@@ -237,12 +239,12 @@ func (j *Judge) dewUntil(s *Series) {
 }
 
 // span is the time from slot a to slot b on the clock's own hours.
-func (j *Judge) span(k clock, a, b int) float32 {
+func (j *Judge) span(k *clock, a, b int) float32 {
 	if a >= b {
 		return 0
 	}
 	if k.equivalents {
-		return j.work.eq[b] - j.work.eq[a]
+		return float32(j.work.eq[b] - j.work.eq[a])
 	}
 	return float32(b-a) * SlotHours
 }
@@ -257,11 +259,11 @@ func (j *Judge) equivalents(s *Series) {
 	}
 	least := float32(j.class.CureMinC)
 	for i := range s.Surface {
-		e, out, blind := float32(0), int32(0), int32(1)
+		e, out, blind := 0.0, int32(0), int32(1)
 		if s.KnownSurface[i] {
 			blind = 0
 			if j.class.Equivalent {
-				e = float32(math.Exp2((float64(s.Surface[i])-20)/k)) * SlotHours
+				e = math.Exp2((float64(s.Surface[i])-20)/k) * SlotHours
 			}
 			if s.Surface[i] < least || j.tooDry(s, i) {
 				out = 1

@@ -35,8 +35,8 @@ func (j *Judge) Explain(s *Series, i int) (broken, measured []Held) {
 		measured = append(measured, j.heldFilm(s, i))
 	}
 	cool := j.work.avail[i]&(1<<colSurface) != 0 && j.work.cols[colSurface][i] <= j.coolMax
-	for k := range j.bounds {
-		measured = append(measured, j.held(&j.bounds[k], i, cool))
+	for k := range j.active {
+		measured = append(measured, j.held(&j.active[k], i, cool))
 	}
 	if j.class.HasCureMin {
 		measured = append(measured, j.heldCure(s, i))

@@ -108,7 +108,10 @@ type Judge struct {
 	dry     clock
 	dewDry  clock
 
-	needed uint32 // columns that the bounds read, a bit each
+	needed uint32  // columns that the bounds read, a bit each
+	stated []bound // the bounds without the timing doubt of a bare probability
+	active []bound // those that the series at hand is held against …
+	reads  uint32  // … and the columns that they read
 	work   workspace
 }
 
@@ -156,6 +159,9 @@ func NewJudge(c products.Class, t Terms) *Judge {
 		j.add(bound{limit: Section, col: colSection, sign: -1, ideal: a, normal: a, hard: a, hasHard: true})
 	}
 	for _, b := range j.bounds {
+		if b.col != colRainSure {
+			j.stated = append(j.stated, b)
+		}
 		j.needed |= 1 << b.col
 	}
 	return j

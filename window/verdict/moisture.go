@@ -61,10 +61,11 @@ func (j *Judge) outrank(s *Series, i int, since float32, dewless bool) {
 		if j.dry.hasHard {
 			wait = j.dry.hard
 		}
-		w.cols[colDryOff][i] = min(w.cols[colDryOff][i], since)
 		w.avail[i] |= 1 << colDryOff
 		if since < wait {
-			w.cols[colMoist][i] = m.Pct
+			w.cols[colMoist][i], w.cols[colDryOff][i] = m.Pct, far
+		} else {
+			w.cols[colDryOff][i] = min(w.cols[colDryOff][i], since)
 		}
 		return
 	}

@@ -48,19 +48,30 @@ func NewRow(members [][]Result, sure float64, dressed bool) *Row {
 	for k := range r.atLeast {
 		r.atLeast[k] = make([]uint64, n*r.words)
 	}
-	r.mark()
+	shut := r.mark()
 	for i := range n {
+		if shut[i] {
+			r.Shown[i] = Shown{State: NoGo, Limit: members[0][i].Limit, Confidence: 1}
+			continue
+		}
 		r.Shown[i] = r.show(i, sure)
 	}
 	return r
 }
 
-// mark notes for every slot which members are at least how good.
-func (r *Row) mark() {
+// mark notes for every slot which members are at least how good, and tells the
+// slots that one yes/no limit shuts for all of them, as the hours of the crew do.
+func (r *Row) mark() (shut []bool) {
+	first := r.members[0]
+	shut = make([]bool, len(first))
+	for i, x := range first {
+		shut[i] = x.State == NoGo && x.Limit.YesNo()
+	}
 	for m, results := range r.members {
 		word, bit := m/64, uint64(1)<<(m%64)
 		for i := range results {
 			s := results[i].State
+			shut[i] = shut[i] && s == NoGo && results[i].Limit == first[i].Limit
 			if s != Unknown {
 				r.known[i]++
 			}
@@ -72,6 +83,7 @@ func (r *Row) mark() {
 			}
 		}
 	}
+	return shut
 }
 
 // voters are the members whose share is the confidence.

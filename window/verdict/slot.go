@@ -18,13 +18,13 @@ func (j *Judge) Run(s *Series, out []Result) {
 // water on the panel.
 func (j *Judge) fixed(s *Series, i int) Limit {
 	l := j.terms.Fixed[i]
-	first := func(other Limit, broken bool) {
-		if broken && (l == None || other < l) {
-			l = other
-		}
+	if s.Thunder[i] && (l == None || l > Thunder) {
+		l = Thunder
 	}
-	first(Thunder, s.Thunder[i])
-	first(Daylight, j.terms.LightMin > 0 && s.KnownSurface[i] && float64(s.Sunlight[i]) < j.terms.LightMin)
+	if j.terms.LightMin > 0 && (l == None || l > Daylight) &&
+		s.KnownSurface[i] && float64(s.Sunlight[i]) < j.terms.LightMin {
+		l = Daylight
+	}
 	return l
 }
 
@@ -72,7 +72,7 @@ func Worse(a, b Result) Result {
 
 // missing reports whether a needed value is absent.
 func (j *Judge) missing(s *Series, i int) bool {
-	return j.work.avail[i]&j.needed != j.needed || j.work.maybe[i] ||
+	return j.work.avail[i]&j.reads != j.reads || j.work.maybe[i] ||
 		!s.KnownSurface[i] || !s.KnownAir[i] || !s.KnownRain[i]
 }
 
@@ -81,8 +81,8 @@ func (j *Judge) measured(i int) Result {
 	var worst Result
 	avail := j.work.avail[i]
 	cool := avail&(1<<colSurface) != 0 && j.work.cols[colSurface][i] <= j.coolMax
-	for k := range j.bounds {
-		b := &j.bounds[k]
+	for k := range j.active {
+		b := &j.active[k]
 		if avail&(1<<b.col) == 0 {
 			continue
 		}
@@ -115,8 +115,8 @@ func (b *bound) judge(v float32) Result {
 func (j *Judge) nearest(i int) Result {
 	best := Result{State: Ideal, Past: -far}
 	cool := j.work.cols[colSurface][i] <= j.coolMax
-	for k := range j.bounds {
-		b := &j.bounds[k]
+	for k := range j.active {
+		b := &j.active[k]
 		if (b.coolSun && cool) || j.work.avail[i]&(endless<<b.col) != 0 {
 			continue
 		}

@@ -143,15 +143,16 @@ func (p *page) steps(a *answer.Week, steps []step, book zoneBook) {
 
 // afterwards says what the step's product asks for once it is on.
 func (p *page) afterwards(s step) string {
+	if len(s.windows) == 0 {
+		return ""
+	}
 	var asks []string
-	for _, w := range s.windows {
-		if finite(w.RainFreeH) && *w.RainFreeH > 0 {
-			asks = append(asks, duration(*w.RainFreeH, up)+" without rain")
-		}
-		if finite(w.DewFreeH) && *w.DewFreeH > 0 {
-			asks = append(asks, duration(*w.DewFreeH, up)+" without dew")
-		}
-		break
+	w := s.windows[0] // the same product in all of them
+	if finite(w.RainFreeH) && *w.RainFreeH > 0 {
+		asks = append(asks, duration(*w.RainFreeH, up)+" without rain")
+	}
+	if finite(w.DewFreeH) && *w.DewFreeH > 0 {
+		asks = append(asks, duration(*w.DewFreeH, up)+" without dew")
 	}
 	if len(asks) == 0 {
 		return ""

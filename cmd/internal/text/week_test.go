@@ -323,7 +323,8 @@ func TestErrorOfTheWriter(t *testing.T) {
 }
 
 func TestSameAnswerSamePage(t *testing.T) {
-	assert.Equal(t, weekPage(t, lateSummer(t), us), weekPage(t, lateSummer(t), us))
+	again := weekPage(t, lateSummer(t), us)
+	assert.Equal(t, weekPage(t, lateSummer(t), us), again)
 }
 
 // Any week, however odd, becomes a page that keeps the rules.

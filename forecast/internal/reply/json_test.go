@@ -2,7 +2,6 @@ package reply
 
 import (
 	"encoding/json"
-	"errors"
 	"math"
 	"strconv"
 	"testing"
@@ -153,7 +152,7 @@ func TestUnmarshalSaysWhatIsWrong(t *testing.T) {
 		require.NotNil(t, bad, raw)
 		assert.Equal(t, reason, bad.Reason, raw)
 		var wrong *json.UnmarshalTypeError
-		assert.True(t, errors.As(bad, &wrong))
+		assert.ErrorAs(t, bad, &wrong)
 	}
 	assert.Nil(t, Unmarshal("NWS", []byte(`{"a":1}`), &in, "layer"))
 }

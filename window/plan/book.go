@@ -1,0 +1,163 @@
+package plan
+
+import "slices"
+
+// book is a plan while it is being made.
+type book struct {
+	m     *model
+	at    []int32 // option of each task, −1 while it has none
+	used  []int32 // people at work by slot
+	byDay [][]int32
+	crew  *crew
+}
+
+func (m *model) newBook() *book {
+	b := &book{
+		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)), crew: newCrew(m),
+	}
+	for t := range b.at {
+		b.at[t] = -1
+	}
+	return b
+}
+
+func (b *book) clear() {
+	for t := range b.at {
+		b.at[t] = -1
+	}
+	clear(b.used)
+	for d := range b.byDay {
+		b.byDay[d] = b.byDay[d][:0]
+	}
+}
+
+func (b *book) copyFrom(o *book) {
+	copy(b.at, o.at)
+	copy(b.used, o.used)
+	for d := range b.byDay {
+		b.byDay[d] = append(b.byDay[d][:0], o.byDay[d]...)
+	}
+}
+
+// option is how a task is booked.
+func (b *book) option(t int) *option { return &b.m.options[t][b.at[t]] }
+
+// place books a task; remove undoes it.
+func (b *book) place(t, i int) {
+	b.at[t] = int32(i)
+	o := b.option(t)
+	for s := o.start; s < o.end; s++ {
+		b.used[s] += o.people
+	}
+	b.byDay[o.day] = append(b.byDay[o.day], int32(t))
+}
+
+func (b *book) remove(t int) {
+	o := b.option(t)
+	for s := o.start; s < o.end; s++ {
+		b.used[s] -= o.people
+	}
+	day := b.byDay[o.day]
+	k := slices.Index(day, int32(t))
+	b.byDay[o.day] = slices.Delete(day, k, k+1)
+	b.at[t] = -1
+}
+
+// fits reports whether an option of a task may stand beside all that is booked,
+// and whether it is marginal there by what lies before it.
+func (b *book) fits(t, i int) (ok, late bool) {
+	b.m.steps++
+	o := &b.m.options[t][i]
+	if ok, late = b.ordered(t, o); !ok || !b.free(o) {
+		return false, late
+	}
+	return b.crew.mayAdd(b, t, i), late
+}
+
+// ordered holds an option against the booked tasks before, after and apart.
+func (b *book) ordered(t int, o *option) (ok, late bool) {
+	m := b.m
+	for k := range m.preds[t] {
+		a := &m.preds[t][k]
+		if b.at[a.other] < 0 {
+			continue
+		}
+		fits, isLate := m.between(&a.After, b.option(a.other), o)
+		if !fits {
+			return false, false
+		}
+		late = late || isLate
+	}
+	for k := range m.succs[t] {
+		a := &m.succs[t][k]
+		if b.at[a.other] < 0 {
+			continue
+		}
+		if fits, _ := m.between(&a.After, o, b.option(a.other)); !fits {
+			return false, false
+		}
+	}
+	for _, a := range m.apart[t] {
+		if b.at[a.other] >= 0 && !a.apart(o, b.option(a.other)) {
+			return false, false
+		}
+	}
+	return true, late
+}
+
+// apart reports whether the two blocks keep the distance that water asks for.
+func (a arc2) apart(own, other *option) bool {
+	wet, dry := own, other
+	if !a.wet {
+		wet, dry = other, own
+	}
+	return dry.start >= wet.end+a.before || wet.start >= dry.end+a.keep
+}
+
+func (b *book) free(o *option) bool {
+	most := int32(b.m.Days[o.day].People) - o.people
+	for _, u := range b.used[o.start:o.end] {
+		if u > most {
+			return false
+		}
+	}
+	return true
+}
+
+// late reports whether a booked task is marginal by what lies before it.
+func (b *book) late(t int) bool {
+	o := b.option(t)
+	for k := range b.m.preds[t] {
+		a := &b.m.preds[t][k]
+		if int(o.start) < int(b.option(a.other).end)+a.Go {
+			return true
+		}
+	}
+	return false
+}
+
+// score of a whole plan, and in how many members it holds; joint is written to.
+func (b *book) score(joint []uint64) (Score, int) {
+	var s Score
+	m := b.m
+	copy(joint, m.Voters)
+	for t := range b.at {
+		o := b.option(t)
+		late := b.late(t)
+		if m.consents(o, late) {
+			s.Consents++
+		}
+		set, _ := m.members(o, late)
+		and(joint, joint, set)
+		s.Finish = max(s.Finish, int(o.end))
+		s.Heat += o.heat
+	}
+	for _, d := range b.byDay {
+		if len(d) > 0 {
+			s.Days++
+		}
+	}
+	n := count(joint)
+	s.FivePoints = fivePoints(n, m.voters)
+	return s, n
+}

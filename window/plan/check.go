@@ -1,0 +1,62 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+)
+
+// ErrInput is an input that contradicts itself.
+var ErrInput = errors.New("the plan's input is not sound")
+
+func bad(format string, args ...any) error {
+	return fmt.Errorf("%w: %s", ErrInput, fmt.Sprintf(format, args...))
+}
+
+// check refuses an input that the search could not read.
+func (in *Input) check() error {
+	n := len(in.Day)
+	if n == 0 || len(in.Voters) == 0 || count(in.Voters) == 0 {
+		return bad("no slots or no members")
+	}
+	for i, d := range in.Day {
+		if d < 0 || d >= len(in.Days) || (i > 0 && d < in.Day[i-1]) {
+			return bad("slot %d lies on day %d", i, d)
+		}
+	}
+	for t := range in.Tasks {
+		if err := in.checkTask(t, n); err != nil {
+			return err
+		}
+	}
+	for _, a := range in.Apart {
+		if min(a.Wet, a.Dry) < 0 || max(a.Wet, a.Dry) >= len(in.Tasks) || a.Wet == a.Dry {
+			return bad("tasks %d and %d cannot be kept apart", a.Wet, a.Dry)
+		}
+	}
+	return nil
+}
+
+func (in *Input) checkTask(t, n int) error {
+	x, words := &in.Tasks[t], len(in.Voters)
+	switch {
+	case x.Work < 1 || x.Least < 1 || x.Most < x.Least:
+		return bad("task %d: work %d for %d to %d people", t, x.Work, x.Least, x.Most)
+	case len(x.State) != n || len(x.Limit) != n || len(x.Go) != n*words || len(x.Marginal) != n*words:
+		return bad("task %d: not %d slots", t, n)
+	case x.Tail != nil && len(x.Tail) != n, x.Heat != nil && len(x.Heat) != n:
+		return bad("task %d: not %d slots of haze or heat", t, n)
+	}
+	nights := 0
+	for _, a := range x.After {
+		if a.Task < -1 || a.Task >= t || a.Go < a.Hard {
+			return bad("task %d: after task %d by %d to %d slots", t, a.Task, a.Hard, a.Go)
+		}
+		if a.Overnight > 0 {
+			nights++
+		}
+	}
+	if nights > 1 {
+		return bad("task %d: more than one night", t)
+	}
+	return nil
+}

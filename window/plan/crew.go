@@ -1,0 +1,126 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+)
+
+// crew gives blocks to persons. They are alike, so that only a day's machine
+// time tells them apart.
+type crew struct {
+	m     *model
+	tasks []int32
+	busy  []int32 // per person: until when
+	load  []int32 // per person: machine slots of the day
+	names [][]int // per block of the day
+	left  int     // of the attempts of one day
+}
+
+func newCrew(m *model) *crew {
+	most := 0
+	for _, d := range m.Days {
+		most = max(most, d.People)
+	}
+	return &crew{m: m, busy: make([]int32, most), load: make([]int32, most)}
+}
+
+// mayAdd reports whether the day's blocks together with one more can be given
+// to persons so that none works a machine for too long. Without a machine it can
+// whenever enough people are free.
+func (c *crew) mayAdd(b *book, t, i int) bool {
+	m := c.m
+	o := &m.options[t][i]
+	if m.MachineSlots == 0 {
+		return true
+	}
+	all, people := int32(0), int32(0)
+	add := func(t int, o *option) {
+		if m.Tasks[t].Machine {
+			all += o.workTo - o.start
+			people += (o.workTo - o.start) * o.people
+		}
+	}
+	add(t, o)
+	for _, k := range b.byDay[o.day] {
+		add(int(k), b.option(int(k)))
+	}
+	switch limit := int32(m.MachineSlots); {
+	case all <= limit:
+		return true
+	case people > limit*int32(m.Days[o.day].People):
+		return false
+	}
+	c.tasks = append(append(c.tasks[:0], b.byDay[o.day]...), int32(t))
+	was := b.at[t]
+	b.at[t] = int32(i)
+	ok := c.assign(b, int(o.day))
+	b.at[t] = was
+	return ok
+}
+
+// attempts bounds the search for persons on one day.
+const attempts = 4000
+
+// assign finds persons for the blocks in c.tasks, all on one day, the lowest
+// numbers first; c.names holds them by c.tasks.
+func (c *crew) assign(b *book, day int) bool {
+	slices.SortFunc(c.tasks, func(x, y int32) int {
+		return cmp.Or(cmp.Compare(b.option(int(x)).start, b.option(int(y)).start), cmp.Compare(x, y))
+	})
+	people := c.m.Days[day].People
+	clear(c.busy)
+	clear(c.load)
+	for len(c.names) < len(c.tasks) {
+		c.names = append(c.names, nil)
+	}
+	c.left = attempts
+	return c.give(b, people, 0, 0, 0)
+}
+
+// give finds persons for the block k and all after it; it has got some already,
+// numbers below next have been asked.
+func (c *crew) give(b *book, people, k, got, next int) bool {
+	if k == len(c.tasks) {
+		return true
+	}
+	if c.left--; c.left < 0 {
+		return false
+	}
+	t := int(c.tasks[k])
+	o := b.option(t)
+	if got == 0 && next == 0 {
+		c.names[k] = c.names[k][:0]
+	}
+	if got == int(o.people) {
+		return c.give(b, people, k+1, 0, 0)
+	}
+	machine := int32(0)
+	if c.m.Tasks[t].Machine {
+		machine = o.workTo - o.start
+	}
+	for p := next; p < people; p++ {
+		if c.busy[p] > o.start || (c.m.MachineSlots > 0 && c.load[p]+machine > int32(c.m.MachineSlots)) || c.same(p, next) {
+			continue
+		}
+		busy := c.busy[p]
+		c.busy[p], c.load[p] = o.end, c.load[p]+machine
+		c.names[k] = append(c.names[k], p)
+		if c.give(b, people, k, got+1, p+1) {
+			return true
+		}
+		c.names[k] = c.names[k][:got]
+		c.busy[p], c.load[p] = busy, c.load[p]-machine
+	}
+	return false
+}
+
+// same reports whether somebody asked before in this round is in the same case,
+// so that asking again would change nothing.
+func (c *crew) same(p, next int) bool {
+	for q := next; q < p; q++ {
+		if c.busy[q] == c.busy[p] && c.load[q] == c.load[p] {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,334 @@
+package plan
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+)
+
+// group is tasks that share a capacity: all, those with machines, one step's.
+type group struct {
+	tasks  []int
+	in     []bool
+	energy int   // person-slots that they take at least
+	perDay []int // person-slots that a day has for them
+	opens  []int // first slot of a day that they may use
+}
+
+// dayBound works out which sets of days could hold the whole job.
+type dayBound struct {
+	m      *model
+	r      relaxation
+	c      chains
+	groups []group
+	days   []int     // days on which anything may be done
+	on     []uint64  // per task: the days (bits into days) on which it may be done
+	ends   [][]int32 // per task and slot: earliest end of an option that starts there or later that day
+	visit  []int32   // per day: the earliest end of a visit
+}
+
+func (m *model) newDayBound(c chains, r relaxation) *dayBound {
+	b := &dayBound{m: m, r: r, c: c, on: make([]uint64, len(m.Tasks)), ends: make([][]int32, len(m.Tasks))}
+	used := make([]bool, len(m.Days))
+	for t := range m.Tasks {
+		for i := range m.options[t] {
+			if r.use[t][i] {
+				used[m.options[t][i].day] = true
+			}
+		}
+	}
+	place := make([]int, len(m.Days))
+	for d, u := range used {
+		if place[d] = len(b.days); u {
+			b.days = append(b.days, d)
+		}
+	}
+	for t := range m.Tasks {
+		b.ends[t] = b.earliestEnds(t)
+		for i := range m.options[t] {
+			if r.use[t][i] {
+				b.on[t] |= 1 << place[m.options[t][i].day]
+			}
+		}
+	}
+	b.makeGroups()
+	b.visits()
+	return b
+}
+
+const never = int32(1 << 30)
+
+func (b *dayBound) earliestEnds(t int) []int32 {
+	m := b.m
+	ends := make([]int32, m.n)
+	for s := range ends {
+		ends[s] = never
+	}
+	for i := range m.options[t] {
+		if o := &m.options[t][i]; b.r.use[t][i] {
+			ends[o.start] = min(ends[o.start], o.end)
+		}
+	}
+	for s := m.n - 2; s >= 0; s-- {
+		if m.Day[s] == m.Day[s+1] {
+			ends[s] = min(ends[s], ends[s+1])
+		}
+	}
+	return ends
+}
+
+func (b *dayBound) makeGroups() {
+	m := b.m
+	var all, machine []int
+	steps := map[int][]int{}
+	var order []int
+	for t := range m.Tasks {
+		all = append(all, t)
+		if m.Tasks[t].Machine && m.MachineSlots > 0 {
+			machine = append(machine, t)
+		}
+		s := m.Tasks[t].Step
+		if steps[s] == nil {
+			order = append(order, s)
+		}
+		steps[s] = append(steps[s], t)
+	}
+	b.groups = append(b.groups, b.group(all, false))
+	if len(machine) > 0 {
+		b.groups = append(b.groups, b.group(machine, true))
+	}
+	for _, s := range order {
+		b.groups = append(b.groups, b.group(steps[s], false))
+	}
+}
+
+// group adds up what tasks take, and what each day has for them: the people in
+// every slot in which any of the tasks may go on.
+func (b *dayBound) group(tasks []int, machine bool) group {
+	m := b.m
+	g := group{tasks: tasks, in: make([]bool, len(m.Tasks)), perDay: make([]int, len(b.days)), opens: make([]int, len(b.days))}
+	open := make([]bool, m.n)
+	for _, t := range tasks {
+		g.in[t] = true
+		least := int32(never)
+		for i := range m.options[t] {
+			o := &m.options[t][i]
+			if !b.r.use[t][i] {
+				continue
+			}
+			for s := o.start; s < o.end; s++ {
+				open[s] = true
+			}
+			least = min(least, o.people*(o.end-o.start))
+		}
+		if machine {
+			least = int32(m.Tasks[t].Work)
+		}
+		g.energy += int(least)
+	}
+	for k, d := range b.days {
+		for s := m.dayFrom[d+1] - 1; s >= m.dayFrom[d]; s-- {
+			if open[s] {
+				g.perDay[k] += m.Days[d].People
+				g.opens[k] = s
+			}
+		}
+		if machine {
+			g.perDay[k] = min(g.perDay[k], m.Days[d].People*m.MachineSlots)
+		}
+	}
+	return g
+}
+
+// holds reports whether a set of days could hold the job, as far as capacity
+// and each chain by itself tell.
+func (b *dayBound) holds(set uint64) bool {
+	for i := range b.groups {
+		g := &b.groups[i]
+		left := g.energy
+		for rest := set; rest != 0 && left > 0; rest &= rest - 1 {
+			left -= g.perDay[bits.TrailingZeros64(rest)]
+		}
+		if left > 0 {
+			return false
+		}
+	}
+	for _, on := range b.on {
+		if on&set == 0 {
+			return false
+		}
+	}
+	for k := range b.c.paths {
+		if b.chainEnd(b.c.paths[k], set, 0, 0) == never {
+			return false
+		}
+	}
+	return true
+}
+
+// chainEnd is the earliest end of what follows from place k of a chain on, begun
+// at slot at or later, on the days of the set alone.
+func (b *dayBound) chainEnd(path []int, set uint64, k int, at int32) int32 {
+	m := b.m
+	for ; k < len(path); k++ {
+		t := path[k]
+		if k > 0 {
+			l := m.link(path[k-1], t)
+			lag := l.hard
+			if b.r.clean[t] {
+				lag = l.goLag
+			}
+			if l.nextDay && at > 0 {
+				at = max(at+int32(lag), int32(m.dayFrom[m.Day[at-1]+1]))
+			} else {
+				at += int32(lag)
+			}
+		}
+		if at = b.next(t, set, at); at == never {
+			return never
+		}
+	}
+	return at
+}
+
+// next is the earliest end of task t begun at slot at or later on days of a set.
+func (b *dayBound) next(t int, set uint64, at int32) int32 {
+	m := b.m
+	if int(at) >= m.n {
+		return never
+	}
+	today := m.Day[at]
+	for rest := set & b.on[t]; rest != 0; rest &= rest - 1 {
+		d := b.days[bits.TrailingZeros64(rest)]
+		if d < today {
+			continue
+		}
+		from := max(int(at), m.dayFrom[d])
+		if e := b.ends[t][from]; e != never {
+			return e
+		}
+	}
+	return never
+}
+
+// visits notes when the first visit of each day could end.
+func (b *dayBound) visits() {
+	m := b.m
+	b.visit = make([]int32, len(m.Days))
+	first := make([]int32, len(m.Days))
+	for d := range b.visit {
+		b.visit[d], first[d] = never, never
+	}
+	for t := range m.Tasks {
+		for i := range m.options[t] {
+			if o := &m.options[t][i]; b.r.use[t][i] {
+				b.visit[o.day], first[o.day] = min(b.visit[o.day], o.end), min(first[o.day], o.start)
+			}
+		}
+	}
+	for d := range b.visit {
+		b.visit[d] = max(b.visit[d], first[d]+int32(m.visit))
+	}
+}
+
+// quickFinish bounds the end of a plan that uses every day of the set, by its
+// chains and its last visit.
+func (b *dayBound) quickFinish(set uint64) int32 {
+	end := b.visit[b.days[63-bits.LeadingZeros64(set)]]
+	for _, p := range b.c.paths {
+		end = max(end, b.chainEnd(p, set, 0, 0))
+	}
+	return end
+}
+
+// finish is quickFinish with what the days' capacity adds.
+func (b *dayBound) finish(set uint64) int32 {
+	end := b.quickFinish(set)
+	for i := range b.groups {
+		end = max(end, b.groupFinish(&b.groups[i], set))
+	}
+	return end
+}
+
+// groupFinish bounds the end by the time that a group's work fills all days
+// before the last but one, and by what must follow its last task.
+func (b *dayBound) groupFinish(g *group, set uint64) int32 {
+	m := b.m
+	left, at := g.energy, int32(0)
+	for rest := set; rest != 0; rest &= rest - 1 {
+		k := bits.TrailingZeros64(rest)
+		if left > g.perDay[k] {
+			left -= g.perDay[k]
+			continue
+		}
+		d := b.days[k]
+		at = int32(g.opens[k] + (left+m.Days[d].People-1)/max(m.Days[d].People, 1))
+		break
+	}
+	end := never
+	for _, path := range b.c.paths {
+		for k, t := range path {
+			if g.in[t] {
+				end = min(end, b.chainEnd(path, set, k+1, max(at, m.minEnd[t])))
+			}
+		}
+	}
+	if end == never {
+		return at
+	}
+	return max(at, end)
+}
+
+// daySet is a set of days that could hold the job, and what bounds its finish.
+type daySet struct {
+	set    uint64
+	finish int32
+}
+
+// smallest lists the sets of the fewest days that could hold the job, at most
+// largest of them, by the finish that bounds them; nil where no smaller set than
+// largest can.
+func (b *dayBound) smallest(from, largest int) (size int, sets []daySet) {
+	for size = max(from, 1); size <= min(largest, len(b.days)); size++ {
+		for set := uint64(1)<<size - 1; set < 1<<len(b.days); set = nextSet(set) {
+			b.m.steps++
+			if b.holds(set) {
+				sets = append(sets, daySet{set, b.quickFinish(set)})
+			}
+		}
+		if len(sets) > 0 {
+			break
+		}
+	}
+	b.order(sets)
+	return size, sets
+}
+
+// order sorts the sets by their bounds. The closer bound is worked out only
+// where it can matter: for the first sets, until none behind them can be lower.
+func (b *dayBound) order(sets []daySet) {
+	byFinish := func(x, y daySet) int {
+		return cmp.Or(cmp.Compare(x.finish, y.finish), cmp.Compare(x.set, y.set))
+	}
+	slices.SortFunc(sets, byFinish)
+	best := never
+	for i := range sets {
+		if sets[i].finish >= best && i >= mostDaySets {
+			break
+		}
+		sets[i].finish = b.finish(sets[i].set)
+		best = min(best, sets[i].finish)
+		b.m.steps++
+	}
+	slices.SortFunc(sets, byFinish)
+}
+
+// mostDaySets is how many sets of days are tried to build a plan on.
+const mostDaySets = 32
+
+// nextSet is the next larger number with as many bits (Gosper's hack).
+func nextSet(x uint64) uint64 {
+	c := x & -x
+	r := x + c
+	return (r^x)>>2/c | r
+}

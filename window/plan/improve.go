@@ -1,0 +1,195 @@
+package plan
+
+// best is the best plan so far.
+type best struct {
+	m     *model
+	found bool
+	book  *book
+	score Score
+	hits  int // voters in which it holds
+	joint []uint64
+}
+
+func (m *model) newBest() *best {
+	return &best{m: m, book: m.newBook(), joint: make([]uint64, m.words)}
+}
+
+// offer keeps a whole plan if it is sound and better in the first n criteria.
+func (x *best) offer(b *book, n int) bool {
+	if b.short() > 0 {
+		return false
+	}
+	joint := make([]uint64, x.m.words)
+	score, hits := b.score(joint)
+	if x.found && !score.lessIn(x.score, n) {
+		return false
+	}
+	x.found, x.score, x.hits, x.joint = true, score, hits, joint
+	x.book.copyFrom(b)
+	return true
+}
+
+// try builds a plan, mends its visits and offers it.
+func (b *builder) try(x *best, l limits, r rule) bool {
+	return b.build(l, r) && b.mend(l) && x.offer(b.book, Criteria)
+}
+
+// mend moves blocks until every visit is long enough; false where it cannot.
+func (b *builder) mend(l limits) bool {
+	lack := b.book.short()
+	for rounds := 0; lack > 0 && rounds < 2*len(b.m.Days)+4; rounds++ {
+		less := b.mendOnce(l, lack)
+		if less == lack {
+			return false
+		}
+		lack = less
+	}
+	return lack == 0
+}
+
+// mendOnce makes the first move that leaves less lacking: of a block of a visit
+// that is too short to anywhere, or of any block to that visit's day.
+func (b *builder) mendOnce(l limits, lack int) int {
+	for d := range b.book.byDay {
+		if b.book.shortOn(d) == 0 {
+			continue
+		}
+		for t := range b.m.Tasks {
+			own := int(b.book.option(t).day) == d
+			if less := b.moveFor(t, d, own, l, lack); less < lack {
+				return less
+			}
+		}
+	}
+	return lack
+}
+
+// moveFor moves task t where that leaves less lacking, and tells what is.
+func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
+	m := b.m
+	was := int(b.book.at[t])
+	from := int(m.options[t][was].day)
+	b.book.remove(t)
+	for i := range m.options[t] {
+		o := &m.options[t][i]
+		if i == was || (!anywhere && int(o.day) != day) || !l.r.use[t][i] || o.end > l.finish ||
+			(l.days != 0 && l.days&(1<<o.day) == 0) || (l.members != nil && !b.keeps(o, l)) {
+			continue
+		}
+		if ok, late := b.book.fits(t, i); !ok || (l.r.clean[t] && late) {
+			continue
+		}
+		if less := b.lackWith(t, was, i, from, lack); less < lack {
+			b.book.place(t, i)
+			return less
+		}
+	}
+	b.book.place(t, was)
+	return lack
+}
+
+func (b *builder) keeps(o *option, l limits) bool {
+	set, _ := b.m.members(o, false)
+	return within(l.members, set)
+}
+
+// lackWith is what would lack with task t, which is removed, at option i in place
+// of option was.
+func (b *builder) lackWith(t, was, i, from, lack int) int {
+	to := int(b.m.options[t][i].day)
+	b.book.place(t, was)
+	lack -= b.book.shortOn(from)
+	if to != from {
+		lack -= b.book.shortOn(to)
+	}
+	b.book.remove(t)
+	b.book.place(t, i)
+	lack += b.book.shortOn(from)
+	if to != from {
+		lack += b.book.shortOn(to)
+	}
+	b.book.remove(t)
+	b.m.steps += 4
+	return lack
+}
+
+// polish moves single blocks of the best plan while that makes it better.
+func (x *best) polish(b *builder, r relaxation, budget int) {
+	end := x.m.steps + budget
+	for again := true; again && x.m.steps < end; {
+		again = false
+		b.book.copyFrom(x.book)
+		for t := range x.m.Tasks {
+			if x.polishOne(b, t, r) {
+				again = true
+			}
+			if x.m.steps >= end {
+				return
+			}
+		}
+	}
+}
+
+// polishOne tries every other place of one task, and keeps the book at the best.
+func (x *best) polishOne(b *builder, t int, r relaxation) bool {
+	moved := false
+	for i := range x.m.options[t] {
+		o, now := &x.m.options[t][i], b.book.option(t)
+		cooler, earlier := o.heat < now.heat, int(now.end) == x.score.Finish && o.end < now.end
+		alone := o.day != now.day && len(b.book.byDay[now.day]) == 1
+		if !r.use[t][i] || !(cooler || earlier || alone) {
+			continue
+		}
+		was := int(b.book.at[t])
+		b.book.remove(t)
+		if ok, _ := b.book.fits(t, i); ok {
+			b.book.place(t, i)
+			x.m.steps += len(x.m.Tasks) / 4
+			if x.offer(b.book, Criteria) {
+				moved = true
+				continue
+			}
+			b.book.remove(t)
+		}
+		b.book.place(t, was)
+	}
+	return moved
+}
+
+// rebuild tears some blocks out of the best plan and books them anew so that it
+// ends earlier, again and again until the budget is used.
+func (x *best) rebuild(b *builder, r relaxation, days uint64, orders [][]int, budget int) {
+	random := lcg(7)
+	end := x.m.steps + budget
+	for n := 0; x.m.steps < end; n++ {
+		l := limits{r: r, days: days, finish: int32(x.score.Finish) - 1, members: x.joint}
+		b.book.copyFrom(x.book)
+		x.tear(b, l, &random)
+		if b.fill(l, rule{order: orders[n%len(orders)], solo: n%5 == 4}) && b.mend(l) {
+			x.offer(b.book, Criteria)
+		}
+		x.m.steps += len(x.m.Tasks)
+	}
+}
+
+// tear takes out what ends too late, with all that must follow it, and some
+// chance zones and days.
+func (x *best) tear(b *builder, l limits, random *lcg) {
+	m := x.m
+	zone := m.Tasks[random.next(uint32(len(m.Tasks)))].Zone
+	another := m.Tasks[random.next(uint32(len(m.Tasks)))].Zone
+	day := int32(random.next(uint32(len(m.Days))))
+	for t := range m.Tasks {
+		o := b.book.option(t)
+		if o.end > l.finish || m.Tasks[t].Zone == zone || m.Tasks[t].Zone == another || o.day == day {
+			b.book.remove(t)
+			continue
+		}
+		for _, a := range m.preds[t] {
+			if b.book.at[a.other] < 0 {
+				b.book.remove(t)
+				break
+			}
+		}
+	}
+}

@@ -1,0 +1,217 @@
+// Package plan books the whole job: when each piece of work is done, by how many
+// people and by whom, in the best order that the weather, the products and the
+// marina allow.
+//
+// It knows tasks, slots and members, nothing of weather or products: [Input]
+// carries for every task the state of every slot, the members that hold there,
+// and what must lie between it and other tasks. package window makes the input.
+//
+// # What a plan is
+//
+// Every task becomes one block: some people, a start, an end. A block lies in
+// one local day, in slots that may be worked in, within the crew's hours less
+// the time to set up and pack up; with p people it lasts ⌈work ÷ p⌉ slots and
+// its tail, the haze of its last section, and its people stay to wipe off. The
+// state of a block is its worst slot; it is marginal too where the wash before
+// it dried for less than the usual time. A block needs the person's consent
+// where it is marginal, or holds in fewer than half of the members.
+//
+// # What the best plan is
+//
+// Criterion by criterion, each one deciding only between equals of all before:
+//
+//  1. fewest blocks that need consent
+//  2. the share of members in which every slot of every block holds, rounded
+//     down to five points
+//  3. fewest days
+//  4. earliest finish
+//  5. cooler hours: fewest kelvin of heat index above the screening line, summed
+//     over slots and people
+//
+// # How it is found
+//
+// Bounds that no plan can beat come first: each chain of tasks on its own, the
+// members that every task can share, the days' capacity in people and machine
+// time over all sets of days ([model.daySets]). Then plans are built by several
+// rules of priority, repaired and improved; then a depth-first search proves
+// criterion after criterion, as far as the budget of nodes reaches. The budget is
+// counted, never timed: the same input gives the same plan. Where the search
+// stops early, [Result] names the first criterion that is not proven and the
+// bound that it cannot beat.
+package plan
+
+import "dewgap/window/verdict"
+
+// Input is all that a plan depends on.
+type Input struct {
+	Day  []int // local day of each slot of the horizon, from 0, never falling
+	Days []Day // by local day
+	// Voters marks the members whose share is the confidence, a bit each.
+	Voters []uint64
+	// MachineSlots is the most machine work of one person in a day, in slots; 0:
+	// no limit.
+	MachineSlots int
+	// Tasks in an order in which they could be done: After names earlier ones only.
+	Tasks []Task
+	Apart []Apart
+	// Shortest is the shortest useful visit in slots. A visit is a day's blocks
+	// with gaps of fewer than Gap slots; waiting for a surface to dry is no gap. A
+	// job with less work than that needs no longer a visit than its work.
+	Shortest, Gap int
+	// SetUp and PackUp are the slots that a day loses at its ends.
+	SetUp, PackUp int
+	// Budget bounds the search, in steps; 0: [DefaultBudget].
+	Budget int
+}
+
+// DefaultBudget is what a search may take when nothing else is said: about a
+// fifth of a second for a job of 72 tasks.
+const DefaultBudget = 1_200_000
+
+// Day is who works on a local day.
+type Day struct {
+	People int
+	// Open and Close bound the crew's hours, in slots of the horizon, half-open.
+	Open, Close int
+}
+
+// Task is one piece of work on one zone: a step, a coat of it, or a part of it.
+type Task struct {
+	Step, Zone, Coat, Part int // what it is; read by nobody here but to tell chains apart
+
+	Work        int // person-slots, at least 1
+	Least, Most int // people, 1 ≤ Least ≤ Most
+	// Tail is, by the slot in which the last section is worked, how many slots
+	// its haze takes; nil for none.
+	Tail []uint8
+	// State and Limit of each slot, the shortest useful block left out of account.
+	State []verdict.State
+	Limit []verdict.Limit
+	// Go and Marginal are, per slot, the members at least that good, a bit each,
+	// in as many words a slot as Input.Voters has.
+	Go, Marginal []uint64
+	// Heat is, per slot, what one person bears in hundredths of a kelvin of heat
+	// index above the screening line; nil for none.
+	Heat    []int32
+	Machine bool
+	After   []After
+	// Until bounds the block's end, in slots; 0: no bound. UntilGo is where it
+	// becomes marginal, 0: nowhere.
+	Until, UntilGo int
+	// UntilLimit is what Until stands for, for the words.
+	UntilLimit string
+}
+
+// After says what must lie between another task and this one.
+type After struct {
+	// Task is the index of the earlier task; −1: something done before the
+	// horizon, which ended with slot End on local day EndDay (−1: before the first).
+	Task        int
+	End, EndDay int
+	// Hard and Go are the least slots from its end to this one's start: under Go
+	// the block is marginal, under Hard there is none.
+	Hard, Go int
+	// Most is the most slots between them, 0: no limit; Anew, where not 0, is the
+	// gap from which it may be done again.
+	Most, Anew int
+	// NextDay: not on the same day.
+	NextDay bool
+	// Overnight is the work added, in person-slots, where a night lies between
+	// them: the rewash of a panel left bare. At most one of a task's After has it.
+	Overnight int
+	Limit     string // what it stands for, as dry_off, recoat, order
+}
+
+// Apart keeps water off a zone below: the wet task ends at least Before slots
+// before the dry one starts, or starts at least Keep slots after it has ended.
+type Apart struct {
+	Wet, Dry     int
+	Before, Keep int
+}
+
+// Block is a task booked.
+type Block struct {
+	Task     int
+	From, To int // slots, half-open; the tail included
+	WorkTo   int // where the tail begins
+	People   []int
+	State    verdict.State // Go or Marginal
+	// Confidence is the share of voters in which every slot of the block holds.
+	Confidence float64
+	Consent    bool
+	// Dried is the fewest slots since a task that it had to wait for, −1 without.
+	Dried int
+	// Rewash: a night lay between it and the work before.
+	Rewash bool
+}
+
+// Score is what plans are compared by, in the order of its fields.
+type Score struct {
+	Consents   int
+	FivePoints int // the joint confidence, in whole five points
+	Days       int
+	Finish     int // slot, exclusive
+	Heat       int64
+}
+
+// Less reports whether the score is better than the other in the first
+// criterion in which they differ.
+func (s Score) Less(o Score) bool { return s.lessIn(o, Criteria) }
+
+// Criteria is the number of criteria of a plan.
+const Criteria = 5
+
+var criterionNames = [Criteria]string{"consent", "confidence", "days", "finish", "heat"}
+
+// CriterionName names criterion i, from 0: consent, confidence, days, finish,
+// heat.
+func CriterionName(i int) string { return criterionNames[i] }
+
+// parts are the criteria as numbers of which less is better.
+func (s Score) parts() [Criteria]int64 {
+	return [Criteria]int64{int64(s.Consents), -int64(s.FivePoints), int64(s.Days), int64(s.Finish), s.Heat}
+}
+
+// lessIn compares by the first n criteria only.
+func (s Score) lessIn(o Score, n int) bool {
+	a, b := s.parts(), o.parts()
+	for i := range n {
+		if a[i] != b[i] {
+			return a[i] < b[i]
+		}
+	}
+	return false
+}
+
+// Result is the plan, or why there is none.
+type Result struct {
+	Found  bool
+	Blocks []Block // by start, then by task
+	Score  Score
+	// Confidence is the share of voters in which every slot of every block holds.
+	Confidence float64
+	// Proven is how many criteria are proven best, 0–5: the first Proven ones.
+	Proven int
+	// Bound holds what no plan can beat, criterion by criterion, given the best in
+	// all criteria before. Equal to Score where proven.
+	Bound Score
+	// Refusal is why no plan was found; nil where one was.
+	Refusal *Refusal
+	Steps   int // of the budget used
+}
+
+// Refusal is why there is no plan.
+type Refusal struct {
+	// Certain: there is none. Else the search ended before it found one.
+	Certain bool
+	// Task is the one that cannot be placed, −1 where each could but not all.
+	Task int
+	// Limit names what makes it so: a limit of the verdicts, or dry_off, recoat,
+	// order, launch, people, machines, block.
+	Limit string
+	// Share is the part of the crew's hours in which that limit binds, 0–1.
+	Share float64
+	// Longest is the longest stretch that could be worked in and Needed the length
+	// of the shortest block, in slots, where Limit is block.
+	Longest, Needed int
+}
