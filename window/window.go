@@ -110,10 +110,21 @@ type Window struct {
 	BestConfidence   float64
 	bestAsGo         float64 // its confidence where an ideal block counts as go
 	BestHeat         float64 // K of mean heat index above the screening line
+	// What the panel is like in the window, slot by slot, as the step meets it:
+	// surface temperature and its distance over the dew point, least and most.
+	Panel, OverDew Extent
+	Sunlit         bool // more than 250 W/m² on the plane in half of the slots
 	// WetAt is the slot in which the zone is next wet after the window, and By
 	// what; the grid's end where the data show nothing.
 	WetAt int
 	WetBy string // "rain", "dew", "fog", ""
+}
+
+// Extent is the least and the most of a number over a window: the median of the
+// members' own. Absent where nothing is known.
+type Extent struct {
+	Least, Most float64
+	Known       bool
 }
 
 // Hour is one hour's weather: medians over the members; rain the sum, gust the

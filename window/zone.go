@@ -149,7 +149,7 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
 	for _, r := range runs {
-		j.windows = append(j.windows, w.window(row, r))
+		j.windows = append(j.windows, w.window(row, r, towelledBy(w.Job, c)))
 	}
 	w.memo[key] = j
 	return j
@@ -186,7 +186,7 @@ func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, to
 	if c.Do == "wash" {
 		w.film, terms.Section = w.sections(c, terms.Fixed), leastSection(w.Job.Rinse)
 	}
-	return verdict.NewJudge(c, terms), terms.Towel && c.Towel && c.HasFilmMax
+	return verdict.NewJudge(c, terms), towelledBy(w.Job, c)
 }
 
 // deciding is the number of members that decide the state.
@@ -205,9 +205,10 @@ func (w *zoneWork) sure() float64 {
 }
 
 // window finds the best block of a run and when the zone is next wet after it.
-func (w *zoneWork) window(row *verdict.Row, r verdict.Run) Window {
+func (w *zoneWork) window(row *verdict.Row, r verdict.Run, towelled bool) Window {
 	win := Window{Run: r}
 	w.bestBlock(row, &win)
+	w.meets(&win, towelled)
 	win.WetAt, win.WetBy = w.nextWet(r.To)
 	return win
 }

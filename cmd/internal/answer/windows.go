@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"dewgap/window"
-	"dewgap/window/surface"
 )
 
 // windowOf is a window as the engine has it.
@@ -34,57 +33,28 @@ func (b *builder) window(ref window.Ref) Window {
 		t := b.at(w.WetAt)
 		out.WetAt = &t
 	}
-	b.surfaceOf(&out, r.Zone, w)
+	surfaceOf(&out, w)
 	b.wash(&out, r, w)
 	out.HazeMin = b.haze(r, w)
 	out.WipeBy = wipeBy(out)
 	return out
 }
 
-// surfaceOf fills what the zone is like in the window's hours.
-func (b *builder) surfaceOf(out *Window, zone int, w *windowOf) {
-	first, end := b.hours(w.From, w.To)
-	var surfaces, spreads []window.Value
-	sunny, known := 0, 0
-	for h := first; h < end; h++ {
-		z := b.Result.Zones[zone].Hours[h]
-		surfaces, spreads = append(surfaces, z.Surface), append(spreads, z.Spread)
-		if z.Sunlight.Known {
-			n := b.slotsIn(h, w.From, w.To)
-			known += n
-			if z.Sunlight.V > sunlitWM2 {
-				sunny += n
-			}
-		}
-	}
-	out.SurfaceC, out.SpreadK = extremes(surfaces), extremes(spreads)
-	if known > 0 {
-		sunlit := 2*sunny >= known
+// surfaceOf fills what the step meets on the panel in the window.
+func surfaceOf(out *Window, w *windowOf) {
+	out.SurfaceC, out.SpreadK = extent(w.Panel), extent(w.OverDew)
+	if w.Panel.Known {
+		sunlit := w.Sunlit
 		out.Sunlit = &sunlit
 	}
 }
 
-// sunlitWM2 is the sunlight on a panel above which it counts as in the sun.
-const sunlitWM2 = 250
-
-// slotsIn is how many slots of [from, to) lie in hour h of the answer.
-func (b *builder) slotsIn(h, from, to int) int {
-	start := int(b.Result.Weather[h].At.Sub(b.Result.Grid.Start) / surface.Slot)
-	return max(0, min(to, start+surface.PerHour)-max(from, start))
-}
-
-// extremes is the least and the most of what is known, nil where nothing is.
-func extremes(values []window.Value) *[2]float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, v := range values {
-		if v.Known {
-			low, high = min(low, v.V), max(high, v.V)
-		}
-	}
-	if low > high {
+// extent is the least and the most, nil where nothing is known.
+func extent(x window.Extent) *[2]float64 {
+	if !x.Known {
 		return nil
 	}
-	return &[2]float64{round(low, cent), round(high, cent)}
+	return &[2]float64{round(x.Least, cent), round(x.Most, cent)}
 }
 
 // wash fills the section that can be washed at once, the smallest in the window

@@ -1,0 +1,72 @@
+package window
+
+import (
+	"cmp"
+	"slices"
+
+	"dewgap/products"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+)
+
+// inSunWM2 is the sunlight on a panel above which it counts as in the sun.
+const inSunWM2 = 250
+
+// towelledBy reports whether work with the class meets the panel as a towel
+// leaves it.
+func towelledBy(j *job.Job, c products.Class) bool { return j.Towel && c.Towel && c.HasFilmMax }
+
+// meets fills in what the step meets on the panel in the window.
+func (w *zoneWork) meets(win *Window, towelled bool) {
+	voters := w.deciding()
+	surfaces, spreads := make([]Extent, 0, voters), make([]Extent, 0, voters)
+	sunny, known := 0, 0
+	for m := range voters {
+		temps, over := w.tracks[m].Surface, w.spread[m]
+		if towelled {
+			temps, over = w.tracks[m].Bare, w.bare[m]
+		}
+		surfaces = appendExtent(surfaces, temps[win.From:win.To], w.ready[m][win.From:win.To])
+		spreads = appendExtent(spreads, over[win.From:win.To], w.ready[m][win.From:win.To])
+		for i := win.From; i < win.To; i++ {
+			if w.weather[m].Flags[i]&surface.KnownSun != 0 {
+				known++
+				if w.tracks[m].Sunlight[i] > inSunWM2 {
+					sunny++
+				}
+			}
+		}
+	}
+	win.Panel, win.OverDew = medianExtent(surfaces), medianExtent(spreads)
+	win.Sunlit = known > 0 && 2*sunny >= known
+}
+
+// appendExtent adds the least and the most of the values that are ready.
+func appendExtent(to []Extent, values []float32, ready []bool) []Extent {
+	var x Extent
+	for i, v := range values {
+		if !ready[i] {
+			continue
+		}
+		f := float64(v)
+		if !x.Known {
+			x = Extent{Least: f, Most: f, Known: true}
+		}
+		x.Least, x.Most = min(x.Least, f), max(x.Most, f)
+	}
+	if x.Known {
+		to = append(to, x)
+	}
+	return to
+}
+
+func medianExtent(all []Extent) Extent {
+	if len(all) == 0 {
+		return Extent{}
+	}
+	n := len(all) / 2
+	slices.SortFunc(all, func(a, b Extent) int { return cmp.Compare(a.Least, b.Least) })
+	least := all[n].Least
+	slices.SortFunc(all, func(a, b Extent) int { return cmp.Compare(a.Most, b.Most) })
+	return Extent{Least: least, Most: all[n].Most, Known: true}
+}
