@@ -25,6 +25,7 @@ type evaluation struct {
 	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
+	days      *calendar
 	level     []int      // per zone: how many overhangs drain onto it one after the other
 	reads     *readings  // nil where nothing was read
 	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
@@ -57,23 +58,9 @@ func newEvaluation(in Input) (*evaluation, error) {
 	if !to.After(from) {
 		return nil, ErrNoHorizon
 	}
-	start := f.Start
-	if back := from.Add(-pastHours * time.Hour); start.Before(back) {
-		start = back
-	}
-	if start.After(from) {
-		start = from
-	}
-	end := to.Add(e.lookAhead())
-	if end.After(f.End()) {
-		end = f.End()
-	}
-	if end.Before(to) {
-		end = to
-	}
-	e.grid = surface.NewGrid(start, end)
+	e.grid = e.span(from, to)
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
-	e.now = e.grid.Index(in.Now)
+	e.now, e.days = e.grid.Index(in.Now), e.newCalendar()
 	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)
 	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
@@ -88,6 +75,27 @@ func newEvaluation(in Input) (*evaluation, error) {
 	}
 	e.read()
 	return e, nil
+}
+
+// span is the grid: up to three days of past before the horizon, for the surfaces
+// to settle and the clocks to look back, and as far after it as the longest clock
+// looks, where the forecast reaches.
+func (e *evaluation) span(from, to time.Time) surface.Grid {
+	start := e.Forecast.Start
+	if back := from.Add(-pastHours * time.Hour); start.Before(back) {
+		start = back
+	}
+	if start.After(from) {
+		start = from
+	}
+	end := to.Add(e.lookAhead())
+	if end.After(e.Forecast.End()) {
+		end = e.Forecast.End()
+	}
+	if end.Before(to) {
+		end = to
+	}
+	return surface.NewGrid(start, end)
 }
 
 // horizon is [slot of max(now, from), 24:00 of by), at most 16 days; without a

@@ -28,12 +28,12 @@ func (w *zoneWork) meets(win *Window, towelled bool) {
 		}
 		surfaces = appendExtent(surfaces, temps[win.From:win.To], w.ready[m][win.From:win.To])
 		spreads = appendExtent(spreads, over[win.From:win.To], w.ready[m][win.From:win.To])
-		for i := win.From; i < win.To; i++ {
-			if w.weather[m].Flags[i]&surface.KnownSun != 0 {
-				known++
-				if w.tracks[m].Sunlight[i] > inSunWM2 {
-					sunny++
-				}
+	}
+	for i := win.From; i < win.To; i++ {
+		if w.weather[0].Flags[i]&surface.KnownSun != 0 {
+			known++
+			if w.tracks[0].Sunlight[i] > inSunWM2 {
+				sunny++
 			}
 		}
 	}

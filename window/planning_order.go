@@ -51,12 +51,29 @@ func (p *planner) chain(i int) {
 		p.coatDays(i)
 	}
 	p.afterDone(i, prev)
+	if k := p.prevOn(i, correcting); k >= 0 && k != prev && p.covers(i, k) {
+		w.before = append(w.before, before{k, plan.After{Most: slotsOfHours(p.bareH(&products.Class{}, w.zone)), Limit: "recoat"}})
+	}
 	if !w.class.DryOff.Given || wet(w.class, p.j.Steps[w.step].Do) {
 		return
 	}
 	if k := p.prevOn(i, wet); k >= 0 {
 		w.before = append(w.before, before{k, dryOff(w.class)})
 	}
+}
+
+func correcting(_ products.Class, do string) bool { return do == "correct" }
+
+// covers reports whether work i is the first after work k on its zone that puts a
+// film on the panel: until then it lies bare.
+func (p *planner) covers(i, k int) bool {
+	first := p.works[i].class.RainFree.Given
+	for n := k + 1; n < i; n++ {
+		if p.works[n].zone == p.works[i].zone && p.works[n].class.RainFree.Given {
+			return false
+		}
+	}
+	return first
 }
 
 // prevOn is the latest work before i on its zone that a test holds for, −1 for
@@ -105,6 +122,9 @@ func (p *planner) step(c *products.Class, step int, w *work) plan.After {
 		a.Most, a.Anew = slotsOfHours(c.RecoatEndH), slotsOfHours(c.RecoatAnew)
 	case !same && (s.Do == "correct" || s.Do == "wipe down"):
 		a.Most = slotsOfHours(p.bareH(c, w.zone))
+		if wet(w.class, do) {
+			a.Most = slotsOfHours(p.bareH(&products.Class{}, w.zone)) // it is washed anew anyway
+		}
 		if s.Do == "correct" && !wet(w.class, do) && do != "inspect" {
 			a.Overnight = max(1, slotsOfHours(p.j.Zones[w.zone].AreaM2/rewashM2H))
 		}

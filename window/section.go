@@ -61,7 +61,7 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 func (w *zoneWork) people() []float64 {
 	out := make([]float64, w.grid.N)
 	for i := range out {
-		out[i] = float64(max(w.Job.PeopleOn(w.local(i)), 1))
+		out[i] = float64(max(w.days.people[i], 1))
 	}
 	return out
 }

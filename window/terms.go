@@ -125,26 +125,47 @@ func (w *zoneWork) salted(step int) bool {
 // washes reports whether a step floods the zone.
 func washes(s job.Step) bool { return s.Do == "wash" || s.Do == "strip wash" }
 
+// calendar is what the clock and the diary say of every slot, the same for all zones: whether
+// the whole slot lies in the crew's, the machines' and the washing hours, whether
+// anybody works on its day, and how many.
+type calendar struct {
+	crew, works, machines, washing []bool
+	people                         []int
+}
+
+func (e *evaluation) newCalendar() *calendar {
+	n := e.grid.N
+	c := &calendar{make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n), make([]int, n)}
+	j := e.Job
+	for i := range n {
+		from := e.local(i)
+		last := from.Add(surface.Slot - 1)
+		c.crew[i] = j.Hours.Open(from) && j.Hours.Open(last)
+		c.works[i], c.people[i] = j.WorksOn(from), j.PeopleOn(from)
+		c.machines[i] = j.Place.Machines.Open(from) && j.Place.Machines.Open(last)
+		c.washing[i] = j.Place.Washing.Open(from) && j.Place.Washing.Open(last)
+	}
+	return c
+}
+
 // crewLimit is the first of hours, days off, daylight, machine hours and reach
 // that forbids the slot.
 func (w *zoneWork) crewLimit(i int, c products.Class) verdict.Limit {
-	j := w.Job
-	from := w.local(i)
-	last := from.Add(surface.Slot - 1)
+	d := w.days
 	switch {
-	case !j.Hours.Open(from) || !j.Hours.Open(last):
+	case !d.crew[i]:
 		return verdict.Hours
-	case !j.WorksOn(from):
+	case !d.works[i]:
 		return verdict.Away
-	case !j.Lamps && w.sky.Elevation[i] < civilTwilight:
+	case !w.Job.Lamps && w.sky.Elevation[i] < civilTwilight:
 		return verdict.Daylight
-	case c.Machine && (!j.Place.Machines.Open(from) || !j.Place.Machines.Open(last)):
+	case c.Machine && !d.machines[i]:
 		return verdict.Machines
-	case c.Do == "wash" && !(j.Place.Washing.Open(from) && j.Place.Washing.Open(last)):
+	case c.Do == "wash" && !d.washing[i]:
 		return verdict.Hours
 	case !reached(w.zone.Reach, w.grid, i):
 		return verdict.Reach
-	case j.PeopleOn(from) < c.People:
+	case d.people[i] < c.People:
 		return verdict.People
 	default:
 		return verdict.None

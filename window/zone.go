@@ -19,6 +19,7 @@ type zoneWork struct {
 	parts  []*zoneWork // portions with another finish
 	spread [][]float32 // per member: K, of the surface as it is
 	bare   [][]float32 // per member: K, of the surface kept dry
+	seen   [][]uint32  // per member: verdict.Series.Knowledge; nil until asked
 	ready  [][]bool    // per member: surface known and settled
 	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
 	below  [][]bool    // per member: an overhang drips onto it; nil where none
@@ -52,7 +53,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 
 // newPart works out a zone with one finish all over.
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
-	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}}
+	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, seen: make([][]uint32, len(e.members))}
 	panel := panelOf(w.zone, e.Job, e.waterC)
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
 	w.roofed = true
@@ -103,6 +104,10 @@ func (w *zoneWork) series(m int, towelled bool) *verdict.Series {
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
+	if w.seen[m] == nil {
+		w.seen[m] = s.Knowledge()
+	}
+	s.Known = w.seen[m]
 	if towelled {
 		s.Surface, s.Spread = t.Bare, w.bare[m]
 	}

@@ -71,7 +71,7 @@ func (b *book) fits(t, i int) (ok, late bool) {
 	if ok, late = b.ordered(t, o); !ok || !b.free(o) {
 		return false, late
 	}
-	return b.crew.mayAdd(b, t, i), late
+	return b.crew.mayAdd(b, t, i, nil), late
 }
 
 // ordered holds an option against the booked tasks before, after and apart.

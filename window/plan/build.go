@@ -13,6 +13,8 @@ type limits struct {
 	members []uint64 // must all hold in every block; nil: any
 	need    int      // voters in which all blocks together must hold
 	finish  int32    // every block ends by it
+	// consents is how many blocks may need the person's yes; only the ejector asks.
+	consents int
 }
 
 // rule is how a builder goes about it.
@@ -20,6 +22,7 @@ type rule struct {
 	order []int // tasks, an order that keeps what comes before
 	solo  bool  // as few people to a block as there may be
 	keep  bool  // lose as few members as possible before anything else
+	back  bool  // from the last task to the first, each as late as may be
 }
 
 // builder makes plans one task after another.
@@ -42,7 +45,11 @@ func (b *builder) build(l limits, r rule) bool {
 // fill books every task that has no place yet by the rule, or gives up.
 func (b *builder) fill(l limits, r rule) bool {
 	b.holds()
-	for _, t := range r.order {
+	for k := range r.order {
+		t := r.order[k]
+		if r.back {
+			t = r.order[len(r.order)-1-k]
+		}
 		if b.book.at[t] >= 0 {
 			continue
 		}
@@ -80,14 +87,13 @@ func (b *book) lateSoFar(t int) bool {
 
 // best picks the option of a task that the rule likes most, −1 if none fits.
 func (b *builder) best(t int, l limits, r rule) int {
-	m := b.m
 	best, bestCost := -1, [4]int32{}
-	from := b.earliest(t)
-	list := m.options[t]
-	for i := sort.Search(len(list), func(k int) bool { return list[k].start >= from }); i < len(list); i++ {
+	list := b.m.options[t]
+	first, step := b.begin(t, r.back)
+	for i := first; i >= 0 && i < len(list); i += step {
 		o := &list[i]
-		if best >= 0 && bestCost[0] == 0 && bestCost[1] == 0 && o.start >= bestCost[2] {
-			break // nothing that starts later can end before
+		if best >= 0 && bestCost[0] == 0 && bestCost[1] == 0 && (r.back && -o.start > bestCost[2] || !r.back && o.start >= bestCost[2]) {
+			break // nothing further on can be better
 		}
 		if !l.r.use[t][i] || o.end > l.finish || (l.days != 0 && l.days&(1<<o.day) == 0) {
 			continue
@@ -96,7 +102,7 @@ func (b *builder) best(t int, l limits, r rule) int {
 		if !ok {
 			continue
 		}
-		cost, ok := b.cost(o, late, l, r)
+		cost, ok := b.cost(t, o, late, l, r)
 		if ok && (best < 0 || slices.Compare(cost[:], bestCost[:]) < 0) {
 			best, bestCost = i, cost
 		}
@@ -104,9 +110,27 @@ func (b *builder) best(t int, l limits, r rule) int {
 	return best
 }
 
-// cost of an option: consent, members lost where they are to be kept, end, and
-// the people it takes.
-func (b *builder) cost(o *option, late bool, l limits, r rule) (c [4]int32, ok bool) {
+// begin is the first option that the booked tasks before t leave, from which to
+// look on; or, looking back, the last that those after it leave.
+func (b *builder) begin(t int, back bool) (first, step int) {
+	m, list := b.m, b.m.options[t]
+	if back {
+		to := int32(m.n)
+		for k := range m.succs[t] {
+			a := &m.succs[t][k]
+			if b.book.at[a.other] >= 0 {
+				to = min(to, b.book.option(a.other).start-int32(a.Hard))
+			}
+		}
+		return sort.Search(len(list), func(k int) bool { return list[k].start > to }) - 1, -1
+	}
+	from := b.earliest(t)
+	return sort.Search(len(list), func(k int) bool { return list[k].start >= from }), 1
+}
+
+// cost of an option: consents, members lost where they are to be kept, end (or,
+// looking back, start), and the people it takes.
+func (b *builder) cost(t int, o *option, late bool, l limits, r rule) (c [4]int32, ok bool) {
 	m := b.m
 	set, _ := m.members(o, late)
 	if l.members != nil && !within(l.members, set) {
@@ -119,14 +143,32 @@ func (b *builder) cost(o *option, late bool, l limits, r rule) (c [4]int32, ok b
 	if m.consents(o, late) {
 		c[0] = 1
 	}
+	c[0] += b.pushed(t, o)
 	if r.keep {
 		c[1] = int32(count(b.joint) - left)
 	}
-	c[2] = o.end
-	if c[3] = o.people; r.solo {
-		c[2], c[3] = o.start, o.people
+	switch c[2], c[3] = o.end, o.people; {
+	case r.back:
+		c[2] = -o.start
+	case r.solo:
+		c[2] = o.start
 	}
 	return c, true
+}
+
+// pushed is how many booked tasks an option before them makes marginal.
+func (b *builder) pushed(t int, o *option) int32 {
+	n := int32(0)
+	for k := range b.m.succs[t] {
+		a := &b.m.succs[t][k]
+		if b.book.at[a.other] < 0 {
+			continue
+		}
+		if s := b.book.option(a.other); int(s.start) < int(o.end)+a.Go && !b.m.consents(s, false) {
+			n++
+		}
+	}
+	return n
 }
 
 // earliest is the first slot that the booked tasks before t leave.

@@ -24,25 +24,29 @@ func newCrew(m *model) *crew {
 	return &crew{m: m, busy: make([]int32, most), load: make([]int32, most)}
 }
 
-// mayAdd reports whether the day's blocks together with one more can be given
-// to persons so that none works a machine for too long. Without a machine it can
-// whenever enough people are free.
-func (c *crew) mayAdd(b *book, t, i int) bool {
+// mayAdd reports whether the day's blocks, less those that are gone, can be given
+// to persons together with one more so that none works a machine for too long.
+// Without a machine it can whenever enough people are free.
+func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 	m := c.m
-	o := &m.options[t][i]
 	if m.MachineSlots == 0 {
 		return true
 	}
+	o := &m.options[t][i]
 	all, people := int32(0), int32(0)
 	add := func(t int, o *option) {
+		c.tasks = append(c.tasks, int32(t))
 		if m.Tasks[t].Machine {
 			all += o.workTo - o.start
 			people += (o.workTo - o.start) * o.people
 		}
 	}
+	c.tasks = c.tasks[:0]
 	add(t, o)
 	for _, k := range b.byDay[o.day] {
-		add(int(k), b.option(int(k)))
+		if gone == nil || !gone[k] {
+			add(int(k), b.option(int(k)))
+		}
 	}
 	switch limit := int32(m.MachineSlots); {
 	case all <= limit:
@@ -50,7 +54,6 @@ func (c *crew) mayAdd(b *book, t, i int) bool {
 	case people > limit*int32(m.Days[o.day].People):
 		return false
 	}
-	c.tasks = append(append(c.tasks[:0], b.byDay[o.day]...), int32(t))
 	was := b.at[t]
 	b.at[t] = int32(i)
 	ok := c.assign(b, int(o.day))

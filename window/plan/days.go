@@ -11,8 +11,10 @@ type group struct {
 	tasks  []int
 	in     []bool
 	energy int   // person-slots that they take at least
+	sizes  []int // of each
 	perDay []int // person-slots that a day has for them
 	opens  []int // first slot of a day that they may use
+	bins   bool  // what is added up is no work: see bins
 }
 
 // dayBound works out which sets of days could hold the whole job.
@@ -21,14 +23,15 @@ type dayBound struct {
 	r      relaxation
 	c      chains
 	groups []group
-	days   []int     // days on which anything may be done
-	on     []uint64  // per task: the days (bits into days) on which it may be done
-	ends   [][]int32 // per task and slot: earliest end of an option that starts there or later that day
-	visit  []int32   // per day: the earliest end of a visit
+	days   []int            // days on which anything may be done
+	on     []uint64         // per task: the days (bits into days) on which it may be done
+	ends   [][]int32        // per task and slot: earliest end of an option that starts there or later that day
+	visit  []int32          // per day: the earliest end of a visit
+	known  map[int][]daySet // by size, once asked for
 }
 
 func (m *model) newDayBound(c chains, r relaxation) *dayBound {
-	b := &dayBound{m: m, r: r, c: c, on: make([]uint64, len(m.Tasks)), ends: make([][]int32, len(m.Tasks))}
+	b := &dayBound{m: m, r: r, c: c, on: make([]uint64, len(m.Tasks)), ends: make([][]int32, len(m.Tasks)), known: map[int][]daySet{}}
 	used := make([]bool, len(m.Days))
 	for t := range m.Tasks {
 		for i := range m.options[t] {
@@ -95,7 +98,9 @@ func (b *dayBound) makeGroups() {
 	}
 	b.groups = append(b.groups, b.group(all, false))
 	if len(machine) > 0 {
-		b.groups = append(b.groups, b.group(machine, true))
+		g := b.group(machine, true)
+		b.groups = append(b.groups, g)
+		b.groups = append(b.groups, b.bins(g)...)
 	}
 	for _, s := range order {
 		b.groups = append(b.groups, b.group(steps[s], false))
@@ -125,6 +130,7 @@ func (b *dayBound) group(tasks []int, machine bool) group {
 			least = int32(m.Tasks[t].Work)
 		}
 		g.energy += int(least)
+		g.sizes = append(g.sizes, int(least))
 	}
 	for k, d := range b.days {
 		for s := m.dayFrom[d+1] - 1; s >= m.dayFrom[d]; s-- {
@@ -262,7 +268,9 @@ func (b *dayBound) groupFinish(g *group, set uint64) int32 {
 			continue
 		}
 		d := b.days[k]
-		at = int32(g.opens[k] + (left+m.Days[d].People-1)/max(m.Days[d].People, 1))
+		if at = int32(g.opens[k]); !g.bins {
+			at += int32((left + m.Days[d].People - 1) / max(m.Days[d].People, 1))
+		}
 		break
 	}
 	end := never
@@ -279,34 +287,133 @@ func (b *dayBound) groupFinish(g *group, set uint64) int32 {
 	return max(at, end)
 }
 
+// bins adds up how much of a person's machine time in a day blocks take when
+// what no second block could use beside a long one counts as used. Blocks are
+// packed into persons' days of capacity C: for any a up to C/2, what is longer than
+// C − a counts as C, what is shorter than a as nothing, and all else as it is
+// (Martello and Toth, 1990, bound L2). A task counts for the number of people
+// with the smallest sum.
+func (b *dayBound) bins(machine group) []group {
+	m := b.m
+	full := int32(m.MachineSlots)
+	seen := map[int32]bool{}
+	var cuts []int32
+	for _, t := range machine.tasks {
+		for i := range m.options[t] {
+			n := m.options[t][i].workTo - m.options[t][i].start
+			if cut := min(n, full-n+1); cut > 0 && 2*cut <= full+1 && !seen[cut] {
+				seen[cut] = true
+				cuts = append(cuts, cut)
+			}
+		}
+	}
+	slices.Sort(cuts)
+	var out []group
+	for _, cut := range cuts {
+		g := machine
+		g.energy, g.sizes, g.bins = 0, nil, true
+		g.perDay = make([]int, len(b.days))
+		for k, d := range b.days {
+			g.perDay[k] = m.Days[d].People * m.MachineSlots
+		}
+		for _, t := range machine.tasks {
+			n := b.binned(t, cut)
+			g.energy += int(n)
+			g.sizes = append(g.sizes, int(n))
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// binned is the least that a task counts for.
+func (b *dayBound) binned(t int, cut int32) int32 {
+	m, full := b.m, int32(b.m.MachineSlots)
+	least := never
+	for i := range m.options[t] {
+		o := &m.options[t][i]
+		if !b.r.use[t][i] {
+			continue
+		}
+		n := o.workTo - o.start
+		switch {
+		case n > full-cut:
+			n = full
+		case n < cut:
+			n = 0
+		}
+		least = min(least, n*o.people)
+	}
+	return least
+}
+
 // daySet is a set of days that could hold the job, and what bounds its finish.
 type daySet struct {
 	set    uint64
 	finish int32
+	room   int
 }
 
-// smallest lists the sets of the fewest days that could hold the job, at most
-// largest of them, by the finish that bounds them; nil where no smaller set than
-// largest can.
-func (b *dayBound) smallest(from, largest int) (size int, sets []daySet) {
-	for size = max(from, 1); size <= min(largest, len(b.days)); size++ {
-		for set := uint64(1)<<size - 1; set < 1<<len(b.days); set = nextSet(set) {
-			b.m.steps++
-			if b.holds(set) {
-				sets = append(sets, daySet{set, b.quickFinish(set)})
-			}
-		}
-		if len(sets) > 0 {
-			break
+// fewest is the least number of days that could hold the job, at most; one more
+// than at most where none can.
+func (b *dayBound) fewest(most int) int {
+	for size := 1; size <= min(most, len(b.days)); size++ {
+		if len(b.sized(size)) > 0 {
+			return size
 		}
 	}
-	b.order(sets)
-	return size, sets
+	return most + 1
 }
 
-// order sorts the sets by their bounds. The closer bound is worked out only
-// where it can matter: for the first sets, until none behind them can be lower.
-func (b *dayBound) order(sets []daySet) {
+// sized lists the sets of that many days that could hold the job.
+func (b *dayBound) sized(size int) []daySet {
+	if sets, ok := b.known[size]; ok {
+		return sets
+	}
+	var sets []daySet
+	for set := uint64(1)<<size - 1; size <= len(b.days) && set < 1<<len(b.days); set = nextSet(set) {
+		b.m.steps++
+		if b.holds(set) {
+			sets = append(sets, daySet{set: set, room: b.room(set)})
+		}
+	}
+	b.known[size] = sets
+	return sets
+}
+
+// roomiest are the sets of that many days with the most room where it is
+// narrowest.
+func (b *dayBound) roomiest(size int) []daySet {
+	sets := slices.Clone(b.sized(size))
+	slices.SortFunc(sets, func(x, y daySet) int {
+		return cmp.Or(cmp.Compare(y.room, x.room), cmp.Compare(x.set, y.set))
+	})
+	return sets[:min(len(sets), mostDaySets)]
+}
+
+// room is by how much the narrowest capacity of a set exceeds what is needed, in
+// hundredths.
+func (b *dayBound) room(set uint64) int {
+	least := 1 << 30
+	for i := range b.groups {
+		g := &b.groups[i]
+		sum := 0
+		for rest := set; rest != 0; rest &= rest - 1 {
+			sum += g.perDay[bits.TrailingZeros64(rest)]
+		}
+		least = min(least, sum*100/max(1, g.energy))
+	}
+	return least
+}
+
+// earliest are the sets of that many days in which the job could end first. The
+// closer bound is worked out only where it can matter: for the first sets, until
+// none behind them can be lower.
+func (b *dayBound) earliest(size int) []daySet {
+	sets := slices.Clone(b.sized(size))
+	for i := range sets {
+		sets[i].finish = b.quickFinish(sets[i].set)
+	}
 	byFinish := func(x, y daySet) int {
 		return cmp.Or(cmp.Compare(x.finish, y.finish), cmp.Compare(x.set, y.set))
 	}
@@ -321,14 +428,45 @@ func (b *dayBound) order(sets []daySet) {
 		b.m.steps++
 	}
 	slices.SortFunc(sets, byFinish)
+	return sets[:min(len(sets), mostDaySets)]
 }
 
 // mostDaySets is how many sets of days are tried to build a plan on.
-const mostDaySets = 32
+const mostDaySets = 24
 
 // nextSet is the next larger number with as many bits (Gosper's hack).
 func nextSet(x uint64) uint64 {
 	c := x & -x
 	r := x + c
 	return (r^x)>>2/c | r
+}
+
+// crowded bounds the consents by the room that slots without consent have: for
+// all tasks, for those with machines, for each step, so many of them as fit, the
+// shortest first.
+func (m *model) crowded(c chains) int {
+	r := m.relax(c, many, 0)
+	for t := range r.use {
+		copy(r.use[t], m.clean[t])
+	}
+	b := m.newDayBound(c, r)
+	worst := 0
+	for i := range b.groups {
+		g := &b.groups[i]
+		room := 0
+		for _, n := range g.perDay {
+			room += n
+		}
+		sizes := slices.Clone(g.sizes)
+		slices.Sort(sizes)
+		fit := 0
+		for _, n := range sizes {
+			if room -= n; room < 0 {
+				break
+			}
+			fit++
+		}
+		worst = max(worst, len(sizes)-fit)
+	}
+	return worst
 }

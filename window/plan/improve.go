@@ -156,40 +156,51 @@ func (x *best) polishOne(b *builder, t int, r relaxation) bool {
 	return moved
 }
 
-// rebuild tears some blocks out of the best plan and books them anew so that it
-// ends earlier, again and again until the budget is used.
-func (x *best) rebuild(b *builder, r relaxation, days uint64, orders [][]int, budget int) {
-	random := lcg(7)
-	end := x.m.steps + budget
-	for n := 0; x.m.steps < end; n++ {
-		l := limits{r: r, days: days, finish: int32(x.score.Finish) - 1, members: x.joint}
-		b.book.copyFrom(x.book)
-		x.tear(b, l, &random)
-		if b.fill(l, rule{order: orders[n%len(orders)], solo: n%5 == 4}) && b.mend(l) {
-			x.offer(b.book, Criteria)
+// tidy moves blocks to the earliest places that cost nothing in any criterion,
+// so that no gap is left that a person would wonder at.
+func (x *best) tidy(b *builder, r relaxation) {
+	joint := make([]uint64, x.m.words)
+	b.book.copyFrom(x.book)
+	for range 3 {
+		moved := false
+		for _, t := range x.byStart() {
+			moved = x.tidyOne(b, t, r, joint) || moved
 		}
-		x.m.steps += len(x.m.Tasks)
+		if !moved {
+			return
+		}
 	}
 }
 
-// tear takes out what ends too late, with all that must follow it, and some
-// chance zones and days.
-func (x *best) tear(b *builder, l limits, random *lcg) {
-	m := x.m
-	zone := m.Tasks[random.next(uint32(len(m.Tasks)))].Zone
-	another := m.Tasks[random.next(uint32(len(m.Tasks)))].Zone
-	day := int32(random.next(uint32(len(m.Days))))
-	for t := range m.Tasks {
-		o := b.book.option(t)
-		if o.end > l.finish || m.Tasks[t].Zone == zone || m.Tasks[t].Zone == another || o.day == day {
-			b.book.remove(t)
+// byStart lists the tasks by their starts in the best plan.
+func (x *best) byStart() []int {
+	keys := make([]int64, len(x.m.Tasks))
+	for t := range keys {
+		keys[t] = int64(x.book.option(t).start)
+	}
+	return x.m.ordered(keys)
+}
+
+func (x *best) tidyOne(b *builder, t int, r relaxation, joint []uint64) bool {
+	was := int(b.book.at[t])
+	from := x.m.options[t][was].start
+	b.book.remove(t)
+	first, _ := b.begin(t, false)
+	for i := first; i < len(x.m.options[t]) && x.m.options[t][i].start < from; i++ {
+		if !r.use[t][i] {
 			continue
 		}
-		for _, a := range m.preds[t] {
-			if b.book.at[a.other] < 0 {
-				b.book.remove(t)
-				break
-			}
+		if ok, _ := b.book.fits(t, i); !ok {
+			continue
 		}
+		b.book.place(t, i)
+		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 {
+			x.score, x.hits, x.joint = score, hits, append([]uint64(nil), joint...)
+			x.book.copyFrom(b.book)
+			return true
+		}
+		b.book.remove(t)
 	}
+	b.book.place(t, was)
+	return false
 }

@@ -234,6 +234,15 @@ func (m *model) consents(o *option, late bool) bool {
 	return o.forced || late || int(o.goN)*2 < m.voters
 }
 
+// ways is the number of options of all tasks.
+func (m *model) ways() int {
+	n := 0
+	for _, list := range m.options {
+		n += len(list)
+	}
+	return n
+}
+
 // Places counts the ways to book a task by itself, whatever lies before it:
 // those that need no consent, and all.
 func (in *Input) Places(t Task) (clean, all int) {

@@ -66,7 +66,7 @@ type Input struct {
 
 // DefaultBudget is what a search may take when nothing else is said: about a
 // fifth of a second for a job of 72 tasks.
-const DefaultBudget = 1_200_000
+const DefaultBudget = 4_000_000
 
 // Day is who works on a local day.
 type Day struct {

@@ -113,12 +113,13 @@ func (s *solver) refuse() *Refusal {
 	for _, x := range relaxed {
 		in := *s.m.Input
 		x.loose(&in)
+		in.Budget /= 10
 		m := newModel(&in)
 		if m.propagate() >= 0 {
 			continue
 		}
 		again := newSolver(m)
-		if again.first(); again.x.found {
+		if again.search(); again.x.found {
 			r.Limit, r.Needed = x.limit.String(), s.m.visit
 			return r
 		}

@@ -27,13 +27,11 @@ func Solve(in Input) (Result, error) {
 	if t := s.deadChain(); t >= 0 {
 		return Result{Refusal: m.refuseTask(t), Steps: m.steps}, nil
 	}
-	s.first()
-	s.members()
-	s.days()
-	s.prove()
+	s.search()
 	if !s.x.found {
 		return Result{Refusal: s.refuse(), Steps: m.steps}, nil
 	}
+	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
 	return s.result(), nil
 }
 
@@ -43,12 +41,43 @@ type solver struct {
 	c      chains
 	b      *builder
 	x      *best
+	e      *ejector
 	orders [][]int
 	floor  Score // what no plan can beat
 	proven int   // criteria proven best
 	whole  bool  // the search has seen every plan
+	quick  bool  // no ejection
+	until  int   // of the model's steps, for the search at hand
 	sets   []daySet
 	db     *dayBound
+	// The bounds of days and finish hold for plans as good as this in the criteria
+	// before.
+	given Score
+}
+
+// search goes through the criteria quickly first: a small job is done by then. A
+// larger one is worked at for longer.
+func (s *solver) search() {
+	s.quick = true
+	s.first()
+	s.members()
+	s.days()
+	s.prove(s.m.steps + s.share(0.05))
+	if s.quick = false; s.whole || s.proven == Criteria {
+		return
+	}
+	if s.proven < 1 {
+		s.consents()
+	}
+	if s.proven < 2 {
+		s.members()
+	}
+	if s.proven < 3 {
+		s.days()
+	} else {
+		s.finish()
+	}
+	s.prove(s.m.Budget)
 }
 
 // mixtures is how many mixed rules of priority are tried beside the plain ones.
@@ -56,7 +85,8 @@ const mixtures = 8
 
 func newSolver(m *model) *solver {
 	s := &solver{m: m, c: m.bounds(), b: m.newBuilder(), x: m.newBest(), orders: m.orders(mixtures)}
-	s.floor = Score{Consents: s.c.total, FivePoints: 20}
+	s.e = m.newEjector(s.x, s.b)
+	s.floor = Score{Consents: max(s.c.total, m.crowded(s.c)), FivePoints: 20}
 	return s
 }
 
@@ -88,173 +118,28 @@ func (s *solver) relaxed() relaxation {
 	return s.m.relax(s.c, s.x.score.Consents, need)
 }
 
-// first builds plans by every rule: with no more consents than each chain needs,
-// and if none comes of it, with any.
-func (s *solver) first() {
-	for _, consents := range []int{s.c.total, many} {
-		l := limits{r: s.m.relax(s.c, consents, 0), finish: int32(s.m.n)}
-		s.tryAll(l, s.orders)
-		if s.x.found {
-			break
-		}
-	}
-	s.settle()
-}
-
-func (s *solver) tryAll(l limits, orders [][]int) bool {
-	better := false
-	for _, o := range orders {
-		for _, solo := range []bool{false, true} {
-			better = s.b.try(s.x, l, rule{order: o, solo: solo}) || better
-		}
-	}
-	return better
-}
+// share is a part of the budget.
+func (s *solver) share(x float64) int { return int(x * float64(s.m.Budget)) }
 
 // settle counts the criteria in which the best plan meets the bounds, as far as
-// the bounds have been worked out.
+// they were worked out for plans like it.
 func (s *solver) settle() {
 	if !s.x.found {
 		return
 	}
-	a, b := s.x.score.parts(), s.floor.parts()
-	for s.proven < Criteria && a[s.proven] == b[s.proven] && s.bounded(s.proven) {
+	a, b, g := s.x.score.parts(), s.floor.parts(), s.given.parts()
+	for s.proven < Criteria && a[s.proven] == b[s.proven] {
+		if i := s.proven; (i == 2 || i == 3) && (a[0] != g[0] || a[1] != g[1] || (i == 3 && a[2] != g[2])) {
+			return
+		}
 		s.proven++
 	}
 }
 
-// bounded reports whether the bound of criterion i rests on the best in all
-// criteria before.
-func (s *solver) bounded(i int) bool {
-	switch i {
-	case 0, 1:
-		return true
-	case 2, 3:
-		return s.db != nil
-	}
-	return true
-}
-
-// members looks for a plan that holds in as many members as can be.
-func (s *solver) members() {
-	if !s.x.found || s.proven < 1 {
-		return
-	}
-	most, sets := s.m.mostMembers(s.relaxed())
-	s.floor.FivePoints = fivePoints(most, s.m.voters)
-	for p := s.floor.FivePoints; p > s.x.score.FivePoints; p-- {
-		need := needed(p, s.m.voters)
-		l := limits{r: s.m.relax(s.c, s.x.score.Consents, need), need: need, finish: int32(s.m.n)}
-		if s.holding(l, sets) {
-			break
-		}
-	}
-	s.settle()
-}
-
-// mostTried is how many sets of members are tried to build a plan in.
-const mostTried = 8
-
-// holding builds plans that hold in enough members.
-func (s *solver) holding(l limits, sets [][]uint64) bool {
-	for i, set := range sets {
-		if i >= mostTried || count(set) < l.need {
-			break
-		}
-		l.members = set
-		if s.tryAll(l, s.orders[:6]) {
-			return true
-		}
-	}
-	l.members = nil
-	better := false
-	for _, o := range s.orders[:6] {
-		better = s.b.try(s.x, l, rule{order: o, keep: true}) || better
-		better = s.b.try(s.x, l, rule{order: o}) || better
-	}
-	return better
-}
-
-// days looks for a plan on the fewest days, then for one that ends earlier on as
-// many.
-func (s *solver) days() {
-	if !s.x.found || s.proven < 2 {
-		return
-	}
-	s.db = s.m.newDayBound(s.c, s.relaxed())
-	size := 1
-	for size <= s.x.score.Days {
-		size, s.sets = s.db.smallest(size, s.x.score.Days)
-		if s.floor.Days == 0 {
-			s.floor.Days = size
-		}
-		if size >= s.x.score.Days || len(s.sets) == 0 || s.onFewer(size) {
-			break
-		}
-		size++
-	}
-	s.settle()
-	if s.proven >= 3 && len(s.sets) > 0 {
-		s.floor.Finish = int(s.sets[0].finish)
-	}
-	s.earlier()
-	s.floor.Heat = 0
-	for t := range s.m.Tasks {
-		_, heat := s.m.least(t, s.db.r)
-		s.floor.Heat += heat
-	}
-	s.x.polish(s.b, s.db.r, s.m.Budget/20)
-	s.settle()
-}
-
-// onFewer builds plans on the sets of days of that size.
-func (s *solver) onFewer(size int) bool {
-	for i := range s.sets {
-		if i >= mostDaySets || s.spent(0.4) {
-			break
-		}
-		l := limits{r: s.db.r, days: s.dayBits(s.sets[i].set), need: s.db.r.need, members: s.x.joint, finish: int32(s.m.n)}
-		if s.tryAll(l, s.orders[:6]) && s.x.score.Days <= size {
-			return true
-		}
-	}
-	return false
-}
-
-// spent reports whether a share of the budget is used.
-func (s *solver) spent(share float64) bool { return float64(s.m.steps) > share*float64(s.m.Budget) }
-
-// dayBits turns a set of the day bound's days into one of local days.
-func (s *solver) dayBits(set uint64) uint64 {
-	var out uint64
-	for k, d := range s.db.days {
-		if set&(1<<k) != 0 {
-			out |= 1 << d
-		}
-	}
-	return out
-}
-
-// earlier looks for plans that end earlier, on each set of days that could.
-func (s *solver) earlier() {
-	for i := range s.sets {
-		if i >= mostDaySets || int(s.sets[i].finish) >= s.x.score.Finish || s.spent(0.5) {
-			break
-		}
-		l := limits{r: s.db.r, days: s.dayBits(s.sets[i].set), need: s.db.r.need, members: s.x.joint}
-		for n := range s.orders {
-			l.finish = int32(s.x.score.Finish) - 1
-			s.b.try(s.x, l, rule{order: s.orders[n]})
-		}
-	}
-	if s.x.score.Finish > s.floor.Finish && len(s.m.Tasks) > 1 {
-		s.x.rebuild(s.b, s.db.r, 0, s.orders, s.m.Budget/5)
-	}
-}
-
-// prove searches, criterion after criterion, for anything better than the best.
-func (s *solver) prove() {
-	for s.proven < Criteria {
+// prove searches, criterion after criterion, for anything better than the best,
+// until so many steps are used.
+func (s *solver) prove(until int) {
+	for s.proven < Criteria && s.m.steps < until {
 		if s.db == nil || s.proven <= 2 {
 			s.db = s.m.newDayBound(s.c, s.relaxed())
 		}
@@ -262,9 +147,9 @@ func (s *solver) prove() {
 		if !s.x.found {
 			stage = 1
 		}
-		limit := s.m.steps + max(0, s.m.Budget-s.m.steps)/2
+		limit := s.m.steps + (until-s.m.steps)/2
 		if stage == Criteria {
-			limit = s.m.Budget
+			limit = until
 		}
 		if !s.m.newSearch(s.b, s.x, s.db, s.floor).run(stage, limit) {
 			return
@@ -284,26 +169,17 @@ func (s *solver) fix(n int) {
 	switch best := s.x.score; n {
 	case 1:
 		s.floor.Consents = best.Consents
-		s.floor.FivePoints = 20
 		s.members()
-		if s.proven >= 2 {
-			s.floor.Days, s.db = 0, nil
-			s.days()
-		}
+		s.days()
 	case 2:
-		s.floor.FivePoints, s.floor.Days, s.db = best.FivePoints, 0, nil
+		s.floor.FivePoints = best.FivePoints
 		s.days()
 	case 3:
-		s.floor.Days, s.floor.Finish = best.Days, 0
-		if _, s.sets = s.db.smallest(best.Days, best.Days); len(s.sets) > 0 {
-			s.floor.Finish = int(s.sets[0].finish)
-		}
-		s.earlier()
-		s.settle()
+		s.floor.Days = best.Days
+		s.finish()
 	case 4:
 		s.floor.Finish = best.Finish
-		s.x.polish(s.b, s.db.r, s.m.Budget/20)
-		s.settle()
+		s.cooler()
 	}
 }
 

@@ -13,6 +13,7 @@ type workspace struct {
 	blind []int32   // running count of slots in which nobody knows whether it does
 	low   []float32
 	queue []int32
+	open  []int32 // slots that no yes/no limit refuses
 }
 
 func (w *workspace) fit(n int) {
@@ -24,7 +25,8 @@ func (w *workspace) fit(n int) {
 	}
 	w.avail, w.wet, w.maybe = make([]uint32, n), make([]bool, n), make([]bool, n)
 	w.eq, w.low = make([]float64, n+1), make([]float32, n)
-	w.below, w.blind, w.queue = make([]int32, n+1), make([]int32, n+1), make([]int32, 0, n)
+	w.below, w.blind = make([]int32, n+1), make([]int32, n+1)
+	w.queue, w.open = make([]int32, 0, n), make([]int32, 0, n)
 }
 
 const (
@@ -44,8 +46,10 @@ func (j *Judge) prepare(s *Series) {
 	w.cols[colWind], w.cols[colGust], w.cols[colHeight] = s.Wind, s.Gust, s.GustHigh
 	w.cols[colSurface], w.cols[colSpread], w.cols[colSunlight] = s.Surface, s.Spread, s.Sunlight
 	w.cols[colUV], w.cols[colSection] = s.UV, s.Section
-	for i := range w.avail {
-		w.avail[i] = known(s, i)
+	if s.Known == nil {
+		s.know(w.avail)
+	} else {
+		copy(w.avail, s.Known)
 	}
 	j.active, j.reads = j.bounds, j.needed
 	if s.Shifted == nil { // nothing to doubt: the stated rain says it all
@@ -54,8 +58,15 @@ func (j *Judge) prepare(s *Series) {
 	if j.class.Equivalent || j.class.HasCureMin {
 		j.equivalents(s)
 	}
-	j.drying(s)
-	j.water(s)
+	if j.dry.given {
+		j.drying(s)
+	}
+	if j.class.HasFilmMax { // else water on the panel does no harm
+		j.water(s)
+	}
+	if j.dewDry.given {
+		j.dewDrying(s)
+	}
 	j.moisture(s)
 	if j.rain.given {
 		known := s.KnownRain
@@ -75,7 +86,21 @@ func (j *Judge) prepare(s *Series) {
 	}
 }
 
-func known(s *Series, i int) uint32 {
+// Knowledge works out which of the series' columns are known in each slot, a bit
+// each, for whoever judges the same member by many classes: see Series.Known.
+func (s *Series) Knowledge() []uint32 {
+	out := make([]uint32, s.Len())
+	s.know(out)
+	return out
+}
+
+func (s *Series) know(out []uint32) {
+	for i := range out {
+		out[i] = s.knownAt(i)
+	}
+}
+
+func (s *Series) knownAt(i int) uint32 {
 	var a uint32
 	if s.KnownAir[i] {
 		a |= bitsAir
@@ -155,23 +180,19 @@ func (j *Judge) water(s *Series) {
 	}
 	most := float32(j.class.FilmMaxGM2)
 	cleared := false
+	film, spread, known, wets := s.Film, s.Spread, s.KnownSurface, s.Wets
 	for i := range w.wet {
-		wet := s.KnownSurface[i] && s.Film[i] > most
+		wet := known[i] && film[i] > most
 		doubt := s.Doubt != nil && s.Doubt[i]
-		if !s.KnownSurface[i] || s.Wets[i] || s.Spread[i] < 0 {
+		if !known[i] || wets[i] || spread[i] < 0 {
 			cleared = false
-		}
-		rising := i >= 3 && s.KnownSurface[i-3] && s.Spread[i] > s.Spread[i-3]
-		if (wet || doubt) && towel && rising && s.KnownSurface[i] && !s.Wets[i] && s.Spread[i] >= need {
+		} else if towel && (wet || doubt) && spread[i] >= need && i >= 3 && known[i-3] && spread[i] > spread[i-3] {
 			cleared = true
 		}
-		drips := s.Dripped != nil && s.Dripped[i]
-		rains := s.Wets[i] && !s.Fog[i]
 		bare := !cleared && !j.terms.Soaks
-		w.wet[i] = j.class.HasFilmMax && (drips || rains || wet && bare)
-		w.maybe[i] = j.class.HasFilmMax && doubt && bare
+		w.wet[i] = wets[i] && !s.Fog[i] || wet && bare || s.Dripped != nil && s.Dripped[i]
+		w.maybe[i] = doubt && bare
 	}
-	j.dewDrying(s)
 }
 
 // dewDrying counts back to the last slot with dew, for classes whose dry-off it

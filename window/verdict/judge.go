@@ -26,6 +26,10 @@ type Series struct {
 
 	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
 	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
+
+	// Known is the series' own Knowledge, if it was worked out before; nil: the
+	// judge works it out.
+	Known []uint32
 }
 
 // Len is the number of slots.

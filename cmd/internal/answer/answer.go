@@ -138,17 +138,43 @@ type PlanBlock struct {
 	Step       string    `json:"step"`
 	Product    string    `json:"product"`
 	Zone       string    `json:"zone"`
-	People     []int     `json:"people"`
+	People     []int     `json:"people"` // numbers, from 1
 	State      string    `json:"state"`
 	Confidence float64   `json:"confidence"`
+
+	Do           string      `json:"do"`
+	Coat         int         `json:"coat"` // from 1
+	Coats        int         `json:"coats"`
+	Part         int         `json:"part"` // from 1: of a zone that takes several blocks
+	Parts        int         `json:"parts"`
+	AreaM2       *float64    `json:"area_m2"` // of this block; null where the zone's is not known
+	PersonHours  float64     `json:"person_hours"`
+	WorkTo       time.Time   `json:"work_to"`  // from here on the last section hazes, then it is wiped
+	HazeMin      *[2]float64 `json:"haze_min"` // minutes until it may and must be wiped
+	WipeBy       *time.Time  `json:"wipe_by"`  // the last section, at the latest
+	SectionM2    *float64    `json:"section_m2"`
+	RewetMin     *float64    `json:"rewet_min"`
+	SurfaceC     *[2]float64 `json:"surface_c"`
+	SpreadK      *[2]float64 `json:"spread_k"`
+	NeedsConsent bool        `json:"needs_consent"`
+	Reason       string      `json:"reason"` // one line, SI
 }
 
 // Plan is the whole job booked.
 type Plan struct {
-	State      string      `json:"state"`
+	State      string      `json:"state"` // go, marginal (waits for consent) or none
 	Confidence float64     `json:"confidence"`
 	Blocks     []PlanBlock `json:"blocks"`
 	Why        []string    `json:"why"`
+
+	Consents int      `json:"consents"` // blocks that need the person's yes
+	Days     int      `json:"days"`
+	Proven   []string `json:"proven"` // criteria proven best, in their order
+	// Open is the first criterion that is not proven, "" where all are, and Bound
+	// what no plan can beat in it.
+	Open  string     `json:"open"`
+	Bound string     `json:"bound"`
+	Ends  *time.Time `json:"ends"` // null without a plan
 }
 
 // Headline is the answer in a few words: what a person asks first.

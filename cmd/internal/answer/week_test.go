@@ -39,7 +39,9 @@ func TestWindow(t *testing.T) {
 	row.Windows[0].WetAt, row.Windows[0].WetBy = b.slot("20:50"), "dew"
 	hours := b.f.Result.Zones[0].Hours
 	hours[1].Surface, hours[4].Surface = known(11.234), known(24.5) // 07:00 and 10:00
-	hours[2].Sunlight, hours[3].Sunlight = known(400), known(300)   // 08:00 and 09:00
+	first := &row.Windows[0]
+	first.Panel = window.Extent{Least: 11.234, Most: 24.5, Known: true}
+	first.OverDew, first.Sunlit = window.Extent{Least: 8, Most: 8, Known: true}, true
 
 	w := newBuilder(b.f).windows()[0]
 	at := func(text string) time.Time { return clock(t, "2026-09-10 "+text) }
@@ -55,7 +57,7 @@ func TestWindow(t *testing.T) {
 	assert.Equal(t, "dew", w.WetBy)
 	assert.Equal(t, &[2]float64{11.23, 24.5}, w.SurfaceC)
 	assert.Equal(t, &[2]float64{8, 8}, w.SpreadK)
-	assert.True(t, *w.Sunlit, "twelve of twenty-one slots")
+	assert.True(t, *w.Sunlit)
 	// The best block's surface: 11.234 and 20 °C, so 15.617; 2^0.4383 = 1.3550.
 	assert.Equal(t, &[2]float64{41, 325}, w.HazeMin)
 	assert.True(t, at("10:30").Add(325*time.Minute).Equal(*w.WipeBy), "begun in the last slot, hazed to the full")

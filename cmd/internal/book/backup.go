@@ -57,7 +57,7 @@ func checkCopy(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	defer db.Close() // it was only read
+	defer func() { _ = db.Close() }() // it was only read
 	var found string
 	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&found); err != nil {
 		return err

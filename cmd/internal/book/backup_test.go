@@ -2,10 +2,8 @@ package book
 
 import (
 	"context"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -60,21 +58,12 @@ func TestABackupThatCannotBe(t *testing.T) {
 // TestABackupWhileOthersWrite is one state of the book.
 func TestABackupWhileOthersWrite(t *testing.T) {
 	b := newBook(t)
-	ctx, cancel := context.WithCancel(t.Context())
-	var wg sync.WaitGroup
-	wg.Go(func() {
-		w := newWriter(rand.New(rand.NewPCG(7, 7)))
-		for ctx.Err() == nil {
-			_, err := w.step(t.Context(), b)
-			assert.NoError(t, err)
-		}
-	})
+	stop := keepWriting(t, b)
 	dir := t.TempDir()
 	for i := range 4 {
 		path := filepath.Join(dir, itoa(i))
 		require.NoError(t, b.Backup(t.Context(), path))
 		require.NoError(t, openAt(t, path).Verify(t.Context()))
 	}
-	cancel()
-	wg.Wait()
+	stop()
 }

@@ -39,7 +39,7 @@ func (b *Book) Record(ctx context.Context, write func(*Tx) error) error {
 	if err != nil {
 		return explain(b.path, err)
 	}
-	defer tx.Rollback() // after Commit it does nothing
+	defer func() { _ = tx.Rollback() }() // after Commit it does nothing
 	w := &Tx{ctx: ctx, path: b.path, tx: tx, now: b.now().UTC().Truncate(time.Second)}
 	if err := cmp.Or(write(w), w.err); err != nil {
 		return explain(b.path, err)
@@ -53,6 +53,6 @@ func (b *Book) read(ctx context.Context, look func(*sql.Tx) error) error {
 	if err != nil {
 		return explain(b.path, err)
 	}
-	defer tx.Rollback() // there is nothing to keep
+	defer func() { _ = tx.Rollback() }() // there is nothing to keep
 	return explain(b.path, look(tx))
 }

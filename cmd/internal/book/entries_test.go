@@ -15,7 +15,7 @@ func washed(job Key, zone string, share float64) Done {
 }
 
 func addDone(t testing.TB, b *Book, d Done) Row {
-	return record1(t, b, func(tx *Tx) (Row, error) { return tx.AddDone(d) })
+	return recordOne(t, b, func(tx *Tx) (Row, error) { return tx.AddDone(d) })
 }
 
 func holding(t testing.TB, b *Book, job Key) []Done {
@@ -153,7 +153,7 @@ func TestPlanVersions(t *testing.T) {
 
 	add := func(text string, accepted bool) Row {
 		c.t = c.t.Add(time.Minute)
-		return record1(t, b, func(tx *Tx) (Row, error) {
+		return recordOne(t, b, func(tx *Tx) (Row, error) {
 			body, err := tx.AddBody([]byte(text))
 			if err != nil {
 				return Row{}, err

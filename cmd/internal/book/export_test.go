@@ -71,7 +71,7 @@ func first[T, U any](v T, _ U) T { return v }
 func TestAnyBookIsExportedAndImported(t *testing.T) {
 	dir := t.TempDir()
 	n := 0
-	fewer(t, 20)
+	fewer(t, 12)
 	rapid.Check(t, func(t *rapid.T) {
 		n++
 		one := chanceBook(t, filepath.Join(dir, "one"+time.Duration(n).String()))
@@ -129,7 +129,7 @@ func TestTwoBooksIntoOne(t *testing.T) {
 		c.t = c.t.Add(time.Hour)
 		b.now = c.now
 		job := theJob(t, b)
-		record1(t, b, func(tx *Tx) (Row, error) {
+		recordOne(t, b, func(tx *Tx) (Row, error) {
 			body, err := tx.AddBody([]byte(text))
 			if err != nil {
 				return Row{}, err
@@ -156,7 +156,7 @@ func TestTwoBooksIntoOne(t *testing.T) {
 
 func TestCSV(t *testing.T) {
 	b, s := filled(t)
-	binary := record1(t, b, func(tx *Tx) (Key, error) { return tx.AddBody([]byte{0xff, 0x00}) })
+	binary := recordOne(t, b, func(tx *Tx) (Key, error) { return tx.AddBody([]byte{0xff, 0x00}) })
 	var out bytes.Buffer
 	require.NoError(t, b.ExportCSV(t.Context(), &out))
 	z, err := zip.NewReader(bytes.NewReader(out.Bytes()), int64(out.Len()))

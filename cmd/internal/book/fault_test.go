@@ -81,7 +81,7 @@ func closedBook(t *testing.T) string {
 	s, err := fill(t.Context(), b)
 	require.NoError(t, err)
 	for i := range 200 {
-		record1(t, b, func(tx *Tx) (Row, error) {
+		recordOne(t, b, func(tx *Tx) (Row, error) {
 			return tx.AddReading(Reading{Job: s.job, At: at(10, 0).Add(time.Duration(i) * time.Minute), AirC: some(float64(i))})
 		})
 	}

@@ -34,8 +34,8 @@ func openAt(t testing.TB, path string) *Book {
 	return b
 }
 
-// record adds with one call of Record.
-func record1[T any](t testing.TB, b *Book, add func(*Tx) (T, error)) T {
+// recordOne adds with one call of Record.
+func recordOne[T any](t testing.TB, b *Book, add func(*Tx) (T, error)) T {
 	var out T
 	require.NoError(t, b.Record(t.Context(), func(tx *Tx) (err error) {
 		out, err = add(tx)
@@ -72,7 +72,7 @@ func addJob(tx *Tx, name string, boat Boat, file string) (Row, error) {
 }
 
 func theJob(t testing.TB, b *Book) Key {
-	return record1(t, b, func(tx *Tx) (Row, error) {
+	return recordOne(t, b, func(tx *Tx) (Row, error) {
 		return addJob(tx, "Late-summer clean and seal", kittiwake(), jobFile)
 	}).Key
 }

@@ -122,7 +122,7 @@ func (b *Book) claim(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	defer tx.Rollback() // after Commit it does nothing
+	defer func() { _ = tx.Rollback() }() // after Commit it does nothing
 	var id, things int
 	const ask = `SELECT (SELECT application_id FROM pragma_application_id), (SELECT count(*) FROM sqlite_schema)`
 	if err := tx.QueryRowContext(ctx, ask).Scan(&id, &things); err != nil {

@@ -155,7 +155,7 @@ func each[T Record](ctx context.Context, q querier, where string, args []any, ta
 	if err != nil {
 		return err
 	}
-	defer rows.Close() // its error is that of rows.Err
+	defer func() { _ = rows.Close() }() // its error is that of rows.Err
 	for rows.Next() {
 		var v T
 		if err := scan(rows, as(&v)); err != nil {

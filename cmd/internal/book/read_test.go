@@ -32,7 +32,7 @@ func TestAJobOutlivesItsFile(t *testing.T) {
 	b := newBook(t)
 	ctx := t.Context()
 	add := func(name string, boat Boat, file string) Key {
-		return record1(t, b, func(tx *Tx) (Row, error) { return addJob(tx, name, boat, file) }).Key
+		return recordOne(t, b, func(tx *Tx) (Row, error) { return addJob(tx, name, boat, file) }).Key
 	}
 	longer := kittiwake()
 	longer.LengthM = some(13.2)
@@ -43,10 +43,10 @@ func TestAJobOutlivesItsFile(t *testing.T) {
 	otherBoat := add("Seal", Boat{Name: "Whimbrel"}, "people: 2\n")
 
 	addDone(t, b, washed(first, "port side", 1))
-	record1(t, b, func(tx *Tx) (Row, error) {
+	recordOne(t, b, func(tx *Tx) (Row, error) {
 		return tx.AddOutcome(Outcome{Job: edited, Step: "wash", Zone: "port side", Found: FoundOK, At: dawn})
 	})
-	record1(t, b, func(tx *Tx) (Row, error) { return tx.AddReading(Reading{Job: edited, At: dawn, AirC: some(12.0)}) })
+	recordOne(t, b, func(tx *Tx) (Row, error) { return tx.AddReading(Reading{Job: edited, At: dawn, AirC: some(12.0)}) })
 
 	for _, job := range []Key{first, edited, measured} {
 		assert.Len(t, holding(t, b, job), 1)
@@ -73,11 +73,11 @@ func TestReadingsSince(t *testing.T) {
 	job := theJob(t, b)
 	var rows []Row
 	for _, m := range []int{40, 10, 20, 30} {
-		rows = append(rows, record1(t, b, func(tx *Tx) (Row, error) {
+		rows = append(rows, recordOne(t, b, func(tx *Tx) (Row, error) {
 			return tx.AddReading(Reading{Job: job, At: at(10, m), AirC: some(float64(m))})
 		}))
 	}
-	record1(t, b, func(tx *Tx) (Row, error) {
+	recordOne(t, b, func(tx *Tx) (Row, error) {
 		fix := Reading{Job: job, At: at(10, 35), AirC: some(31.0)}
 		fix.Supersedes = rows[3].Key
 		return tx.AddReading(fix)
@@ -96,14 +96,14 @@ func TestAnswers(t *testing.T) {
 	b := newBook(t)
 	b.now = c.now
 	seal := theJob(t, b)
-	paint := record1(t, b, func(tx *Tx) (Row, error) { return addJob(tx, "Paint", kittiwake(), "x") }).Key
+	paint := recordOne(t, b, func(tx *Tx) (Row, error) { return addJob(tx, "Paint", kittiwake(), "x") }).Key
 	for i, kind := range []string{Week, Morning, Week, Move, Week} {
 		job := seal
 		if i == 4 {
 			job = paint
 		}
 		c.t = c.t.Add(time.Minute)
-		record1(t, b, func(tx *Tx) (Row, error) {
+		recordOne(t, b, func(tx *Tx) (Row, error) {
 			body, err := tx.AddBody([]byte{'{', byte('0' + i), '}'})
 			if err != nil {
 				return Row{}, err

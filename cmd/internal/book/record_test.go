@@ -145,7 +145,7 @@ func TestTimesAreKeptInWholeSecondsOfUTC(t *testing.T) {
 	b := newBook(t)
 	job := theJob(t, b)
 	there := time.FixedZone("there", -4*3600)
-	row := record1(t, b, func(tx *Tx) (Row, error) {
+	row := recordOne(t, b, func(tx *Tx) (Row, error) {
 		return tx.AddReading(Reading{Job: job, At: time.Date(2026, 9, 8, 6, 10, 0, 999, there)})
 	})
 	r, err := Get[Reading](t.Context(), b, row.Key)
@@ -159,8 +159,8 @@ func TestBytesAreKeptAsTheyAre(t *testing.T) {
 	b := newBook(t)
 	for _, data := range [][]byte{nil, {0}, []byte("{}\n"), {0xff, 0xfe}, bytes.Repeat([]byte("0123456789"), 100_000)} {
 		add := func(tx *Tx) (Key, error) { return tx.AddBody(data) }
-		key := record1(t, b, add)
-		assert.Equal(t, key, record1(t, b, add))
+		key := recordOne(t, b, add)
+		assert.Equal(t, key, recordOne(t, b, add))
 		got, err := b.Body(t.Context(), key)
 		require.NoError(t, err)
 		assert.True(t, bytes.Equal(data, got))

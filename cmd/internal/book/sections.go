@@ -39,7 +39,7 @@ func (b *Book) eachBody(ctx context.Context, q querier, take func(id int64, key 
 	if err != nil {
 		return err
 	}
-	defer rows.Close() // its error is that of rows.Err
+	defer func() { _ = rows.Close() }() // its error is that of rows.Err
 	for rows.Next() {
 		var id, size int64
 		var key Key
@@ -86,7 +86,7 @@ func danglingRow(ctx context.Context, q querier) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	defer rows.Close() // its error is that of rows.Err
+	defer func() { _ = rows.Close() }() // its error is that of rows.Err
 	if !rows.Next() {
 		return "", rows.Err()
 	}

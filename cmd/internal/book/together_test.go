@@ -65,6 +65,18 @@ func TestGoroutinesAtOnce(t *testing.T) {
 // TestReadersSeeOneState: an export taken while others write is a whole book.
 func TestReadersSeeOneState(t *testing.T) {
 	b := newBook(t)
+	stop := keepWriting(t, b)
+	for range 4 {
+		copied := newBook(t)
+		_, err := copied.Import(t.Context(), strings.NewReader(exported(t, b)))
+		require.NoError(t, err)
+		require.NoError(t, copied.Verify(t.Context()))
+	}
+	stop()
+}
+
+// keepWriting writes at a measured pace until it is stopped.
+func keepWriting(t *testing.T, b *Book) (stop func()) {
 	ctx, cancel := context.WithCancel(t.Context())
 	var wg sync.WaitGroup
 	wg.Go(func() {
@@ -72,16 +84,13 @@ func TestReadersSeeOneState(t *testing.T) {
 		for ctx.Err() == nil {
 			_, err := w.step(t.Context(), b)
 			assert.NoError(t, err)
+			time.Sleep(2 * time.Millisecond)
 		}
 	})
-	for range 5 {
-		copied := newBook(t)
-		_, err := copied.Import(t.Context(), strings.NewReader(exported(t, b)))
-		require.NoError(t, err)
-		require.NoError(t, copied.Verify(t.Context()))
+	return func() {
+		cancel()
+		wg.Wait()
 	}
-	cancel()
-	wg.Wait()
 }
 
 // TestAWriterThatHoldsTheBook: others wait, and give up when they are told to.

@@ -1,0 +1,306 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// NewPlan makes the plan of the answer from what the planner found; nil where
+// nothing was planned.
+func NewPlan(f Facts, p *window.Planned) *Plan {
+	if p == nil {
+		return nil
+	}
+	b := newBuilder(f)
+	out := &Plan{State: None, Blocks: []PlanBlock{}, Why: []string{}, Proven: []string{}}
+	if !p.Found {
+		out.Why = append(append(out.Why, b.whyNoPlan(p)), p.Notes...)
+		return out
+	}
+	out.State, out.Confidence = Go, share(p.Confidence)
+	out.Consents, out.Days = p.Score.Consents, p.Score.Days
+	if out.Consents > 0 {
+		out.State = Marginal
+	}
+	for _, x := range p.Blocks {
+		out.Blocks = append(out.Blocks, b.planBlock(p, x))
+	}
+	if n := len(p.Blocks); n > 0 {
+		end := b.at(b.Result.From + p.Score.Finish)
+		out.Ends = &end
+	}
+	for i := range p.Proven {
+		out.Proven = append(out.Proven, plan.CriterionName(i))
+	}
+	if p.Proven < plan.Criteria {
+		out.Open, out.Bound = plan.CriterionName(p.Proven), b.planBound(p)
+	}
+	out.Why = append(b.whyPlan(p, out), p.Notes...)
+	return out
+}
+
+// None is the state of a plan that could not be made.
+const None = "none"
+
+// planBlock makes one block of the answer.
+func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
+	t := p.Tasks[x.Task]
+	r := &b.Result.Rows[t.Row]
+	s := b.step(r)
+	from, to, work := b.Result.From+x.From, b.Result.From+x.To, b.Result.From+x.WorkTo
+	out := PlanBlock{
+		From: b.at(from), To: b.at(to), WorkTo: b.at(work), Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r),
+		People: slices.Clone(x.People), State: x.State.String(), Confidence: share(x.Confidence), NeedsConsent: x.Consent,
+		Coat: t.Coat, Coats: t.Coats, Part: t.Part, Parts: t.Parts, PersonHours: round(t.PersonHours, cent),
+	}
+	if t.AreaM2 > 0 {
+		out.AreaM2 = some(t.AreaM2, tenth)
+	}
+	at := window.Window{Run: verdict.Run{From: from, To: to}, BestFrom: from, BestTo: to}
+	var w Window
+	b.wash(&w, r, &at)
+	out.SectionM2, out.RewetMin = w.SectionM2, w.RewetMin
+	if out.HazeMin = b.haze(r, &at); out.HazeMin != nil {
+		out.WipeBy = b.planWipe(r, work, out.HazeMin[1])
+	}
+	panel := b.panelIn(t.Zone, from, to)
+	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
+	out.Reason = b.planReason(p, x, panel)
+	return out
+}
+
+// planWipe is when the last section, worked by slot i, must be wiped: after its
+// longest haze, never after the panel is wet again.
+func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
+	t := b.at(i).Add(time.Duration(most) * time.Minute)
+	for _, w := range r.Windows {
+		if w.From < i && i <= w.To && w.WetBy != "" && b.at(w.WetAt).Before(t) {
+			t = b.at(w.WetAt)
+		}
+	}
+	return &t
+}
+
+// panelIn is what a panel is like in some slots, from the hours they touch.
+type panelIn struct {
+	surface, spread *[2]float64
+	sunlight        mean
+}
+
+func (b *builder) panelIn(zone, from, to int) panelIn {
+	var p panelIn
+	var surface, spread window.Extent
+	first, end := b.hours(from, to)
+	for h := first; h < end; h++ {
+		z := b.Result.Zones[zone].Hours[h]
+		widen(&surface, z.Surface)
+		widen(&spread, z.Spread)
+		p.sunlight.add(z.Sunlight)
+	}
+	p.surface, p.spread = extent(surface), extent(spread)
+	return p
+}
+
+func widen(x *window.Extent, v window.Value) {
+	switch {
+	case !v.Known:
+	case !x.Known:
+		*x = window.Extent{Least: v.V, Most: v.V, Known: true}
+	default:
+		x.Least, x.Most = min(x.Least, v.V), max(x.Most, v.V)
+	}
+}
+
+// sunnyWM2 is the mean sunlight on a panel above which it counts as in the sun.
+const sunnyWM2 = 250
+
+// planReason says in one line why a block lies where it lies.
+func (b *builder) planReason(p *window.Planned, x plan.Block, panel panelIn) string {
+	t := p.Tasks[x.Task]
+	z := b.Job.Zones[t.Zone]
+	var words []string
+	if panel.sunlight.known() {
+		side := "in the shade"
+		if panel.sunlight.value() > sunnyWM2 {
+			side = "in the sun"
+		}
+		words = append(words, side+" of the "+z.Name)
+	}
+	if panel.surface != nil {
+		words = append(words, "panel "+degrees(*panel.surface)+" °C")
+	}
+	if panel.spread != nil {
+		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
+	}
+	if x.Dried >= 0 {
+		words = append(words, "dry "+hoursOf(x.Dried)+" since the wash")
+	}
+	if x.Rewash {
+		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
+	}
+	if x.State == verdict.Marginal {
+		words = append(words, "marginal by "+b.marginalBy(p, x))
+	} else if x.Consent {
+		words = append(words, "holds in fewer than half of the forecasts")
+	}
+	return strings.Join(words, ", ")
+}
+
+func degrees(x [2]float64) string {
+	a, z := strconv.FormatFloat(math.Floor(x[0]), 'f', 0, 64), strconv.FormatFloat(math.Ceil(x[1]), 'f', 0, 64)
+	if a == z {
+		return a
+	}
+	return a + " to " + z
+}
+
+// hoursOf words slots as hours.
+func hoursOf(slots int) string {
+	h := math.Floor(float64(slots)*verdict.SlotHours*10) / 10
+	return strconv.FormatFloat(h, 'f', -1, 64) + " h"
+}
+
+// marginalBy names what makes a block marginal: the limits of its own slots,
+// else what lies before or after it.
+func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
+	t := p.Input.Tasks[x.Task]
+	var names []string
+	for i := x.From; i < x.To; i++ {
+		if n := t.Limit[i].String(); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	for _, a := range t.After {
+		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, a.Limit) && x.Dried >= 0 && x.Dried < a.Go {
+			names = append(names, a.Limit)
+		}
+	}
+	if len(names) == 0 {
+		return "what must hold before " + b.mustName()
+	}
+	return strings.Join(names, " and ")
+}
+
+// mustName is the first of the moments that the job must meet.
+func (b *builder) mustName() string {
+	name := ""
+	for k := range b.Job.Must {
+		if name == "" || k < name {
+			name = k
+		}
+	}
+	return name
+}
+
+// whyPlan says what the plan comes to and how good it is.
+func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
+	if len(p.Blocks) == 0 {
+		return []string{"everything is done"}
+	}
+	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
+		out.Ends.Format(stamp))}
+	if out.Consents > 0 {
+		why = append(why, countOf(out.Consents, "block")+" need your yes: marginal, or sure in fewer than half of the forecasts")
+	}
+	switch {
+	case out.Open == "":
+		why = append(why, "no plan is better: proven")
+	case len(out.Proven) > 0:
+		why = append(why, "proven best in "+strings.Join(out.Proven, ", ")+"; not proven in "+out.Open+": "+out.Bound)
+	default:
+		why = append(why, "not proven best in "+out.Open+": "+out.Bound)
+	}
+	return append(why, b.planHabits(p)...)
+}
+
+// planHabits are the rules that take time and are not seen in the blocks.
+func (b *builder) planHabits(p *window.Planned) []string {
+	var out []string
+	if b.Job.Hours.Set && p.Input.SetUp+p.Input.PackUp > 0 {
+		out = append(out, fmt.Sprintf("each day leaves %d min to set up and %d min to pack up within the crew's hours",
+			p.Input.SetUp*minutesASlot, p.Input.PackUp*minutesASlot))
+	}
+	if slices.ContainsFunc(p.Input.Tasks, func(t plan.Task) bool { return t.Machine }) && p.Input.MachineSlots > 0 {
+		out = append(out, "nobody works a machine for more than "+hoursOf(p.Input.MachineSlots)+" a day (hand-arm vibration)")
+	}
+	return out
+}
+
+const minutesASlot = 10
+
+func countOf(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// planBound words what no plan can beat in the first criterion not proven.
+func (b *builder) planBound(p *window.Planned) string {
+	least := p.Bound
+	switch p.Proven {
+	case 0:
+		return "at least " + countOf(least.Consents, "block") + " must need a yes"
+	case 1:
+		return fmt.Sprintf("no plan holds in %d %% of the forecasts or more", 5*(least.FivePoints+1))
+	case 2:
+		return "it takes at least " + countOf(least.Days, "day")
+	case 3:
+		if least.Finish == 0 {
+			return "no bound is known"
+		}
+		return "no plan ends before " + b.at(b.Result.From+least.Finish).Format(stamp)
+	default:
+		return "a cooler plan was not looked for to the end"
+	}
+}
+
+// whyNoPlan says which limit of which step leaves no plan.
+func (b *builder) whyNoPlan(p *window.Planned) string {
+	r := p.Refusal
+	what := planWords[r.Limit]
+	if what == "" {
+		what = r.Limit
+	}
+	if r.Task < 0 {
+		text := "every step has a place alone, but not all together: " + what
+		if !r.Certain {
+			text = "no plan was found, which does not prove that there is none: " + what
+		}
+		return text
+	}
+	t := p.Tasks[r.Task]
+	who := b.Job.Steps[t.Step].Name + " on " + b.Job.Zones[t.Zone].Name
+	switch {
+	case r.Limit == "block":
+		return fmt.Sprintf("%s has no place: the longest stretch that can be worked in is %s, the block takes %s",
+			who, hoursOf(r.Longest), hoursOf(r.Needed))
+	case r.Share > 0:
+		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
+	}
+	return who + " has no place: " + what
+}
+
+// planWords are limits as they stand against a whole plan.
+var planWords = map[string]string{
+	"hours": "outside the crew's hours", "away": "nobody works", "daylight": "too dark without lamps",
+	"machines": "the machine hours do not suffice", "reach": "the zone cannot be reached", "people": "there are too few people",
+	"water": "the place does not allow this water to run off", "order": "what must come before it leaves no room",
+	"finish": "the product does not suit the finish", "thunder": "thunder", "salt": "salt on the panel", "fog": "fog",
+	"film": "water on the panel", "dry_off": "it has not dried long enough", "rain_free": "rain follows too soon",
+	"dew_free": "dew follows too soon", "spread_min": "too near the dew point", "recoat": "the time to recoat is missed",
+	"launch": "the launch comes too soon", "data": "a needed value is missing",
+	"block":    "the visits would be shorter than the shortest useful one",
+	"wind_max": "too windy", "gust_max": "too gusty", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
+	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",
+	"surface_max": "the panel is too hot", "humidity_min": "the air is too dry", "humidity_max": "the air is too damp",
+	"sunlight_max": "too much sun", "uv_max": "too much UV", "section": "it dries faster than it can be towelled",
+}
