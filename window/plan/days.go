@@ -115,7 +115,7 @@ func (b *dayBound) group(tasks []int, machine bool) group {
 	open := make([]bool, m.n)
 	for _, t := range tasks {
 		g.in[t] = true
-		least := int32(never)
+		least := never
 		for i := range m.options[t] {
 			o := &m.options[t][i]
 			if !b.r.use[t][i] {

@@ -58,7 +58,7 @@ func drawTask(t *rapid.T, in *Input, z size, zone, step int) Task {
 		}
 	}
 	for range n {
-		x.draw(t, z.members)
+		drawSlot(t, &x, z.members)
 	}
 	if step > 0 {
 		x.After = append(x.After, drawAfter(t, len(in.Tasks)-1))
@@ -81,7 +81,8 @@ func drawTask(t *rapid.T, in *Input, z size, zone, step int) Task {
 
 // draw adds a slot. A single draw makes state and members, so that a job takes
 // few of them.
-func (x *Task) draw(t *rapid.T, members int) {
+// drawSlot adds one more slot to a task.
+func drawSlot(t *rapid.T, x *Task, members int) {
 	c := rapid.IntRange(0, 19).Draw(t, "slot")
 	state := verdict.Go
 	switch {
