@@ -235,6 +235,7 @@ func (p *planner) addWork(i int) {
 				x.After[k].Overnight = 0
 			}
 		}
+		x.Alone = p.farApart(x.After)
 		p.in.Tasks = append(p.in.Tasks, x)
 		said := w.task
 		said.Part, said.Parts, said.Share = part+1, w.parts, 1/float64(w.parts)
@@ -243,6 +244,25 @@ func (p *planner) addWork(i int) {
 		p.tasks = append(p.tasks, said)
 	}
 	p.last = append(p.last, len(p.in.Tasks)-1)
+}
+
+// aDayApart is how far apart two works are that cannot share a day, slots: twelve
+// hours.
+const aDayApart = 12 * surface.PerHour
+
+// farApart reports whether a task cannot be done on the day of one before it, and
+// marks that one too: both may make a visit of their own.
+func (p *planner) farApart(after []plan.After) bool {
+	far := false
+	for _, a := range after {
+		if !a.NextDay && a.Hard < aDayApart {
+			continue
+		}
+		if far = true; a.Task >= 0 {
+			p.in.Tasks[a.Task].Alone = true
+		}
+	}
+	return far
 }
 
 // afters are what must lie before a work, in tasks.

@@ -139,10 +139,12 @@ type Job struct {
 	Boat    string // the boat's name
 	Kind    string // preset, "" for none
 	LengthM float64
-	HasBow  bool
-	Berths  []Berth // at least one when HasBow; the first from the beginning
-	Afloat  bool
-	Inside  string // ambient, cooled, heated
+	// LengthFt is LengthM as the job has it in feet; 0 where it has metres.
+	LengthFt float64
+	HasBow   bool
+	Berths   []Berth // at least one when HasBow; the first from the beginning
+	Afloat   bool
+	Inside   string // ambient, cooled, heated
 	// Swinging: she lies to an anchor or a buoy and turns with the wind, so that
 	// HasBow is false and her faces are named by the compass.
 	Swinging bool

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -13,6 +14,7 @@ import (
 type NewOptions struct {
 	Kind                string  // of boat.Kinds
 	LengthM             float64 // length overall in metres
+	LengthFt            float64 // the same as it was given in feet; 0: given in metres
 	Boat, Place         string  // names
 	Latitude, Longitude float64 // degrees; both 0: the example's
 	Timezone            string  // IANA name
@@ -111,7 +113,7 @@ func (f *fileWriter) boat(o NewOptions) {
 	name, remark := orExample(o.Boat, exampleBoat)
 	f.line("  name: "+quote(name), remark)
 	f.line("  kind: "+o.Kind, "brings the zones listed below")
-	f.line("  length_m: "+decimal(o.LengthM), "or length_ft")
+	f.length(o)
 	bow, remark := orExample(o.Bow, exampleBow)
 	if remark != "" {
 		remark = "; " + remark
@@ -119,6 +121,16 @@ func (f *fileWriter) boat(o NewOptions) {
 	f.line("  bow: "+bow, "degrees true, NW, {magnetic: 190, variation: -14}, or swinging"+remark)
 	f.line("  afloat: true", "false: ashore, with the underwater body")
 	f.line("  # inside: ambient", "or cooled, or heated")
+}
+
+// length writes the length in the unit in which it was given, metres to the
+// millimetre.
+func (f *fileWriter) length(o NewOptions) {
+	if o.LengthFt > 0 {
+		f.line("  length_ft: "+decimal(o.LengthFt), "or length_m")
+		return
+	}
+	f.line("  length_m: "+decimal(math.Round(o.LengthM*1000)/1000), "or length_ft")
 }
 
 // zones lists what the kind brings, so that a person sees what to override.

@@ -176,3 +176,38 @@ func TestQuick_Errors(t *testing.T) {
 	_, err = Quick(good, catalogue(t))
 	require.NoError(t, err)
 }
+
+// A length given in feet is written in feet and read as such; one in metres to
+// the millimetre. 36 ft are 10.9728 m (exact by definition of the foot).
+func TestNewLengthInItsUnit(t *testing.T) {
+	m, ft, err := ParseLengthAs("36ft")
+	require.NoError(t, err)
+	assert.InDelta(t, 10.9728, m, 1e-12)
+	assert.InDelta(t, 36, ft, 0)
+	data, err := New(NewOptions{Kind: "sailing-yacht", LengthM: m, LengthFt: ft})
+	require.NoError(t, err)
+	assert.Contains(t, string(data), "\n  length_ft: 36 ")
+	j, err := Parse("", data, nil, Options{})
+	require.NoError(t, err)
+	assert.InDelta(t, 36, j.LengthFt, 0)
+	assert.InDelta(t, 10.9728, j.LengthM, 1e-12)
+
+	_, ft, err = ParseLengthAs("13m")
+	require.NoError(t, err)
+	assert.Zero(t, ft)
+	data, err = New(NewOptions{Kind: "sailing-yacht", LengthM: 36 * 0.3048})
+	require.NoError(t, err)
+	assert.Contains(t, string(data), "\n  length_m: 10.973 ")
+}
+
+// The unit of every way to write a length is kept.
+func TestLengthFt(t *testing.T) {
+	for text, want := range map[string]float64{
+		"length_ft: 36": 36, "length_ft: 34.5": 34.5, "length: 36ft": 36, "length: 36'": 36,
+		"length_m: 11": 0, "length: 11m": 0,
+	} {
+		j, err := Parse("", []byte(jobWith("boat: {bow: 200, "+text+"}")), nil, Options{})
+		require.NoError(t, err, text)
+		assert.Equal(t, want, j.LengthFt, text)
+	}
+}

@@ -62,7 +62,7 @@ func (r *reader) job(root *node, classes Classes, o Options) *Job {
 // boat reads the boat, how she lies, her zones and the work on them.
 func (s *section) boat(j *Job, classes Classes) {
 	v := s.vessel(s.take("boat"), s.n.pos)
-	j.Boat, j.Kind, j.LengthM = v.name, v.kind, v.lengthM
+	j.Boat, j.Kind, j.LengthM, j.LengthFt = v.name, v.kind, v.lengthM, v.lengthFt
 	j.HasBow, j.Swinging, j.Afloat, j.Inside = v.hasBow, v.swinging, v.afloat, v.inside
 	j.Berths = s.berths(v)
 	set := s.zones(v)

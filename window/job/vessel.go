@@ -25,6 +25,7 @@ type vessel struct {
 	kind      string // "" where none was given, or it cannot be used
 	kindGiven bool
 	lengthM   float64
+	lengthFt  float64 // 0: written in metres
 	bow       float64
 	hasBow    bool
 	swinging  bool
@@ -48,7 +49,7 @@ func (r *reader) vessel(n *node, root pos) vessel {
 	if i, ok := s.choice("kind", boat.Kinds()); ok {
 		v.kind = boat.Kinds()[i]
 	}
-	v.lengthM = s.length()
+	v.lengthM, v.lengthFt = s.length()
 	deg, swings, ok := s.bow("bow", true)
 	v.bow, v.swinging, v.hasBow = deg, swings, ok && !swings
 	if afloat, ok := s.flag("afloat"); ok {
@@ -81,48 +82,63 @@ func (s *section) presetLength(v *vessel) {
 	}
 }
 
-// length reads length_m, length_ft or a length with its unit, in metres.
-func (s *section) length() float64 {
+// length reads length_m, length_ft or a length with its unit, in metres, and in
+// feet if that is what it is written in.
+func (s *section) length() (metres, feet float64) {
 	m, ok := s.metresOrFeet("length", minLengthM, maxLengthM)
+	ft := 0.0
+	if ok && !s.has("length_m") {
+		ft = inFeet(m)
+	}
 	n := s.take("length")
 	if n == nil {
-		return m
+		return m, ft
 	}
 	s.once("length_m", "length")
 	s.once("length_ft", "length")
 	if n.shape != scalar {
 		s.wrongShape(n, "length", "write it like 13m or 43ft")
-		return m
+		return m, ft
 	}
-	v, err := ParseLength(n.text)
+	v, vft, err := ParseLengthAs(n.text)
 	var wrong Error
 	if errors.As(err, &wrong) {
 		s.fail(n.pos, wrong.Message, wrong.Fix)
-		return m
+		return m, ft
 	}
 	if ok {
-		return m
+		return m, ft
 	}
-	return v
+	return v, vft
 }
+
+// inFeet is a length in feet, without the dust of its way through metres.
+func inFeet(m float64) float64 { return math.Round(m/feetToMetres*1e6) / 1e6 }
 
 var lengthForm = regexp.MustCompile(`^(\d+(?:\.\d+)?)\s*(m|ft|')$`)
 
 // ParseLength reads a length with its unit, 13m or 43ft, in metres, from 2 to
 // 150 m. Its error is an Error without a place.
 func ParseLength(text string) (float64, error) {
+	metres, _, err := ParseLengthAs(text)
+	return metres, err
+}
+
+// ParseLengthAs is ParseLength and, of a length given in feet, its feet; else 0.
+func ParseLengthAs(text string) (metres, feet float64, err error) {
 	m := lengthForm.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
-		return 0, Error{Message: fmt.Sprintf("no length: %q", text), Fix: "write it with its unit, 13m or 43ft"}
+		return 0, 0, Error{Message: fmt.Sprintf("no length: %q", text), Fix: "write it with its unit, 13m or 43ft"}
 	}
 	v, _ := parseNumber(m[1])
 	if m[2] != "m" {
+		feet = v
 		v *= feetToMetres
 	}
 	if v < minLengthM || v > maxLengthM {
-		return 0, Error{Message: fmt.Sprintf("a length of %s is out of range", text), Fix: "give 2 to 150 m"}
+		return 0, 0, Error{Message: fmt.Sprintf("a length of %s is out of range", text), Fix: "give 2 to 150 m"}
 	}
-	return v, nil
+	return v, feet, nil
 }
 
 // ParseBow reads where the bow points from one word, as a flag gives it:

@@ -4,11 +4,12 @@ import "slices"
 
 // book is a plan while it is being made.
 type book struct {
-	m     *model
-	at    []int32 // option of each task, −1 while it has none
-	used  []int32 // people at work by slot
-	byDay [][]int32
-	crew  *crew
+	m       *model
+	at      []int32 // option of each task, −1 while it has none
+	used    []int32 // people at work by slot
+	byDay   [][]int32
+	crew    *crew
+	scratch []stretch
 }
 
 func (m *model) newBook() *book {

@@ -220,7 +220,7 @@ func (b *brute) visits() bool {
 			i++
 			continue
 		}
-		first, last, idle := i, i, 0
+		first, last, idle, alone := i, i, 0, false
 		for ; i < n && in.Day[i] == in.Day[first]; i++ {
 			switch what[i] {
 			case works:
@@ -234,7 +234,12 @@ func (b *brute) visits() bool {
 				break
 			}
 		}
-		if last-first+1 < shortest {
+		for t := range in.Tasks {
+			if b.from[t] >= first && b.from[t] <= last {
+				alone = alone || in.Tasks[t].Alone
+			}
+		}
+		if last-first+1 < shortest && !alone {
 			return false
 		}
 	}

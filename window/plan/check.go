@@ -46,6 +46,9 @@ func (in *Input) checkTask(t, n int) error {
 	case x.Tail != nil && len(x.Tail) != n, x.Heat != nil && len(x.Heat) != n:
 		return bad("task %d: not %d slots of haze or heat", t, n)
 	}
+	if !within(x.Go, x.Marginal) {
+		return bad("task %d: members that are go and not marginal", t)
+	}
 	nights := 0
 	for _, a := range x.After {
 		if a.Task < -1 || a.Task >= t || a.Go < a.Hard {

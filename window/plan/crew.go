@@ -62,7 +62,7 @@ func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 }
 
 // attempts bounds the search for persons on one day.
-const attempts = 4000
+const attempts = 2000
 
 // assign finds persons for the blocks in c.tasks, all on one day, the lowest
 // numbers first; c.names holds them by c.tasks.
@@ -77,7 +77,9 @@ func (c *crew) assign(b *book, day int) bool {
 		c.names = append(c.names, nil)
 	}
 	c.left = attempts
-	return c.give(b, people, 0, 0, 0)
+	ok := c.give(b, people, 0, 0, 0)
+	c.m.steps += (attempts - c.left) / 8
+	return ok
 }
 
 // give finds persons for the block k and all after it; it has got some already,

@@ -7,8 +7,8 @@ const (
 	forQuick    = 0.03
 	forConsents = 0.15
 	forMembers  = 0.15
-	forDays     = 0.30
-	forFinish   = 0.15
+	forDays     = 0.35
+	forFinish   = 0.20
 	forCooler   = 0.05
 )
 
@@ -95,7 +95,7 @@ func (s *solver) members() {
 			}
 		}
 	}
-	for s.x.score.FivePoints < s.floor.FivePoints && !s.spent() {
+	for tries := 0; s.x.score.FivePoints < s.floor.FivePoints && !s.spent() && tries < mostTries; tries++ {
 		if !s.holding(l, sets, needed(s.x.score.FivePoints+1, s.m.voters)) && s.quick {
 			break
 		}
@@ -111,6 +111,10 @@ func (s *solver) keeping(l limits, need int) {
 		s.b.try(s.x, l, rule{order: o, keep: true, back: true})
 	}
 }
+
+// mostTries bounds the rounds of a search that may end early for want of any
+// place to try.
+const mostTries = 40
 
 // mostTried is how many sets of members are tried for one step up.
 const mostTried = 8
@@ -141,109 +145,6 @@ func someOf(set, first []uint64, need int) []uint64 {
 		out[k/64] |= set[k/64] & (1 << (k % 64))
 	}
 	return out
-}
-
-// days looks for a plan on the fewest days, then for one that ends earlier on as
-// many, then for cooler hours.
-func (s *solver) days() {
-	if !s.x.found || (s.quick && s.proven < 2) {
-		return
-	}
-	s.allow(forDays)
-	s.given = s.x.score
-	s.db = s.m.newDayBound(s.c, s.m.relax(s.c, s.x.score.Consents, needed(s.x.score.FivePoints, s.m.voters)))
-	s.floor.Days = s.db.fewest(s.x.score.Days)
-	for size := s.x.score.Days - 1; size >= s.floor.Days; size = min(size, s.x.score.Days) - 1 {
-		if !s.onFewer(size) {
-			break
-		}
-	}
-	s.finish()
-}
-
-// limits of plans as good as the best in the first two criteria.
-func (s *solver) limits(set uint64) limits {
-	return limits{
-		r: s.db.r, days: s.dayBits(set), members: s.x.joint, finish: int32(s.m.n), consents: s.x.score.Consents,
-	}
-}
-
-// onFewer builds plans on sets of days of that size: once quickly on each, then
-// for longer on those where the least was left over. Each run is long enough for
-// every task to be put in a few times.
-func (s *solver) onFewer(size int) bool {
-	sets := s.db.roomiest(size)
-	if len(sets) == 0 {
-		return false
-	}
-	run := max(s.share(forDays/2)/len(sets), 4*s.m.ways())
-	left := make([]int, len(sets))
-	for i, d := range sets {
-		left[i] = len(s.m.Tasks) + 1
-		if s.spent() {
-			break
-		}
-		l := s.limits(d.set)
-		s.tryAll(l, s.orders[:4])
-		if s.x.score.Days > size {
-			s.eject(l, min(run, s.left()))
-		}
-		if left[i] = s.e.fewest; s.x.score.Days <= size {
-			return true
-		}
-	}
-	for !s.quick && !s.spent() {
-		i := least(left)
-		if s.eject(s.limits(sets[i].set), min(max(run, s.share(forDays/8)), s.left())); s.x.score.Days <= size {
-			return true
-		}
-		left[i]++
-	}
-	return false
-}
-
-func least(of []int) int {
-	best := 0
-	for i, v := range of {
-		if v < of[best] {
-			best = i
-		}
-	}
-	return best
-}
-
-// dayBits turns a set of the day bound's days into one of local days.
-func (s *solver) dayBits(set uint64) uint64 {
-	var out uint64
-	for k, d := range s.db.days {
-		if set&(1<<k) != 0 {
-			out |= 1 << d
-		}
-	}
-	return out
-}
-
-// finish looks for plans that end earlier, on each set of days that could.
-func (s *solver) finish() {
-	s.allow(forFinish)
-	s.given = s.x.score
-	s.sets = s.db.earliest(s.x.score.Days)
-	if s.floor.Finish = 0; len(s.sets) > 0 {
-		s.floor.Finish = int(s.sets[0].finish)
-	}
-	days := s.x.score.Days
-	for i := 0; i < len(s.sets) && s.x.score.Days == days && !s.spent(); i++ {
-		for again := true; again && int(s.sets[i].finish) < s.x.score.Finish && !s.spent(); {
-			l, before := s.limits(s.sets[i].set), s.x.score
-			l.finish = int32(s.x.score.Finish) - 1
-			s.tryAll(l, s.orders[:4])
-			if again = s.x.score.Less(before); !again {
-				again = s.eject(l, max(s.share(0.02), 2*s.m.ways()))
-			}
-		}
-	}
-	s.settle()
-	s.cooler()
 }
 
 // cooler moves single blocks to cooler hours.

@@ -232,6 +232,9 @@ func (b *dayBound) visits() {
 			}
 		}
 	}
+	if slices.ContainsFunc(m.Tasks, func(t Task) bool { return t.Alone }) {
+		return
+	}
 	for d := range b.visit {
 		b.visit[d] = max(b.visit[d], first[d]+int32(m.visit))
 	}
@@ -428,7 +431,7 @@ func (b *dayBound) earliest(size int) []daySet {
 		b.m.steps++
 	}
 	slices.SortFunc(sets, byFinish)
-	return sets[:min(len(sets), mostDaySets)]
+	return sets
 }
 
 // mostDaySets is how many sets of days are tried to build a plan on.

@@ -256,6 +256,7 @@ func (e *ejector) inConsent() (cost int32) {
 		}
 	}
 	for ; left < 1; left++ {
+		e.m.steps += 1 + len(e.asks)/16
 		best := -1
 		for t, asks := range e.asks {
 			if asks && !e.gone[t] && (best < 0 || e.penalty[t] < e.penalty[best]) {

@@ -17,12 +17,14 @@ type option struct {
 	heat               int64
 	night              bool // with the work that a night before it adds
 	forced             bool // marginal, whatever lies before it
+	moved              bool // elsewhere than it is held
 }
 
 // arc is an After between two tasks of the model.
 type arc struct {
 	other int // the earlier task for preds, the later for succs
 	After
+	wait int // slots of drying that fill a gap of a visit
 }
 
 // model is an input made ready to be searched.
@@ -60,8 +62,12 @@ func newModel(in *Input) *model {
 		m.listOptions(i)
 		for _, a := range in.Tasks[i].After {
 			if a.Task >= 0 {
-				m.preds[i] = append(m.preds[i], arc{a.Task, a})
-				m.succs[a.Task] = append(m.succs[a.Task], arc{i, a})
+				wait := a.Go
+				if in.Stay {
+					a.Go = a.Hard // being late asks for nothing
+				}
+				m.preds[i] = append(m.preds[i], arc{a.Task, a, wait})
+				m.succs[a.Task] = append(m.succs[a.Task], arc{i, a, wait})
 			}
 		}
 	}
@@ -128,6 +134,12 @@ func (m *model) listOptions(t int) {
 // starts lists the options of one length for one number of people.
 func (m *model) starts(t, p, slots int, night bool) {
 	task := &m.Tasks[t]
+	work := task.Work
+	for _, a := range task.After {
+		if night {
+			work += a.Overnight // at most one has it
+		}
+	}
 	end := 0 // of the workable run around s
 	marginal := 0
 	for s := 0; s+slots <= m.n; s++ {
@@ -145,6 +157,9 @@ func (m *model) starts(t, p, slots int, night bool) {
 		}
 		if o, ok := m.option(t, s, s+slots, end, p, night); ok {
 			o.forced = o.forced || marginal < int(o.end)
+			if o.moved = task.Held.moves(s, slots, work); o.moved && task.Pinned {
+				continue
+			}
 			m.options[t] = append(m.options[t], o)
 		}
 	}
@@ -231,6 +246,9 @@ func (m *model) members(o *option, late bool) ([]uint64, int32) {
 
 // consents reports whether a block needs the person's yes.
 func (m *model) consents(o *option, late bool) bool {
+	if m.Stay {
+		return o.moved
+	}
 	return o.forced || late || int(o.goN)*2 < m.voters
 }
 

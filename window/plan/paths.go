@@ -202,3 +202,20 @@ func (m *model) ownSets(t int, r relaxation) antichain {
 	}
 	return own
 }
+
+// least is what a task costs at least in consents and heat.
+func (m *model) least(t int, r relaxation) (consents int, heat int64) {
+	consents, heat = 1, -1
+	for i := range m.options[t] {
+		if !r.use[t][i] {
+			continue
+		}
+		if m.clean[t][i] {
+			consents = 0
+		}
+		if h := m.options[t][i].heat; heat < 0 || h < heat {
+			heat = h
+		}
+	}
+	return consents, max(heat, 0)
+}

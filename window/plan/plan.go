@@ -56,17 +56,22 @@ type Input struct {
 	Apart []Apart
 	// Shortest is the shortest useful visit in slots. A visit is a day's blocks
 	// with gaps of fewer than Gap slots; waiting for a surface to dry is no gap. A
-	// job with less work than that needs no longer a visit than its work.
+	// job with less work than that needs no longer a visit than its work, and a
+	// visit with a task that stands Alone may be of any length.
 	Shortest, Gap int
 	// SetUp and PackUp are the slots that a day loses at its ends.
 	SetUp, PackUp int
 	// Budget bounds the search, in steps; 0: [DefaultBudget].
 	Budget int
+	// Stay puts the fewest blocks moved in the place of the fewest consents: the
+	// first criterion then counts the tasks that stand elsewhere than they are Held,
+	// and no other is looked at.
+	Stay bool
 }
 
 // DefaultBudget is what a search may take when nothing else is said: about a
-// fifth of a second for a job of 72 tasks.
-const DefaultBudget = 4_000_000
+// third of a second for a job of 72 tasks.
+const DefaultBudget = 5_000_000
 
 // Day is who works on a local day.
 type Day struct {
@@ -94,12 +99,27 @@ type Task struct {
 	// index above the screening line; nil for none.
 	Heat    []int32
 	Machine bool
-	After   []After
+	// Alone: it may make a visit of its own, however short, for what lies before or
+	// after it cannot be done on the same day.
+	Alone bool
+	After []After
 	// Until bounds the block's end, in slots; 0: no bound. UntilGo is where it
 	// becomes marginal, 0: nowhere.
 	Until, UntilGo int
 	// UntilLimit is what Until stands for, for the words.
 	UntilLimit string
+	// Held is where an earlier plan has it; Pinned: nowhere else may it stand.
+	Held   Held
+	Pinned bool
+}
+
+// Held is a start, in slots, with a number of people; nowhere with none.
+type Held struct{ From, People int }
+
+// moves reports whether a start with so many slots of work, of work in
+// person-slots, is another than the one held.
+func (h Held) moves(start, slots, work int) bool {
+	return h.People > 0 && (start != h.From || slots != (work+h.People-1)/h.People)
 }
 
 // After says what must lie between another task and this one.

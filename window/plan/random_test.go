@@ -51,6 +51,7 @@ func drawInput(t *rapid.T, z size) *Input {
 func drawTask(t *rapid.T, in *Input, z size, zone, step int) Task {
 	n := len(in.Day)
 	x := Task{Step: step, Zone: zone, Work: rapid.IntRange(1, 3).Draw(t, "work"), Least: 1, Machine: rapid.Bool().Draw(t, "machine")}
+	x.Alone = rapid.IntRange(0, 4).Draw(t, "alone") == 0
 	x.Most = rapid.IntRange(1, z.people).Draw(t, "most")
 	if rapid.IntRange(0, 3).Draw(t, "tail") == 0 {
 		for range n {

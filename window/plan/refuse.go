@@ -1,11 +1,18 @@
 package plan
 
-import "dewgap/window/verdict"
+import (
+	"slices"
+
+	"dewgap/window/verdict"
+)
 
 // refuseTask says why a task cannot be placed whatever the others do: no slot of
 // the crew's hours, no stretch long enough, or nothing that fits what lies
 // before it.
 func (m *model) refuseTask(t int) *Refusal {
+	if first := newModel(m.Input).forward(); first >= 0 {
+		t = first
+	}
 	task := &m.Tasks[t]
 	r := &Refusal{Certain: true, Task: t}
 	var counts [verdict.Limits]int
@@ -66,35 +73,73 @@ func (m *model) shortestBlock(t int) int {
 	return n + int(tail)
 }
 
-// refuseOrder says which of the things around a task leaves it no place.
+// refuseOrder says which of the things around a task leaves it no place: the one
+// without which it would have one, with all before it as early as can be.
 func (m *model) refuseOrder(t int, r *Refusal) *Refusal {
-	task := &m.Tasks[t]
+	task := m.Tasks[t]
 	people := 0
 	for _, d := range m.Days {
 		people = max(people, d.People)
 	}
+	r.Limit = verdict.Order.String()
 	switch {
 	case people < task.Least:
 		r.Limit = verdict.People.String()
+		return r
 	case task.Machine && m.MachineSlots > 0 && r.Needed > m.MachineSlots:
 		r.Limit = verdict.Machines.String()
-	case task.Until != 0 && task.UntilLimit != "":
-		r.Limit = task.UntilLimit
-	default:
-		r.Limit = verdict.Order.String()
-		for _, a := range task.After {
-			if a.Limit != "" && (a.Hard > 0 || a.Most > 0 || a.NextDay) {
-				r.Limit = a.Limit
-			}
+		return r
+	}
+	free := task
+	free.Until, free.UntilGo = 0, 0
+	if task.Until != 0 && m.fitsAfter(t, free) {
+		if r.Limit = task.UntilLimit; r.Limit == "" {
+			r.Limit = "must"
+		}
+		return r
+	}
+	for k := range task.After {
+		free := task
+		free.After = append(append([]After(nil), task.After[:k]...), task.After[k+1:]...)
+		if l := task.After[k].Limit; l != "" && m.fitsAfter(t, free) {
+			r.Limit = l
+			return r
 		}
 	}
 	return r
+}
+
+// fitsAfter reports whether task t, changed, has an option after those before it.
+func (m *model) fitsAfter(t int, changed Task) bool {
+	in := *m.Input
+	in.Tasks = append(append([]Task(nil), m.Tasks[:t]...), changed)
+	in.Apart = nil
+	return newModel(&in).forward() < 0
+}
+
+// forward takes away what no option before allows, task by task in their order,
+// and gives the first that is left without any; −1 where each has some.
+func (m *model) forward() int {
+	succs := m.succs
+	m.succs = make([][]arc, len(succs))
+	defer func() { m.succs = succs }()
+	for t := range m.options {
+		m.options[t] = slices.DeleteFunc(m.options[t], func(o option) bool { return !m.supported(t, &o) })
+		if len(m.options[t]) == 0 {
+			return t
+		}
+		m.extremes(t)
+	}
+	return -1
 }
 
 // refuse says why no plan was found though each chain has a place: what must
 // give way for one to be found.
 func (s *solver) refuse() *Refusal {
 	r := &Refusal{Certain: s.whole, Task: -1, Limit: verdict.Order.String()}
+	if s.m.Stay {
+		return r // whoever moves a plan asks again without
+	}
 	relaxed := []struct {
 		limit verdict.Limit
 		loose func(in *Input)

@@ -48,8 +48,8 @@ type solver struct {
 	whole  bool  // the search has seen every plan
 	quick  bool  // no ejection
 	until  int   // of the model's steps, for the search at hand
-	sets   []daySet
 	db     *dayBound
+	on     *search // on some of the bound's days
 	// The bounds of days and finish hold for plans as good as this in the criteria
 	// before.
 	given Score
@@ -58,6 +58,10 @@ type solver struct {
 // search goes through the criteria quickly first: a small job is done by then. A
 // larger one is worked at for longer.
 func (s *solver) search() {
+	if s.m.Stay {
+		s.stay()
+		return
+	}
 	s.quick = true
 	s.first()
 	s.members()
@@ -78,6 +82,22 @@ func (s *solver) search() {
 		s.finish()
 	}
 	s.prove(s.m.Budget)
+}
+
+// stay goes through the first criterion alone: what stays where it is.
+func (s *solver) stay() {
+	if s.first(); s.proven < 1 {
+		s.consents()
+	}
+	if s.proven > 0 || s.m.steps >= s.m.Budget {
+		return
+	}
+	if !s.m.newSearch(s.b, s.x, s.relaxed()).run(1, s.m.Budget) {
+		return
+	}
+	if s.whole = !s.x.found; s.x.found {
+		s.proven, s.floor.Consents = 1, s.x.score.Consents
+	}
 }
 
 // mixtures is how many mixed rules of priority are tried beside the plain ones.
@@ -140,8 +160,9 @@ func (s *solver) settle() {
 // until so many steps are used.
 func (s *solver) prove(until int) {
 	for s.proven < Criteria && s.m.steps < until {
-		if s.db == nil || s.proven <= 2 {
-			s.db = s.m.newDayBound(s.c, s.relaxed())
+		r := s.relaxed()
+		if s.proven > 2 {
+			r = s.db.r
 		}
 		stage := s.proven + 1
 		if !s.x.found {
@@ -151,7 +172,7 @@ func (s *solver) prove(until int) {
 		if stage == Criteria {
 			limit = until
 		}
-		if !s.m.newSearch(s.b, s.x, s.db, s.floor).run(stage, limit) {
+		if !s.m.newSearch(s.b, s.x, r).run(stage, limit) {
 			return
 		}
 		if !s.x.found {

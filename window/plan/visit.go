@@ -11,50 +11,30 @@ type stretch struct {
 	task     int32 // −1: a wait
 }
 
-// visits cuts a day's blocks into visits: blocks with gaps of fewer than Gap
-// slots. A surface that dries from one block to another fills the gap between
-// them for as long as it usually takes. Each visit is the list of its blocks, by
-// start.
-func (b *book) visits(day int) [][]stretch {
+// stretches lists a day's blocks and the waits between them, by start. A surface
+// that dries from one block to another fills the gap between them for as long as
+// it usually takes.
+func (b *book) stretches(day int) []stretch {
 	m := b.m
-	var all []stretch
+	all := b.scratch[:0]
 	for _, t := range b.byDay[day] {
 		o := b.option(int(t))
 		all = append(all, stretch{o.start, o.end, t})
 		for k := range m.preds[t] {
 			a := &m.preds[t][k]
-			if b.at[a.other] < 0 || a.Go == 0 {
+			if b.at[a.other] < 0 || a.wait == 0 {
 				continue
 			}
 			if before := b.option(a.other); int(before.day) == day {
-				all = append(all, stretch{before.end, min(o.start, before.end+int32(a.Go)), -1})
+				all = append(all, stretch{before.end, min(o.start, before.end+int32(a.wait)), -1})
 			}
 		}
 	}
 	slices.SortFunc(all, func(x, y stretch) int {
 		return cmp.Or(cmp.Compare(x.from, y.from), cmp.Compare(x.task, y.task))
 	})
-	var out [][]stretch
-	covered := int32(-1 << 20)
-	for _, s := range all {
-		if s.from-covered >= int32(max(m.Gap, 1)) {
-			out = append(out, nil)
-		}
-		covered = max(covered, s.to)
-		if s.task >= 0 {
-			out[len(out)-1] = append(out[len(out)-1], s)
-		}
-	}
-	return out
-}
-
-// length of a visit, from its first block to the end of its last.
-func length(visit []stretch) int {
-	end := visit[0].to
-	for _, s := range visit {
-		end = max(end, s.to)
-	}
-	return int(end - visit[0].from)
+	b.scratch = all
+	return all
 }
 
 // short is how many slots the visits of a plan lack of the shortest useful one.
@@ -66,13 +46,33 @@ func (b *book) short() int {
 	return lack
 }
 
+// shortOn cuts a day into visits, blocks with gaps of fewer than Gap slots, and
+// sums up what each lacks, from its first block to the end of its last.
 func (b *book) shortOn(day int) int {
 	if b.m.visit <= 1 || len(b.byDay[day]) == 0 {
 		return 0
 	}
-	lack := 0
-	for _, v := range b.visits(day) {
-		lack += max(0, b.m.visit-length(v))
+	b.m.steps += len(b.byDay[day]) / 2
+	lack, gap := 0, int32(max(b.m.Gap, 1))
+	all := b.stretches(day)
+	first, end, covered, alone := all[0].from, all[0].to, all[0].to, false
+	for _, s := range all {
+		if s.from-covered >= gap {
+			lack += b.lacks(int(end-first), alone)
+			first, end, covered, alone = s.from, s.to, s.to, false
+		}
+		if covered = max(covered, s.to); s.task >= 0 {
+			end = max(end, s.to)
+			alone = alone || b.m.Tasks[s.task].Alone
+		}
 	}
-	return lack
+	return lack + b.lacks(int(end-first), alone)
+}
+
+// lacks is how many slots a visit lacks.
+func (b *book) lacks(length int, alone bool) int {
+	if alone {
+		return 0
+	}
+	return max(0, b.m.visit-length)
 }

@@ -91,9 +91,16 @@ type Window struct {
 	Confidence float64   `json:"confidence"`
 	Binding    Binding   `json:"binding"`
 
-	LastStart time.Time   `json:"last_start"`        // the last slot in which begun work passes
-	WipeBy    *time.Time  `json:"wipe_by"`           // last_start and the longest haze, at the latest before it is wet
-	Best      *Block      `json:"best"`              // the block of the needed length that ranks it
+	LastStart time.Time `json:"last_start"` // the last slot in which begun work passes
+	// LastSection is when the last section goes on that can haze and be wiped off
+	// before the crew's day ends and the panel is wet again: last_start or earlier;
+	// null where nothing hazes, or no section of the window would be wiped in time.
+	LastSection *time.Time `json:"last_section"`
+	WipeBy      *time.Time `json:"wipe_by"` // the last section, at the latest: the longest haze, within the crew's day and before it is wet
+	// Best is the block of the needed length that ranks it. Work begun in the window
+	// may run on in its neighbours that are workable too, so the block may reach over
+	// the window's own end, and its state is that of its worst slot.
+	Best      *Block      `json:"best"`
 	RainFreeH *float64    `json:"rain_free_until_h"` // hours the class wants without rain, default band
 	DewFreeH  *float64    `json:"dew_free_until_h"`  // hours the class wants without dew, default band
 	WetAt     *time.Time  `json:"next_wet_at"`       // when the zone is next wet after the window
@@ -157,7 +164,9 @@ type PlanBlock struct {
 	SurfaceC     *[2]float64 `json:"surface_c"`
 	SpreadK      *[2]float64 `json:"spread_k"`
 	NeedsConsent bool        `json:"needs_consent"`
-	Reason       string      `json:"reason"` // one line, SI
+	Reason       string      `json:"reason"`           // one line, SI
+	Rewash       bool        `json:"rewash,omitempty"` // it lay bare overnight: washed and dried first, in the block's time
+	Redo         bool        `json:"redo,omitempty"`   // of a part of the zone that rain had spoiled
 }
 
 // Plan is the whole job booked.
@@ -202,7 +211,7 @@ type Week struct {
 	Zones    []Zone    `json:"zones"`
 	Windows  []Window  `json:"windows"`
 	Refusals []Refusal `json:"refusals"`
-	Plan     *Plan     `json:"plan"` // null until a planner exists
+	Plan     *Plan     `json:"plan"`
 	Cautions []Caution `json:"cautions"`
 	Warnings []string  `json:"warnings"`
 }
@@ -219,8 +228,8 @@ type MorningStep struct {
 	Do       string     `json:"do"`
 	Product  string     `json:"product"`
 	Zone     string     `json:"zone"`
-	State    string     `json:"state"` // now: ideal, go, marginal, no-go or unknown
-	Asked    bool       `json:"asked"` // the verdict hangs on it: all steps before it are done on the zone
+	State    string     `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
+	Asked    bool       `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
 	Done     bool       `json:"done"`  // the job says that it is done
 	First    *time.Time `json:"first"` // first slot of today's next window
 	Last     *time.Time `json:"last"`  // last slot in which begun work passes
@@ -230,26 +239,29 @@ type MorningStep struct {
 	SpreadK  *float64   `json:"spread_k"`
 	WetAt    *time.Time `json:"next_wet_at"`
 	WetBy    string     `json:"next_wet_by"`
-	Change   string     `json:"change"` // what would change it, in words
+	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone while today's windows last, null if none
+	Change   string     `json:"change"`  // what would change it, in words
 }
 
 // Morning is the answer of dewgap morning.
 type Morning struct {
-	Format       string        `json:"format"` // dewgap.morning.v1
-	Job          string        `json:"job"`
-	Boat         string        `json:"boat"`
-	Now          time.Time     `json:"now"`
-	Place        Place         `json:"place"`
-	Source       Source        `json:"source"`
-	Verdict      string        `json:"verdict"` // go, wait, marginal, no-go or unknown
-	WaitUntil    *time.Time    `json:"wait_until"`
-	Steps        []MorningStep `json:"steps"`
-	ReadingsUsed []string      `json:"readings_used"`
-	Measure      []string      `json:"measure"`      // zones to measure first
-	NextReading  *time.Time    `json:"next_reading"` // when to measure again
-	Stop         []Binding     `json:"stop"`         // limits at which work stops: limit, bound and unit, no value
-	Cautions     []Caution     `json:"cautions"`
-	Warnings     []string      `json:"warnings"`
+	Format       string         `json:"format"` // dewgap.morning.v1
+	Job          string         `json:"job"`
+	Boat         string         `json:"boat"`
+	Now          time.Time      `json:"now"`
+	Place        Place          `json:"place"`
+	Source       Source         `json:"source"`
+	Verdict      string         `json:"verdict"` // go, wait, marginal, no-go or unknown
+	WaitUntil    *time.Time     `json:"wait_until"`
+	Steps        []MorningStep  `json:"steps"`
+	ReadingsUsed []string       `json:"readings_used"`
+	Readings     []ReadingTaken `json:"readings"`     // all that was measured, and what became of it
+	Inserted     []Inserted     `json:"inserted"`     // work that readings put before everything else
+	Measure      []string       `json:"measure"`      // zones to measure first
+	NextReading  *time.Time     `json:"next_reading"` // when to measure again
+	Stop         []Binding      `json:"stop"`         // limits at which work stops: limit, bound and unit, no value
+	Cautions     []Caution      `json:"cautions"`
+	Warnings     []string       `json:"warnings"`
 }
 
 // Failure is what goes to stderr in place of an answer with --json.

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"time"
@@ -50,16 +51,36 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.endless
 	}
 	if b.pastTheEnd(run) {
-		return "the forecast ends " + m.number(x.Value) + " h later, before " + m.ends + "; " + m.bound(run)
+		return "the forecast ends " + m.number(x.Value) + " after the work, " + m.bound(run)
 	}
-	before, after := m.before, m.after
-	if x.Limit == verdict.SpreadMin && x.Value < 0 {
-		return before + m.number(-x.Value) + " K under dew point, " + m.bound(run)
+	switch {
+	case x.Limit == verdict.SpreadMin && x.Value < 0:
+		return m.before + measure{digits: m.digits}.number(-x.Value) + " K below dew point, " + m.bound(run) + " over it"
+	case x.Limit == verdict.Cure && x.Value >= x.Bound && run.State > verdict.Go:
+		return "air too dry for it to cure" // the panel stays warm enough for it
+	case m.clock && m.least:
+		return m.words(run, r.Class.Equivalent)
 	}
-	if r.Class.Equivalent && m.ends != "" {
-		after = " h counted at 20 °C" + after[len(" h"):]
+	return m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
+}
+
+// words words a clock: "rain 2 h 20 after the work, needs 4 h". Those after the
+// work may count the hours as at 20 °C.
+func (m measure) words(run verdict.Run, equivalent bool) string {
+	x := run.Binding
+	figure, before := m.number(x.Value), m.before
+	if m.ends != "" && equivalent {
+		figure += " counted at 20 °C"
 	}
-	return before + m.number(x.Value) + after + ", " + m.bound(run)
+	switch broken := x.Value < x.Bound; {
+	case broken && x.Value*60 < 1 && m.atOnce != "":
+		return m.atOnce + ", " + m.bound(run)
+	case broken:
+		before += m.only
+	case m.ends != "":
+		before = "no " + m.before + "for "
+	}
+	return before + figure + m.after + ", " + m.bound(run)
 }
 
 // pastTheEnd reports whether an after-clock was stopped by the end of the
@@ -75,14 +96,14 @@ func (b *builder) pastTheEnd(run verdict.Run) bool {
 
 // plainWords are the limits that hold or do not.
 var plainWords = map[verdict.Limit]string{
-	verdict.Hours:    "outside the crew's hours",
+	verdict.Hours:    "outside working hours",
 	verdict.Away:     "nobody works that day",
-	verdict.Daylight: "too dark without lamps",
-	verdict.Machines: "outside the hours for machines",
-	verdict.Reach:    "the zone cannot be reached then",
-	verdict.Water:    "the place does not allow this water to run off",
-	verdict.Order:    "an earlier step has to come first",
-	verdict.Thunder:  "thunder, or less than 30 minutes after it",
+	verdict.Daylight: "too dark to work without lamps",
+	verdict.Machines: "the marina allows no machines then",
+	verdict.Reach:    "it cannot be reached then",
+	verdict.Water:    "the marina does not allow that run-off",
+	verdict.Order:    "another step must come first",
+	verdict.Thunder:  "thunder, and 30 minutes after it",
 	verdict.Salt:     "salt on the panel: wash it off first",
 	verdict.Fog:      "fog wets the panel",
 	verdict.Film:     "water on the panel",
@@ -96,72 +117,83 @@ type measure struct {
 	clock         bool   // the bound is what the product wants, in hours
 	ends          string // for after-clocks: what stops them
 	endless       string // for clocks that nothing stops
+	only          string // for clocks: stands before hours that are too few
+	atOnce        string // for clocks: said of no hours at all
 }
 
 var measures = map[verdict.Limit]measure{
-	verdict.Film:        {before: "water on the panel, ", after: " g/m²"},
+	verdict.Film:        {before: "water on the panel, ", after: " g/m²", digits: 1},
 	verdict.AirMin:      {before: "air ", after: " °C", least: true, digits: 1},
 	verdict.AirMax:      {before: "air ", after: " °C", digits: 1},
-	verdict.SurfaceMin:  {before: "surface ", after: " °C", least: true, digits: 1},
-	verdict.SurfaceMax:  {before: "surface ", after: " °C", digits: 1},
+	verdict.SurfaceMin:  {before: "panel ", after: " °C", least: true, digits: 1},
+	verdict.SurfaceMax:  {before: "panel ", after: " °C", digits: 1},
 	verdict.HumidityMin: {before: "humidity ", after: " %", least: true},
 	verdict.HumidityMax: {before: "humidity ", after: " %"},
-	verdict.SpreadMin:   {before: "surface ", after: " K over dew point", least: true, digits: 1},
-	verdict.WindMax:     {before: "wind ", after: " m/s", digits: 1},
+	verdict.SpreadMin:   {before: "panel ", after: " K over dew point", least: true, digits: 1},
+	verdict.WindMax:     {before: "wind ", after: " m/s at the panel", digits: 1},
 	verdict.GustMax:     {before: "gusts ", after: " m/s", digits: 1},
 	verdict.SunlightMax: {before: "sunlight on the panel ", after: " W/m²"},
 	verdict.UVMax:       {before: "UV index on the panel ", digits: 1},
-	verdict.DryOff:      {before: "dry for ", after: " h", least: true, digits: 1, clock: true, endless: "dry for long"},
-	verdict.RainFree: {before: "rain ", after: " h after", least: true, digits: 1, clock: true, ends: "rain is seen",
-		endless: "no rain after"},
-	verdict.DewFree: {before: "dew ", after: " h after", least: true, digits: 1, clock: true, ends: "dew is seen",
-		endless: "no dew after"},
-	verdict.Cure:     {before: "surface down to ", after: " °C while it cures", least: true, digits: 1},
-	verdict.Access:   {before: "gusts at the height of the work ", after: " m/s", digits: 1},
-	verdict.Section:  {before: "a washed section of ", after: " m² dries before the towel", least: true, digits: 1},
+	verdict.DryOff: {before: "dry for ", only: "only ", least: true, clock: true, atOnce: "dry only just now",
+		endless: "dry for long"},
+	verdict.RainFree: {before: "rain ", after: " after the work", least: true, clock: true, ends: "rain is seen",
+		atOnce: "rain right after the work", endless: "no rain after the work"},
+	verdict.DewFree: {before: "dew ", after: " after the work", least: true, clock: true, ends: "dew is seen",
+		atOnce: "dew right after the work", endless: "no dew after the work"},
+	verdict.Cure:     {before: "panel down to ", after: " °C while it cures", least: true, digits: 1},
+	verdict.Access:   {before: "gusts ", after: " m/s at height", digits: 1},
+	verdict.Section:  {before: "only ", after: " m² can be washed before it dries", least: true, digits: 1},
 	verdict.Moisture: {before: "wood moisture ", after: " %", endless: "no moisture reading holds then"},
-	verdict.Block:    {before: "only ", after: " h at a stretch", least: true, digits: 1, clock: true},
+	verdict.Block:    {only: "only ", after: " in one stretch", least: true, clock: true},
 }
 
 // number rounds to the strict side: a least down, a most up, so that a value
-// never looks better than it is.
+// never looks better than it is. Hours come in whole minutes.
 func (m measure) number(v float64) string {
+	if m.clock {
+		return duration(math.Floor(v*60 + dustOf32))
+	}
 	scale := math.Pow10(m.digits)
 	if m.least {
 		v = math.Floor(v*scale+dustOf32) / scale
 	} else {
 		v = math.Ceil(v*scale-dustOf32) / scale
 	}
-	return strconv.FormatFloat(v+0, 'f', m.digits, 64)
+	return strconv.FormatFloat(round(v, 1/scale), 'f', -1, 64)
+}
+
+// duration writes whole minutes: "40 min", "4 h", "2 h 40".
+func duration(minutes float64) string {
+	h, rest := math.Floor(minutes/60), math.Mod(minutes, 60)
+	switch {
+	case h == 0:
+		return strconv.FormatFloat(rest+0, 'f', 0, 64) + " min"
+	case rest == 0:
+		return strconv.FormatFloat(h, 'f', 0, 64) + " h"
+	}
+	return fmt.Sprintf("%.0f h %02.0f", h, rest)
 }
 
 // dustOf32 is what the engine's 32-bit numbers may leave of a round one.
 const dustOf32 = 1e-4
 
-// bound words the bound by what passing it means: ideal lost, default broken,
-// hard limit broken.
+// bound words the bound by what passing it means: the ideal lost, or the limit
+// that the state stands for, default or hard, broken.
 func (m measure) bound(run verdict.Run) string {
 	b := plain(run.Binding.Bound)
+	if m.clock {
+		b = duration(math.Ceil(run.Binding.Bound*60 - dustOf32))
+	}
 	ideal := run.State == verdict.Ideal || run.State == verdict.Go
 	switch {
-	case m.clock && ideal:
-		return "ideal " + b
-	case m.clock && run.State == verdict.NoGo && run.Limit != verdict.Block:
-		return "needs " + b
-	case m.clock:
-		return "wants " + b
 	case ideal && m.least:
 		return "ideal from " + b
 	case ideal:
-		return "ideal to " + b
-	case run.State == verdict.NoGo && m.least:
-		return "never under " + b
-	case run.State == verdict.NoGo:
-		return "never over " + b
+		return "ideal up to " + b
 	case m.least:
-		return "least " + b
+		return "needs " + b
 	}
-	return "most " + b
+	return "at most " + b
 }
 
 // plain writes a bound without needless digits.

@@ -20,6 +20,9 @@ func (b *builder) cautions(from, to int) []Caution {
 		x := Caution{Kind: c.Kind, From: &since, To: &until, Level: c.Level, Unit: c.Unit, Text: c.Text, Source: c.Source}
 		if c.HasValue {
 			x.Value = some(c.Value, tenth)
+			if c.Kind == crew.KindUV { // as the index is told, and its bands cut
+				x.Value = some(c.Value, 1)
+			}
 		}
 		out = append(out, x)
 	}

@@ -21,6 +21,9 @@ type Facts struct {
 	Trust    Trust
 	Breaks   []string // what would break the best day, in words
 	Warnings []string // of whoever gathered the facts
+
+	Planned *window.Planned // nil where nothing was planned
+	Agreed  []PlanBlock     // of the plan that is in the book; nil without one
 }
 
 // Trust is how far a forecast may be believed by its age.

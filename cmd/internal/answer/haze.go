@@ -8,10 +8,13 @@ import (
 )
 
 // haze is how many minutes a section takes until it is wiped off, at the
-// surface temperature, humidity and wind of the window's best block; what the
-// person's test patch took outranks the class. nil where the class has no such
-// clock or the surface is not known.
+// surface temperature, humidity and wind of the window's best block; what a test
+// patch took outranks the class, the one read on this zone that of the job. nil
+// where the class has no such clock or the surface is not known.
 func (b *builder) haze(r *window.Row, w *windowOf) *[2]float64 {
+	if read, ok := b.Result.HazeMin[window.Patch{Zone: r.Zone, Class: r.Class.ID}]; ok {
+		return &[2]float64{round(read, 1), round(read, 1)}
+	}
 	if own := b.step(r).HazeMin; own > 0 {
 		return &[2]float64{round(own, 1), round(own, 1)}
 	}

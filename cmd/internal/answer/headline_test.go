@@ -59,7 +59,7 @@ func TestHeadlineWithoutWindows(t *testing.T) {
 	assert.Empty(t, h.Best)
 	assert.Empty(t, h.Next)
 	assert.Equal(t, []string{
-		"Thu 10 Sep: rain 3.0 h after, needs 4 (port side)", // four hours of it against two of water
+		"Thu 10 Sep: rain 3 h after the work, needs 4 h (port side)", // four hours of it against two of water
 		"Fri 11 Sep: nobody works that day",
 	}, h.WhyNot)
 	assert.Nil(t, newBuilder(newBoard(t).f).headline(), "a job without steps has none")
@@ -69,8 +69,26 @@ func TestHeadlineWithoutWindows(t *testing.T) {
 func TestWhyNotCountsOverZones(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.row("seal", "port side", night+"x wind_max 10:00;x film 18:00;x hours +07:00;g none end")
-	b.row("seal", "foredeck", night+"m wind_max 18:00;x hours +07:00;g none end")
-	assert.Equal(t, []string{"Thu 10 Sep: wind 3.0 m/s, most 4 (port side, foredeck)"}, newBuilder(b.f).headline().WhyNot)
+	b.row("seal", "foredeck", night+"x wind_max 14:00;x humidity_max 18:00;x hours +07:00;g none end")
+	assert.Equal(t, []string{"Thu 10 Sep: wind 3 m/s at the panel, at most 4 (port side, foredeck)"}, newBuilder(b.f).headline().WhyNot)
+}
+
+// A day with marginal hours is decided by what keeps them from being go, however
+// long the panel is wet on it; a zone with go hours has nothing against it.
+func TestWhyNotOfTheBestHours(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"x film 09:00;m rain_free 11:00;x film 18:00;x hours +07:00;g none end")
+	b.row("seal", "foredeck", night+"x film 18:00;x hours +07:00;g none end")
+	assert.Equal(t, []string{"Thu 10 Sep: rain 3 h after the work, needs 4 h (port side)"}, newBuilder(b.f).headline().WhyNot)
+
+	b = newBoard(t, "seal")
+	b.row("seal", "port side", night+"m wind_max 12:00;g none 14:00;x hours +07:00;i none end")
+	b.row("seal", "foredeck", night+"x humidity_max 10:00;x film 18:00;x hours +07:00;i none end")
+	assert.Equal(t, []string{"Thu 10 Sep: water on the panel (foredeck)"}, newBuilder(b.f).headline().WhyNot)
+
+	b = newBoard(t, "seal")
+	b.row("seal", "port side", "x hours +07:00;g none end")
+	assert.Equal(t, []string{"Thu 10 Sep: no working hours"}, newBuilder(b.f).headline().WhyNot)
 }
 
 func TestWorst(t *testing.T) {
@@ -83,9 +101,9 @@ func TestWorst(t *testing.T) {
 	for _, c := range []struct{ from, to, state, why string }{
 		{"07:00", "09:00", "go", "nothing limits it"},
 		{"07:30", "08:30", "go", ""},
-		{"08:00", "10:00", "marginal", "wind 3.0 m/s, most 4"},
+		{"08:00", "10:00", "marginal", "wind 3 m/s at the panel, at most 4"},
 		{"08:00", "09:30", "marginal", ""},
-		{"08:00", "10:10", "no-go", "rain 3.0 h after, needs 4"},
+		{"08:00", "10:10", "no-go", "rain 3 h after the work, needs 4 h"},
 	} {
 		state, why := look(c.from, c.to)
 		assert.Equal(t, c.state, state, "%+v", c)

@@ -10,6 +10,7 @@ const (
 	ProductsFormat = "dewgap.products.v1"
 	CheckFormat    = "dewgap.check.v1"
 	WhereFormat    = "dewgap.where.v1"
+	VersionFormat  = "dewgap.version.v1"
 )
 
 // Products is the answer of dewgap products.
@@ -159,4 +160,13 @@ type Kept struct {
 	Path   string `json:"path"`
 	Exists bool   `json:"exists"`
 	Set    string `json:"set"` // what to set to have it elsewhere
+}
+
+// Version is the answer of dewgap version.
+type Version struct {
+	Format    string `json:"format"`
+	Version   string `json:"version"` // of the program
+	Go        string `json:"go"`
+	System    string `json:"system"`    // operating system/architecture
+	Catalogue string `json:"catalogue"` // hash of the product catalogue, hexadecimal
 }

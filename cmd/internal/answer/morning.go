@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/window"
@@ -15,18 +16,19 @@ func NewMorning(f Facts) *Morning {
 	today := b.today()
 	m := &Morning{
 		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
-		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, ReadingsUsed: []string{},
+		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, Inserted: b.inserted(),
 		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(),
 	}
+	m.Readings, m.ReadingsUsed = b.readings()
 	var list []asked
+	isAsked := b.askedRows(today)
 	for i := range b.Result.Rows {
 		r := &b.Result.Rows[i]
 		a := b.ask(r, today)
-		isAsked := b.isAsked(r)
-		if isAsked {
+		if isAsked[i] {
 			list = append(list, a)
 		}
-		m.Steps = append(m.Steps, b.morningStep(i, a, isAsked, today))
+		m.Steps = append(m.Steps, b.morningStep(i, a, isAsked[i], today))
 	}
 	verdictOf, slot := morningVerdict(list, b.workableBy())
 	m.Verdict = verdictOf
@@ -93,9 +95,57 @@ func (b *builder) ask(r *window.Row, today span) asked {
 	return a
 }
 
-// isAsked reports whether a row is the next to be done on its zone: it is not
+// askedRows marks the rows on which the verdict hangs: of those that are next on
+// their zone the ones planned for today, or all of them where none is.
+func (b *builder) askedRows(today span) []bool {
+	next := make([]bool, len(b.Result.Rows))
+	planned := slices.Clone(next)
+	any := false
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		next[i] = b.isNext(r)
+		planned[i] = next[i] && b.plannedToday(r, today)
+		any = any || planned[i]
+	}
+	if any {
+		return planned
+	}
+	return next
+}
+
+// plannedToday reports whether a row has a block today: in the plan of the book
+// or, where that has none of the job for today, in the one just made.
+func (b *builder) plannedToday(r *window.Row, today span) bool {
+	if b.agreedToday() {
+		for _, x := range b.Agreed {
+			if x.Step == b.step(r).Name && x.Zone == b.zone(r) && b.isToday(x) {
+				return true
+			}
+		}
+		return false
+	}
+	if b.Planned == nil {
+		return false
+	}
+	for _, x := range b.Planned.Blocks {
+		t := b.Planned.Tasks[x.Task]
+		from := b.Result.From + x.From
+		if t.Step == r.Step && t.Zone == r.Zone && from >= today.from && from < today.to {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *builder) agreedToday() bool { return slices.ContainsFunc(b.Agreed, b.isToday) }
+
+func (b *builder) isToday(x PlanBlock) bool {
+	return job.DateOf(x.From.In(b.loc)) == job.DateOf(b.Now.In(b.loc))
+}
+
+// isNext reports whether a row is the next to be done on its zone: it is not
 // done, and all before it there are.
-func (b *builder) isAsked(r *window.Row) bool {
+func (b *builder) isNext(r *window.Row) bool {
 	if b.done(r.Zone, r.Step) {
 		return false
 	}
@@ -190,10 +240,32 @@ func (b *builder) restOfDay(out *MorningStep, r *window.Row, today span) {
 			t := b.at(w.WetAt)
 			out.WetAt = &t
 		}
+		if out.RainAt == nil {
+			out.RainAt = b.rainIn(r.Zone, from, to)
+		}
 	}
 	if out.First != nil {
 		out.Best = best.String()
 	}
+}
+
+// wettingMM is the rain of an hour that wets a panel, mm: what the services call
+// measurable.
+const wettingMM = 0.1
+
+// rainIn is the first hour of slots [from, to) in which rain falls on a zone, nil
+// if none does.
+func (b *builder) rainIn(zone, from, to int) *time.Time {
+	first, end := b.hours(from, to)
+	for h := first; h < end; h++ {
+		w, z := b.Result.Weather[h], b.Result.Zones[zone].Hours[h]
+		if !w.Rain.Known || w.Rain.V < wettingMM || !z.Film.Known || z.Film.V <= 0 {
+			continue // a zone under a roof stays dry
+		}
+		t := w.At.In(b.loc)
+		return &t
+	}
+	return nil
 }
 
 // change says in words what would end today's last window or, where there is

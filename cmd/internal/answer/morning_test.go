@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
 
@@ -137,7 +138,7 @@ func TestMorningBeforeTheJob(t *testing.T) {
 
 func TestChange(t *testing.T) {
 	for row, want := range map[string]string{
-		night + "g none 12:00;x rain_free 18:00;x hours end": "rain 3.0 h after, needs 4, from 12:00",
+		night + "g none 12:00;x rain_free 18:00;x hours end": "rain 3 h after the work, needs 4 h, from 12:00",
 		night + "g none 18:00;x hours end":                   "",
 		night + "x film 18:00;x hours +07:00;g none end":     "next window Fri 11 Sep 07:00, go; today water on the panel",
 		night + "x film 18:00;x hours end":                   "no window within 42 hours; today water on the panel",
@@ -196,14 +197,37 @@ func TestStop(t *testing.T) {
 		return out
 	}
 	corrected := map[string]boat.Done{"correct": {Share: 1}}
-	thunder := "thunder, or less than 30 minutes after it [OSHA/NOAA fact sheet 3863]"
-	assert.Equal(t, []string{"surface under 1.5 K over dew point [common practice]", thunder}, texts(false, nil))
+	thunder := "thunder, and 30 minutes after it [OSHA/NOAA fact sheet 3863]"
+	assert.Equal(t, []string{"panel under 1.5 K over dew point [common practice]", thunder}, texts(false, nil))
 	assert.Equal(t, []string{
-		"surface under 3 K over dew point [common practice]", "surface under 10 °C [your label]",
-		"surface over 32 °C [your label]", "wind over 6 m/s [common practice]", thunder,
+		"panel under 3 K over dew point [common practice]", "panel under 10 °C [your label]",
+		"panel over 32 °C [your label]", "wind over 6 m/s at the panel [common practice]", thunder,
 	}, texts(false, nil, corrected), "the strictest of what is asked")
 	assert.Equal(t, []string{
-		"surface under 2 K over dew point [common practice]", "surface under 8 °C [your label]",
-		"surface over 36 °C [your label]", thunder,
+		"panel under 2 K over dew point [common practice]", "panel under 8 °C [your label]",
+		"panel over 36 °C [your label]", thunder,
 	}, texts(true, corrected), "the hard ones where marginal work is accepted")
+}
+
+// Rain that falls while today's windows last is told by its hour, on the zones
+// that it wets.
+func TestMorningRainAt(t *testing.T) {
+	b := newBoard(t, "wash")
+	b.row("wash", "port side", night+"g none 18:00;x hours end")
+	b.row("wash", "foredeck", night+"g none 12:00;x hours end")
+	rain := 13 - 6 // the hour from 13:00, the hours begin at 06:00
+	b.f.Result.Weather[rain].Rain, b.f.Result.Weather[rain+1].Rain = known(0.4), known(2)
+	b.f.Result.Weather[2].Rain = known(0.05) // not measurable
+	steps := func() []MorningStep { return NewMorning(b.f).Steps }
+	assert.Nil(t, steps()[0].RainAt, "a zone under a roof stays dry")
+	for z := range b.f.Result.Zones {
+		for h := range b.f.Result.Zones[z].Hours {
+			b.f.Result.Zones[z].Hours[h].Film = known(40)
+		}
+	}
+	require.NotNil(t, steps()[0].RainAt)
+	assert.Equal(t, "13:00", steps()[0].RainAt.Format("15:04"))
+	assert.Nil(t, steps()[1].RainAt, "its window is over by then")
+	b.f.Result.Weather[rain].Rain = window.Value{}
+	assert.Equal(t, "14:00", steps()[0].RainAt.Format("15:04"), "what is not known is no rain")
 }

@@ -59,7 +59,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out := PlanBlock{
 		From: b.at(from), To: b.at(to), WorkTo: b.at(work), Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r),
 		People: slices.Clone(x.People), State: x.State.String(), Confidence: share(x.Confidence), NeedsConsent: x.Consent,
-		Coat: t.Coat, Coats: t.Coats, Part: t.Part, Parts: t.Parts, PersonHours: round(t.PersonHours, cent),
+		Coat: t.Coat, Coats: t.Coats, Part: t.Part, Parts: t.Parts, PersonHours: round(t.PersonHours, cent), Rewash: x.Rewash,
 	}
 	if t.AreaM2 > 0 {
 		out.AreaM2 = some(t.AreaM2, tenth)
@@ -298,6 +298,7 @@ var planWords = map[string]string{
 	"film": "water on the panel", "dry_off": "it has not dried long enough", "rain_free": "rain follows too soon",
 	"dew_free": "dew follows too soon", "spread_min": "too near the dew point", "recoat": "the time to recoat is missed",
 	"launch": "the launch comes too soon", "data": "a needed value is missing",
+	"moisture": "the wood is too wet",
 	"block":    "the visits would be shorter than the shortest useful one",
 	"wind_max": "too windy", "gust_max": "too gusty", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
 	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",

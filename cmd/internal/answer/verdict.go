@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/window"
@@ -60,15 +61,17 @@ func (b *builder) hasWindow(step int) bool {
 // onlyData reports whether a step might have a window if more were known: it has
 // an unknown run long enough to work in. Where the job names no last day, the
 // hours whose clocks reach past the forecast's end are no such run: there every
-// forecast ends, and they say nothing about the days that it covers.
+// forecast ends, and they say nothing about the days that it covers; unless it
+// covers no working hours besides, so that nothing but data stands against it.
 func (b *builder) onlyData(step int) bool {
+	judged := b.judged(step)
 	for i := range b.Result.Rows {
 		r := &b.Result.Rows[i]
 		if r.Step != step {
 			continue
 		}
 		to := b.Result.To
-		if b.Job.By.IsZero() {
+		if b.Job.By.IsZero() && judged {
 			reach := time.Duration(afterHours(r.Class) * float64(time.Hour))
 			to = b.Result.Grid.Index(b.Forecast.End().Add(-reach))
 		}
@@ -79,6 +82,16 @@ func (b *builder) onlyData(step int) bool {
 		}
 	}
 	return false
+}
+
+// judged reports whether anything besides people's hours and missing data is
+// known of a step.
+func (b *builder) judged(step int) bool {
+	return slices.ContainsFunc(b.Result.Rows, func(r window.Row) bool {
+		return r.Step == step && (len(r.Windows) > 0 || slices.ContainsFunc(r.Refusals, func(run verdict.Run) bool {
+			return run.State != verdict.Unknown && !closed(run.Limit) && run.Limit != verdict.Machines
+		}))
+	})
 }
 
 // shortest is the shortest useful block in slots.

@@ -3,6 +3,7 @@ package answer
 import (
 	"testing"
 
+	"dewgap/products"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 
@@ -55,6 +56,20 @@ func TestWeekVerdict(t *testing.T) {
 			}
 			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict())
 		})
+	}
+}
+
+// A forecast that covers no working hours leaves nothing but data against a step.
+func TestNothingButData(t *testing.T) {
+	for text, want := range map[string]string{
+		"x hours +20:30;u data end":              Unknown,
+		"x film 07:00;x hours +20:30;u data end": NoGo,
+	} {
+		b := newBoard(t, "seal")
+		class := products.Class{ID: "seal-class", RainFree: products.Clock{Given: true, Default: 4}}
+		b.f.Classes = classes{"seal-class": class}
+		b.row("seal", "port side", text)
+		assert.Equal(t, want, newBuilder(b.f).weekVerdict(), text)
 	}
 }
 

@@ -15,7 +15,7 @@ func NewWeek(f Facts) *Week {
 		Format: WeekFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Verdict: b.weekVerdict(), Place: b.place(), Source: b.source(), SlotMin: surface.SlotMinutes,
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
-		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(),
+		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(), Plan: NewPlan(f, f.Planned),
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(),
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
+	"dewgap/window/job"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
 
@@ -69,17 +70,48 @@ func TestWindow(t *testing.T) {
 func TestWipeBy(t *testing.T) {
 	to := clock(t, "2026-09-10 12:00")
 	wet := to.Add(time.Hour)
-	for _, c := range []struct {
-		haze *[2]float64
-		wet  *time.Time
-		want *time.Time
-	}{
-		{nil, &wet, nil}, {&[2]float64{30, 240}, &wet, &wet},
-	} {
-		assert.Equal(t, c.want, wipeBy(Window{To: to, HazeMin: c.haze, WetAt: c.wet}))
+	hours := func(from, to int) job.Schedule {
+		return job.Schedule{Set: true, Default: []job.ClockSpan{{From: job.Minutes(from * 60), To: job.Minutes(to * 60)}}}
 	}
-	assert.Equal(t, to.Add(30*time.Minute), *wipeBy(Window{To: to, HazeMin: &[2]float64{10, 30}, WetAt: &wet}))
-	assert.Equal(t, to.Add(4*time.Hour), *wipeBy(Window{To: to, HazeMin: &[2]float64{10, 240}}))
+	for name, c := range map[string]struct {
+		haze     *[2]float64
+		wet      *time.Time
+		crew     job.Schedule
+		last, by string // "": none
+	}{
+		"no haze":                     {nil, &wet, job.Schedule{}, "", ""},
+		"time enough":                 {&[2]float64{10, 30}, &wet, job.Schedule{}, "11:50", "12:30"},
+		"nothing ends it":             {&[2]float64{10, 240}, nil, job.Schedule{}, "11:50", "16:00"},
+		"the water comes first":       {&[2]float64{30, 240}, &wet, job.Schedule{}, "11:50", "13:00"},
+		"it must haze till then":      {&[2]float64{75, 240}, &wet, job.Schedule{}, "11:30", "13:00"},
+		"the crew goes home":          {&[2]float64{24, 240}, &wet, hours(7, 12), "11:20", "12:00"},
+		"the haze is over before":     {&[2]float64{24, 26}, nil, hours(7, 12), "11:20", "11:56"},
+		"the crew stays longer":       {&[2]float64{24, 240}, nil, hours(7, 14), "11:50", "14:00"},
+		"no section is wiped by then": {&[2]float64{90, 240}, nil, hours(7, 12), "", "12:00"},
+	} {
+		b := newBoard(t, "seal")
+		b.f.Job.Hours = c.crew
+		w := Window{From: to.Add(-time.Hour), To: to, HazeMin: c.haze, WetAt: c.wet}
+		newBuilder(b.f).wipe(&w, &windowOf{Run: verdict.Run{From: b.slot("11:00"), To: b.slot("12:00")}})
+		told := func(at *time.Time) string {
+			if at == nil {
+				return ""
+			}
+			return at.Format("15:04")
+		}
+		assert.Equal(t, c.last, told(w.LastSection), name)
+		assert.Equal(t, c.by, told(w.WipeBy), name)
+	}
+}
+
+// On a day on which nobody works any more the last section waits for nobody.
+func TestCrewLeavesWithTheDay(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Job.Away = map[job.Date]bool{{Year: 2026, Month: 9, Day: 11}: true}
+	until := clock(t, "2026-09-11 02:00")
+	assert.Equal(t, clock(t, "2026-09-11 00:00"), newBuilder(b.f).crewLeaves(b.slot("23:00"), until))
+	b.f.Job.Away = nil
+	assert.Equal(t, until, newBuilder(b.f).crewLeaves(b.slot("23:00"), until))
 }
 
 // Hours that nobody knows are left out of what a window says of its surface.
@@ -206,6 +238,23 @@ func TestCautionsKeepToWorkingHours(t *testing.T) {
 	assert.Equal(t, "07:00", list[0].To.Format("15:04"))
 }
 
+// The UV index is told in whole numbers, by which its bands are cut.
+func TestCautionOfUVIsWhole(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Job.Lamps = true
+	for h := range b.f.Result.Weather {
+		b.f.Result.Weather[h].UV = known(5.46)
+	}
+	for _, c := range newBuilder(b.f).cautions(b.f.Result.From, b.f.Result.To) {
+		if c.Kind == "uv" {
+			assert.Equal(t, "caution", c.Level, "5 and not 6")
+			assert.InDelta(t, 5, *c.Value, 0)
+			return
+		}
+	}
+	assert.Fail(t, "no word of UV")
+}
+
 // What the work brings along comes from steps, zones and job.
 func TestHazards(t *testing.T) {
 	b := newBoard(t, "wash", "correct")
@@ -275,9 +324,9 @@ func TestNewWhy(t *testing.T) {
 	w := NewWhy(b.f, x)
 	assert.Equal(t, "foredeck", w.Zone)
 	assert.Equal(t, "marginal", w.State)
-	assert.Equal(t, "wind 7.0 m/s, most 6 (common practice)", w.Binding.Text)
+	assert.Equal(t, "wind 7 m/s at the panel, at most 6 (common practice)", w.Binding.Text)
 	require.Len(t, w.Limits, 6, "the two clocks that agree are one line")
-	assert.Equal(t, "outside the crew's hours", w.Limits[0].Text)
+	assert.Equal(t, "outside working hours", w.Limits[0].Text)
 	assert.Nil(t, w.Limits[0].Default)
 	assert.InDelta(t, 9, *w.Limits[1].Hard, 0)
 	assert.InDelta(t, 6, *w.Limits[1].Bound, 0)

@@ -47,24 +47,43 @@ type tally struct {
 	zones  []string
 }
 
-// against words the limit that takes most of the working time of a day: slots in
-// which nobody would work anyway are left out.
+// against words the limit that decides a day's best hours: where there are
+// marginal ones, what keeps them from being go; else what refuses most of the
+// working time. Zones that have go hours that day have nothing against them; the
+// hours in which nobody works are told only where there is nothing else.
 func (b *builder) against(step, from, to int) string {
-	var tallies [verdict.Limits]tally
+	var refused, marginal [verdict.Limits]tally
+	soft := false
 	for i := range b.Result.Rows {
 		r := &b.Result.Rows[i]
-		if r.Step != step {
+		if r.Step != step || hasGo(r, from, to) {
 			continue
 		}
 		for _, run := range r.Refusals {
-			tallies[run.Limit].add(r, run, from, to, b.zone(r))
+			refused[run.Limit].add(r, run, from, to, b.zone(r))
 		}
 		for _, w := range r.Windows {
-			if w.State == verdict.Marginal {
-				tallies[w.Limit].add(r, w.Run, from, to, b.zone(r))
+			if w.State == verdict.Marginal && w.From < to && w.To > from {
+				marginal[w.Limit].add(r, w.Run, from, to, b.zone(r))
+				soft = true
 			}
 		}
 	}
+	if soft {
+		return b.most(marginal)
+	}
+	return b.most(refused)
+}
+
+// hasGo reports whether a row may be worked on without consent in [from, to).
+func hasGo(r *window.Row, from, to int) bool {
+	return slices.ContainsFunc(r.Windows, func(w windowOf) bool {
+		return w.State <= verdict.Go && w.From < to && w.To > from
+	})
+}
+
+// most words the tally that takes most of the time.
+func (b *builder) most(tallies [verdict.Limits]tally) string {
 	best := verdict.None
 	for l := verdict.None + 1; int(l) < verdict.Limits; l++ {
 		if !closed(l) && tallies[l].slots > tallies[best].slots {
@@ -74,10 +93,11 @@ func (b *builder) against(step, from, to int) string {
 	if t := tallies[best]; t.slots > 0 {
 		return b.because(t.row, t.worst) + " (" + strings.Join(t.zones, ", ") + ")"
 	}
-	for _, l := range []verdict.Limit{verdict.Away, verdict.Hours} {
-		if tallies[l].slots > 0 {
-			return plainWords[l]
-		}
+	switch {
+	case tallies[verdict.Away].slots > 0:
+		return plainWords[verdict.Away]
+	case tallies[verdict.Hours].slots > 0:
+		return "no working hours"
 	}
 	return ""
 }

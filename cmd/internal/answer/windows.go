@@ -36,7 +36,7 @@ func (b *builder) window(ref window.Ref) Window {
 	surfaceOf(&out, w)
 	b.wash(&out, r, w)
 	out.HazeMin = b.haze(r, w)
-	out.WipeBy = wipeBy(out)
+	b.wipe(&out, w)
 	return out
 }
 
@@ -77,15 +77,42 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	out.SectionM2 = some(math.Floor(least*10)/10, tenth)
 }
 
-// wipeBy is when the last section must be wiped: begun in the last slot, worked
-// to its end, hazed as long as it may; never after the panel is wet again.
-func wipeBy(w Window) *time.Time {
-	if w.HazeMin == nil {
-		return nil
+// wipe fills when the last section goes on and when it must be wiped. It goes on
+// early enough to haze as long as it must and to be wiped off, for which putting
+// on and wiping off together get one slot (common practice), before the crew goes
+// home and before the panel is wet again.
+func (b *builder) wipe(out *Window, w *windowOf) {
+	if out.HazeMin == nil {
+		return
 	}
-	t := w.To.Add(time.Duration(w.HazeMin[1]) * time.Minute)
-	if w.WetAt != nil && w.WetAt.Before(t) {
-		t = *w.WetAt
+	least, most := minutes(out.HazeMin[0]), minutes(out.HazeMin[1])
+	limit := b.crewLeaves(w.To, out.To.Add(most))
+	if out.WetAt != nil && out.WetAt.Before(limit) {
+		limit = *out.WetAt
 	}
-	return &t
+	out.WipeBy = &limit
+	on := w.To - 1
+	for on >= w.From && b.at(on+1).Add(least).After(limit) {
+		on--
+	}
+	if on < w.From {
+		return
+	}
+	last, by := b.at(on), b.at(on+1).Add(most)
+	if out.LastSection = &last; by.Before(limit) {
+		out.WipeBy = &by
+	}
+}
+
+func minutes(m float64) time.Duration { return time.Duration(m * float64(time.Minute)) }
+
+// crewLeaves is when the crew that works in the slot before i goes home, at most
+// until.
+func (b *builder) crewLeaves(i int, until time.Time) time.Time {
+	for ; b.at(i).Before(until); i++ {
+		if t := b.at(i); !b.Job.WorksOn(t) || !b.Job.CrewHours(t) {
+			return t
+		}
+	}
+	return until
 }

@@ -7,22 +7,26 @@
 //	read     the job, as far as it can be without the place's time zone
 //	fetch    the forecast for the job's place, from a Source
 //	zone     the job's own, else the flag's, else the service's, else an error
+//	recall   the work done, the rain and the readings that the book has of it
 //	age      how far the forecast may be believed ([Age])
 //	dress    a single forecast into futures, for the confidence
-//	judge    window.Evaluate
+//	judge    window.Evaluate, then window.Plan
 //	answer   answer.NewWeek or answer.NewMorning
+//	record   the answer and all that it was made from, where there is a book
 //
-// The package has no state. Where the forecast comes from and what time it is
-// are small ports, so that a test gives its own.
+// The package has no state. Where the forecast comes from, what time it is and
+// what was recorded are small ports, so that a test gives its own.
 package app
 
 import (
 	"context"
 	"errors"
 	"runtime"
+	"slices"
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
 	"dewgap/forecast"
 	"dewgap/forecast/ensemble"
 	"dewgap/products"
@@ -65,6 +69,12 @@ type App struct {
 	Clock   Clock
 	Classes *products.Set
 	Futures int // of a single forecast; 0: its confidence is 0 or 1
+
+	Book    Book   // nil: nothing is recalled and nothing recorded
+	Version string // of the program, as the book notes it beside an answer
+	// Unrecorded is told when an answer that is given could not be recorded; nil
+	// is nobody.
+	Unrecorded func(error)
 }
 
 // Request is a question about one job.
@@ -75,6 +85,22 @@ type Request struct {
 	Timezone string   // of a flag, "" without
 	Model    string   // "" without
 	Warnings []string // to stand in the answer
+
+	// File is the job's file as it is recorded; nil for a job without one, of which
+	// the book knows nothing.
+	File *JobFile
+	// Products are the person's own, nil without.
+	Products *JobFile
+	// Readings reads what was measured besides what the book has; nil: nothing.
+	Readings func(*job.Job) ([]job.Reading, error)
+
+	past *past // what to recall in place of the book, for an answer of the past
+}
+
+// JobFile is a file that a person wrote.
+type JobFile struct {
+	Name string // without its folder
+	Data []byte
 }
 
 // Problem is an error with what to do about it.
@@ -98,47 +124,102 @@ func (p *Problem) Unwrap() error { return p.Err }
 
 // Week answers which days, which sides, in which order.
 func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
-	f, in, err := a.facts(ctx, r)
+	g, err := a.gather(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	f.Breaks = breaks(f, in)
-	return answer.NewWeek(f), nil
+	calm := g.input
+	calm.Readings = nil // a blow is dealt to the forecast alone
+	g.facts.Breaks = breaks(g.facts, calm)
+	week := answer.NewWeek(g.facts)
+	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: week.Plan})
+	return week, nil
 }
 
 // Morning answers whether work may begin now, later today or not at all.
 func (a *App) Morning(ctx context.Context, r Request) (*answer.Morning, error) {
-	f, _, err := a.facts(ctx, r)
+	g, err := a.gather(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	return answer.NewMorning(f), nil
+	morning := answer.NewMorning(g.facts)
+	a.keep(ctx, r, g, kept{kind: book.Morning, verdict: morning.Verdict, body: morning})
+	return morning, nil
 }
 
-// facts gathers what an answer is made from.
+// gathered is all that an answer is made from.
+type gathered struct {
+	facts answer.Facts
+	input window.Input
+	past  *past
+	fresh []job.Reading // measured, and not in the book yet
+}
+
+// facts gathers what an answer is made from, without a plan.
 func (a *App) facts(ctx context.Context, r Request) (answer.Facts, window.Input, error) {
+	g, err := a.judge(ctx, r)
+	return g.facts, g.input, err
+}
+
+// gather is judge, and the plan.
+func (a *App) gather(ctx context.Context, r Request) (gathered, error) {
+	g, err := a.judge(ctx, r)
+	if err != nil {
+		return g, err
+	}
+	g.facts.Planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
+	return g, err
+}
+
+// judge reads, fetches, recalls and evaluates.
+func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
+	var g gathered
 	j, f, err := a.jobAndForecast(ctx, r)
 	if err != nil {
-		return answer.Facts{}, window.Input{}, err
+		return g, err
 	}
-	now := a.Clock.Now()
-	j = within(j, f, now)
-	trust, warnings := Age(f, now, j.Location())
-	in := window.Input{
+	now := a.Clock.Now().Truncate(time.Second) // the book keeps whole seconds
+	if g.past, err = a.recall(ctx, r, j, now); err != nil {
+		return g, err
+	}
+	if g.fresh, err = freshReadings(r, j, g.past); err != nil {
+		return g, err
+	}
+	j, warnings := g.past.into(within(j, f, now))
+	trust, aged := Age(f, now, j.Location())
+	g.input = window.Input{
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
+		Readings: append(g.past.measured(), g.fresh...),
 	}
 	if len(f.Members) == 1 {
-		in.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
+		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
-	result, err := window.Evaluate(in)
+	g.facts = answer.Facts{
+		Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust,
+		Warnings: slices.Concat(aged, r.Warnings, warnings), Agreed: g.past.planned,
+	}
+	result, err := evaluate(&g.input)
 	if err != nil {
-		return answer.Facts{}, in, judging(err)
+		return g, judging(err)
 	}
-	return answer.Facts{
-		Job: j, Classes: a.Classes, Forecast: f, Result: result, Now: now, Trust: trust,
-		Warnings: append(warnings, r.Warnings...),
-	}, in, nil
+	g.facts.Job, g.facts.Result = g.input.Job, result
+	return g, nil
+}
+
+// evaluate judges the job. Salt that was read undoes the washes before it, so
+// that a wash is asked and planned anew.
+func evaluate(in *window.Input) (*window.Result, error) {
+	result, err := window.Evaluate(*in)
+	if err != nil || len(result.Salted) == 0 {
+		return result, err
+	}
+	j, undone := unwashed(in.Job, result.Salted)
+	if !undone {
+		return result, nil
+	}
+	in.Job = j
+	return window.Evaluate(*in)
 }
 
 // jobAndForecast reads the job, fetches for its place, and reads the job again
@@ -152,17 +233,26 @@ func (a *App) jobAndForecast(ctx context.Context, r Request) (*job.Job, *forecas
 	if err != nil {
 		return nil, nil, err
 	}
+	f = inSeconds(f)
 	if j.Place.Location != nil {
 		return j, f, nil
 	}
 	if f.Timezone == "" {
 		return nil, nil, &Problem{
 			Text: "no time zone is known for the place: neither the job nor " + f.Service + " names one",
-			Fix:  "write timezone under place in the job, or give --timezone America/New_York",
+			Fix:  zoneFix(r.File),
 		}
 	}
 	j, err = r.Job(f.Timezone)
 	return j, f, err
+}
+
+// zoneFix is where to name the time zone: in the job, where there is one.
+func zoneFix(file *JobFile) string {
+	if file == nil {
+		return "give --timezone, such as --timezone America/New_York"
+	}
+	return "write timezone under place in the job, or give --timezone America/New_York"
 }
 
 func placeOf(j *job.Job) forecast.Place {

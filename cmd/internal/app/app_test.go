@@ -313,7 +313,7 @@ func TestWhy(t *testing.T) {
 	assert.Equal(t, "metal-polish", w.Product)
 
 	_, err = ask("mizzen", "polymer-sealant", "2026-09-10T09:00:00-04:00")
-	assert.ErrorContains(t, err, "no zone mizzen")
+	assert.ErrorContains(t, err, "no zone \"mizzen\"")
 	_, err = ask("port side", "polymer-sealant", "2027-09-10T09:00:00-04:00")
 	assert.ErrorIs(t, err, window.ErrNoSlot)
 }

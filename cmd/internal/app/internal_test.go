@@ -162,3 +162,9 @@ func TestCompare(t *testing.T) {
 		assert.Equal(t, c.want, got, "%v to %v", c.before, c.after)
 	}
 }
+
+// Where no job file is, the flag is the only place to name the time zone.
+func TestZoneFix(t *testing.T) {
+	assert.Equal(t, "give --timezone, such as --timezone America/New_York", zoneFix(nil))
+	assert.Contains(t, zoneFix(&JobFile{Name: "job.yaml"}), "write timezone under place in the job")
+}

@@ -3,11 +3,13 @@ package app
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/window"
+	"dewgap/window/job"
 )
 
 // WhyRequest asks for every limit of one class on one zone at one moment.
@@ -16,6 +18,9 @@ type WhyRequest struct {
 	Zone, Class string
 	At          func(loc *time.Location) (time.Time, error) // by the clock at the place
 }
+
+// ErrNoZone is a zone that the boat does not have.
+var ErrNoZone = errors.New("no such zone")
 
 // Why answers which limits stand for and against a product on a zone.
 func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
@@ -29,7 +34,11 @@ func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
 		for i, z := range f.Job.Zones {
 			names[i] = z.Name
 		}
-		return nil, &Problem{Text: "the boat has no zone " + r.Zone, Fix: "take one of " + strings.Join(names, ", ")}
+		fix := "take one of " + strings.Join(names, ", ")
+		if near := job.Nearest(r.Zone, names); near != "" {
+			fix = "did you mean " + near + "?"
+		}
+		return nil, &Problem{Text: fmt.Sprintf("the boat has no zone %q", r.Zone), Fix: fix, Err: ErrNoZone}
 	}
 	at, err := r.At(in.Location)
 	if err != nil {

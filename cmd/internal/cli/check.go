@@ -52,7 +52,7 @@ func newCheck(env Env) *cobra.Command {
 
 // runCheck answers dewgap check. Mistakes are its error.
 func runCheck(env Env, s *settings.Settings, o checkOptions) error {
-	classes, warnings, err := loadClasses(o.products, s)
+	classes, _, warnings, err := loadClasses(o.products, s)
 	if err != nil {
 		return err
 	}

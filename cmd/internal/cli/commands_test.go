@@ -262,8 +262,8 @@ func TestWhy(t *testing.T) {
 	why("--at", "2026-09-10T14:00")
 	require.Equal(t, 0, r.code, r.err.String())
 	head, _, _ := strings.Cut(r.out.String(), "\n")
-	assert.Equal(t, "port side with polymer-sealant, Thu 10 Sep 14:00: IDEAL", head)
-	assert.Contains(t, r.out.String(), "[common practice]")
+	assert.Equal(t, "port side with polymer-sealant, Thu 10 Sep 14:00: * IDEAL", head)
+	assert.Contains(t, r.out.String(), "[1] common practice")
 	why("--at", "2026-09-10T14:00", "--units", "us")
 	assert.Contains(t, r.out.String(), "°F")
 	var w answer.Why

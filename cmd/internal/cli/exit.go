@@ -8,6 +8,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 	"dewgap/forecast/fetch"
@@ -111,6 +112,8 @@ func failure(err error) answer.Failure {
 		f = answer.Failure{Error: "stopped before there was an answer", Fix: "run it again"}
 	} else if e, ok := errors.AsType[*app.Problem](err); ok {
 		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
+	} else if e, ok := errors.AsType[*book.Error](err); ok {
+		f = answer.Failure{Error: e.Text, Where: e.Path, Fix: e.Fix}
 	} else if e, ok := errors.AsType[*forecast.ReadError](err); ok {
 		f.Fix = e.Fix
 	} else if e, ok := errors.AsType[*fetch.Error](err); ok {

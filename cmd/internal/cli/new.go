@@ -95,13 +95,16 @@ func (o newOptions) content() ([]byte, error) {
 	}
 	n := job.NewOptions{Kind: o.kind, Boat: o.name, Place: o.place, Timezone: o.zone, Bow: o.bow}
 	var err error
-	if n.LengthM, err = job.ParseLength(o.length); err != nil {
-		return nil, &usageError{"--length: " + err.Error(), "for example --length 13m"}
+	if n.LengthM, n.LengthFt, err = job.ParseLengthAs(o.length); err != nil {
+		return nil, wrongFlag("length", err)
 	}
 	if o.at != "" {
 		if n.Latitude, n.Longitude, err = job.ParseAt(o.at); err != nil {
-			return nil, &usageError{"--at: " + err.Error(), "for example --at 43.07,-70.74"}
+			return nil, wrongFlag("at", err)
 		}
+	}
+	if err := checkBoat(o.kind, n.LengthM, o.bow); err != nil {
+		return nil, err
 	}
 	if _, err := zone(o.zone); err != nil {
 		return nil, err
@@ -114,12 +117,12 @@ func (o newOptions) content() ([]byte, error) {
 			continue
 		}
 		if *d.to, err = job.ParseDate(d.text); err != nil {
-			return nil, &usageError{"--" + d.flag + ": " + err.Error(), "for example --" + d.flag + " 2026-09-07"}
+			return nil, wrongFlag(d.flag, err)
 		}
 	}
 	data, err := job.New(n)
 	if err != nil {
-		return nil, &usageError{err.Error(), "mend the flag that it names"}
+		return nil, wrongFlag("by", err)
 	}
 	return data, nil
 }

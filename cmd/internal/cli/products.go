@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/settings"
@@ -46,7 +47,7 @@ func newProducts(env Env) *cobra.Command {
 
 // runProducts answers dewgap products.
 func runProducts(env Env, s *settings.Settings, o productsOptions) error {
-	set, warnings, err := loadClasses(o.products, s)
+	set, _, warnings, err := loadClasses(o.products, s)
 	if err != nil {
 		return err
 	}
@@ -86,8 +87,8 @@ func runProducts(env Env, s *settings.Settings, o productsOptions) error {
 // unknownProduct suggests what was probably meant.
 func unknownProduct(id string, set *products.Set) error {
 	fix := "dewgap products lists them"
-	if near, ok := set.Nearest(id); ok {
-		fix = "did you mean " + near + "?"
+	if near := nearProducts(id, set); len(near) > 0 {
+		fix = "did you mean " + strings.Join(near, " or ") + "?"
 	}
 	return &usageError{fmt.Sprintf("no product %q", id), fix}
 }

@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -29,6 +31,7 @@ type question struct {
 	now, forecast, source, model, timezone string
 
 	noDress bool
+	book    bookFlags
 	screen
 }
 
@@ -55,6 +58,7 @@ func (q *question) flags(c *cobra.Command) {
 	f.StringVar(&q.model, "model", "", "weather model, where the source has several")
 	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
 	f.BoolVar(&q.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
+	q.book.flags(c, true)
 	q.screen.flags(c)
 	complete(c, "source", source.Names)
 }
@@ -89,12 +93,15 @@ func (q *question) check(c *cobra.Command) error {
 		return &usageError{"--forecast and --source exclude one another", "give one of them"}
 	}
 	if q.source != "" && !contains(source.Names(), q.source) {
-		return &usageError{"no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
+		return &usageError{"--source: no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
 	}
 	if _, err := zone(q.timezone); err != nil {
 		return err
 	}
 	if _, err := q.moment(time.Time{}); err != nil {
+		return err
+	}
+	if err := q.book.check(); err != nil {
 		return err
 	}
 	return q.screen.check(help)
@@ -105,7 +112,7 @@ func (q *question) check(c *cobra.Command) error {
 func zone(name string) (*time.Location, error) {
 	loc, err := time.LoadLocation(name)
 	if err != nil || name == "Local" {
-		return nil, &usageError{fmt.Sprintf("no time zone %q", name), "give --timezone a name of the IANA list, such as America/New_York"}
+		return nil, &usageError{fmt.Sprintf("--timezone: no time zone %q", name), "give a name of the IANA list, such as America/New_York"}
 	}
 	return loc, nil
 }
@@ -123,26 +130,36 @@ func (q *question) moment(clock time.Time) (time.Time, error) {
 	return t, nil
 }
 
-// app makes the use cases and the request that answer the question.
-func (q *question) app(env Env, s *settings.Settings) (*app.App, app.Request, error) {
-	classes, warnings, err := loadClasses(q.products, s)
+// app makes the use cases and the request that answer the question. close ends
+// the use of the book.
+func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *app.App, r app.Request, close func(), err error) {
+	close = func() {}
+	classes, own, warnings, err := loadClasses(q.products, s)
 	if err != nil {
-		return nil, app.Request{}, err
+		return nil, r, close, err
 	}
 	now, err := q.moment(env.Now())
 	if err != nil {
-		return nil, app.Request{}, err
+		return nil, r, close, err
 	}
-	a := &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Source: q.from(env, s, now)}
+	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Source: q.from(env, s, now), Version: env.Version}
 	if q.noDress {
 		a.Futures = 0
 	}
-	read, err := q.reader(classes)
-	if err != nil {
-		return nil, app.Request{}, err
+	r = app.Request{Timezone: q.timezone, Model: q.model, Products: own, Warnings: slices.Concat(s.Warnings, warnings)}
+	if r.Job, r.File, err = q.reader(classes); err != nil {
+		return nil, r, close, err
 	}
-	warnings = append(append([]string{}, s.Warnings...), warnings...)
-	return a, app.Request{Job: read, Timezone: q.timezone, Model: q.model, Warnings: warnings}, nil
+	if q.demo && q.book.file == "" { // what is invented is kept only where that is asked
+		return a, r, close, nil
+	}
+	b, err := q.book.open(ctx, env, s, bookIfThere)
+	if err != nil || b == nil {
+		return a, r, close, err
+	}
+	a.Book = app.Stored{Book: b}
+	a.Unrecorded = func(err error) { warn(env, "this answer is not in the book", err) }
+	return a, r, func() { _ = b.Close() }, nil // what was recorded is on the disk
 }
 
 // from is where the forecast comes from.
@@ -156,21 +173,23 @@ func (q *question) from(env Env, s *settings.Settings, now time.Time) app.Source
 	return app.Live{Settings: s, Version: env.Version, Name: q.source, Wall: env.Now}
 }
 
-// reader gives the function that reads the job.
-func (q *question) reader(classes *products.Set) (func(string) (*job.Job, error), error) {
+// reader gives the function that reads the job, and the file that it is read
+// from; nil where there is none.
+func (q *question) reader(classes *products.Set) (func(string) (*job.Job, error), *app.JobFile, error) {
 	switch {
 	case q.demo:
-		return func(string) (*job.Job, error) { return demo.Job(classes) }, nil
+		return func(string) (*job.Job, error) { return demo.Job(classes) }, &app.JobFile{Name: demo.JobName, Data: demo.JobFile()}, nil
 	case q.at != "":
-		return q.quick(classes)
+		read, err := q.quick(classes)
+		return read, nil, err
 	}
 	data, err := app.ReadFile(q.job, largestJob)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	return func(timezone string) (*job.Job, error) {
 		return job.Parse(q.job, data, classes, job.Options{Timezone: timezone})
-	}, nil
+	}, &app.JobFile{Name: q.job, Data: data}, nil
 }
 
 // largestJob is the size beyond which a file cannot be a job.
@@ -180,22 +199,25 @@ const largestJob = 1 << 20
 func (q *question) quick(classes *products.Set) (func(string) (*job.Job, error), error) {
 	lat, lon, err := job.ParseAt(q.at)
 	if err != nil {
-		return nil, &usageError{"--at: " + err.Error(), "for example --at 43.07,-70.74"}
+		return nil, wrongFlag("at", err)
 	}
 	length, err := job.ParseLength(q.length)
 	if err != nil {
-		return nil, &usageError{"--length: " + err.Error(), "for example --length 13m"}
+		return nil, wrongFlag("length", err)
+	}
+	if err := checkBoat(q.kind, length, q.bow); err != nil {
+		return nil, err
 	}
 	if q.seal != "" {
 		if _, ok := classes.Class(q.seal); !ok {
-			return nil, unknownProduct(q.seal, classes)
+			return nil, ofFlag("seal", unknownProduct(q.seal, classes))
 		}
 	}
 	o := job.QuickOptions{
 		Latitude: lat, Longitude: lon, Kind: q.kind, LengthM: length, Bow: q.bow, Seal: q.seal, Timezone: q.timezone,
 	}
-	if _, err := job.Quick(o, classes); err != nil {
-		return nil, &usageError{err.Error(), "mend the flag that it names"}
+	if _, err := job.Quick(o, classes); err != nil { // all else is checked above
+		return nil, wrongFlag("seal", err)
 	}
 	return func(timezone string) (*job.Job, error) {
 		o.Timezone = timezone

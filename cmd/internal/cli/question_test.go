@@ -57,15 +57,15 @@ func TestQuestionCheck(t *testing.T) {
 		"the demo elsewhere":    {with(demoed, func(q *question) { q.source = "nws" }), "--demo brings its own weather"},
 		"the demo with a file":  {with(demoed, func(q *question) { q.forecast = "reply.json" }), ""},
 		"two forecasts":         {question{job: "job.yaml", forecast: "reply.json", source: "nws"}, "--forecast and --source exclude one another"},
-		"an unknown source":     {question{job: "job.yaml", source: "almanac"}, "no source almanac"},
+		"an unknown source":     {question{job: "job.yaml", source: "almanac"}, "--source: no source almanac"},
 		"a known source":        {question{job: "job.yaml", source: "openmeteo-ensemble"}, ""},
-		"an unknown zone":       {with(demoed, func(q *question) { q.timezone = "Atlantis" }), `no time zone "Atlantis"`},
-		"the computer's zone":   {with(demoed, func(q *question) { q.timezone = "Local" }), `no time zone "Local"`},
+		"an unknown zone":       {with(demoed, func(q *question) { q.timezone = "Atlantis" }), `--timezone: no time zone "Atlantis"`},
+		"the computer's zone":   {with(demoed, func(q *question) { q.timezone = "Local" }), `--timezone: no time zone "Local"`},
 		"a moment":              {with(demoed, func(q *question) { q.now = monday }), ""},
 		"a moment in UTC":       {with(demoed, func(q *question) { q.now = "2026-09-07T10:00:00Z" }), ""},
 		"a moment, no offset":   {with(demoed, func(q *question) { q.now = "2026-09-07T10:00:00" }), `--now "2026-09-07T10:00:00" is no moment`},
 		"a day":                 {with(demoed, func(q *question) { q.now = "2026-09-07" }), `--now "2026-09-07" is no moment`},
-		"unknown units":         {with(demoed, func(q *question) { q.units = "nautical" }), "no units nautical"},
+		"unknown units":         {with(demoed, func(q *question) { q.units = "nautical" }), "--units: no units nautical"},
 		"American units":        {with(demoed, func(q *question) { q.units = "us" }), ""},
 		"units of the settings": {with(demoed, func(q *question) { q.units = "metric" }), ""},
 	} {
@@ -137,9 +137,10 @@ func TestReaderOfAFile(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "job.yaml")
 	bare := strings.Replace(string(demo.JobFile()), "  timezone: America/New_York\n", "", 1)
 	require.NoError(t, os.WriteFile(file, []byte(bare), 0o600))
-	read, err := (&question{job: file}).reader(set)
+	read, kept, err := (&question{job: file}).reader(set)
 	require.NoError(t, err)
 	require.NoError(t, os.Remove(file))
+	assert.Equal(t, &app.JobFile{Name: file, Data: []byte(bare)}, kept)
 	j, err := read("")
 	require.NoError(t, err)
 	assert.Nil(t, j.Place.Location)
@@ -147,11 +148,11 @@ func TestReaderOfAFile(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "America/Chicago", j.Place.Timezone)
 
-	_, err = (&question{job: file}).reader(set)
+	_, _, err = (&question{job: file}).reader(set)
 	_, isProblem := errors.AsType[*app.Problem](err)
 	assert.True(t, isProblem)
 	require.NoError(t, os.WriteFile(file, []byte("place: 3\n"), 0o600))
-	read, err = (&question{job: file}).reader(set)
+	read, _, err = (&question{job: file}).reader(set)
 	require.NoError(t, err)
 	_, err = read("")
 	mistakes, ok := errors.AsType[job.Errors](err)
@@ -163,10 +164,10 @@ func TestNoDress(t *testing.T) {
 	r := newRun(t)
 	s, err := settings.Load("")
 	require.NoError(t, err)
-	a, _, err := (&question{demo: true}).app(r.env, s)
+	a, _, _, err := (&question{demo: true}).app(t.Context(), r.env, s)
 	require.NoError(t, err)
 	assert.Equal(t, app.Futures, a.Futures)
-	a, _, err = (&question{demo: true, noDress: true}).app(r.env, s)
+	a, _, _, err = (&question{demo: true, noDress: true}).app(t.Context(), r.env, s)
 	require.NoError(t, err)
 	assert.Zero(t, a.Futures)
 }
@@ -180,7 +181,7 @@ func TestWarningsReachTheAnswer(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "mine.yaml")
 	require.NoError(t, os.WriteFile(file, []byte("products:\n  - id: my-wax\n    like: carnauba-wax\n    limits:\n      air_c: {hard: [1, 50], source: my label}\n"), 0o600))
 	o := weekOptions{question: question{demo: true, screen: screen{products: file}}}
-	a, request, err := o.app(r.env, s)
+	a, request, _, err := o.app(t.Context(), r.env, s)
 	require.NoError(t, err)
 	week, err := a.Week(context.Background(), request)
 	require.NoError(t, err)

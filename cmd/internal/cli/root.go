@@ -6,6 +6,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -79,9 +80,31 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 	})
 	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
-		newWeek(env), newMorning(env), newWhy(env), newProducts(env), newNew(env), newCheck(env), newWhere(env), newVersion(env),
+		newWeek(env), newMorning(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
+		newReading(env), newLog(env), newBook(env), newWhere(env), newVersion(env),
 	)
+	strictHelp(root)
 	return root
+}
+
+// strictHelp makes help on what there is none wrong usage; cobra itself shows
+// the help of the program and calls that done.
+func strictHelp(root *cobra.Command) {
+	root.InitDefaultHelpCmd()
+	for _, c := range root.Commands() {
+		if c.Name() != "help" {
+			continue
+		}
+		help := c.Run
+		c.Run, c.RunE = nil, func(c *cobra.Command, args []string) error {
+			found, rest, err := root.Find(args)
+			if err != nil || (len(rest) > 0 && found.HasSubCommands()) {
+				return &usageError{fmt.Sprintf("no command %q to help with", strings.Join(args, " ")), "dewgap --help lists them"}
+			}
+			help(c, args)
+			return nil
+		}
+	}
 }
 
 // runE wraps a command's function so that its errors can be told from those of

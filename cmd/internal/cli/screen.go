@@ -31,7 +31,7 @@ func (s *screen) flags(c *cobra.Command) {
 
 func (s *screen) check(help string) error {
 	if s.units != "" && s.units != settings.Metric && s.units != settings.US {
-		return &usageError{"no units " + s.units, "give --units us or --units metric; " + help}
+		return &usageError{"--units: no units " + s.units, "give --units us or --units metric; " + help}
 	}
 	return nil
 }
@@ -61,23 +61,24 @@ func loadSettings(c *cobra.Command) (*settings.Settings, error) {
 }
 
 // loadClasses reads the catalogue and puts the person's own products over it:
-// those of the flag, else those of the settings.
-func loadClasses(file string, s *settings.Settings) (*products.Set, []string, error) {
-	set, err := products.Catalogue()
+// those of the flag, else those of the settings. own is their file, nil without.
+func loadClasses(file string, s *settings.Settings) (set *products.Set, own *app.JobFile, warnings []string, err error) {
+	set, err = products.Catalogue()
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if file == "" {
 		file = s.Products
 	}
 	if file == "" {
-		return set, nil, nil
+		return set, nil, nil, nil
 	}
 	data, err := app.ReadFile(file, largestJob)
 	if err != nil {
-		return nil, nil, productsMissing(file, err)
+		return nil, nil, nil, productsMissing(file, err)
 	}
-	return set.With(file, data)
+	set, warnings, err = set.With(file, data)
+	return set, &app.JobFile{Name: file, Data: data}, warnings, err
 }
 
 // productsMissing says where the name of the file came from, if it is not there.

@@ -21,7 +21,11 @@ func newWeek(env Env) *cobra.Command {
 		Use:   "week",
 		Short: "Which day, which side of the boat, in which order",
 		Long: `Week answers a week ahead: when each step of the job can be done on each zone,
-what decides it, how sure that is, and why the other days are no good.`,
+what decides it, how sure that is, and why the other days are no good. It plans the
+whole job: who does what, where and when, so that it holds together.
+
+Where there is a book (dewgap book init), the answer to a job file is recorded in it,
+and what is done (dewgap log done) is planned no more.`,
 		Example: `  dewgap week --demo
   dewgap week --job job.yaml --units us
   dewgap week --at 43.07,-70.74 --kind sailing-yacht --length 11m --bow 200 --json`,
@@ -46,10 +50,11 @@ what decides it, how sure that is, and why the other days are no good.`,
 
 // runWeek answers dewgap week.
 func runWeek(ctx context.Context, env Env, s *settings.Settings, o weekOptions) error {
-	a, request, err := o.app(env, s)
+	a, request, close, err := o.app(ctx, env, s)
 	if err != nil {
 		return err
 	}
+	defer close()
 	week, err := a.Week(ctx, request)
 	if err != nil {
 		return err

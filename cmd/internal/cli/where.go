@@ -44,7 +44,7 @@ func runWhere(env Env, s *settings.Settings, asJSON bool) error {
 		} else if !l.Exists {
 			note = "  (not there yet)"
 		}
-		fmt.Fprintf(env.Stdout, "%-16s %s%s\n%-16s moved by %s\n", l.What, path, note, "", l.Set)
+		fmt.Fprintf(env.Stdout, "%-16s %s%s\n%-16s set by %s\n", l.What, path, note, "", l.Set)
 	}
 	return nil
 }

@@ -53,7 +53,7 @@ func reasons() map[string]reason {
 	return map[string]reason{
 		"":         {without: "nothing stands against it"},
 		"hours":    {without: "outside working hours"},
-		"away":     {without: "a day on which nobody works"},
+		"away":     {without: "nobody works that day"},
 		"daylight": {without: "too dark to work without lamps"},
 		"machines": {without: "the marina allows no machines then"},
 		"reach":    {without: "it cannot be reached then"},
@@ -143,17 +143,33 @@ func because(b answer.Binding, o Options) string {
 		return name(b.Limit, 40)
 	case r.told && b.Text != "":
 		return o.prose(strings.TrimPrefix(b.Text, "not known: "))
+	case !finite(b.Value) && endless(b.Text):
+		return o.prose(b.Text)
 	case r.broken == nil || !finite(b.Value) || !finite(b.Bound):
 		return r.without
+	case b.Limit == "film" && o.us(): // ounces on a panel say nothing to anybody
+		return wet(r.isBroken(*b.Value, *b.Bound))
 	}
 	if b.Limit == "spread_min" && *b.Value < 0 {
 		return belowDew(*b.Value, *b.Bound, o)
 	}
 	v, bound := r.figures(*b.Value, *b.Bound, o)
-	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) {
+	warmEnough := b.Limit == "cure" && strings.Contains(b.Text, ", ideal ")
+	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) && !warmEnough {
 		return asIdeal(b, r.kept(v, bound))
 	}
 	return asIdeal(b, r.flavoured(b, v, bound, o))
+}
+
+// endless reports a sentence about a clock that nothing in the data stops.
+func endless(text string) bool { return strings.HasPrefix(text, "no ") || text == "dry for long" }
+
+// wet words water on a panel without a figure.
+func wet(broken bool) string {
+	if broken {
+		return "water on the panel"
+	}
+	return "panel dry"
 }
 
 // flavoured words value and bound by what the answer's own sentence says besides

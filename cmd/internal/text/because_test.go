@@ -34,8 +34,9 @@ func TestBecause(t *testing.T) {
 		{"access 11.4/9", "gusts 11.4 m/s at height, at most 9", "gusts 26 mph at height, at most 20"},
 		{"sunlight_max 520.3/400", "sunlight on the panel 521 W/m², at most 400", "sunlight on the panel 521 W/m², at most 400"},
 		{"uv_max 7.4/6", "UV index on the panel 7.4, at most 6", "UV index on the panel 7.4, at most 6"},
-		// 82 g/m² are 26.9 oz on 100 sq ft.
-		{"film 82/1", "water on the panel, 82 g/m², at most 1", "water on the panel, 26.9 oz on 100 sq ft, at most 0.3"},
+		// A figure that nobody can picture is left out.
+		{"film 82/1", "water on the panel, 82 g/m², at most 1", "water on the panel"},
+		{"film 0/1", "water on the panel, 0 g/m², at most 1", "panel dry"},
 		{"film", "water on the panel", "water on the panel"},
 		{"rain_free 2.75/4", "rain 2 h 45 after the work, needs 4 h", "rain 2 h 45 after the work, needs 4 h"},
 		{"dew_free 9/8", "no dew for 9 h after the work, needs 8 h", "no dew for 9 h after the work, needs 8 h"},
@@ -126,17 +127,27 @@ func TestBecauseTakesFromTheSentence(t *testing.T) {
 	assert.Equal(t, "carnauba paste wax does not suit white-non-skid", Because(b, us))
 
 	b = bind("rain_free 3.5/4")
-	b.Text = "the forecast ends 3.5 h later, before rain is seen; wants 4"
+	b.Text = "the forecast ends 3 h 30 after the work, needs 4 h"
 	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h", Because(b, us), "no rain is made up")
-	b.Text = "rain 3.5 h counted at 20 °C after, wants 4"
+	b.Text = "rain 3 h 30 counted at 20 °C after the work, needs 4 h"
 	assert.Equal(t, "rain 3 h 30 after the work, needs 4 h counted as at 68 °F", Because(b, us))
 
 	b = bind("wind_max 4/3")
-	b.Text = "wind 4.0 m/s, ideal to 3"
+	b.Text = "wind 4 m/s at the panel, ideal up to 3"
 	assert.Equal(t, "wind 4 m/s at the panel, ideal up to 3", Because(b, metric))
 	b = bind("spread_min 3.5/4")
-	b.Text = "surface 3.5 K over dew point, ideal from 4"
+	b.Text = "panel 3.5 K over dew point, ideal from 4"
 	assert.Equal(t, "panel 6.3 °F over dew point, ideal from 7.2", Because(b, us))
+}
+
+// A clock that nothing stops has no figure, and a panel that stays warm enough to
+// cure is not told off for the air.
+func TestBecauseOfWhatIsAsGoodAsItGets(t *testing.T) {
+	assert.Equal(t, "no rain after the work", Because(answer.Binding{Limit: "rain_free", Text: "no rain after the work"}, us))
+	assert.Equal(t, "dry for long", Because(answer.Binding{Limit: "dry_off", Text: "dry for long"}, us))
+	b := bind("cure 19/8")
+	b.Text = "panel down to 19 °C while it cures, ideal from 8"
+	assert.Equal(t, "panel down to 67 °F while it cures, ideal from 47", Because(b, us))
 }
 
 func TestBecauseOfNoTimeAtAll(t *testing.T) {

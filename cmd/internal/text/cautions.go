@@ -139,6 +139,9 @@ func (p *page) worst(c answer.Caution) string {
 	case "cold", "cold-water", "ice":
 		s = down
 	}
+	if c.Kind == "uv" { // the index is told in whole numbers, as its bands are
+		q.digits, s = 0, nearest
+	}
 	return "(" + tie(hazardUnit(c.Kind)) + q.show(*c.Value, s) + ")"
 }
 

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -91,7 +92,7 @@ func TestValueOfACaution(t *testing.T) {
 		"(WBGT 27.2 °C)":      {Kind: "wbgt", Value: ptr(27.14), Unit: "°C"},
 		"(heat index 33 °C)":  {Kind: "heat-index", Value: ptr(33.0), Unit: "°C"},
 		"(wind chill -12 °C)": {Kind: "cold", Value: ptr(-11.96), Unit: "°C"},
-		"(UV index 8.1)":      {Kind: "uv", Value: ptr(8.02)},
+		"(UV index 8)":        {Kind: "uv", Value: ptr(8.02)},
 		"(13.5 m/s)":          {Kind: "gust", Value: ptr(13.43), Unit: "m/s"},
 		"(3 h)":               {Kind: "vibration", Value: ptr(3.0), Unit: "h"},
 	} {
@@ -134,7 +135,9 @@ func TestSourceLine(t *testing.T) {
 	s := answer.Source{Name: "NWS", AgeS: ptr(int64(2400)), Issued: ptr(at("8 05:30").UTC()), Members: 51}
 	assert.Equal(t, "NWS, 40 min old (05:30), 51 forecasts", untie(p.source(s, now)), "by the clock at the place")
 	s.Members, s.Dressed, s.Model = 1, 30, "fine"
-	assert.Equal(t, "NWS fine, 40 min old (05:30), one forecast in 30 futures", untie(p.source(s, now)))
+	assert.Equal(t, "NWS fine, 40 min old (05:30), one forecast, varied into 30 futures", untie(p.source(s, now)))
+	s.Issued = ptr(at("8 10:31"))
+	assert.Contains(t, untie(p.source(s, now)), "NWS fine, made after the moment asked about (10:31), one")
 	s.Dressed, s.Stale, s.AgeS, s.Issued = 0, true, nil, nil
 	assert.Equal(t, "NWS fine, age not known, stale, one forecast", untie(p.source(s, now)))
 }
@@ -143,6 +146,9 @@ func TestTitle(t *testing.T) {
 	p := newPage(metric)
 	p.title("Kittiwake", answer.Place{}, answer.Source{Name: "NWS", Members: 1}, at("8 06:10"))
 	assert.Equal(t, "Kittiwake · Tue 8 Sep 06:10 · NWS, age not known, one forecast\n", p.b.String(), "a place without a name")
+	p = newPage(metric)
+	p.title("", answer.Place{}, answer.Source{Name: "NWS", Members: 1}, at("8 06:10"))
+	assert.True(t, strings.HasPrefix(p.b.String(), "your boat · "), p.b.String())
 }
 
 func TestHourlyTable(t *testing.T) {

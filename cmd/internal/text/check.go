@@ -92,12 +92,12 @@ func light(j *job.Job) string {
 }
 
 func (p *page) boat(j *job.Job) string {
-	parts := []string{tie(name(j.Boat, nameCells))}
+	parts := []string{tie(boatName(j.Boat))}
 	if j.Kind != "" {
 		parts = append(parts, name(j.Kind, zoneCells))
 	}
 	if j.LengthM > 0 {
-		parts = append(parts, p.o.length().show(j.LengthM, nearest))
+		parts = append(parts, p.length(j))
 	}
 	switch {
 	case j.Swinging:
@@ -117,6 +117,20 @@ func (p *page) boat(j *job.Job) string {
 		return strings.Join(append(parts, "afloat"), ", ")
 	}
 	return strings.Join(append(parts, "ashore"), ", ")
+}
+
+// length is the boat's in the unit in which the job has it and, where the screen
+// has another, in that as well.
+func (p *page) length(j *job.Job) string {
+	shown := p.o.length().show(j.LengthM, nearest)
+	given := (Options{}).length().show(j.LengthM, nearest)
+	if j.LengthFt > 0 {
+		given = plain("ft", 1).show(j.LengthFt, nearest)
+	}
+	if p.o.us() == (j.LengthFt > 0) {
+		return given
+	}
+	return given + nbsp + "(" + shown + ")"
 }
 
 func (p *page) place(pl job.Place) string {

@@ -130,10 +130,20 @@ func TestBoatOfAJob(t *testing.T) {
 	loc := time.FixedZone("EDT", -4*3600)
 	j := &job.Job{Boat: "Kittiwake", LengthM: 13, HasBow: true, Afloat: true, Place: job.Place{Location: loc},
 		Berths: []job.Berth{{Bow: 200}, {Bow: 20, From: at("10 12:00").UTC()}}}
-	assert.Equal(t, "Kittiwake, 43 ft, bow 200°, bow 20° from Thu 10 Sep 12:00, afloat", untie(p.boat(j)))
+	assert.Equal(t, "Kittiwake, 13 m (43 ft), bow 200°, bow 20° from Thu 10 Sep 12:00, afloat", untie(p.boat(j)))
 	assert.Equal(t, "Kittiwake, swinging to the wind, ashore", untie(p.boat(&job.Job{Boat: "Kittiwake", Swinging: true})))
 	j.Place.Location = nil
 	assert.Contains(t, untie(p.boat(j)), "from Thu 10 Sep 16:00 UTC", "no zone known yet")
+}
+
+// A length is told as the job has it and, where the screen has another unit, in
+// that as well. 36 ft are 10.97 m.
+func TestLengthOfABoat(t *testing.T) {
+	feet, metres := &job.Job{LengthM: 36 * 0.3048, LengthFt: 36}, &job.Job{LengthM: 13}
+	assert.Equal(t, "36 ft", untie(newPage(us).length(feet)))
+	assert.Equal(t, "36 ft (11 m)", untie(newPage(metric).length(feet)))
+	assert.Equal(t, "13 m", untie(newPage(metric).length(metres)))
+	assert.Equal(t, "13 m (43 ft)", untie(newPage(us).length(metres)))
 }
 
 func TestZoneOfAJob(t *testing.T) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"dewgap/cmd/internal/answer"
 )
 
 // day is a local day in words: "Thu 10 Sep".
@@ -60,6 +62,18 @@ func duration(h float64, s side) string {
 		return fmt.Sprintf("%.0f%sh", whole, nbsp)
 	}
 	return fmt.Sprintf("%.0f%sh%s%02.0f", whole, nbsp, nbsp, rest)
+}
+
+// ageAt is the age of a forecast with the moment of its making.
+func ageAt(s answer.Source, now time.Time) string {
+	if s.Issued == nil {
+		return age(s.AgeS)
+	}
+	made := when(now, s.Issued.In(now.Location()))
+	if s.Issued.After(now) {
+		return "made after the moment asked about (" + made + ")"
+	}
+	return age(s.AgeS) + " (" + made + ")"
 }
 
 // age of a forecast, rounded up; nil is an age that nobody knows.

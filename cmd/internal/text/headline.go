@@ -168,12 +168,12 @@ func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, roo
 	}
 	c := sure(leastSure(named), s)
 	if c != "" && cells(line)+cells(c)+3 > room {
-		return cut(line+".", room), false
+		return cutWords(line+".", room), false
 	}
 	if c != "" {
 		line += ", " + c
 	}
-	return cut(line+".", room), full
+	return cutWords(line+".", room), full
 }
 
 // joint stands before the stretch number i of an itinerary.
@@ -218,23 +218,25 @@ func worstState(ws []answer.Window) string {
 // noHeadline writes the three lines where no day has hours for the step: what
 // most often stands against it, and what comes second.
 func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
-	state, reasons := against(h.Step, steps, p.o)
+	state, reasons := against(h.Step, a.Verdict, steps, p.o)
 	p.line(loud(state) + "  " + capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
-		p.line(cut("Mostly because: "+untie(reasons[0])+".", p.o.Width))
+		p.line(cutWords("Mostly because: "+untie(reasons[0])+".", p.o.Width))
 	}
 	if len(reasons) > 1 {
-		p.line(cut("Else because: "+untie(reasons[1])+".", p.o.Width))
+		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")
 }
 
-// against sums up why a step has no window: unknown if all that stands against
-// it is missing data, and the reasons by the hours that they take.
-func against(named string, steps []step, o Options) (state string, reasons []string) {
+// against sums up why a step has no window, and the reasons by the hours that they
+// take. The state is that of the answer, so that it agrees with the exit code;
+// without one, unknown if all that stands against it is missing data. What is
+// missing comes first where it decides, and last where it does not.
+func against(named, verdict string, steps []step, o Options) (state string, reasons []string) {
 	type sum struct {
 		hours float64
 		worst answer.Binding
@@ -259,6 +261,16 @@ func against(named string, steps []step, o Options) (state string, reasons []str
 		}
 	}
 	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(sums[b].hours, sums[a].hours) })
+	if verdict == "unknown" || verdict == "no-go" {
+		state = verdict
+	}
+	decides := state == "unknown"
+	slices.SortStableFunc(order, func(a, b string) int {
+		return cmp.Compare(last((a == "data") != decides), last((b == "data") != decides))
+	})
+	if state == "no-go" && len(order) == 1 && order[0] == "data" {
+		return state, []string{"no stretch of working hours is long enough"}
+	}
 	for _, l := range order {
 		reasons = append(reasons, because(sums[l].worst, o))
 	}
@@ -266,6 +278,14 @@ func against(named string, steps []step, o Options) (state string, reasons []str
 		state = "no-go"
 	}
 	return state, reasons
+}
+
+// last orders what is true behind what is not.
+func last(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
 }
 
 // worse is the one of two bindings of one limit that is further past its bound.

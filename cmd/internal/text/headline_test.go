@@ -127,14 +127,54 @@ func TestAgainstSumsHours(t *testing.T) {
 	b := builder{t, emptyWeek()}
 	b.line("seal | port side | 9 00:00 x hours; 07:00 x film 3/1; 09:00 x rain_free 1/2; 14:00 x rain_free 0.5/2; 15:00 x film 9/1; 16:00 x hours; 23:50")
 	a := b.finish()
-	state, list := against("seal", stepsOf(a, newZoneBook(a.Zones)), metric)
+	state, list := against("seal", "", stepsOf(a, newZoneBook(a.Zones)), metric)
 	assert.Equal(t, "no-go", state)
 	require.Len(t, list, 2, "working hours do not count")
 	assert.Equal(t, "rain 30 min after the work, needs 2 h", untie(list[0]), "six hours, at its worst")
 	assert.Equal(t, "water on the panel, 9 g/m², at most 1", untie(list[1]), "three hours, at its worst")
-	state, list = against("wash", stepsOf(a, newZoneBook(a.Zones)), metric)
+	state, list = against("wash", "", stepsOf(a, newZoneBook(a.Zones)), metric)
 	assert.Equal(t, "no-go", state)
 	assert.Empty(t, list)
+}
+
+// The word agrees with the answer, and the reason with the word: what is missing
+// comes first where it decides, and last where it does not.
+func TestAgainstAgreesWithTheAnswer(t *testing.T) {
+	of := func(verdict, line string) (string, []string) {
+		b := builder{t, emptyWeek()}
+		b.line(line)
+		a := b.finish()
+		state, list := against("seal", verdict, stepsOf(a, newZoneBook(a.Zones)), metric)
+		for i := range list {
+			list[i] = untie(list[i])
+		}
+		return state, list
+	}
+	const mixed = "seal | port side | 9 07:00 ? data; 16:00 x film 3/1; 18:00 x hours; 23:50"
+	for _, c := range []struct{ verdict, line, state, first string }{
+		{"no-go", mixed, "no-go", "water on the panel, 3 g/m², at most 1"},
+		{"unknown", mixed, "unknown", "the forecast lacks a value that is needed"},
+		{"unknown", "seal | port side | 9 07:00 x film 3/1; 16:00 ? data; 18:00 x hours; 23:50", "unknown", "the forecast lacks a value that is needed"},
+		{"", mixed, "no-go", "water on the panel, 3 g/m², at most 1"},
+		{"no-go", "seal | port side | 9 07:00 ? data; 08:00 x hours; 23:50", "no-go", "no stretch of working hours is long enough"},
+		{"", "seal | port side | 9 07:00 ? data; 08:00 x hours; 23:50", "unknown", "the forecast lacks a value that is needed"},
+	} {
+		state, list := of(c.verdict, c.line)
+		assert.Equal(t, c.state, state, "%+v", c)
+		assert.Equal(t, c.first, list[0], "%+v", c)
+	}
+}
+
+// A line of the headline ends with a whole word.
+func TestHeadlineCutsAtWords(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 9 07:00 x finish; 23:50")
+	a := b.finish()
+	a.Refusals[0].Binding.Text = "synthetic polymer sealant, paste or liquid, does not suit what it would have to lie on there"
+	a.Headline = &answer.Headline{Step: "seal"}
+	p := newPage(us)
+	p.headline(a, stepsOf(a, newZoneBook(a.Zones)), newZoneBook(a.Zones))
+	assert.Contains(t, p.b.String(), "does not suit what…\n")
 }
 
 func TestCapitalAndStop(t *testing.T) {

@@ -17,6 +17,7 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p.verdict(a)
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
+	p.inserted(a)
 	for _, s := range morningZones(a.Steps) {
 		p.morningStep(a, s)
 	}
@@ -55,7 +56,7 @@ func (p *page) verdict(a *answer.Morning) {
 func (p *page) verdictGo(a *answer.Morning) string {
 	able := func(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
 	if what := p.what(a, able); what != "" {
-		return " now: " + what + lastStart(a, able) + "."
+		return " now: " + what + lastStart(a, able) + rainFrom(a, able) + "."
 	}
 	return " now with your yes: " + p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
 }
@@ -74,16 +75,31 @@ func lastStart(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	return "; last start " + when(a.Now, *last)
 }
 
+// rainFrom is when rain first falls into the work of the steps that pick chooses.
+func rainFrom(a *answer.Morning, pick func(answer.MorningStep) bool) string {
+	var first *time.Time
+	for _, x := range asked(a) {
+		if pick(x) && x.RainAt != nil && (first == nil || x.RainAt.Before(*first)) {
+			first = x.RainAt
+		}
+	}
+	if first == nil {
+		return ""
+	}
+	return "; rain from " + when(a.Now, *first)
+}
+
 func (p *page) verdictWait(a *answer.Morning) string {
 	if a.WaitUntil == nil {
 		return ": " + p.mainReason(a, func(answer.MorningStep) bool { return true }) + "."
 	}
 	t := *a.WaitUntil
 	s := " until " + when(a.Now, t)
-	if what := p.what(a, func(x answer.MorningStep) bool {
+	then := func(x answer.MorningStep) bool {
 		return x.First != nil && !x.First.After(t) && x.State != "ideal" && x.State != "go"
-	}); what != "" {
-		s += ", then " + what
+	}
+	if what := p.what(a, then); what != "" {
+		s += ", then " + what + rainFrom(a, then)
 	}
 	return s + "."
 }
@@ -156,17 +172,13 @@ func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool)
 			best = l
 		}
 	}
-	if len(order) == 0 {
+	switch {
+	case len(order) == 0 && a.Verdict == "unknown":
+		return "today's hours cannot be judged by this forecast"
+	case len(order) == 0:
 		return "nothing left to do today"
 	}
 	return because(worst[best], p.o)
-}
-
-// readings says what was measured and went into the answer.
-func (p *page) readings(a *answer.Morning) {
-	for _, s := range a.ReadingsUsed {
-		p.para("You read: ", 2, stop(p.o.prose(s)))
-	}
 }
 
 // morningGroup is one step's zones that read the same.
@@ -201,7 +213,7 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 
 func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best &&
-		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt)
+		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt)
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -273,7 +285,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 	case x.First == nil && !workable(x.State):
 		return why + "."
 	case !workable(x.State):
-		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + ")"
+		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + needsYes(x.Best) + ")"
 		if !scheduled(x.Binding.Limit) {
 			s += "; now " + why
 		}
@@ -287,8 +299,19 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		if x.WetAt != nil && x.WetBy != "" {
 			s += " (" + name(x.WetBy, 12) + nbsp + when(a.Now, *x.WetAt) + ")"
 		}
+		if x.RainAt != nil {
+			s += "; rain from " + when(a.Now, *x.RainAt)
+		}
 	}
 	return s + "."
+}
+
+// needsYes says of marginal hours what they need.
+func needsYes(best string) string {
+	if best == "marginal" {
+		return ": needs your yes"
+	}
+	return ""
 }
 
 func orGo(state string) string {

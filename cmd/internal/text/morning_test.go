@@ -73,6 +73,8 @@ func TestVerdictUnknown(t *testing.T) {
 	a := early()
 	a.Verdict, a.Steps = "unknown", a.Steps[5:]
 	assert.Equal(t, "? UNKNOWN: the forecast lacks a value that is needed.", verdictLine(t, a))
+	a.Steps[0].State, a.Steps[0].Binding = "no-go", bind("hours")
+	assert.Equal(t, "? UNKNOWN: today's hours cannot be judged by this forecast.", verdictLine(t, a), "the hours to come, not this slot")
 	a.Verdict = "odd" // what is not known is never shown as go
 	assert.Contains(t, verdictLine(t, a), "? ODD")
 }
@@ -112,12 +114,34 @@ func TestMorningOfSteps(t *testing.T) {
 func TestMorningSaysWhatComesNext(t *testing.T) {
 	a := early()
 	a.Verdict, a.Steps = "no-go", a.Steps[4:5]
-	a.Steps[0].Binding, a.Steps[0].Change = bind("hours"), "next window Fri 11 Sep 07:00, marginal; today gusts 11.4 m/s, most 9"
+	a.Steps[0].Binding, a.Steps[0].Change = bind("hours"), "next window Fri 11 Sep 07:00, marginal; today gusts 11.4 m/s, at most 9"
 	page := strings.Join(strings.Fields(morningPage(t, a, us)), " ")
-	assert.Contains(t, page, "x NO-GO transom: next window Fri 11 Sep 07:00, marginal; today gusts 26 mph, most 20.")
+	assert.Contains(t, page, "x NO-GO transom: next window Fri 11 Sep 07:00, marginal; today gusts 26 mph, at most 20.")
 	a.Steps[0].Binding = bind("rain_free 0/2")
 	page = strings.Join(strings.Fields(morningPage(t, a, us)), " ")
 	assert.Contains(t, page, "transom: rain right after the work, needs 2 h. Next window Fri 11 Sep")
+}
+
+// Rain that is forecast within the work stands in the first line, and in that of
+// the step.
+func TestMorningTellsOfRain(t *testing.T) {
+	a := early()
+	for i := range a.Steps {
+		a.Steps[i].RainAt = nil
+	}
+	a.Steps[2].RainAt = ptr(at("10 14:00")) // the helm: may begin now
+	assert.NotContains(t, verdictLine(t, a), "rain", "it does not fall into what is waited for")
+	assert.Contains(t, morningPage(t, a, us), "Last start 16:00; rain from 14:00.")
+	a.Verdict = "go"
+	assert.True(t, strings.HasSuffix(verdictLine(t, a), "; rain from 14:00."), verdictLine(t, a))
+	a = early()
+	a.Steps[0].RainAt, a.Steps[1].RainAt = ptr(at("10 15:00")), ptr(at("10 14:00"))
+	assert.Equal(t, "> WAIT until 08:40, then seal port side, starboard side; rain from 14:00.", verdictLine(t, a))
+}
+
+// Marginal hours to come need a yes, and say so.
+func TestMorningSaysWhatNeedsAYes(t *testing.T) {
+	assert.Contains(t, morningPage(t, early(), us), "foredeck: from 09:20 (! marginal: needs your yes)")
 }
 
 func TestPanelsNow(t *testing.T) {

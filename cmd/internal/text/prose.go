@@ -18,14 +18,17 @@ var quantities = regexp.MustCompile(
 var aside = regexp.MustCompile(`^ \(\d+(?:\.\d+)? ?(?:°F|mph|kn|ft|in|sq ft)\)`)
 
 // laterBound is a bound behind a quantity that leaves its unit out: "wind 8 m/s
-// at the panel, most 6".
+// at the panel, at most 6".
 var laterBound = regexp.MustCompile(
-	`^([^,;:.()\d]*, (ideal from|ideal to|never under|never over|least|most|at least|at most|needs|wants|inside) )(-?\d+(?:\.\d+)?)`)
+	`^([^,;:.()\d]*, (ideal from|ideal up to|at least|at most|needs|inside) )(-?\d+(?:\.\d+)?)`)
 
 // prose puts the quantities of a sentence written in SI into the units of the
 // screen. Kelvins are differences, degrees Celsius are temperatures.
 func (o Options) prose(s string) string {
 	s = tidy(s)
+	if o.us() {
+		s = film.ReplaceAllString(s, "water on the panel")
+	}
 	var b strings.Builder
 	for s != "" {
 		at := quantities.FindStringSubmatchIndex(s)
@@ -49,6 +52,10 @@ func (o Options) prose(s string) string {
 	return b.String() + s
 }
 
+// film is water on a panel with its figures, which mean something per square
+// metre alone.
+var film = regexp.MustCompile(`water on the panel, [\d.]+ g/m²(?:, (?:at most|ideal up to) [\d.]+)?`)
+
 // ownUnit is a unit straight behind a bound: then the bound is a quantity of its
 // own.
 var ownUnit = regexp.MustCompile(`^ ?(?:°C|g/m²|m²|m/s|mm|K\b|h\b|min\b|%)`)
@@ -56,7 +63,7 @@ var ownUnit = regexp.MustCompile(`^ ?(?:°C|g/m²|m²|m/s|mm|K\b|h\b|min\b|%)`)
 // sideOf is the strict side of a bound, by the word before it.
 func sideOf(word string) side {
 	switch word {
-	case "ideal to", "never over", "most", "at most":
+	case "ideal up to", "at most":
 		return down
 	}
 	return up

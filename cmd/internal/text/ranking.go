@@ -167,7 +167,7 @@ func (p *page) washing(ws []answer.Window) string {
 // latest are the last start, when it must be wiped, and the next water.
 func (p *page) latest(a *answer.Week, g group) string {
 	w := g.windows[0]
-	parts := []string{"last start " + when(g.from, earliest(g.windows, func(w answer.Window) *time.Time { return &w.LastStart }))}
+	parts := []string{p.lastOf(g)}
 	if t := earliest(g.windows, func(w answer.Window) *time.Time { return w.WipeBy }); !t.IsZero() {
 		word := "wiped by "
 		if w.SectionM2 != nil {
@@ -193,6 +193,34 @@ func (p *page) latest(a *answer.Week, g group) string {
 		}
 	}
 	return strings.Join(append(parts, "wet again "+when(g.from, t)+" ("+name(w.WetBy, 12)+")"), ", ")
+}
+
+// lastOf is the last start or, where sections haze, when the last of them goes on.
+func (p *page) lastOf(g group) string {
+	hazes, first := false, time.Time{}
+	for _, w := range g.windows {
+		if w.HazeMin == nil {
+			continue
+		}
+		if hazes = true; w.LastSection == nil {
+			return "no time left to " + verbOff(w) + " a section off"
+		}
+		if first.IsZero() || w.LastSection.Before(first) {
+			first = *w.LastSection
+		}
+	}
+	if hazes {
+		return "last section on " + when(g.from, first)
+	}
+	return "last start " + when(g.from, earliest(g.windows, func(w answer.Window) *time.Time { return &w.LastStart }))
+}
+
+// verbOff is how a section comes off: a wash is rinsed, all else wiped.
+func verbOff(w answer.Window) string {
+	if w.SectionM2 != nil {
+		return "rinse"
+	}
+	return "wipe"
 }
 
 // earliest is the first of the windows' times, zero where none has one.

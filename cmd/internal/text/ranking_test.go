@@ -28,6 +28,25 @@ func TestWeatherOfAWindow(t *testing.T) {
 	assert.Contains(t, weatherOf(metric, w), "wet again Fri 11 Sep 05:00 (dew)", "the next day by its name")
 }
 
+// Where sections haze, the last of them must still be wiped off: that is told, and
+// not the slot in which the window ends.
+func TestWeatherOfTheLastSection(t *testing.T) {
+	w := window("port side", "08:20", "18:00", "go", 26.0/30)
+	w.HazeMin, w.LastSection, w.WipeBy = &[2]float64{24, 190}, ptr(at("10 17:20")), ptr(at("10 18:00"))
+	assert.Contains(t, weatherOf(us, w), "last section on 17:20, wiped by 18:00")
+	x := w
+	x.LastSection = ptr(at("10 17:10"))
+	assert.Contains(t, weatherOf(us, w, x), "last section on 17:10,", "the earliest of the zones")
+	x.LastSection = nil
+	assert.Contains(t, weatherOf(us, w, x), "no time left to wipe a section off")
+	x.SectionM2 = ptr(4.0)
+	assert.Contains(t, weatherOf(us, x), "no time left to rinse a section off")
+	x.LastSection, x.WipeBy = ptr(at("10 17:40")), ptr(at("10 17:57"))
+	assert.Contains(t, weatherOf(us, x), "last section on 17:40, rinsed by 17:57", "a wash, to the minute of the answer")
+	x.HazeMin = nil
+	assert.Contains(t, weatherOf(us, x), "last start 17:50")
+}
+
 // What is not known is not said.
 func TestWeatherOfABareWindow(t *testing.T) {
 	w := window("port side", "08:20", "11:40", "go", 0.5)

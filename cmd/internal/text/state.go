@@ -36,6 +36,7 @@ var looks = map[string]look{
 	"no-go":    {"x", "no-go", markFirst + 4},
 	"unknown":  {"?", "unknown", markFirst + 5},
 	"wait":     {">", "wait", markFirst + 6},
+	"none":     {"x", "none", markFirst + 4}, // of a plan
 }
 
 // lookOf finds the look of a state; one that is not known is shown as unknown,

@@ -122,6 +122,9 @@ func join(x, w answer.Window) answer.Window {
 	}
 	out.From, out.To = x.From, w.To
 	out.LastStart, out.WipeBy, out.WetAt, out.WetBy = w.LastStart, w.WipeBy, w.WetAt, w.WetBy
+	if out.LastSection = w.LastSection; out.LastSection == nil {
+		out.LastSection = x.LastSection
+	}
 	out.Confidence = min(x.Confidence, w.Confidence)
 	if x.State != w.State {
 		out.State = "go"

@@ -54,12 +54,11 @@ type quantity struct {
 
 // The factors between the systems, exact by definition.
 const (
-	kelvinF   = 1.8        // °F in a kelvin
-	metreFt   = 1 / 0.3048 // feet in a metre
-	inchMM    = 25.4       // millimetres in an inch
-	mphMS     = 3600 / 1609.344
-	knotMS    = 3600 / 1852.0
-	ounceGram = 28.349523125
+	kelvinF = 1.8        // °F in a kelvin
+	metreFt = 1 / 0.3048 // feet in a metre
+	inchMM  = 25.4       // millimetres in an inch
+	mphMS   = 3600 / 1609.344
+	knotMS  = 3600 / 1852.0
 )
 
 func (o Options) us() bool { return o.Units == "us" }
@@ -120,14 +119,9 @@ func (o Options) rain() quantity {
 	return quantity{1, 0, "mm", 1}
 }
 
-// water that lies on a panel: in ounces by weight on a hundred square feet,
-// which a person can picture, or in grams on a square metre.
-func (o Options) water() quantity {
-	if o.us() {
-		return quantity{100 / (ounceGram * metreFt * metreFt), 0, "oz on 100" + nbsp + "sq" + nbsp + "ft", 1}
-	}
-	return quantity{1, 0, "g/m²", 1}
-}
+// water that lies on a panel, in grams on a square metre whatever the units: a
+// sentence in the other system says wet and no figure.
+func (o Options) water() quantity { return quantity{1, 0, "g/m²", 1} }
 
 // plain is a number that needs no conversion.
 func plain(unit string, digits int) quantity { return quantity{1, 0, unit, digits} }

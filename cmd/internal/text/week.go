@@ -17,9 +17,9 @@ const (
 )
 
 // Week writes the answer of dewgap week: three lines that answer the question,
-// where and by what forecast it was judged, then for every step the best
-// windows, the hours of each zone by day with the reasons against the others,
-// and the cautions. The error is w's own.
+// where and by what forecast it was judged, the plan day by day, then for every
+// step the best windows, the hours of each zone by day with the reasons against
+// the others, and the cautions. The error is w's own.
 func Week(w io.Writer, a *answer.Week, o Options) error {
 	p := newPage(o)
 	book := newZoneBook(a.Zones)
@@ -30,10 +30,10 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.inFull(a, h, zonesOf(h, steps), book)
 	p.whyNot(h, zonesOf(h, steps))
+	p.plan(a)
 	p.blank()
 	p.line(legend())
 	p.steps(a, steps, book)
-	p.plan(a.Plan, a.Source)
 	if o.Hours {
 		p.hourly(a.Zones)
 	}
@@ -71,11 +71,19 @@ func lastDay(a *answer.Week) time.Time { return a.To.Add(-time.Nanosecond) }
 
 // title names boat, place, moment and forecast.
 func (p *page) title(boat string, place answer.Place, s answer.Source, now time.Time) {
-	who := tie(name(boat, nameCells))
+	who := tie(boatName(boat))
 	if tidy(place.Name) != "" {
 		who += " at " + tie(name(place.Name, nameCells))
 	}
 	p.para("", 2, who+" · "+day(now)+nbsp+clock(now)+" · "+p.source(s, now))
+}
+
+// boatName is the boat's name, or what a boat without one is called.
+func boatName(s string) string {
+	if tidy(s) == "" {
+		return "your boat"
+	}
+	return name(s, nameCells)
 }
 
 // source says whose forecast it is, how old, and of how many.
@@ -84,10 +92,7 @@ func (p *page) source(s answer.Source, now time.Time) string {
 	if m := tidy(s.Model); m != "" {
 		parts[0] += " " + tie(name(m, nameCells))
 	}
-	old := age(s.AgeS)
-	if s.Issued != nil {
-		old += " (" + when(now, s.Issued.In(now.Location())) + ")"
-	}
+	old := ageAt(s, now)
 	if s.Stale {
 		old += ", stale"
 	}
@@ -96,7 +101,7 @@ func (p *page) source(s answer.Source, now time.Time) string {
 	case s.Members > 1:
 		parts = append(parts, count(s.Members)+nbsp+"forecasts")
 	case s.Dressed > 0:
-		parts = append(parts, "one"+nbsp+"forecast in "+count(s.Dressed)+nbsp+"futures")
+		parts = append(parts, "one"+nbsp+"forecast", "varied into "+count(s.Dressed)+nbsp+"futures")
 	default:
 		parts = append(parts, "one"+nbsp+"forecast")
 	}
@@ -158,20 +163,4 @@ func (p *page) afterwards(s step) string {
 		return ""
 	}
 	return "; afterwards " + strings.Join(asks, ", ")
-}
-
-// plan writes the whole job booked, where there is a plan.
-func (p *page) plan(plan *answer.Plan, s answer.Source) {
-	if plan == nil {
-		return
-	}
-	p.blank()
-	p.para(heading("plan")+"  ", 2, loud(plan.State)+"  "+sure(plan.Confidence, s))
-	for _, b := range plan.Blocks {
-		p.para("  "+pad(tag(b.State), 12), 14, day(b.From)+" "+hours(b.From, b.To)+"  "+
-			stepWord(b.Step)+", "+tie(name(b.Zone, zoneCells)))
-	}
-	for _, w := range plan.Why {
-		p.para("  ", 2, stop(p.o.prose(w)))
-	}
 }

@@ -266,14 +266,6 @@ func TestColdIsRoundedToTheColdSide(t *testing.T) {
 	assert.Contains(t, weekPage(t, a, metric), "WARNING: Cold. Wed 9 Sep 07:00-09:00 (wind chill -8.4 °C).")
 }
 
-func TestPlan(t *testing.T) {
-	a := lateSummer(t)
-	a.Plan = &answer.Plan{State: "go", Confidence: 0.8, Why: []string{"fewest days"}, Blocks: []answer.PlanBlock{
-		{From: at("10 08:20"), To: at("10 10:40"), Step: "seal", Zone: "port side", State: "go"}}}
-	page := weekPage(t, a, metric)
-	assert.Contains(t, page, "PLAN  + GO 24 of 30 futures\n  + go        Thu 10 Sep 08:20-10:40 seal, port side\n  fewest days.\n")
-}
-
 func TestColourIsAnExtra(t *testing.T) {
 	plain := weekPage(t, lateSummer(t), us)
 	o := us

@@ -1,0 +1,125 @@
+package answer
+
+import (
+	"testing"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// workable is a board on which both zones may be washed all day.
+func workableBoard(t *testing.T) *board {
+	b := newBoard(t, "wash", "seal")
+	for _, step := range []string{"wash", "seal"} {
+		for _, zone := range []string{"port side", "foredeck"} {
+			b.row(step, zone, "g none end")
+		}
+	}
+	return b
+}
+
+func askedOf(m *Morning) []string {
+	out := []string{}
+	for _, s := range m.Steps {
+		if s.Asked {
+			out = append(out, s.Step+" "+s.Zone)
+		}
+	}
+	return out
+}
+
+func (b *board) task(step, zone string) window.PlanTask {
+	z, ok := b.f.Job.Zone(zone)
+	require.True(b.t, ok)
+	return window.PlanTask{Step: b.step[step], Zone: z}
+}
+
+// What is planned for today is asked; what cannot begin before another step is
+// not, though it is planned; without a block today it is all that comes next.
+func TestAskedIsWhatIsPlanned(t *testing.T) {
+	b := workableBoard(t)
+	assert.Equal(t, []string{"wash port side", "wash foredeck"}, askedOf(NewMorning(b.f)), "no plan")
+
+	b.f.Planned = &window.Planned{
+		Tasks: []window.PlanTask{b.task("wash", "foredeck"), b.task("seal", "foredeck"), b.task("wash", "port side")},
+		Result: plan.Result{Found: true, Blocks: []plan.Block{
+			{Task: 0, From: 6, To: 12}, {Task: 1, From: 30, To: 60}, {Task: 2, From: 144, To: 150}, // the last on the second day
+		}},
+	}
+	assert.Equal(t, []string{"wash foredeck"}, askedOf(NewMorning(b.f)))
+	b.f.Planned.Blocks = b.f.Planned.Blocks[2:]
+	assert.Equal(t, []string{"wash port side", "wash foredeck"}, askedOf(NewMorning(b.f)), "nothing today")
+}
+
+// The plan in the book outranks the one just made, where it has a block today.
+func TestAgreedPlanOutranks(t *testing.T) {
+	b := workableBoard(t)
+	b.f.Planned = &window.Planned{Tasks: []window.PlanTask{b.task("wash", "foredeck")}, Result: plan.Result{Found: true, Blocks: []plan.Block{{Task: 0, From: 6, To: 12}}}}
+	b.f.Agreed = []PlanBlock{{Step: "wash", Zone: "port side", From: clock(t, "2026-09-10 09:00")}}
+	assert.Equal(t, []string{"wash port side"}, askedOf(NewMorning(b.f)))
+	b.f.Agreed[0].From = b.f.Agreed[0].From.AddDate(0, 0, 1)
+	assert.Equal(t, []string{"wash foredeck"}, askedOf(NewMorning(b.f)))
+}
+
+// What was read is listed with what became of it.
+func TestMorningReadings(t *testing.T) {
+	b := workableBoard(t)
+	at := clock(t, "2026-09-10 05:50").UTC()
+	b.f.Result.Readings = []window.ReadingUse{
+		{At: at, Kind: window.ReadHumidity, Value: known(91), Forecast: known(12.345), Dew: known(13), DewError: known(0.5), Text: "05:50 humidity 91 %", Used: true},
+		{At: at, Zone: "foredeck", Kind: window.ReadWet, Text: "05:50 foredeck wet", Reason: "it lies in the future"},
+	}
+	m := NewMorning(b.f)
+	assert.Equal(t, []string{"05:50 humidity 91 %"}, m.ReadingsUsed)
+	require.Len(t, m.Readings, 2)
+	assert.InDelta(t, 12.35, *m.Readings[0].Forecast, 1e-9)
+	assert.InDelta(t, 13, *m.Readings[0].DewC, 0)
+	assert.Nil(t, m.Readings[1].Value)
+	assert.Equal(t, "it lies in the future", m.Readings[1].Reason)
+	assert.Equal(t, "-0400", m.Readings[0].At.Format("-0700"))
+	assert.Empty(t, m.Inserted)
+}
+
+// Salt puts a flood rinse and the job's own wash before everything else.
+func TestSaltInsertsAWash(t *testing.T) {
+	b := workableBoard(t)
+	b.f.Result.Salted = []int{1}
+	b.f.Result.Readings = []window.ReadingUse{
+		{At: clock(t, "2026-09-10 05:40").UTC(), Zone: "foredeck", Kind: window.ReadSalt, Text: "05:40 foredeck salt", Used: true},
+		{At: clock(t, "2026-09-10 05:50").UTC(), Zone: "port side", Kind: window.ReadSalt, Text: "05:50 port side no salt", Used: true},
+	}
+	b.f.Job.Steps[0].Name = "first wash"
+	assert.Equal(t, []Inserted{{
+		Zone: "foredeck", Steps: []string{"flood rinse", "first wash"},
+		Text: "salt read 05:40: flood rinse, then first wash, before any pad or product touches it",
+	}}, NewMorning(b.f).Inserted)
+	b.f.Job.Steps[0].On, b.f.Job.Steps[1].On = []int{0}, []int{0}
+	assert.Empty(t, NewMorning(b.f).Inserted, "nobody works there")
+}
+
+// A test patch that was read outranks the job's clock and the class's.
+func TestPatchOutranksTheClocks(t *testing.T) {
+	b := workableBoard(t)
+	b.f.Job.Steps[1].HazeMin = 42
+	row := &b.f.Result.Rows[2]
+	got := newBuilder(b.f).haze(row, &row.Windows[0])
+	assert.Equal(t, &[2]float64{42, 42}, got)
+	b.f.Result.HazeMin = map[window.Patch]float64{{Zone: row.Zone, Class: row.Class.ID}: 38.2}
+	assert.Equal(t, &[2]float64{38, 38}, newBuilder(b.f).haze(row, &row.Windows[0]))
+	other := &b.f.Result.Rows[3]
+	assert.Equal(t, &[2]float64{42, 42}, newBuilder(b.f).haze(other, &other.Windows[0]), "another zone")
+}
+
+func TestWeekWithoutPlan(t *testing.T) {
+	b := workableBoard(t)
+	assert.Nil(t, NewWeek(b.f).Plan)
+	b.f.Planned = &window.Planned{Result: plan.Result{Found: true, Confidence: 1, Proven: plan.Criteria}}
+	got := NewWeek(b.f).Plan
+	require.NotNil(t, got)
+	assert.Equal(t, []string{"everything is done"}, got.Why)
+	assert.WithinDuration(t, b.f.Now, NewWeek(b.f).Now, time.Second)
+}

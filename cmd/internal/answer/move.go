@@ -1,0 +1,364 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// MoveFormat is the format of the answer of dewgap move.
+const MoveFormat = "dewgap.move.v1"
+
+// Move is the answer of dewgap move: what rain or a lost day has made of the work,
+// and the plan moved the least that it can be.
+type Move struct {
+	Format   string        `json:"format"` // dewgap.move.v1
+	Job      string        `json:"job"`
+	Boat     string        `json:"boat"`
+	Now      time.Time     `json:"now"`
+	Place    Place         `json:"place"`
+	Source   Source        `json:"source"`
+	Verdict  string        `json:"verdict"` // go, marginal (waits for consent) or none
+	Rain     []Rain        `json:"rain"`
+	RainMM   *float64      `json:"rain_mm"` // of all spells; null where one was not measured
+	Zones    []Fate        `json:"zones"`
+	Blocks   int           `json:"blocks"` // of the old plan that are still to be done
+	Moved    int           `json:"moved"`  // of them, how many stand elsewhere
+	Proven   bool          `json:"proven"` // no plan moves fewer
+	Least    int           `json:"least"`  // no plan moves fewer than this
+	Handover Handover      `json:"handover"`
+	Changes  []BlockChange `json:"changes"`
+	AddedH   float64       `json:"hours_added"` // person-hours
+	Plan     *Plan         `json:"plan"`
+	Ladder   []Rung        `json:"ladder"`  // ways to get on where there is no plan; else empty
+	Owner    []string      `json:"owner"`   // a message in plain words, a sentence or two each
+	TellBy   *time.Time    `json:"tell_by"` // when the owner should know at the latest; null where nothing changes
+	Undone   []Undone      `json:"undone"`  // work that counts as done no longer
+	Cautions []Caution     `json:"cautions"`
+	Warnings []string      `json:"warnings"`
+}
+
+// Rain is a spell of rain.
+type Rain struct {
+	From     time.Time `json:"from"`
+	To       time.Time `json:"to"`
+	MM       *float64  `json:"mm"`
+	Observed bool      `json:"observed"` // somebody saw it; else it is the forecast's
+}
+
+// Fate is what became of a part of a zone.
+type Fate struct {
+	Zone     string     `json:"zone"`
+	Step     string     `json:"step"`
+	Product  string     `json:"product"`
+	Fate     string     `json:"fate"`   // good, inspect, rewash or redo
+	Hazing   bool       `json:"hazing"` // rinse, never wipe
+	Share    float64    `json:"share"`  // of the zone
+	AreaM2   *float64   `json:"area_m2"`
+	From     *time.Time `json:"from"`        // its first section was put on
+	To       *time.Time `json:"to"`          // and its last
+	HoursMin *float64   `json:"hours_least"` // from the last section to the rain
+	HoursMax *float64   `json:"hours_most"`  // from the first
+	WantH    *float64   `json:"want_h"`      // hours without rain: usual
+	HardH    *float64   `json:"hard_h"`      // and least
+	DryTowel *time.Time `json:"dry_towel"`   // dry again by towel
+	Dry      *time.Time `json:"dry"`         // and by itself
+	Rinsed   bool       `json:"rinsed"`      // the rain rinsed loose salt off
+	Text     string     `json:"text"`        // what to do, SI
+}
+
+// Handover is what became of the promised date.
+type Handover struct {
+	By       *time.Time `json:"by"`       // end of the promised day, else of the old plan's last; null: neither
+	Promised bool       `json:"promised"` // the job says it
+	Kept     bool       `json:"kept"`
+	Days     int        `json:"days_later"`
+	Must     string     `json:"must"`   // what else has to move, "" if nothing
+	Proven   bool       `json:"proven"` // kept, or no plan keeps it
+	Ends     *time.Time `json:"ends"`   // of the new plan
+	Text     string     `json:"text"`
+}
+
+// BlockChange is what became of one block: before and after, and why.
+type BlockChange struct {
+	Change string     `json:"change"` // kept, moved, added, done, dropped or none
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash or new
+	Limit  string     `json:"limit"`  // for weather and clock
+	Text   string     `json:"text"`   // the reason in words
+	Before *PlanBlock `json:"before"`
+	After  *PlanBlock `json:"after"`
+}
+
+// Undone is work that counts as done no longer.
+type Undone struct {
+	Step  string  `json:"step"`
+	Zone  string  `json:"zone"`
+	Share float64 `json:"share"` // of the zone, to be done again
+}
+
+// MoveFacts is what the answer of dewgap move is made from. The Facts are those of
+// the moved plan: its job, result and plan.
+type MoveFacts struct {
+	Facts
+	Given  *job.Job // as it was asked about
+	Moved  *window.Moved
+	Old    []PlanBlock // in the order of window.MoveInput.Old
+	Ladder []window.Rung
+}
+
+// NewMove makes the answer of dewgap move.
+func NewMove(f MoveFacts) *Move {
+	m := f.Moved
+	f.Facts.Job, f.Facts.Result, f.Facts.Planned = m.Job, m.Result, m.Planned
+	b := moveBuilder{newBuilder(f.Facts), f}
+	out := &Move{
+		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
+		Rain: []Rain{}, Zones: []Fate{}, Blocks: m.Blocks, Moved: m.Moved, Proven: m.Proven, Least: m.Least,
+		Changes: []BlockChange{}, AddedH: round(m.AddedH, tenth), Ladder: []Rung{}, Undone: []Undone{},
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(),
+	}
+	out.Plan = b.plan()
+	out.Verdict = out.Plan.State
+	b.rain(out)
+	for _, x := range m.Fates {
+		out.Zones = append(out.Zones, b.fate(x))
+	}
+	for _, c := range m.Changes {
+		out.Changes = append(out.Changes, b.change(c, out.Plan))
+	}
+	for _, u := range m.Undone {
+		out.Undone = append(out.Undone, Undone{f.Given.Steps[u.Step].Name, f.Given.Zones[u.Zone].Name, round(u.Share, cent)})
+	}
+	out.Handover = b.handover()
+	out.Ladder = NewLadder(f.Facts, f.Ladder)
+	out.Owner, out.TellBy = b.owner(out), b.tellBy(out)
+	return out
+}
+
+type moveBuilder struct {
+	*builder
+	in MoveFacts
+}
+
+// plan is the new plan, the parts to be redone under the names of their zones.
+func (b *moveBuilder) plan() *Plan {
+	out := NewPlan(b.Facts, b.in.Moved.Planned)
+	for i := range out.Blocks {
+		x := &out.Blocks[i]
+		z, ok := b.in.Moved.Job.Zone(x.Zone)
+		if of := b.in.Moved.Origin[z]; ok && of != z {
+			name := b.in.Given.Zones[of].Name
+			x.Reason = strings.ReplaceAll(x.Reason, " of the "+x.Zone, " of the "+name)
+			x.Zone, x.Redo = name, true
+		}
+	}
+	for i, w := range out.Why {
+		if strings.HasPrefix(w, "no plan is better") || strings.HasPrefix(w, "proven best") || strings.HasPrefix(w, "not proven") {
+			out.Why[i] = "given what stays, " + w
+		}
+	}
+	return out
+}
+
+func (b *moveBuilder) rain(out *Move) {
+	sum, measured := 0.0, len(b.in.Moved.Rain) > 0
+	for _, r := range b.in.Moved.Rain {
+		x := Rain{From: b.moment(r.From), To: b.moment(r.To), Observed: r.Observed}
+		if r.HasMM {
+			x.MM = some(r.MM, tenth)
+		}
+		sum, measured = sum+r.MM, measured && r.HasMM
+		out.Rain = append(out.Rain, x)
+	}
+	if measured {
+		out.RainMM = some(sum, tenth)
+	}
+}
+
+// fate is one part of a zone.
+func (b *moveBuilder) fate(x window.ZoneFate) Fate {
+	s := b.in.Given.Steps[x.Step]
+	out := Fate{
+		Zone: b.in.Given.Zones[x.Zone].Name, Step: s.Name, Product: s.With, Fate: x.Fate.String(), Hazing: x.Hazing,
+		Share: round(x.Share, cent), From: b.timeOf(x.From), To: b.timeOf(x.To), DryTowel: b.timeOf(x.Towel),
+		Dry: b.timeOf(x.Unaided), Rinsed: x.Rinsed, Text: b.fateText(x),
+	}
+	if x.AreaM2 > 0 {
+		out.AreaM2 = some(x.AreaM2, tenth)
+	}
+	if x.WantH > 0 {
+		out.WantH, out.HardH = some(x.WantH, tenth), some(x.HardH, tenth)
+		if x.Rain >= 0 {
+			out.HoursMin, out.HoursMax = some(math.Floor(x.LeastH*10)/10, tenth), some(math.Floor(x.MostH*10+dust)/10, tenth)
+		}
+	}
+	return out
+}
+
+// timeOf is a moment, nil where it is not known.
+func (b *moveBuilder) timeOf(t time.Time) *time.Time {
+	if t.IsZero() {
+		return nil
+	}
+	t = b.moment(t)
+	return &t
+}
+
+// fateText says what to do with a part of a zone.
+func (b *moveBuilder) fateText(x window.ZoneFate) string {
+	switch {
+	case x.Roofed:
+		return "under a roof: the rain did not reach it"
+	case x.Rain < 0:
+		return "no rain since"
+	}
+	var text string
+	switch x.Fate {
+	case window.Good:
+		if text = "nothing lost"; x.WantH > 0 {
+			text = fmt.Sprintf("on for %s before the rain, %s wanted: nothing lost", hoursIn(x.LeastH), hoursIn(x.WantH))
+		}
+	case window.Inspect:
+		text = fmt.Sprintf("on for %s before the rain (at least %s, want %s): dry it with a clean towel, look at it in the sun",
+			hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH), hoursIn(x.WantH))
+	case window.Rewash:
+		text = "bare or clean when wetted: wash and dry it before the next step, nothing else is lost"
+	case window.Redo:
+		if text = b.redoText(x); x.Hazing {
+			text = "still hazing when wetted: do not wipe it; rinse these sections only and keep the run-off off the buffed ones; then strip and do it again"
+		}
+	}
+	if x.Driven {
+		text += "; under a roof, but the wind may have driven the rain in"
+	}
+	if x.Rinsed {
+		text += "; the rain rinsed loose salt off"
+	}
+	return text
+}
+
+func (b *moveBuilder) redoText(x window.ZoneFate) string {
+	text := fmt.Sprintf("on for %s before the rain, at least %s wanted: blot it, rinse, strip and do it again; what is not wiped off yet is rinsed, never wiped",
+		hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH))
+	if c, ok := b.Classes.Class(b.in.Given.Steps[x.Step].With); ok && c.Own && c.IfViolated != "" {
+		text += " (" + c.IfViolated + ")"
+	}
+	return text
+}
+
+func hourSpan(least, most float64) string {
+	a, z := hoursIn(least), hoursIn(most)
+	if a == z {
+		return a
+	}
+	return a + " to " + z
+}
+
+// hoursIn words hours to a tenth, rounded down: it is the strict side of time
+// passed.
+func hoursIn(h float64) string { return fmt.Sprintf("%g h", math.Floor(h*10+dust)/10) }
+
+func (b *moveBuilder) handover() Handover {
+	h := b.in.Moved.Handover
+	out := Handover{
+		By: b.timeOf(h.By), Promised: h.Promised, Kept: h.Kept, Days: h.Days, Must: h.Must, Proven: h.Proven, Ends: b.timeOf(h.Ends),
+	}
+	last := h.By.Add(-time.Second).In(b.loc).Format("Mon 2 Jan")
+	switch {
+	case !b.in.Moved.Planned.Found:
+		out.Text = "no plan was found, whatever day the work may end"
+		if h.Proven {
+			out.Text = "there is no plan, whatever day the work may end"
+		}
+	case h.By.IsZero():
+		out.Text = "no day was promised"
+	case h.Kept && h.Ends.IsZero():
+		out.Text = "everything is done"
+	case h.Kept && h.Promised:
+		out.Text = "hand-over " + last + " stands"
+	case h.Kept:
+		out.Text = "done by " + last + " as before"
+	case h.Promised:
+		out.Text = fmt.Sprintf("hand-over %s cannot be kept: done %s", last, h.Ends.In(b.loc).Format(stamp))
+		if !h.Proven {
+			out.Text = fmt.Sprintf("no plan was found that keeps the hand-over %s: done %s", last, h.Ends.In(b.loc).Format(stamp))
+		}
+		if h.Must != "" {
+			out.Text += "; the " + h.Must + " has to move as well"
+		}
+	default:
+		out.Text = fmt.Sprintf("done %s, not %s; no day was promised", h.Ends.In(b.loc).Format(stamp), last)
+	}
+	return out
+}
+
+// change is one block before and after.
+func (b *moveBuilder) change(c window.Change, plan *Plan) BlockChange {
+	out := BlockChange{Change: c.Became.String(), Reason: c.Why.String(), Text: b.whyText(c, plan)}
+	if c.Why == window.WhyWeather {
+		out.Limit = c.Limit.String()
+	}
+	if c.Clock != "" {
+		out.Limit = c.Clock
+	}
+	if c.Old >= 0 {
+		x := b.in.Old[c.Old]
+		x.From, x.To, x.WorkTo = x.From.In(b.loc), x.To.In(b.loc), x.WorkTo.In(b.loc)
+		out.Before = &x
+	}
+	if c.New >= 0 {
+		x := plan.Blocks[c.New]
+		out.After = &x
+	}
+	return out
+}
+
+// whyText is the reason for a change in words.
+func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
+	switch c.Became {
+	case window.Kept:
+		return "nothing forces it away"
+	case window.Done:
+		return "done"
+	case window.Dropped:
+		return "the job has no such work any longer"
+	case window.Homeless:
+		return "no plan has a place for it"
+	}
+	switch c.Why {
+	case window.WhyLost:
+		return "it was due before now and is not done"
+	case window.WhyUnderWay:
+		return "it was stopped unfinished: the rest goes on here"
+	case window.WhyWeather:
+		return "its old hours do not allow it: " + planWord(c.Limit)
+	case window.WhyClock:
+		return "too soon after what is done: " + clockWord(c.Clock)
+	case window.WhyOrder:
+		o := plan.Blocks[c.Other]
+		return fmt.Sprintf("after %s on %s, %s to %s", o.Step, o.Zone, o.From.Format(stamp), o.To.Format("15:04"))
+	case window.WhyWeak:
+		return "far less sure at its old hours than it was"
+	case window.WhyRedo:
+		return "spoiled by rain: to be done again"
+	case window.WhyRewash:
+		return "wetted by rain: washed anew before the next step"
+	case window.WhyNew:
+		return "left to do, and the old plan had no block for it"
+	}
+	return "others take its hours or its people"
+}
+
+func planWord(l verdict.Limit) string { return clockWord(l.String()) }
+
+func clockWord(limit string) string {
+	if w := planWords[limit]; w != "" {
+		return w
+	}
+	return limit
+}

@@ -1,0 +1,146 @@
+package answer
+
+import (
+	"testing"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// sealed is a plan made by hand: wash, then seal on the port side of the board.
+func sealed(b *board) *window.Planned {
+	state, limit := make([]verdict.State, 252), make([]verdict.Limit, 252)
+	for i := range state {
+		state[i] = verdict.Go
+	}
+	for i := 36; i < 40; i++ {
+		state[i], limit[i] = verdict.Marginal, verdict.DewFree
+	}
+	task := plan.Task{Work: 6, State: state, Limit: limit}
+	second := task
+	second.After = []plan.After{{Task: 0, Hard: 6, Go: 12, Limit: "dry_off"}}
+	return &window.Planned{
+		Tasks: []window.PlanTask{
+			{Row: 0, Step: 0, Zone: 0, Coat: 1, Coats: 1, Part: 1, Parts: 1, AreaM2: 18, PersonHours: 1},
+			{Row: 1, Step: 1, Zone: 0, Coat: 1, Coats: 1, Part: 1, Parts: 1, AreaM2: 18, PersonHours: 4},
+		},
+		Input: plan.Input{Tasks: []plan.Task{task, second}, SetUp: 3, PackUp: 3, MachineSlots: 24},
+		Result: plan.Result{
+			Found: true, Confidence: 0.8, Proven: 3,
+			Score: plan.Score{FivePoints: 16, Days: 1, Finish: 50}, Bound: plan.Score{FivePoints: 16, Days: 1, Finish: 44},
+			Blocks: []plan.Block{
+				{Task: 0, From: 12, To: 18, WorkTo: 18, People: []int{1}, State: verdict.Go, Confidence: 1, Dried: -1},
+				{Task: 1, From: 30, To: 50, WorkTo: 48, People: []int{1, 2}, State: verdict.Go, Confidence: 0.8, Dried: 12},
+			},
+		},
+	}
+}
+
+func planBoard(t *testing.T) *board {
+	b := newBoard(t, "wash", "seal")
+	b.row("wash", "port side", "g none end")
+	b.row("seal", "port side", "g none end")
+	return b
+}
+
+func TestPlanBlocks(t *testing.T) {
+	b := planBoard(t)
+	p := NewPlan(b.f, sealed(b))
+	assert.Equal(t, Go, p.State)
+	assert.InDelta(t, 0.8, p.Confidence, 0)
+	assert.Equal(t, []string{"consent", "confidence", "days"}, p.Proven)
+	assert.Equal(t, "finish", p.Open)
+	assert.Equal(t, "no plan ends before Thu 10 Sep 13:20", p.Bound)
+	assert.Equal(t, clock(t, "2026-09-10 14:20"), *p.Ends)
+	require.Len(t, p.Blocks, 2)
+	x := p.Blocks[1]
+	assert.Equal(t, clock(t, "2026-09-10 11:00"), x.From)
+	assert.Equal(t, clock(t, "2026-09-10 14:20"), x.To)
+	assert.Equal(t, clock(t, "2026-09-10 14:00"), x.WorkTo)
+	assert.Equal(t, []int{1, 2}, x.People)
+	assert.InDelta(t, 18, *x.AreaM2, 0)
+	assert.Equal(t, "in the shade of the port side, panel 20 °C, 8 K over dew point, dry 2 h since the wash", x.Reason)
+	assert.False(t, x.NeedsConsent)
+	assert.Contains(t, p.Why, "2 blocks on 1 day, done Thu 10 Sep 14:20")
+	assert.Contains(t, p.Why, "proven best in consent, confidence, days; not proven in finish: no plan ends before Thu 10 Sep 13:20")
+}
+
+// A plan with a block that needs a yes is marginal and says why it does.
+func TestPlanConsent(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	made.Score.Consents = 1
+	made.Blocks[1].State, made.Blocks[1].Consent = verdict.Marginal, true
+	p := NewPlan(b.f, made)
+	assert.Equal(t, Marginal, p.State)
+	assert.Equal(t, 1, p.Consents)
+	assert.Contains(t, p.Blocks[1].Reason, "marginal by dew_free")
+	made.Blocks[1].From, made.Blocks[1].Dried = 41, 7
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal by dry_off")
+	made.Blocks[1].State = verdict.Go
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "fewer than half of the forecasts")
+	made.Blocks[1].Rewash = true
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "lay bare overnight")
+}
+
+// In the sun is said where the sun is, on the panel.
+func TestPlanSun(t *testing.T) {
+	b := planBoard(t)
+	for h := range b.f.Result.Zones[0].Hours {
+		b.f.Result.Zones[0].Hours[h].Sunlight = known(600)
+	}
+	assert.Contains(t, NewPlan(b.f, sealed(b)).Blocks[0].Reason, "in the sun of the port side")
+}
+
+// What no plan can beat is told in the words of the criterion that is open.
+func TestPlanBounds(t *testing.T) {
+	b := planBoard(t)
+	for proven, want := range map[int]string{
+		0: "at least 2 blocks must need a yes",
+		1: "no plan holds in 75 % of the forecasts or more",
+		2: "it takes at least 1 day",
+		4: "a cooler plan was not looked for to the end",
+		5: "",
+	} {
+		made := sealed(b)
+		made.Proven, made.Bound = proven, plan.Score{Consents: 2, FivePoints: 14, Days: 1}
+		p := NewPlan(b.f, made)
+		assert.Equal(t, want, p.Bound, "%d", proven)
+		assert.Len(t, p.Proven, proven)
+	}
+}
+
+// No plan: which step, which zone, which limit.
+func TestNoPlan(t *testing.T) {
+	b := planBoard(t)
+	for want, r := range map[string]plan.Refusal{
+		"seal on port side has no place: rain follows too soon in 60 % of the crew's hours": {Certain: true, Task: 1, Limit: "rain_free", Share: 0.6},
+		"seal on port side has no place: the longest stretch that can be worked in is 1 h, the block takes 2 h": {Certain: true, Task: 1,
+			Limit: "block", Longest: 6, Needed: 12},
+		"wash on port side has no place: the launch comes too soon":                                    {Certain: true, Limit: "launch"},
+		"every step has a place alone, but not all together: there are too few people":                 {Certain: true, Task: -1, Limit: "people"},
+		"no plan was found, which does not prove that there is none: the machine hours do not suffice": {Task: -1, Limit: "machines"},
+		"every step has a place alone, but not all together: the visits would be shorter than the shortest useful one": {Certain: true,
+			Task: -1, Limit: "block"},
+	} {
+		made := sealed(b)
+		made.Result = plan.Result{Refusal: &r}
+		p := NewPlan(b.f, made)
+		assert.Equal(t, None, p.State)
+		assert.Equal(t, []string{want}, p.Why)
+		assert.Empty(t, p.Blocks)
+		assert.Nil(t, p.Ends)
+	}
+	assert.Nil(t, NewPlan(b.f, nil))
+}
+
+// Every limit that a verdict can name has words for a plan.
+func TestPlanWords(t *testing.T) {
+	for l := verdict.None + 1; int(l) < verdict.Limits; l++ {
+		assert.NotEmpty(t, planWords[l.String()], l.String())
+	}
+}

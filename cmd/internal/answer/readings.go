@@ -1,0 +1,82 @@
+package answer
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/job"
+)
+
+// ReadingTaken is one thing that was measured and what became of it.
+type ReadingTaken struct {
+	At       time.Time `json:"at"`
+	Zone     string    `json:"zone"`      // "" for the place
+	Kind     string    `json:"kind"`      // air, humidity, wind, salt, spray, surface, wet, moisture or haze
+	Value    *float64  `json:"value"`     // in the kind's unit; null for what is seen and not measured
+	Forecast *float64  `json:"forecast"`  // what was expected there and then; of humidity the dew point
+	DewC     *float64  `json:"dew_c"`     // of humidity: the dew point that it comes to
+	DewOffK  *float64  `json:"dew_off_k"` // and how far that may be off with a hygrometer 3 % off
+	Text     string    `json:"text"`      // in words, SI
+	Used     bool      `json:"used"`
+	Reason   string    `json:"reason"` // why it was not used, or what to mind
+}
+
+// Inserted is work that comes before everything else on a zone because of what
+// was read there.
+type Inserted struct {
+	Zone  string   `json:"zone"`
+	Steps []string `json:"steps"` // in their order
+	Text  string   `json:"text"`
+}
+
+// readings lists what was read, and in words what was used of it.
+func (b *builder) readings() (all []ReadingTaken, used []string) {
+	all, used = []ReadingTaken{}, []string{}
+	for _, r := range b.Result.Readings {
+		all = append(all, ReadingTaken{
+			At: b.moment(r.At), Zone: r.Zone, Kind: r.Kind, Value: number(r.Value, cent), Forecast: number(r.Forecast, cent),
+			DewC: number(r.Dew, cent), DewOffK: number(r.DewError, cent), Text: r.Text, Used: r.Used, Reason: r.Reason,
+		})
+		if r.Used {
+			used = append(used, r.Text)
+		}
+	}
+	return all, used
+}
+
+// inserted is what salt asks for before any pad touches a zone: a flood rinse,
+// then a wash. Where the job has a wash to come it is that one.
+func (b *builder) inserted() []Inserted {
+	out := []Inserted{}
+	for _, z := range b.Result.Salted {
+		if !slices.ContainsFunc(b.Job.Steps, func(s job.Step) bool { return onZone(s, z) }) {
+			continue // nobody works there
+		}
+		wash := "wash"
+		for i, s := range b.Job.Steps {
+			if (s.Do == "wash" || s.Do == "strip wash") && onZone(s, z) && !b.done(z, i) {
+				wash = s.Name
+				break
+			}
+		}
+		out = append(out, Inserted{
+			Zone: b.Job.Zones[z].Name, Steps: []string{"flood rinse", wash},
+			Text: "salt" + b.saltRead(b.Job.Zones[z].Name) + ": flood rinse, then " + wash + ", before any pad or product touches it",
+		})
+	}
+	return out
+}
+
+// saltRead says when salt was read that holds for a zone.
+func (b *builder) saltRead(zone string) string {
+	at := ""
+	for _, r := range b.Result.Readings {
+		if (r.Kind == window.ReadSalt || r.Kind == window.ReadSpray) && r.Used && (r.Zone == "" || r.Zone == zone) &&
+			!strings.Contains(r.Text, "no "+r.Kind) {
+			at = " read " + r.At.In(b.loc).Format("15:04")
+		}
+	}
+	return at
+}

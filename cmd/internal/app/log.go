@@ -1,0 +1,263 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
+	"dewgap/window/job"
+)
+
+// Moment is a moment as a person gave it, by the clock at the place.
+type Moment func(now time.Time, loc *time.Location) (time.Time, error)
+
+// DoneRequest is work to be recorded.
+type DoneRequest struct {
+	Request
+	Step     string
+	Zones    []string
+	Share    float64 // of each zone that is done now, 0 < share ≤ 1
+	At       Moment
+	By, Note string
+	Corrects int64 // number of the entry that this one corrects, 0 for none
+}
+
+// RainRequest is rain that fell.
+type RainRequest struct {
+	Request
+	From, To Moment
+	MM       *float64 // nil where nobody measured
+	Note     string
+	Corrects int64
+}
+
+// OutcomeRequest is what became of work.
+type OutcomeRequest struct {
+	Request
+	Step     string
+	Zones    []string
+	Found    string // book.FoundOK, FoundInspect or FoundRedo
+	At       Moment
+	By, Note string
+	Corrects int64
+}
+
+// ReadingRequest is something measured. Compose gives it, checked, by what the
+// job and the place's clock say.
+type ReadingRequest struct {
+	Request
+	Compose  func(j *job.Job, now time.Time) (job.Reading, error)
+	Corrects int64
+}
+
+// epoch lies before everything that a book can hold.
+var epoch = time.Unix(0, 0).UTC()
+
+// location is a zone by its name, UTC where there is none of that name.
+func location(name string) *time.Location {
+	loc, err := time.LoadLocation(name)
+	if err != nil {
+		return time.UTC
+	}
+	return loc
+}
+
+// entry is what entries are made with.
+type entry struct {
+	job  *job.Job
+	head answer.BookJob
+	loc  *time.Location
+	now  time.Time
+}
+
+func (a *App) entry(r Request) (entry, error) {
+	j, err := r.Job(r.Timezone)
+	if err != nil {
+		return entry{}, err
+	}
+	loc := j.Location()
+	return entry{j, answer.BookJob{Job: j.Name, Boat: j.Boat, Timezone: loc.String()}, loc, a.Clock.Now().Truncate(time.Second)}, nil
+}
+
+// past reads a moment that must not lie ahead.
+func (e entry) past(m Moment, what string) (time.Time, error) {
+	t, err := m(e.now, e.loc)
+	if err != nil {
+		return t, err
+	}
+	t = t.UTC().Truncate(time.Second)
+	if t.After(e.now) {
+		return t, &Problem{Text: fmt.Sprintf("%s lies in the future: %s", what, t.In(e.loc).Format(stamp)), Fix: "record it when it has happened"}
+	}
+	return t, nil
+}
+
+// work checks that a step is done on some zones and gives its product.
+func (e entry) work(step string, zones []string) (product string, err error) {
+	s, ok := e.job.Step(step)
+	if !ok {
+		names := make([]string, len(e.job.Steps))
+		for i, x := range e.job.Steps {
+			names[i] = x.Name
+		}
+		return "", &Problem{Text: "the job has no step " + step, Fix: oneOf(step, names)}
+	}
+	var on []string
+	for _, z := range e.job.Steps[s].On {
+		on = append(on, e.job.Zones[z].Name)
+	}
+	for _, z := range zones {
+		if !contains(on, z) {
+			return "", &Problem{Text: fmt.Sprintf("the job has no %s on a zone %s", step, z), Fix: oneOf(z, on)}
+		}
+	}
+	return e.job.Steps[s].With, nil
+}
+
+func oneOf(name string, names []string) string {
+	if near := job.Nearest(name, names); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "take one of " + strings.Join(names, ", ")
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// LogDone records work done.
+func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error) {
+	e, err := a.entry(r.Request)
+	if err != nil {
+		return nil, err
+	}
+	product, err := e.work(r.Step, r.Zones)
+	if err != nil {
+		return nil, err
+	}
+	at, err := e.past(r.At, "the work")
+	if err != nil {
+		return nil, err
+	}
+	var old book.Done
+	if r.Corrects > 0 {
+		if old, err = a.Book.DoneNumber(ctx, r.Corrects); err != nil {
+			return nil, err
+		}
+	}
+	out := answer.NewLogged("done")
+	return out, a.Book.Record(ctx, func(tx *book.Tx) error {
+		j, err := addJob(tx, e.job, r.File)
+		for i := 0; err == nil && i < len(r.Zones); i++ {
+			d := book.Done{Entry: book.Entry{Supersedes: old.Key}, Job: j.Key, Step: r.Step, Zone: r.Zones[i], Share: r.Share, At: at,
+				Product: product, By: r.By, Note: r.Note}
+			if d.Row, err = tx.AddDone(d); err == nil {
+				out.Entries = append(out.Entries, doneEntry(d, e.head, e.loc))
+			}
+		}
+		return err
+	})
+}
+
+// LogOutcome records what became of work. What is to be redone counts as not
+// done from then on.
+func (a *App) LogOutcome(ctx context.Context, r OutcomeRequest) (*answer.Logged, error) {
+	e, err := a.entry(r.Request)
+	if err != nil {
+		return nil, err
+	}
+	product, err := e.work(r.Step, r.Zones)
+	if err != nil {
+		return nil, err
+	}
+	at, err := e.past(r.At, "the look at it")
+	if err != nil {
+		return nil, err
+	}
+	var old book.Outcome
+	if r.Corrects > 0 {
+		if old, err = a.Book.OutcomeNumber(ctx, r.Corrects); err != nil {
+			return nil, err
+		}
+	}
+	out := answer.NewLogged("outcome")
+	return out, a.Book.Record(ctx, func(tx *book.Tx) error {
+		j, err := addJob(tx, e.job, r.File)
+		for i := 0; err == nil && i < len(r.Zones); i++ {
+			o := book.Outcome{Entry: book.Entry{Supersedes: old.Key}, Job: j.Key, Step: r.Step, Zone: r.Zones[i], Product: product,
+				Found: r.Found, At: at, By: r.By, Note: r.Note}
+			if o.Row, err = tx.AddOutcome(o); err == nil {
+				out.Entries = append(out.Entries, outcomeEntry(o, e.head, e.loc))
+			}
+		}
+		return err
+	})
+}
+
+// LogRain records rain that fell on the boat.
+func (a *App) LogRain(ctx context.Context, r RainRequest) (*answer.Logged, error) {
+	e, err := a.entry(r.Request)
+	if err != nil {
+		return nil, err
+	}
+	from, err := e.past(r.From, "the rain")
+	if err != nil {
+		return nil, err
+	}
+	to, err := e.past(r.To, "the end of the rain")
+	if err != nil {
+		return nil, err
+	}
+	if !to.After(from) {
+		return nil, &Problem{Text: "the rain ends before it begins", Fix: "give --from before --to"}
+	}
+	rain := true
+	return a.addReading(ctx, e, r.Request, r.Corrects, book.Reading{At: from, Until: to, Rain: &rain, RainMM: r.MM, Note: r.Note})
+}
+
+// AddReading records something measured.
+func (a *App) AddReading(ctx context.Context, r ReadingRequest) (*answer.Logged, error) {
+	e, err := a.entry(r.Request)
+	if err != nil {
+		return nil, err
+	}
+	m, err := r.Compose(e.job, e.now)
+	if err != nil {
+		return nil, err
+	}
+	return a.addReading(ctx, e, r.Request, r.Corrects, toBook(m, ""))
+}
+
+func (a *App) addReading(ctx context.Context, e entry, r Request, corrects int64, m book.Reading) (*answer.Logged, error) {
+	if corrects > 0 {
+		old, err := a.Book.ReadingNumber(ctx, corrects)
+		if err != nil {
+			return nil, err
+		}
+		m.Supersedes = old.Key
+	}
+	kind := "reading"
+	if isRain(m) {
+		kind = "rain"
+	}
+	out := answer.NewLogged(kind)
+	return out, a.Book.Record(ctx, func(tx *book.Tx) error {
+		j, err := addJob(tx, e.job, r.File)
+		if err != nil {
+			return err
+		}
+		m.Job = j.Key
+		if m.Row, err = tx.AddReading(m); err == nil {
+			out.Entries = append(out.Entries, readingEntry(m, e.head, e.loc))
+		}
+		return err
+	})
+}

@@ -1,0 +1,219 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// MoveRequest asks for a plan to be moved after rain or a lost day.
+type MoveRequest struct {
+	Request
+	// Plan is the plan to be moved; nil: the newest of the book.
+	Plan *answer.Plan
+	// Rain is what fell besides what the book has of it.
+	Rain []window.Rain
+	// Left is how work was left when it rained, by the names of step and zone.
+	Left []LeftWork
+	// Ladder has the ways to get on tried even where there is a plan.
+	Ladder bool
+}
+
+// LeftWork is how sections of a step on a zone were left when it rained.
+type LeftWork struct {
+	Step, Zone string
+	From, To   time.Time // when they were put on; a zero From: all at To; a zero To: when the book has it done
+	Share      float64   // of the zone; 0: what is done of it
+	Left       window.Left
+}
+
+// Move says what became of the work and moves the plan the least that it can be.
+func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
+	g, err := a.judge(ctx, r.Request)
+	if err != nil && !(errors.Is(err, window.ErrNoHorizon) && g.input.Job != nil) {
+		return nil, err // though the last day is over, the plan may be moved past it
+	}
+	old := g.past.planned
+	if r.Plan != nil {
+		old = r.Plan.Blocks
+	}
+	in := window.MoveInput{Input: g.input, Old: bookedOf(old), Rain: g.past.rains(r.Rain)}
+	if in.Worked, err = workedOf(g.input.Job, old, r.Left); err != nil {
+		return nil, err
+	}
+	moved, err := window.Move(in)
+	if err != nil {
+		return nil, judging(err)
+	}
+	f := answer.MoveFacts{Facts: g.facts, Given: g.input.Job, Moved: moved, Old: old}
+	if len(old) == 0 {
+		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
+	}
+	if r.Ladder || !moved.Planned.Found {
+		if f.Ladder, err = a.ladder(g.input, moved.Job, moved.Planned); err != nil {
+			return nil, err
+		}
+	}
+	out := answer.NewMove(f)
+	plan := out.Plan
+	a.keep(ctx, r.Request, g, kept{kind: book.Move, verdict: out.Verdict, body: out, plan: plan})
+	return out, nil
+}
+
+// Ladder tries the ways to get on with a job, each with the planner. It is for one
+// that has no plan, which the caller knows from the week.
+func (a *App) Ladder(ctx context.Context, r Request) ([]answer.Rung, error) {
+	g, err := a.gather(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
+	if err != nil {
+		return nil, err
+	}
+	return answer.NewLadder(g.facts, rungs), nil
+}
+
+func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned) ([]window.Rung, error) {
+	in.Job = j
+	var known []products.Class
+	for _, id := range a.Classes.IDs() {
+		if c, ok := a.Classes.Class(id); ok {
+			known = append(known, c)
+		}
+	}
+	return window.Ladder(window.LadderInput{Input: in, Known: known, Refused: refused})
+}
+
+// bookedOf are blocks of a plan as the mover takes them.
+func bookedOf(list []answer.PlanBlock) []window.Booked {
+	out := make([]window.Booked, len(list))
+	for i, x := range list {
+		out[i] = window.Booked{
+			Step: x.Step, Zone: x.Zone, Coat: x.Coat, From: x.From, To: x.To, WorkTo: x.WorkTo, People: x.People,
+			PersonHours: x.PersonHours, State: stateOf(x.State), Confidence: x.Confidence, NeedsConsent: x.NeedsConsent,
+			Redo: x.Redo,
+		}
+	}
+	return out
+}
+
+// stateOf is a state by its name, marginal where there is none of that name.
+func stateOf(name string) verdict.State {
+	for s := verdict.Ideal; s <= verdict.NoGo; s++ {
+		if s.String() == name {
+			return s
+		}
+	}
+	return verdict.Marginal
+}
+
+// rains are the spells of rain that the book has, and more.
+func (p *past) rains(more []window.Rain) []window.Rain {
+	var out []window.Rain
+	for _, m := range p.readings {
+		if !isRain(m) {
+			continue
+		}
+		x := window.Rain{From: m.At, To: m.Until, Observed: true}
+		if m.RainMM != nil {
+			x.MM, x.HasMM = *m.RainMM, true
+		}
+		out = append(out, x)
+	}
+	out = append(out, more...)
+	slices.SortStableFunc(out, func(a, b window.Rain) int { return a.From.Compare(b.From) })
+	return out
+}
+
+// workedOf gives the work that is done its times: as they were told, else those of
+// the block of the plan in which it ended.
+func workedOf(j *job.Job, old []answer.PlanBlock, left []LeftWork) ([]window.Worked, error) {
+	var out []window.Worked
+	told := map[[2]int]float64{}
+	for _, l := range left {
+		w, err := workedAs(j, l)
+		if err != nil {
+			return nil, err
+		}
+		told[[2]int{w.Step, w.Zone}] += w.Share
+		out = append(out, w)
+	}
+	for z := range j.Zones {
+		for s, step := range j.Steps {
+			d, ok := j.Zones[z].Done[doneKey(j, z, s)]
+			share := d.Share - told[[2]int{s, z}]
+			if !ok || share <= 1e-9 || d.At.IsZero() || !slices.Contains(step.On, z) {
+				continue
+			}
+			w := window.Worked{Step: s, Zone: z, To: d.At, Share: share}
+			for _, x := range old {
+				// What was logged as done within a slot of a block was done in it.
+				if x.Step == step.Name && x.Zone == j.Zones[z].Name && x.From.Before(d.At) && !d.At.After(x.To.Add(slack)) {
+					w.From = x.From
+					if x.WorkTo.After(x.From) && x.WorkTo.Before(d.At) {
+						w.To = x.WorkTo // its last section hazes from then on
+					}
+				}
+			}
+			out = append(out, w)
+		}
+	}
+	return out, nil
+}
+
+// slack is how long after a block its work may be logged as done and still be that
+// of the block.
+const slack = time.Hour
+
+// workedAs is work as the person left it.
+func workedAs(j *job.Job, l LeftWork) (window.Worked, error) {
+	s, okStep := j.Step(l.Step)
+	z, okZone := j.Zone(l.Zone)
+	switch {
+	case !okStep:
+		return window.Worked{}, &Problem{Text: "the job has no step " + l.Step, Fix: oneOf(l.Step, stepNames(j))}
+	case !okZone || !slices.Contains(j.Steps[s].On, z):
+		return window.Worked{}, &Problem{Text: "the job has no " + l.Step + " on a zone " + l.Zone, Fix: oneOf(l.Zone, zoneNames(j, s))}
+	case l.Share < 0 || l.Share > 1:
+		return window.Worked{}, &Problem{Text: "a share of a zone must lie above 0 and at most at 1", Fix: "write half a zone as 0.5"}
+	}
+	w := window.Worked{Step: s, Zone: z, From: l.From, To: l.To, Share: l.Share, Left: l.Left}
+	d, done := j.Zones[z].Done[doneKey(j, z, s)]
+	if w.To.IsZero() && done {
+		w.To = d.At
+	}
+	if w.To.IsZero() {
+		return w, &Problem{Text: "nobody says when " + l.Step + " was done on " + l.Zone, Fix: "record it with dewgap log done, or give its times"}
+	}
+	if w.Share == 0 {
+		if w.Share = 1; done && d.Share > 0 {
+			w.Share = d.Share
+		}
+	}
+	return w, nil
+}
+
+func stepNames(j *job.Job) []string {
+	var out []string
+	for _, s := range j.Steps {
+		out = append(out, s.Name)
+	}
+	return out
+}
+
+func zoneNames(j *job.Job, step int) []string {
+	var out []string
+	for _, z := range j.Steps[step].On {
+		out = append(out, j.Zones[z].Name)
+	}
+	return out
+}

@@ -1,0 +1,188 @@
+package app_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/demo"
+	"dewgap/forecast"
+	"dewgap/window"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// oneSide is the demo's job on the port side alone.
+func oneSide(t testing.TB) string {
+	text := strings.ReplaceAll(string(demo.JobFile()), "[port side, starboard side, transom, foredeck]", "[port side]")
+	require.Contains(t, text, "on: [port side]")
+	return text
+}
+
+// rained is the demo's weather with rain on the hours of a day in every member.
+func rained(t testing.TB, day string, from, to int) *forecast.Forecast {
+	f := weather(t, monday)
+	start := at(t, day+"T00:00:00-04:00")
+	for k := range f.Members {
+		c := f.Members[k].Columns[forecast.Precipitation]
+		for h := from; h < to; h++ {
+			i, ok := f.Index(start.Add(time.Duration(h) * time.Hour))
+			require.True(t, ok)
+			c.Set(i, 2)
+		}
+	}
+	return f
+}
+
+// The plan of Monday under Monday's own forecast does not move; under one with rain
+// on a day of it only what it must does, each with a reason, and what the week said
+// stands beside what is said now.
+func TestMove(t *testing.T) {
+	x := fixture{now: monday, forecast: weather(t, monday)}
+	week := x.week(t)
+	require.NotEqual(t, answer.None, week.Plan.State)
+	a, r := x.app(t)
+	same, err := a.Move(context.Background(), app.MoveRequest{Request: r, Plan: week.Plan})
+	require.NoError(t, err)
+	assert.Equal(t, answer.MoveFormat, same.Format)
+	assert.Zero(t, same.Moved)
+	assert.Equal(t, len(week.Plan.Blocks), same.Blocks)
+	assert.Empty(t, same.Ladder)
+	assert.Nil(t, same.TellBy)
+	for _, c := range same.Changes {
+		assert.Equal(t, "kept", c.Change)
+		assert.True(t, c.Before.From.Equal(c.After.From))
+	}
+
+	last := week.Plan.Blocks[len(week.Plan.Blocks)-1]
+	x.forecast = rained(t, last.From.Format(time.DateOnly), 6, 20)
+	a, r = x.app(t)
+	moved, err := a.Move(context.Background(), app.MoveRequest{Request: r, Plan: week.Plan})
+	require.NoError(t, err)
+	assert.Positive(t, moved.Moved)
+	assert.LessOrEqual(t, moved.Least, moved.Moved)
+	require.NotNil(t, moved.TellBy)
+	n := 0
+	for _, c := range moved.Changes {
+		assert.NotEmpty(t, c.Text)
+		if c.Change == "moved" {
+			n++
+			assert.NotEqual(t, "stands", c.Reason)
+			require.NotNil(t, c.Before)
+		}
+	}
+	assert.Equal(t, moved.Moved, n)
+	assert.NotEmpty(t, moved.Owner)
+	assert.NotEmpty(t, moved.Handover.Text)
+	var again bytes.Buffer
+	require.NoError(t, answer.Write(&again, moved))
+	assert.NotContains(t, again.String(), "NaN")
+	var back answer.Move
+	require.NoError(t, json.Unmarshal(again.Bytes(), &back))
+	assert.Equal(t, moved.Moved, back.Moved)
+}
+
+// What was hazing when it rained is to be redone: stripped and sealed again; the
+// message for the owner says so in plain words.
+func TestMoveRedo(t *testing.T) {
+	x := fixture{now: "2026-09-07T13:00:00-04:00", forecast: weather(t, monday), job: oneSide(t)}
+	week := fixture{now: monday, forecast: weather(t, monday), job: oneSide(t)}.week(t)
+	a, r := x.app(t)
+	j, err := r.Job("America/New_York")
+	require.NoError(t, err)
+	var seal, zone string
+	for _, s := range j.Steps {
+		if s.Do == "seal" && seal == "" {
+			seal, zone = s.Name, j.Zones[s.On[0]].Name
+		}
+	}
+	from := at(t, "2026-09-07T09:00:00-04:00")
+	req := app.MoveRequest{
+		Request: r, Plan: week.Plan,
+		Rain: []window.Rain{{From: at(t, "2026-09-07T11:40:00-04:00"), To: at(t, "2026-09-07T12:30:00-04:00"), MM: 4, HasMM: true, Observed: true}},
+		Left: []app.LeftWork{
+			{Step: seal, Zone: zone, From: from, To: from.Add(30 * time.Minute), Share: 0.6, Left: window.LeftBuffed},
+			{Step: seal, Zone: zone, From: from.Add(2 * time.Hour), To: from.Add(2*time.Hour + 20*time.Minute), Share: 0.4, Left: window.LeftHazing},
+		},
+	}
+	for _, s := range j.Steps {
+		if s.Name != seal {
+			req.Left = append(req.Left, app.LeftWork{Step: s.Name, Zone: zone, To: from.Add(-time.Hour)})
+		}
+	}
+	m, err := a.Move(context.Background(), req)
+	require.NoError(t, err)
+	require.Len(t, m.Rain, 1)
+	assert.InDelta(t, 4, *m.RainMM, 0)
+	fates := map[string]answer.Fate{}
+	for _, f := range m.Zones {
+		fates[f.Fate] = f
+	}
+	assert.Contains(t, fates["redo"].Text, "do not wipe")
+	assert.Contains(t, fates["redo"].Text, "run-off off the buffed")
+	assert.Contains(t, fates["inspect"].Text, "clean towel")
+	redo := 0
+	for _, b := range m.Plan.Blocks {
+		assert.NotContains(t, b.Zone, "redo", "a part goes by the name of its zone")
+		if b.Redo {
+			redo++
+			assert.Equal(t, zone, b.Zone)
+		}
+	}
+	assert.Equal(t, 2, redo, "strip wash and seal")
+	assert.Len(t, m.Plan.Blocks, 2, "nothing else is left to do")
+	assert.Positive(t, m.AddedH)
+	assert.NotEmpty(t, m.Undone)
+	assert.Contains(t, strings.Join(m.Owner, " "), "Part of the "+zone)
+	assert.NotContains(t, strings.Join(m.Owner, " "), "polymer", "no word of the trade's for the owner")
+
+	req.Plan, req.Rain = m.Plan, nil
+	_, err = a.Move(context.Background(), req)
+	require.NoError(t, err)
+	req.Left[0].Step = "sel"
+	_, err = a.Move(context.Background(), req)
+	require.ErrorContains(t, err, "no step sel")
+}
+
+// Where no plan is left the ways to get on are tried.
+func TestMoveLadder(t *testing.T) {
+	f := weather(t, monday)
+	for k := range f.Members {
+		for i := range f.N {
+			f.Members[k].Columns[forecast.Precipitation].Set(i, 2)
+		}
+	}
+	a, r := fixture{now: monday, forecast: f}.app(t)
+	m, err := a.Move(context.Background(), app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	assert.Equal(t, answer.None, m.Verdict)
+	require.Len(t, m.Ladder, 6)
+	assert.False(t, m.Handover.Kept)
+	assert.Contains(t, strings.Join(m.Warnings, " "), "no earlier plan")
+	for _, x := range m.Ladder {
+		assert.Equal(t, x.Tried, x.Plan != nil)
+		assert.True(t, x.Works || x.Why != "", x.Way)
+	}
+	rungs, err := a.Ladder(context.Background(), r)
+	require.NoError(t, err)
+	require.Len(t, rungs, 6)
+}
+
+// A job whose last day is over is moved past it.
+func TestMovePastTheLastDay(t *testing.T) {
+	x := fixture{now: monday, forecast: weather(t, monday)}
+	x.job = oneSide(t) + "from: 2026-09-01\nby: 2026-09-06\n"
+	a, r := x.app(t)
+	m, err := a.Move(context.Background(), app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	assert.False(t, m.Handover.Kept)
+	assert.True(t, m.Handover.Promised)
+	assert.Positive(t, m.Handover.Days)
+	assert.NotEqual(t, answer.None, m.Verdict)
+}

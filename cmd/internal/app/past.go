@@ -1,0 +1,262 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
+	"dewgap/forecast"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+)
+
+// How far back readings count: what was measured a day and a half, salt and spray
+// two days.
+const (
+	readingsLast = 36 * time.Hour
+	saltLasts    = 48 * time.Hour
+	// sameBerthKM is how far apart two places may lie of which the readings of one
+	// still tell of the other.
+	sameBerthKM = 2
+)
+
+// past is what the book knows of a job at some moment.
+type past struct {
+	done     []book.Done
+	redo     []redo
+	readings []book.Reading // measured, or rain that fell
+	plan     book.Key       // "" without one
+	planned  []answer.PlanBlock
+}
+
+// redo is work that was found to be in need of doing again.
+type redo struct {
+	Step string    `json:"step"`
+	Zone string    `json:"zone"`
+	At   time.Time `json:"at"`
+}
+
+// recall asks the book what it knows of the job up to now; an empty past where
+// there is no book or the job has no file.
+func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) (*past, error) {
+	if r.past != nil {
+		return r.past, nil
+	}
+	p := &past{}
+	if a.Book == nil || r.File == nil {
+		return p, nil
+	}
+	same, any, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	if err != nil || any == "" {
+		return p, err
+	}
+	if p.readings, err = recallReadings(ctx, a.Book, any, j, now); err != nil || same == "" {
+		return p, err
+	}
+	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallDone, p.recallRedo, p.recallPlan} {
+		if err := fill(ctx, a.Book, same, now); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+func (p *past) recallDone(ctx context.Context, b Book, j book.Key, now time.Time) error {
+	list, err := b.DoneOf(ctx, j)
+	p.done = slices.DeleteFunc(list, func(d book.Done) bool { return d.At.After(now) })
+	return err
+}
+
+func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time) error {
+	list, err := b.OutcomesOf(ctx, j)
+	for _, o := range list {
+		if o.Found == book.FoundRedo && !o.At.After(now) {
+			p.redo = append(p.redo, redo{o.Step, o.Zone, o.At})
+		}
+	}
+	return err
+}
+
+// recallPlan takes the newest plan that was made by now.
+func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time) error {
+	list, err := b.Plans(ctx, j)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(list, func(x book.Plan) bool { return !x.At.After(now) })
+	if i < 0 {
+		return nil
+	}
+	return p.setPlan(ctx, b, list[i])
+}
+
+func (p *past) setPlan(ctx context.Context, b Book, x book.Plan) error {
+	data, err := b.Body(ctx, x.Body)
+	if err != nil {
+		return err
+	}
+	var plan answer.Plan
+	if err := json.Unmarshal(data, &plan); err != nil {
+		return &Problem{Text: fmt.Sprintf("the plan %.12s of the book cannot be read: %v", x.Key, err), Err: err,
+			Fix: "use the newer dewgap that wrote it, or answer from files alone with --no-book"}
+	}
+	p.plan, p.planned = x.Key, plan.Blocks
+	return nil
+}
+
+// recallReadings takes the boat's readings that may still count, of the place
+// where she lies.
+func recallReadings(ctx context.Context, b Book, any book.Key, j *job.Job, now time.Time) ([]book.Reading, error) {
+	list, err := b.ReadingsSince(ctx, any, now.Add(-saltLasts))
+	if err != nil {
+		return nil, err
+	}
+	near := map[book.Key]bool{}
+	var out []book.Reading
+	for _, m := range list {
+		is, asked := near[m.Job]
+		if !asked {
+			if is, err = liesNear(ctx, b, m.Job, placeOf(j)); err != nil {
+				return nil, err
+			}
+			near[m.Job] = is
+		}
+		if is && m.Refused == "" && counts(m, now) {
+			out = append(out, m)
+		}
+	}
+	return out, nil
+}
+
+func liesNear(ctx context.Context, b Book, key book.Key, place forecast.Place) (bool, error) {
+	j, err := b.Job(ctx, key)
+	if err != nil {
+		return false, err
+	}
+	at, err := b.Place(ctx, j.Place)
+	if err != nil {
+		return false, err
+	}
+	return place.DistanceKM(forecast.Place{Latitude: at.Latitude, Longitude: at.Longitude}) <= sameBerthKM, nil
+}
+
+// counts reports whether a reading may still tell of the present.
+func counts(m book.Reading, now time.Time) bool {
+	switch {
+	case m.At.After(now) || m.Until.After(now):
+		return false
+	case m.Salt != "" || m.Spray != "" || isRain(m):
+		return true
+	}
+	return now.Sub(m.At) <= readingsLast
+}
+
+func isRain(m book.Reading) bool { return m.Rain != nil && *m.Rain }
+
+// measured are the readings as the engine takes them.
+func (p *past) measured() []job.Reading {
+	var out []job.Reading
+	for _, m := range p.readings {
+		if !isRain(m) {
+			out = append(out, fromBook(m))
+		}
+	}
+	return out
+}
+
+// into brings what is known of the past into a copy of the job: work done, and
+// the last rain. The warnings name work that the job knows nothing of.
+func (p *past) into(j *job.Job) (*job.Job, []string) {
+	if len(p.done)+len(p.redo)+len(p.readings) == 0 {
+		return j, nil
+	}
+	out := *j
+	out.Zones = slices.Clone(j.Zones)
+	for i := range out.Zones {
+		out.Zones[i].Done = maps.Clone(out.Zones[i].Done)
+	}
+	var warnings []string
+	for _, d := range p.done {
+		if !setDone(&out, d) {
+			warnings = append(warnings, fmt.Sprintf("the book has %s done on %s, which the job does not have: it does not count", d.Step, d.Zone))
+		}
+	}
+	for _, r := range p.redo {
+		takeBack(&out, r)
+	}
+	for _, m := range p.readings {
+		if isRain(m) && m.Until.After(out.Since.Rain) {
+			out.Since.Rain, out.Since.HasRain = m.Until, true
+		}
+	}
+	return &out, warnings
+}
+
+// setDone notes work on a zone, unless the job knows of later work there.
+func setDone(j *job.Job, d book.Done) bool {
+	z, okZone := j.Zone(d.Zone)
+	s, okStep := j.Step(d.Step)
+	if !okZone || !okStep {
+		return false
+	}
+	zone := &j.Zones[z]
+	if had, ok := zone.Done[doneKey(j, z, s)]; ok && had.At.After(d.At) {
+		return true
+	}
+	if zone.Done == nil {
+		zone.Done = map[string]boat.Done{}
+	}
+	zone.Done[j.Steps[s].Name] = boat.Done{At: d.At, Share: d.Share}
+	return true
+}
+
+// doneKey is the word by which a zone knows a step to be done: its name, else,
+// where no step has that name, what it does.
+func doneKey(j *job.Job, zone, step int) string {
+	s := j.Steps[step]
+	if _, ok := j.Zones[zone].Done[s.Name]; !ok {
+		if _, named := j.Step(s.Do); !named {
+			return s.Do
+		}
+	}
+	return s.Name
+}
+
+// takeBack makes work undone that was found bad after it was done.
+func takeBack(j *job.Job, r redo) {
+	z, okZone := j.Zone(r.Zone)
+	s, okStep := j.Step(r.Step)
+	if !okZone || !okStep {
+		return
+	}
+	key := doneKey(j, z, s)
+	if d, ok := j.Zones[z].Done[key]; ok && !d.At.After(r.At) {
+		delete(j.Zones[z].Done, key)
+	}
+}
+
+// unwashed is the job without the washes of some zones; undone is false where
+// none was done.
+func unwashed(j *job.Job, zones []int) (out *job.Job, undone bool) {
+	c := *j
+	c.Zones = slices.Clone(j.Zones)
+	for _, z := range zones {
+		c.Zones[z].Done = maps.Clone(c.Zones[z].Done)
+		for s, step := range c.Steps {
+			if step.Do != "wash" && step.Do != "strip wash" {
+				continue
+			}
+			key := doneKey(&c, z, s)
+			if _, ok := c.Zones[z].Done[key]; ok {
+				delete(c.Zones[z].Done, key)
+				undone = true
+			}
+		}
+	}
+	return &c, undone
+}

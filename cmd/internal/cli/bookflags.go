@@ -1,0 +1,87 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/book"
+	"dewgap/cmd/internal/settings"
+
+	"github.com/spf13/cobra"
+)
+
+// bookFlags say which book is used.
+type bookFlags struct {
+	file string
+	none bool
+}
+
+// flags adds them; may tells that the command works without a book too.
+func (b *bookFlags) flags(c *cobra.Command, may bool) {
+	f := c.Flags()
+	f.StringVar(&b.file, "book", "", "the book to use (default: the one that dewgap where names)")
+	if may {
+		f.BoolVar(&b.none, "no-book", false, "leave the book alone: nothing of it counts and nothing is recorded")
+	}
+}
+
+func (b *bookFlags) check() error {
+	if b.none && b.file != "" {
+		return &usageError{"--book and --no-book exclude one another", "give one of them"}
+	}
+	return nil
+}
+
+// wanted is what a command does where there is no book yet.
+type wanted uint8
+
+const (
+	bookIfThere wanted = iota // does without, unless one was named
+	bookNeeded                // fails
+	bookMade                  // makes one
+)
+
+// open opens the book; nil where the command does without.
+func (b *bookFlags) open(ctx context.Context, env Env, s *settings.Settings, w wanted) (*book.Book, error) {
+	if b.none {
+		return nil, nil
+	}
+	path := b.file
+	if path == "" {
+		path = s.Book()
+	}
+	if path == "" && w == bookIfThere {
+		return nil, nil
+	}
+	if w != bookMade && !book.Exists(path) {
+		if w == bookIfThere && b.file == "" {
+			return nil, nil
+		}
+		return nil, &app.Problem{Where: path, Text: "there is no book", Fix: "dewgap book init makes one; so does the first dewgap log or dewgap reading add"}
+	}
+	out, err := book.Open(ctx, path, env.Now)
+	if err == nil || w != bookIfThere {
+		return out, err
+	}
+	if e, ok := errors.AsType[*book.Error](err); ok {
+		bare := *e
+		bare.Fix += "; or give --no-book to answer from files alone"
+		return nil, &bare
+	}
+	return nil, err
+}
+
+// warn tells of something that did not keep an answer from being given.
+func warn(env Env, what string, err error) {
+	f := failures(err)[0]
+	text := f.Error
+	if f.Where != "" {
+		text = f.Where + ": " + text
+	}
+	fmt.Fprintln(env.Stderr, "dewgap: warning: "+what+": "+text)
+	if f.Fix != "" {
+		fmt.Fprintln(env.Stderr, "   fix: "+f.Fix)
+	}
+}

@@ -1,0 +1,90 @@
+package cli
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/book"
+	"dewgap/cmd/internal/settings"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A book is opened, done without, asked for or made, as the command wants it.
+func TestOpenBook(t *testing.T) {
+	r := newRun(t)
+	s, err := settings.Load("")
+	require.NoError(t, err)
+	open := func(b bookFlags, w wanted) (*book.Book, error) {
+		got, err := b.open(t.Context(), r.env, s, w)
+		if got != nil {
+			t.Cleanup(func() { assert.NoError(t, got.Close()) })
+		}
+		return got, err
+	}
+	got, err := open(bookFlags{}, bookIfThere)
+	require.NoError(t, err)
+	assert.Nil(t, got, "there is none")
+	for _, c := range []struct {
+		b bookFlags
+		w wanted
+	}{{bookFlags{}, bookNeeded}, {bookFlags{file: filepath.Join(t.TempDir(), "b")}, bookIfThere}} {
+		_, err = open(c.b, c.w)
+		p, ok := errors.AsType[*app.Problem](err)
+		require.True(t, ok)
+		assert.Contains(t, p.Fix, "dewgap book init")
+	}
+	got, err = open(bookFlags{}, bookMade)
+	require.NoError(t, err)
+	assert.Equal(t, s.Book(), got.Path())
+	got, err = open(bookFlags{}, bookIfThere)
+	require.NoError(t, err)
+	assert.NotNil(t, got)
+	got, err = open(bookFlags{none: true}, bookIfThere)
+	require.NoError(t, err)
+	assert.Nil(t, got)
+}
+
+// Who only asks may do without a broken book; who records may not.
+func TestOpenBrokenBook(t *testing.T) {
+	r := newRun(t)
+	s, err := settings.Load("")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(s.Book(), []byte("not a book, and long enough to be told from an empty one"), 0o600))
+	for w, want := range map[wanted]bool{bookIfThere: true, bookNeeded: false, bookMade: false} {
+		_, err := (&bookFlags{}).open(t.Context(), r.env, s, w)
+		e, ok := errors.AsType[*book.Error](err)
+		require.True(t, ok)
+		assert.ErrorIs(t, err, book.ErrNotBook)
+		assert.Equal(t, want, strings.HasSuffix(e.Fix, "; or give --no-book to answer from files alone"), e.Fix)
+	}
+}
+
+func TestWarn(t *testing.T) {
+	r := newRun(t)
+	warn(r.env, "this answer is not in the book", &book.Error{Path: "b.sqlite", Text: "the disk is full", Fix: "free some space", Err: book.ErrDisk})
+	assert.Equal(t, "dewgap: warning: this answer is not in the book: b.sqlite: the disk is full\n   fix: free some space\n", r.err.String())
+	r.err.Reset()
+	warn(r.env, "not kept", errors.New("a"))
+	assert.Equal(t, "dewgap: warning: not kept: a\n", r.err.String())
+}
+
+// A CSV export goes into a folder without overwriting anything or leaving it.
+func TestUnpack(t *testing.T) {
+	_, err := unpack([]byte("no archive"), t.TempDir())
+	assert.Error(t, err)
+	r := newRun(t)
+	require.Equal(t, 0, r.do("book", "init").code, r.err.String())
+	folder := filepath.Join(t.TempDir(), "tables")
+	require.Equal(t, 0, r.do("book", "export", "--csv", folder).code, r.err.String())
+	assert.Equal(t, 1, r.do("book", "export", "--csv", folder).code)
+	assert.Contains(t, r.err.String(), "name a new folder")
+	entries, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.NotEmpty(t, entries)
+}

@@ -1,0 +1,70 @@
+package cli
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"dewgap/window/job"
+)
+
+// number is a figure with what stands behind it.
+var number = regexp.MustCompile(`^([+-]?[0-9]+(?:\.[0-9]+)?) ?(.*)$`)
+
+// measured reads a number whose unit is one of some, each with what turns it into
+// SI; the unit "" is none given.
+func measured(flag, text, example string, units map[string]func(float64) float64) (job.Measured, error) {
+	if text == "" {
+		return job.Measured{}, nil
+	}
+	if m := number.FindStringSubmatch(text); m != nil {
+		if si, ok := units[strings.ToLower(m[2])]; ok {
+			if v, err := strconv.ParseFloat(m[1], 64); err == nil {
+				return job.Measured{V: math.Round(1000*si(v)) / 1000, Known: true}, nil
+			}
+		}
+	}
+	return job.Measured{}, &usageError{"--" + flag + " " + text + " cannot be read", "for example --" + flag + " " + example}
+}
+
+func as(v float64) float64 { return v }
+
+// Units of what is measured, in small letters. Exact by definition.
+var (
+	celsius = map[string]func(float64) float64{
+		"c": as, "°c": as, "f": func(f float64) float64 { return (f - 32) / 1.8 }, "°f": func(f float64) float64 { return (f - 32) / 1.8 },
+	}
+	percent = map[string]func(float64) float64{"": as, "%": as}
+	wind    = map[string]func(float64) float64{
+		"": as, "m/s": as, "kn": func(v float64) float64 { return v * 1852 / 3600 }, "kt": func(v float64) float64 { return v * 1852 / 3600 },
+		"mph": func(v float64) float64 { return v * 1609.344 / 3600 }, "km/h": func(v float64) float64 { return v / 3.6 },
+	}
+	minutes = map[string]func(float64) float64{"": as, "min": as}
+)
+
+// shareOf reads 0.5 or 50%.
+func shareOf(text string) (float64, error) {
+	scale := 1.0
+	if strings.HasSuffix(text, "%") {
+		scale = 100
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
+	if err != nil || !(v > 0 && v <= scale) {
+		return 0, &usageError{"--share " + text + " is no share", "give more than 0 and at most 1, or 100%"}
+	}
+	return v / scale, nil
+}
+
+// saidOf reads yes, no or unknown.
+func saidOf(flag, text string) (job.Told, error) {
+	switch text {
+	case "", "unknown":
+		return job.NotTold, nil
+	case "yes", "true":
+		return job.Yes, nil
+	case "no", "false":
+		return job.No, nil
+	}
+	return job.NotTold, &usageError{"--" + flag + " " + text + " is neither yes nor no", "give --" + flag + " yes, no or unknown"}
+}

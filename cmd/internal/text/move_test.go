@@ -1,0 +1,212 @@
+package text
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// blockOn is a block of a plan: "9 08:20" to a time of the same day.
+func blockOn(from, to, step, zone, product string, people ...int) *answer.PlanBlock {
+	a := at(from)
+	z, err := time.Parse("15:04", to)
+	if err != nil {
+		panic(err)
+	}
+	end := time.Date(a.Year(), a.Month(), a.Day(), z.Hour(), z.Minute(), 0, 0, a.Location())
+	return &answer.PlanBlock{
+		From: a, To: end, WorkTo: end, Step: step, Do: step, Zone: zone, Product: product, People: people, State: "go",
+		Confidence: 0.9, Coat: 1, Coats: 1, Part: 1, Parts: 1,
+	}
+}
+
+// afterRain is Thursday's work under a shower at noon.
+func afterRain() *answer.Move {
+	w := emptyWeek()
+	old, is := blockOn("11 08:10", "10:30", "seal", "starboard side", "polymer-sealant", 1, 2), blockOn("12 08:10", "10:30", "seal", "starboard side", "polymer-sealant", 1, 2)
+	strip := blockOn("10 15:00", "15:20", "strip wash", "port side", "soap-wash", 1)
+	again := blockOn("12 08:10", "09:30", "seal", "port side", "polymer-sealant", 2)
+	strip.Redo, again.Redo, is.Rewash = true, true, true
+	again.HazeMin, again.WipeBy = &[2]float64{34, 240}, ptr(at("12 11:00"))
+	wax := blockOn("12 13:00", "14:00", "metal wax", "rails", "metal-polish", 1)
+	w.Source.Members, w.Source.Dressed = 31, 0
+	a := &answer.Move{
+		Format: answer.MoveFormat, Job: "Late-season clean and seal", Boat: w.Boat, Now: at("10 13:00"), Place: w.Place, Source: w.Source,
+		Verdict: "go", Rain: []answer.Rain{{From: at("10 11:40"), To: at("10 12:30"), MM: ptr(4.0), Observed: true}}, RainMM: ptr(4.0),
+		Blocks: 2, Moved: 1, Proven: true, Least: 1, AddedH: 2.5, TellBy: ptr(at("10 18:00")),
+		Zones: []answer.Fate{
+			{
+				Zone: "transom", Step: "seal", Fate: "good", Share: 1, AreaM2: ptr(6.0), To: ptr(at("8 15:00")), From: ptr(at("8 14:00")),
+				Text: "on for 44.6 h before the rain, 4 h wanted: nothing lost",
+			},
+			{
+				Zone: "port side", Step: "seal", Fate: "redo", Hazing: true, Share: 0.3, AreaM2: ptr(5.4), From: ptr(at("10 10:30")), To: ptr(at("10 11:00")),
+				Text:     "still hazing when wetted: do not wipe it; rinse these sections only and keep the run-off off the buffed ones; then strip and do it again",
+				DryTowel: ptr(at("10 14:10")), Dry: ptr(at("10 15:00")),
+			},
+			{
+				Zone: "port side", Step: "seal", Fate: "inspect", Share: 0.7, AreaM2: ptr(12.6), From: ptr(at("10 08:00")), To: ptr(at("10 09:40")),
+				Text: "on for 2 h to 3.6 h before the rain (at least 2 h, want 4 h): dry it with a clean towel, look at it in the sun", Dry: ptr(at("10 15:00")),
+			},
+			{Zone: "foredeck", Step: "correct", Fate: "rewash", Share: 1, Text: "bare or clean when wetted: wash and dry it before the next step, nothing else is lost"},
+		},
+		Handover: answer.Handover{By: ptr(at("13 00:00")), Promised: true, Kept: true, Proven: true, Ends: ptr(at("12 14:00")), Text: "hand-over Sat 12 Sep stands"},
+		Changes: []answer.BlockChange{
+			{Change: "added", Reason: "redo", Text: "spoiled by rain: to be done again", After: strip},
+			{Change: "moved", Reason: "weather", Limit: "rain_free", Text: "its old hours do not allow it: rain follows too soon", Before: old, After: is},
+			{Change: "added", Reason: "redo", Text: "spoiled by rain: to be done again", After: again},
+			{Change: "kept", Reason: "stands", Text: "nothing forces it away", Before: wax, After: wax},
+			{Change: "done", Text: "done", Before: blockOn("8 13:00", "15:00", "seal", "transom", "polymer-sealant", 1)},
+		},
+		Plan: &answer.Plan{
+			State: "go", Confidence: 0.9, Blocks: []answer.PlanBlock{*strip, *is, *again, *wax},
+			Why: []string{"4 blocks on 2 days, done Sat 12 Sep 14:00", "given what stays, no plan is better: proven"},
+		},
+		Owner: []string{
+			"Rain fell on Kittiwake from Thursday 11:40 to 12:30.",
+			"Part of the port side got wet too soon and will be done again, at no risk to the boat. The rest is good.",
+			"Work goes on on Thursday 10 September (strip wash) and Saturday 12 September (seal and metal wax).",
+			"The boat is ready Saturday 12 September: the promised day stands.",
+		},
+	}
+	return a
+}
+
+// noWay is a job that has no plan, with the ladder.
+func noWay() *answer.Move {
+	a := afterRain()
+	helm := blockOn("11 08:30", "10:00", "seal", "helm", "polymer-sealant", 1)
+	a.Verdict, a.Changes, a.Zones = "none", nil, nil
+	a.Plan = &answer.Plan{State: "none", Why: []string{"seal on port side has no place: rain follows too soon in 80 % of the crew's hours"}}
+	a.Handover = answer.Handover{Text: "there is no plan, whatever day the work may end"}
+	a.Ladder = []answer.Rung{
+		{Way: "sheltered_zone", Tried: true, Works: true, Rest: 3, What: "only the zones under a roof", Plan: &answer.Plan{State: "go", Confidence: 1, Blocks: []answer.PlanBlock{*helm}}, Other: []string{"3 steps on zones stay for later"}},
+		{Way: "wet_step", Why: "no work that stands rain comes next on any zone"},
+		{Way: "shorter_clock", Tried: true, Whole: true, Works: true, Asks: "owner", What: "seal with spray-sealant instead of polymer-sealant, if the owner agrees",
+			Plan: &answer.Plan{State: "marginal", Confidence: 0.7, Blocks: []answer.PlanBlock{*helm, *blockOn("11 10:00", "11:00", "seal", "port side", "spray-sealant", 2)}}},
+		{Way: "sheet", Tried: true, Whole: true, What: "a sheet or canvas over port side", Why: "seal on port side has no place: the air is too damp", Plan: &answer.Plan{State: "none"}},
+		{Way: "turn", Why: "where her bow points is not known"},
+		{Way: "next_window", Tried: true, Whole: true, What: "the next window, past the promised day", Why: "rain follows too soon", Plan: &answer.Plan{State: "none"}},
+	}
+	return a
+}
+
+func TestMoveGolden(t *testing.T) {
+	for unit, o := range bothUnits {
+		page := golden(t, "move_"+unit+".txt", o, func(b *bytes.Buffer) error { return Move(b, afterRain(), o) })
+		noJargon(t, page)
+	}
+}
+
+func TestMoveWithoutPlanGolden(t *testing.T) {
+	o := Options{Units: "metric"}
+	page := golden(t, "move_none.txt", o, func(b *bytes.Buffer) error { return Move(b, noWay(), o) })
+	noJargon(t, page)
+	var ladder bytes.Buffer
+	require.NoError(t, Ladder(&ladder, noWay().Ladder, noWay().Source, o))
+	assert.Contains(t, page, strings.TrimSpace(ladder.String()), "the week shows the same ladder")
+}
+
+// The worst stands first, and the first line answers the question.
+func TestMoveOrder(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, Move(&b, afterRain(), Options{}))
+	page := b.String()
+	last := 0
+	for _, word := range []string{"REDO", "REWASH", "INSPECT", "GOOD"} {
+		i := strings.Index(page, word)
+		require.Greater(t, i, last, word)
+		last = i
+	}
+	first, _, _ := strings.Cut(page, "\n")
+	assert.Contains(t, first, "oved 1 of 2 blocks")
+	assert.Contains(t, page, "hand-over Sat 12 Sep stands")
+}
+
+func TestNoteGolden(t *testing.T) {
+	w := lateSummer(t)
+	w.Source.Members, w.Source.Dressed = 31, 0
+	w.Plan = afterRain().Plan
+	w.Plan.Blocks[1].NeedsConsent = true
+	for _, to := range []string{ToOwner, ToCrew} {
+		o := Options{Units: "metric"}
+		page := golden(t, "note_"+to+".txt", o, func(b *bytes.Buffer) error { return Note(b, NoteOfWeek(w, to, o), o) })
+		noJargon(t, page)
+		page = golden(t, "note_move_"+to+".txt", o, func(b *bytes.Buffer) error { return Note(b, NoteOfMove(afterRain(), to, o), o) })
+		noJargon(t, page)
+	}
+}
+
+// A note is plain: no colours though the screen has them, what, when, why and what
+// could change it.
+func TestNote(t *testing.T) {
+	w := lateSummer(t)
+	w.Plan = afterRain().Plan
+	n := NoteOfWeek(w, ToOwner, Options{})
+	assert.Equal(t, answer.NoteFormat, n.Format)
+	assert.NotEmpty(t, n.What)
+	assert.NotEmpty(t, n.Why)
+	assert.NotEmpty(t, n.Change)
+	assert.Empty(t, n.Asks)
+	w.Plan.Blocks[0].NeedsConsent = true
+	assert.Len(t, NoteOfWeek(w, ToOwner, Options{}).Asks, 1)
+	var b bytes.Buffer
+	require.NoError(t, Note(&b, NoteOfWeek(w, ToCrew, Options{}), Options{Colour: true}))
+	assert.NotContains(t, b.String(), "\x1b")
+	assert.Contains(t, b.String(), "(1+2) seal, starboard side")
+	w.Plan = nil
+	n = NoteOfWeek(w, ToOwner, Options{})
+	assert.Contains(t, n.What[0], "no plan")
+	w.Plan = &answer.Plan{State: "go"}
+	assert.Equal(t, []string{"All work is done."}, NoteOfWeek(w, ToOwner, Options{}).What)
+}
+
+// Whatever names and numbers are in an answer, the page keeps its rules.
+func TestAnyMoveKeepsTheRules(t *testing.T) {
+	block := rapid.Custom(func(t *rapid.T) answer.PlanBlock {
+		from := anyTime().Draw(t, "from")
+		return answer.PlanBlock{
+			From: from, To: from.Add(time.Duration(rapid.IntRange(1, 300).Draw(t, "n")) * 10 * time.Minute), Step: anyName().Draw(t, "step"),
+			Zone: anyName().Draw(t, "zone"), Product: anyName().Draw(t, "product"), People: []int{1, 22, 333}[:rapid.IntRange(0, 3).Draw(t, "people")],
+			State: anyName().Draw(t, "state"), Confidence: rapid.Float64Range(0, 1).Draw(t, "c"), NeedsConsent: rapid.Bool().Draw(t, "asks"),
+			SectionM2: anyMaybe(anyNumber()).Draw(t, "m2"), Reason: anyName().Draw(t, "why"), Redo: rapid.Bool().Draw(t, "redo"),
+		}
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		a := afterRain()
+		a.Boat, a.Place.Name, a.Handover.Text = anyName().Draw(t, "boat"), anyName().Draw(t, "place"), anyName().Draw(t, "hand-over")
+		a.AddedH, a.Moved = anyNumber().Draw(t, "added"), rapid.IntRange(0, 99).Draw(t, "moved")
+		a.Zones = append(a.Zones, answer.Fate{
+			Zone: anyName().Draw(t, "zone"), Step: anyName().Draw(t, "step"), Fate: anyName().Draw(t, "fate"), AreaM2: anyMaybe(anyNumber()).Draw(t, "m2"),
+			From: anyMaybe(anyTime()).Draw(t, "from"), To: anyMaybe(anyTime()).Draw(t, "to"), DryTowel: anyMaybe(anyTime()).Draw(t, "towel"), Text: anyName().Draw(t, "text"),
+		})
+		a.Changes = append(a.Changes, answer.BlockChange{
+			Change: rapid.SampledFrom([]string{"kept", "moved", "added", "done", "dropped", "none", ""}).Draw(t, "change"),
+			Text:   anyName().Draw(t, "reason"), Before: anyMaybe(block).Draw(t, "before"), After: anyMaybe(block).Draw(t, "after"),
+		})
+		a.Plan.Blocks = rapid.SliceOfN(block, 0, 4).Draw(t, "blocks")
+		a.Owner = rapid.SliceOfN(anyName(), 0, 3).Draw(t, "owner")
+		a.Ladder = []answer.Rung{{
+			Way: anyName().Draw(t, "way"), Tried: rapid.Bool().Draw(t, "tried"), Works: rapid.Bool().Draw(t, "works"), What: anyName().Draw(t, "what"),
+			Why: anyName().Draw(t, "why not"), Asks: anyName().Draw(t, "whom"), Plan: a.Plan, Other: []string{anyName().Draw(t, "note")},
+		}}
+		o := Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"), Colour: rapid.Bool().Draw(t, "colour"), Width: rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width")}
+		var b bytes.Buffer
+		require.NoError(t, Move(&b, a, o))
+		keepsTheRules(t, b.String(), o)
+		for _, to := range []string{ToOwner, ToCrew} {
+			b.Reset()
+			require.NoError(t, Note(&b, NoteOfMove(a, to, o), o))
+			plain := o
+			plain.Colour = false
+			keepsTheRules(t, b.String(), plain)
+		}
+	})
+}

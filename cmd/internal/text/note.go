@@ -1,0 +1,249 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// Who a note is for.
+const (
+	ToOwner = "owner"
+	ToCrew  = "crew"
+)
+
+// NoteOfWeek makes a short message of a plan, for the owner or for the crew: what
+// and when, why then, what could change it, and what an answer is needed to.
+// Quantities are in the units of the screen.
+func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
+	n := newNote(to, a.Job, a.Boat)
+	n.Now = a.Now
+	n.Title = noteTitle(a.Boat, a.Place, day(a.Now))
+	if a.Plan == nil || a.Plan.State == "none" {
+		n.What = []string{"At the moment there is no plan that the weather allows."}
+		if a.Plan != nil && len(a.Plan.Why) > 0 {
+			n.Why = []string{stop(capital(o.prose(a.Plan.Why[0])))}
+		}
+		n.Change = noteBreaks(a, o, false)
+		return n
+	}
+	n.What = o.noteWhat(a.Plan.Blocks, to)
+	if len(a.Plan.Blocks) == 0 {
+		return n
+	}
+	if a.Headline != nil {
+		for _, s := range a.Headline.WhyNot {
+			n.Why = append(n.Why, stop(capital(dockWords(o.prose(s)))))
+		}
+	}
+	if len(n.Why) == 0 {
+		n.Why = []string{"These are the first hours that suit the products on each side of the boat."}
+	}
+	n.Change = append(noteBreaks(a, o, true), o.leastSure(a.Plan.Blocks, a.Source)...)
+	n.Asks = noteAsks(a.Plan)
+	return n
+}
+
+// NoteOfMove makes a short message of a plan that was moved.
+func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
+	n := newNote(to, a.Job, a.Boat)
+	n.Now = a.Now
+	n.Title = noteTitle(a.Boat, a.Place, day(a.Now))
+	if a.Plan == nil {
+		return n
+	}
+	if to == ToOwner {
+		for _, s := range a.Owner {
+			n.What = append(n.What, o.prose(s))
+		}
+		n.Asks = noteAsks(a.Plan)
+		return n
+	}
+	n.What = o.noteWhat(a.Plan.Blocks, to)
+	for _, f := range a.Zones {
+		if f.Fate != "good" {
+			n.Why = append(n.Why, stop(capital(tidy(f.Zone)+", "+stepWord(f.Step)+": "+dockWords(o.prose(f.Text)))))
+		}
+	}
+	for _, c := range a.Changes {
+		if c.Change == "moved" && c.Before != nil {
+			n.Why = append(n.Why, stop(capital(stepWord(c.Before.Step)+", "+tidy(c.Before.Zone)+", not "+blockHours(c.Before)+": "+o.prose(c.Text))))
+		}
+	}
+	n.Why = append(n.Why, stop(capital(o.prose(a.Handover.Text))))
+	n.Change = o.leastSure(a.Plan.Blocks, a.Source)
+	n.Asks = noteAsks(a.Plan)
+	return n
+}
+
+func newNote(to, job, boat string) *answer.Note {
+	return &answer.Note{
+		Format: answer.NoteFormat, To: to, Job: job, Boat: boat, What: []string{}, Why: []string{}, Change: []string{}, Asks: []string{},
+	}
+}
+
+func noteTitle(boat string, place answer.Place, day string) string {
+	s := name(boat, nameCells)
+	if tidy(place.Name) != "" {
+		s += " at " + name(place.Name, nameCells)
+	}
+	return s + ", " + untie(day)
+}
+
+// Note writes a note as plain text, to be sent as it is: no colours and no shapes.
+// The error is w's own.
+func Note(w io.Writer, n *answer.Note, o Options) error {
+	o.Colour = false
+	p := newPage(o)
+	p.para("", 0, n.Title)
+	for _, part := range []struct {
+		head  string
+		lines []string
+	}{{"", n.What}, {"Why", n.Why}, {"What could change it", n.Change}, {"Please answer", n.Asks}} {
+		if len(part.lines) == 0 {
+			continue
+		}
+		p.blank()
+		if part.head != "" {
+			p.line(part.head + ":")
+		}
+		for _, l := range part.lines {
+			p.para("", 2, tied(l))
+		}
+	}
+	return p.writeTo(w)
+}
+
+// tied keeps the ties of a line and tidies the rest.
+func tied(s string) string {
+	words := strings.FieldsFunc(s, breaks)
+	for i := range words {
+		words[i] = strings.Map(func(r rune) rune {
+			if hidden(r) {
+				return -1
+			}
+			return r
+		}, words[i])
+	}
+	return strings.Join(words, " ")
+}
+
+// noteWhat says what is done and when: to the owner in a sentence for each step,
+// to the crew a line for each block.
+func (o Options) noteWhat(blocks []answer.PlanBlock, to string) []string {
+	if len(blocks) == 0 {
+		return []string{"All work is done."}
+	}
+	if to == ToCrew {
+		return o.crewLines(blocks)
+	}
+	var steps []string
+	days := map[string][]string{}
+	for _, b := range blocks {
+		step, on := tidy(b.Step), day(b.From)
+		if days[step] == nil {
+			steps = append(steps, step)
+		}
+		if !slices.Contains(days[step], on) {
+			days[step] = append(days[step], on)
+		}
+	}
+	var out []string
+	for _, s := range steps {
+		out = append(out, stop(capital(s)+": "+andList(days[s])))
+	}
+	last := blocks[0].To
+	for _, b := range blocks {
+		if b.To.After(last) {
+			last = b.To
+		}
+	}
+	return append(out, "Done "+day(last)+nbsp+clock(last)+".")
+}
+
+// crewLines has a line for each block: hours, people, step, zone, product, and how.
+func (o Options) crewLines(blocks []answer.PlanBlock) []string {
+	var out []string
+	p := newPage(o)
+	for i, b := range blocks {
+		s := tie(hours(b.From, b.To))
+		if i == 0 || !sameDay(blocks[i-1].From, b.From) {
+			s = day(b.From) + nbsp + s
+		}
+		s += " " + tie("("+crewOf(b.People)+")") + " " + stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
+		if b.Redo {
+			s += ", the part to be redone"
+		}
+		if b.Product != "" {
+			s += ", " + name(b.Product, nameCells)
+		}
+		if b.Rewash {
+			s += ", washed and dried first"
+		}
+		if how := p.how(b); len(how) > 0 {
+			s += ": " + strings.Join(how, "; ")
+		}
+		out = append(out, stop(s))
+	}
+	return out
+}
+
+// noteBreaks are the things that would break the best day; without a plan they say
+// nothing.
+func noteBreaks(a *answer.Week, o Options, planned bool) []string {
+	out := []string{}
+	if a.Headline == nil || !planned {
+		return out
+	}
+	for _, s := range a.Headline.Breaks {
+		out = append(out, stop(capital(dockWords(o.prose(s)))))
+	}
+	return out
+}
+
+// leastSure names the block that holds in the fewest forecasts.
+func (o Options) leastSure(blocks []answer.PlanBlock, s answer.Source) []string {
+	worst := -1
+	for i, b := range blocks {
+		if worst < 0 || b.Confidence < blocks[worst].Confidence {
+			worst = i
+		}
+	}
+	if worst < 0 {
+		return nil
+	}
+	b := blocks[worst]
+	in := sure(b.Confidence, s)
+	if in == "" {
+		return nil
+	}
+	return []string{fmt.Sprintf("Least sure: %s on the %s, %s: holds in %s.", stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), in)}
+}
+
+// noteAsks asks for the yes that a plan waits for.
+func noteAsks(plan *answer.Plan) []string {
+	var out []string
+	for _, b := range plan.Blocks {
+		if b.NeedsConsent {
+			out = append(out, fmt.Sprintf("Is it all right to do this on the edge of what the product allows: %s on the %s, %s %s?",
+				stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), tie(hours(b.From, b.To))))
+		}
+	}
+	return out
+}
+
+// dockWords puts the words of people in the place of those of the program.
+func dockWords(s string) string {
+	return strings.NewReplacer("members", "forecasts", "spread", "distance over the dew point", "film", "water on the panel").Replace(s)
+}
+
+// andList lists words with commas and an "and".
+func andList(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}

@@ -1,0 +1,316 @@
+package window
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+)
+
+// Way is one way to get on where the whole job finds no plan.
+type Way uint8
+
+// The ways, in the order in which they are offered.
+const (
+	WayShelter Way = iota // only what lies under a roof, for now
+	WayWet                // only what stands the weather wet, for now
+	WayClass              // a class with shorter clocks, with the owner's consent
+	WaySheet              // a shade sheet or canvas over what cannot be done in the open
+	WayTurn               // the boat turned in her berth
+	WayNext               // the next window, past the promised day
+)
+
+var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window"}
+
+// String is the way's name, as the JSON answer promises it.
+func (w Way) String() string { return wayNames[w] }
+
+// LadderInput is what the ladder of fallbacks depends on.
+type LadderInput struct {
+	Input
+	Plan PlanSettings
+	// Known are the classes from which one with shorter clocks may be taken.
+	Known []products.Class
+	// Refused is why the job as it stands has no plan: its task's zone is covered
+	// first. nil: all open zones are.
+	Refused *Planned
+}
+
+// Rung is one way tried.
+type Rung struct {
+	Way Way
+	// Tried is false where there is nothing to try; Why says so then.
+	Tried bool
+	Why   string
+	What  string // what is changed, in words
+	// Whole: the plan is for all that is left to do; else for a part of it.
+	Whole   bool
+	Job     *job.Job // as changed; nil where nothing was tried
+	Result  *Result
+	Planned *Planned // Found tells whether it works
+	Rest    int      // steps on zones that stay undone by it
+}
+
+// Ladder tries, one after the other, the ways to get on where a job finds no
+// plan, each with the planner. A rung that cannot work says why.
+func Ladder(in LadderInput) ([]Rung, error) {
+	l := ladder{in}
+	var out []Rung
+	for _, try := range []func() (Rung, error){l.shelter, l.wet, l.class, l.sheet, l.turn, l.next} {
+		r, err := try()
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+type ladder struct{ LadderInput }
+
+// plan tries a changed job. One that has nothing left to judge is no rung.
+func (l *ladder) plan(r Rung, j *job.Job) (Rung, error) {
+	in := l.Input
+	in.Job = j
+	result, err := Evaluate(in)
+	if errors.Is(err, ErrNoHorizon) {
+		r.Why = "the job's last day is over"
+		return r, nil
+	}
+	if err != nil {
+		return r, err
+	}
+	p, err := Plan(result, j, l.Plan)
+	r.Tried, r.Job, r.Result, r.Planned = true, j, result, p
+	return r, err
+}
+
+// only keeps the step and zone pairs that a test holds for and counts those that
+// are left out though they are not done.
+func (l *ladder) only(keep func(step, zone int) bool) (j *job.Job, kept, rest int) {
+	j = copyOf(l.Job)
+	p := planner{j: l.Job}
+	for s := range j.Steps {
+		j.Steps[s].On = slices.DeleteFunc(j.Steps[s].On, func(z int) bool {
+			left := p.doneShare(z, l.Job.Steps[s]) < 1
+			if keep(s, z) {
+				if left {
+					kept++
+				}
+				return false
+			}
+			if left {
+				rest++
+			}
+			return true
+		})
+	}
+	return j, kept, rest
+}
+
+// part plans a part of the job.
+func (l *ladder) part(r Rung, none string, keep func(step, zone int) bool) (Rung, error) {
+	j, kept, rest := l.only(keep)
+	if r.Rest = rest; kept == 0 {
+		r.Why = none
+		return r, nil
+	}
+	if r.Whole = rest == 0; r.Whole {
+		r.Why = "it is all of what is left"
+		return r, nil
+	}
+	return l.plan(r, j)
+}
+
+func (l *ladder) shelter() (Rung, error) {
+	r := Rung{Way: WayShelter, What: "only the zones under a roof"}
+	return l.part(r, "no zone with work left lies under a hardtop, canvas or shed", func(_, z int) bool {
+		return l.Job.Zones[z].Shelter != boat.Open
+	})
+}
+
+// wet keeps, on each zone, what may be done before anything that has to be dry.
+func (l *ladder) wet() (Rung, error) {
+	r := Rung{Way: WayWet, What: "only the work that stands rain"}
+	return l.part(r, "no work that stands rain comes next on any zone", func(step, z int) bool {
+		p := planner{j: l.Job}
+		for s := 0; s <= step; s++ {
+			if slices.Contains(l.Job.Steps[s].On, z) && p.doneShare(z, l.Job.Steps[s]) < 1 && !l.standsRain(l.Job.Steps[s]) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+func (l *ladder) standsRain(s job.Step) bool {
+	c, ok := l.Classes.Class(s.With)
+	return ok && c.Surface == products.SurfaceWet && !c.RainFree.Given
+}
+
+// mostClasses is how many classes are tried for one step.
+const mostClasses = 3
+
+// class puts classes with shorter clocks in the place of those that seal, the
+// nearest first, until one has a plan.
+func (l *ladder) class() (Rung, error) {
+	r := Rung{Way: WayClass, What: "a product with shorter clocks", Whole: true, Why: "no class of the catalogue does the same with shorter clocks"}
+	for step := range l.Job.Steps {
+		if !l.left(step) {
+			continue
+		}
+		for i, c := range l.shorter(step) {
+			if i >= mostClasses {
+				break
+			}
+			j := copyOf(l.Job)
+			was := j.Steps[step].With
+			j.Steps[step].With, j.Steps[step].HazeMin = c.ID, 0
+			next := Rung{
+				Way: WayClass, Whole: true,
+				What: fmt.Sprintf("%s with %s instead of %s, if the owner agrees", j.Steps[step].Name, c.ID, was),
+			}
+			next, err := l.plan(next, j)
+			if err != nil {
+				return r, err
+			}
+			if !r.Tried || next.Planned != nil && next.Planned.Found {
+				r = next
+			}
+			if r.Planned != nil && r.Planned.Found {
+				return r, nil
+			}
+		}
+	}
+	return r, nil
+}
+
+// left reports whether any of a step is still to be done.
+func (l *ladder) left(step int) bool {
+	p := planner{j: l.Job}
+	return slices.ContainsFunc(l.Job.Steps[step].On, func(z int) bool { return p.doneShare(z, l.Job.Steps[step]) < 1 })
+}
+
+// shorter are the classes for the same step on the same finishes that stand rain
+// sooner, the nearest first.
+func (l *ladder) shorter(step int) []products.Class {
+	s := l.Job.Steps[step]
+	is, ok := l.Classes.Class(s.With)
+	if !ok || !is.RainFree.Given {
+		return nil
+	}
+	var out []products.Class
+	for _, c := range l.Known {
+		if c.Do == is.Do && c.ID != is.ID && c.RainFree.Given && c.Equivalent == is.Equivalent &&
+			c.RainFree.Default < is.RainFree.Default && l.suits(c, s) {
+			out = append(out, c)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b products.Class) int {
+		return cmp.Or(cmp.Compare(b.RainFree.Default, a.RainFree.Default), cmp.Compare(a.ID, b.ID))
+	})
+	return out
+}
+
+func (l *ladder) suits(c products.Class, s job.Step) bool {
+	for _, z := range s.On {
+		if !slices.Contains(c.Allowed, l.Job.Zones[z].Finish.Name) && !slices.Contains(c.Allowed, "all") {
+			return false
+		}
+	}
+	return true
+}
+
+// sheet covers the zone that has no place, then every open zone.
+func (l *ladder) sheet() (Rung, error) {
+	open := l.open()
+	r := Rung{Way: WaySheet, Whole: true, What: "a sheet or canvas", Why: "every zone with work left lies under a roof already"}
+	if len(open) == 0 {
+		return r, nil
+	}
+	tries := [][]string{open}
+	if p := l.Refused; p != nil && p.Refusal != nil && p.Refusal.Task >= 0 {
+		if z := l.Job.Zones[p.Tasks[p.Refusal.Task].Zone]; z.Shelter == boat.Open && len(open) > 1 {
+			tries = [][]string{{z.Name}, open}
+		}
+	}
+	for _, zones := range tries {
+		j := copyOf(l.Job)
+		j.Covers = append(j.Covers, job.Cover{Zones: zones, Kind: boat.Canvas, From: l.Now})
+		next, err := l.plan(Rung{Way: WaySheet, Whole: true, What: "a sheet or canvas over " + named(zones, len(l.Job.Zones))}, j)
+		if err != nil {
+			return r, err
+		}
+		if r = next; r.Planned != nil && r.Planned.Found {
+			break
+		}
+	}
+	return r, nil
+}
+
+// open are the zones in the open with work left.
+func (l *ladder) open() []string {
+	var out []string
+	p := planner{j: l.Job}
+	for z, zone := range l.Job.Zones {
+		for _, s := range l.Job.Steps {
+			if zone.Shelter == boat.Open && slices.Contains(s.On, z) && p.doneShare(z, s) < 1 {
+				out = append(out, zone.Name)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// named lists zones in words; many are all of them.
+func named(zones []string, of int) string {
+	if n := len(zones); n > 3 || n > 1 && n == of {
+		return fmt.Sprintf("all %d zones in the open", n)
+	}
+	out := ""
+	for i, z := range zones {
+		switch {
+		case i == 0:
+		case i == len(zones)-1:
+			out += " and "
+		default:
+			out += ", "
+		}
+		out += z
+	}
+	return out
+}
+
+func (l *ladder) turn() (Rung, error) {
+	r := Rung{Way: WayTurn, Whole: true, What: "the boat turned end for end"}
+	if bow, known := l.Job.BowAt(l.Now); known && !l.Job.Swinging {
+		j := copyOf(l.Job)
+		j.Berths = slices.DeleteFunc(j.Berths, func(b job.Berth) bool { return b.From.After(l.Now) })
+		turned := bow + 180
+		if turned >= 360 {
+			turned -= 360
+		}
+		j.Berths = append(j.Berths, job.Berth{From: l.Now, Bow: turned})
+		r.What = fmt.Sprintf("the boat turned, her bow to %.0f°", turned)
+		return l.plan(r, j)
+	}
+	r.Why = "where her bow points is not known"
+	return r, nil
+}
+
+// next gives up the promised day and what must be met.
+func (l *ladder) next() (Rung, error) {
+	r := Rung{Way: WayNext, Whole: true, What: "the next window, past the promised day"}
+	if l.Job.By.IsZero() && len(l.Job.Must) == 0 {
+		r.Why = "the forecast ends first: ask again when it reaches further"
+		return r, nil
+	}
+	j := copyOf(l.Job)
+	j.By, j.Must = job.Date{}, nil
+	return l.plan(r, j)
+}

@@ -1,0 +1,147 @@
+package window_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/forecast"
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+)
+
+func classes(t testing.TB) []products.Class {
+	var out []products.Class
+	for _, id := range catalogue(t).IDs() {
+		c, ok := catalogue(t).Class(id)
+		require.True(t, ok)
+		out = append(out, c)
+	}
+	return out
+}
+
+// climb tries the ladder, by the way.
+func climb(t testing.TB, in window.Input) map[window.Way]window.Rung {
+	t.Helper()
+	in.Classes = catalogue(t)
+	r, err := window.Evaluate(in)
+	require.NoError(t, err)
+	refused, err := window.Plan(r, in.Job, window.PlanSettings{Budget: 100_000})
+	require.NoError(t, err)
+	rungs, err := window.Ladder(window.LadderInput{Input: in, Known: classes(t), Refused: refused, Plan: window.PlanSettings{Budget: 100_000}})
+	require.NoError(t, err)
+	require.Len(t, rungs, 6)
+	out := map[window.Way]window.Rung{}
+	for i, x := range rungs {
+		require.Equal(t, window.Way(i), x.Way, "in the order in which they are offered")
+		require.Equal(t, x.Tried, x.Planned != nil)
+		require.True(t, x.Tried || x.Why != "", "what is not tried says why")
+		out[x.Way] = x
+	}
+	return out
+}
+
+func works(r window.Rung) bool { return r.Tried && r.Planned.Found }
+
+// Scenario S5 of the trade: in the wet season teak sealer never goes in the open;
+// a temporary roof is offered, and no other class seals teak sooner.
+func TestLadderTeakInTheWetSeason(t *testing.T) {
+	s, j := scenarioJob(t, "s5.txt", 6, []string{"teak"}, job.Step{Do: "coat", With: "teak-sealer"})
+	got := climb(t, window.Input{Forecast: s.forecast(surface.Slot), Job: j, Location: s.loc, Now: s.day, Model: surface.HandCheck()})
+	assert.False(t, got[window.WayShelter].Tried)
+	assert.False(t, got[window.WayWet].Tried)
+	assert.False(t, works(got[window.WayClass]))
+	sheet := got[window.WaySheet]
+	require.True(t, works(sheet), "%+v", sheet.Planned)
+	assert.True(t, sheet.Whole)
+	assert.Len(t, sheet.Job.Covers, 1)
+	assert.Empty(t, j.Covers, "the job that was given is left alone")
+	assert.False(t, works(got[window.WayTurn]), "turning does not stop rain")
+	assert.False(t, works(got[window.WayNext]))
+}
+
+// afternoons is rain from an hour to another on every day.
+func afternoons(f *forecast.Forecast, from, to int) *forecast.Forecast {
+	for d := 0; d*24 < f.N; d++ {
+		rainOn(f, d*24+from, min(f.N, d*24+to))
+	}
+	return f
+}
+
+// Rain every day from noon on: a sealant that wants four hours dry has no morning,
+// one that wants fewer does, and the helm under its hardtop goes on, as does the
+// wash.
+func TestLadderRungs(t *testing.T) {
+	j := smallJob(t, "professional-ceramic")
+	j.Zones = append(j.Zones, boat.Zone{Name: "helm", Finish: finish(t, "white-gelcoat"), Shelter: boat.Hardtop, AreaM2: 4})
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0, 1}},
+		{Name: "seal", Do: "seal", With: "polymer-sealant", On: []int{0, 1}},
+	}
+	j.By = job.Date{Year: 2026, Month: 9, Day: 2}
+	f := afternoons(calm(6), 10, 21)
+	rainOn(f, 0, 0)
+	for d := 3; d < 6; d++ { // from the fourth day on it is dry
+		for h := range 24 {
+			f.Members[0].Columns[forecast.Precipitation].Set(d*24+h, 0)
+		}
+	}
+	got := climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})
+
+	shelter := got[window.WayShelter]
+	require.True(t, works(shelter), "%+v", shelter.Planned)
+	assert.False(t, shelter.Whole)
+	assert.Equal(t, 2, shelter.Rest, "wash and seal of the port side wait")
+	for _, task := range shelter.Planned.Tasks {
+		assert.Equal(t, 1, task.Zone)
+	}
+
+	wet := got[window.WayWet]
+	require.True(t, wet.Tried)
+	assert.Equal(t, 2, wet.Rest)
+	for _, task := range wet.Planned.Tasks {
+		assert.Equal(t, 0, task.Step, "only the wash")
+	}
+
+	class := got[window.WayClass]
+	require.True(t, class.Tried)
+	c, _ := catalogue(t).Class(class.Job.Steps[1].With)
+	was, _ := catalogue(t).Class("polymer-sealant")
+	assert.Less(t, c.RainFree.Default, was.RainFree.Default)
+	assert.Contains(t, class.What, "if the owner agrees")
+
+	assert.True(t, got[window.WaySheet].Tried)
+	turned := got[window.WayTurn]
+	require.True(t, turned.Tried)
+	bow, _ := turned.Job.BowAt(f.Start.Add(time.Hour))
+	assert.InDelta(t, 20, bow, 1e-9, "200 and half a turn")
+
+	next := got[window.WayNext]
+	require.True(t, works(next), "%+v", next.Planned)
+	assert.True(t, next.Whole)
+	b := booked{next.Planned, next.Result, next.Job}
+	assert.Greater(t, b.day(b.one(t, "seal", "port side").From), 2, "past the promised day")
+}
+
+// Where there is nothing to try, the rung says so and is not tried.
+func TestLadderNothingToTry(t *testing.T) {
+	j := smallJob(t, "spray-sealant")
+	j.HasBow, j.Berths, j.Zones[0].FacesTrue = false, nil, true
+	j.Zones[0].Shelter = boat.Shed
+	f := calm(3)
+	got := climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})
+	assert.Contains(t, got[window.WaySheet].Why, "under a roof already")
+	assert.Contains(t, got[window.WayTurn].Why, "not known")
+	assert.Contains(t, got[window.WayNext].Why, "forecast ends first")
+	assert.Contains(t, got[window.WayWet].Why, "no work that stands rain")
+	assert.Contains(t, got[window.WayShelter].Why, "all of what is left")
+	assert.False(t, got[window.WayShelter].Tried, "it would be the same job")
+	for _, x := range got {
+		assert.NotEmpty(t, x.Way.String())
+	}
+}

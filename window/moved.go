@@ -1,0 +1,268 @@
+package window
+
+import (
+	"errors"
+	"slices"
+	"time"
+
+	"dewgap/window/job"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// Booked is a block of an earlier plan.
+type Booked struct {
+	Step, Zone   string // names, as the plan was kept; a job may have lost them since
+	Coat         int    // from 1
+	From, To     time.Time
+	WorkTo       time.Time // where its haze begins; zero: To
+	People       []int     // numbers, from 1
+	PersonHours  float64
+	State        verdict.State
+	Confidence   float64 // 0–1
+	NeedsConsent bool
+	Redo         bool // for a part that rain had spoiled already
+}
+
+// MoveInput is all that moving a plan depends on.
+type MoveInput struct {
+	// Input is as for Evaluate, under the newest forecast, its job with what is done.
+	// Observed rain is brought into the forecast by Move.
+	Input
+	Old    []Booked
+	Worked []Worked // with the times at which it was done; what is only in the job counts as done at its end
+	Rain   []Rain   // that fell, and what of the forecast's should count; nil: the forecast's own since the work began
+	Plan   PlanSettings
+}
+
+// Moved is a plan moved the least that it can be.
+type Moved struct {
+	// Job is the one that was planned: with what rain spoiled taken back. Its zones
+	// past Origin's own are parts of zones to be redone.
+	Job     *job.Job
+	Origin  []int // per zone of Job: the zone of the job that was given
+	Result  *Result
+	Planned *Planned // Found is false where there is no plan: then ask Ladder
+	Rain    []Rain
+	Fates   []ZoneFate // zones and steps of the job that was given
+	Undone  []Undone
+	Changes []Change // block by block, in the order of the new plan, then what has none
+
+	Blocks int // old blocks that are still to be done
+	Moved  int // of them, how many stand elsewhere now
+	// Proven: no plan moves fewer and keeps the hand-over as well. Least is what no
+	// plan can beat.
+	Proven   bool
+	Least    int
+	Handover Handover
+	AddedH   float64 // person-hours that the rain has added
+}
+
+// Undone is work that counts as done no longer, for whoever keeps the record.
+type Undone struct {
+	Step, Zone int     // of the job that was given
+	Share      float64 // of the zone that has to be done again
+	Fate       Fate    // Rewash or Redo
+}
+
+// Handover is what became of the date that was promised.
+type Handover struct {
+	By       time.Time // end of the promised day; where none was, of the old plan's last day; zero: neither
+	Promised bool      // the job says it
+	Kept     bool
+	Days     int    // how many days later it must be
+	Must     string // the moment that has to move too, "" if none
+	// Proven: there is no plan that keeps it. True where it is kept.
+	Proven bool
+	Ends   time.Time // of the new plan; zero without one
+}
+
+// ErrMoveRain is rain that ends before it begins.
+var ErrMoveRain = errors.New("a spell of rain must end after it begins")
+
+// Move moves a plan after rain or a lost day: it tells the fate of the work that
+// was done, takes back what is spoiled, and books what is left so that the
+// promised hand-over is kept if it can be, else broken by the fewest days, and,
+// given that, the fewest blocks move. What is moved is placed as a new plan would
+// place it. Blocks move only if they cannot stay; one that is far less sure than
+// it was moves where that helps.
+func Move(in MoveInput) (*Moved, error) {
+	for _, r := range in.Rain {
+		if !r.To.After(r.From) {
+			return nil, ErrMoveRain
+		}
+	}
+	m := &mover{in: in, loc: in.Location}
+	m.in.Forecast, m.in.Dressed = WithRain(in.Forecast, in.Rain), RainedOn(in.Forecast, in.Dressed, in.Rain)
+	m.recall()
+	if err := m.spoil(); err != nil {
+		return nil, err
+	}
+	m.takeBack()
+	if err := m.book(); err != nil {
+		return nil, err
+	}
+	m.compare()
+	return &m.out, nil
+}
+
+type mover struct {
+	in    MoveInput
+	loc   *time.Location
+	done  []Worked // all that is done
+	fixed *job.Job // with the spoiled work taken back
+	out   Moved
+	p     *planner
+	holds []hold       // per task of the planner
+	anew  *plan.Result // the plan that would be made without an old one, where that was asked
+	marks marks
+	tries int // left to look whether more blocks can stay
+}
+
+// recall makes the list of all work done, of what was told with its times and of
+// what the job alone knows, and brings both into a job of the mover's own.
+func (m *mover) recall() {
+	m.fixed = copyOf(m.in.Job)
+	m.done = slices.Clone(m.in.Worked)
+	for z := range m.fixed.Zones {
+		for s, step := range m.fixed.Steps {
+			share, last := 0.0, time.Time{}
+			for _, w := range m.in.Worked {
+				if w.Zone == z && w.Step == s {
+					if share += w.Share; w.To.After(last) {
+						last = w.To
+					}
+				}
+			}
+			d, known := doneOn(m.fixed, z, step)
+			switch {
+			case share > 0 && d.Share < min(share, 1):
+				setDone(m.fixed, z, step.Name, last, min(share, 1))
+			case share == 0 && known && d.Share > 0 && slices.Contains(step.On, z):
+				m.done = append(m.done, Worked{Step: s, Zone: z, To: d.At, Share: d.Share})
+			}
+		}
+	}
+}
+
+// spoil tells the fates under the weather since the work began.
+func (m *mover) spoil() error {
+	began := m.in.Now
+	for _, w := range m.done {
+		if at := w.From; !at.IsZero() && at.Before(began) {
+			began = at
+		} else if !w.To.IsZero() && w.To.Before(began) {
+			began = w.To
+		}
+	}
+	for _, r := range m.in.Rain {
+		if r.From.Before(began) {
+			began = r.From
+		}
+	}
+	if earliest := m.in.Now.Add(-pastHours * time.Hour); began.Before(earliest) {
+		began = earliest
+	}
+	then := m.in.Input
+	j := *m.fixed
+	j.From, j.By = job.Date{}, job.DateOf(m.in.Now.In(m.loc)).Next().Next() // as far as it may take to dry
+	then.Job, then.Now, then.Dressed = &j, began, nil
+	r, err := Evaluate(then)
+	if err != nil {
+		return err
+	}
+	if m.out.Rain = m.in.Rain; m.in.Rain == nil {
+		m.out.Rain = ForecastRain(r, began, m.in.Now)
+	}
+	m.out.Fates = Spoil(SpoilInput{Job: m.fixed, Classes: m.in.Classes, Worked: m.done, Rain: m.out.Rain, Result: r})
+	return nil
+}
+
+// book looks for the plan, under the hand-over that was promised first, then
+// later day by day as far as the forecast reaches: with the moments that must be
+// met as they are, else moved by as much.
+func (m *mover) book() error {
+	h := &m.out.Handover
+	h.Proven = true
+	m.promised()
+	days := 0
+	if !m.fixed.By.IsZero() {
+		days = int(m.in.Forecast.End().Sub(m.fixed.By.Next().Begins(m.loc)).Hours()/24) + 1
+	}
+	for d := 0; d <= max(0, min(days, horizonDays)); d++ {
+		for _, musts := range [...]bool{false, true} {
+			if musts && (d == 0 || len(m.fixed.Must) == 0) {
+				continue
+			}
+			found, err := m.try(d, musts)
+			if err != nil || found {
+				return err
+			}
+		}
+	}
+	h.Kept = false
+	return m.hopeless()
+}
+
+// promised notes the hand-over.
+func (m *mover) promised() {
+	h := &m.out.Handover
+	if by := m.fixed.By; !by.IsZero() {
+		h.By, h.Promised = by.Next().Begins(m.loc), true
+		return
+	}
+	for _, b := range m.in.Old {
+		if end := job.DateOf(b.To.Add(-1).In(m.loc)).Next().Begins(m.loc); end.After(h.By) {
+			h.By = end
+		}
+	}
+}
+
+// try plans with the hand-over so many days later.
+func (m *mover) try(days int, musts bool) (found bool, err error) {
+	j := later(m.fixed, days, musts)
+	in := m.in.Input
+	in.Job = j
+	r, err := Evaluate(in)
+	if errors.Is(err, ErrNoHorizon) && days == 0 {
+		return false, nil // the promised day is over
+	}
+	if err != nil {
+		return false, err
+	}
+	m.p = newPlanner(r, j, m.in.Plan)
+	m.p.chains()
+	p, err := m.solve()
+	if err != nil {
+		return false, err
+	}
+	if m.out.Job == nil || p.Found {
+		m.out.Job, m.out.Result, m.out.Planned = j, r, p
+	}
+	h := &m.out.Handover
+	if !p.Found {
+		h.Proven = h.Proven && p.Refusal.Certain
+		return false, nil
+	}
+	h.Days, h.Ends = days, m.p.at(p.Score.Finish)
+	if len(p.Blocks) == 0 {
+		h.Ends = time.Time{}
+	}
+	h.Kept = days == 0 && (h.By.IsZero() || !h.Ends.After(h.By))
+	if h.Kept {
+		h.Proven = true
+	}
+	if musts {
+		h.Must = firstMust(j)
+	}
+	return true, nil
+}
+
+// hopeless fills in what is said where there is no plan at all. Where even the
+// first horizon is over there is nothing to show.
+func (m *mover) hopeless() error {
+	if m.out.Job == nil {
+		return ErrNoHorizon
+	}
+	return nil
+}

@@ -1,0 +1,230 @@
+package window
+
+import (
+	mathbits "math/bits"
+
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// Became is what became of a block.
+type Became uint8
+
+// What becomes of a block.
+const (
+	Kept     Became = iota // it stands where it stood
+	Shifted                // it stands elsewhere
+	Added                  // it is new
+	Done                   // its work is done
+	Dropped                // the job has no such work any longer
+	Homeless               // there is no plan in which it has a place
+)
+
+var becameNames = [...]string{"kept", "moved", "added", "done", "dropped", "none"}
+
+// String is its name, as the JSON answer promises it.
+func (b Became) String() string { return becameNames[b] }
+
+// Why is the reason for a change.
+type Why uint8
+
+// The reasons.
+const (
+	WhyStands   Why = iota // nothing forces it away
+	WhyLost                // it was due before now and is not done
+	WhyUnderWay            // it was under way and is not finished
+	WhyWeather             // its old hours do not allow it any longer: Limit
+	WhyClock               // too soon after what was done before it: Limit
+	WhyOrder               // what must come before it moved, or keeps water off it: Other
+	WhyRoom                // others take its people or its hours
+	WhyWeak                // much less sure there than it was
+	WhyRedo                // spoiled by rain
+	WhyRewash              // wetted while it lay bare
+	WhyNew                 // the old plan had no block for it
+)
+
+var whyNames = [...]string{
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new",
+}
+
+// String is its name, as the JSON answer promises it.
+func (w Why) String() string { return whyNames[w] }
+
+// Change is what became of one block and why.
+type Change struct {
+	Became Became
+	Old    int // index into the old blocks, −1 without one
+	New    int // index into Planned.Blocks, −1 without one
+	Why    Why
+	Limit  verdict.Limit // for WhyWeather
+	Clock  string        // for WhyClock: the limit's name
+	Other  int           // for WhyOrder: index into Planned.Blocks, else −1
+}
+
+// compare lists the changes.
+func (m *mover) compare() {
+	p := m.out.Planned
+	at := map[int]int{} // block by task
+	for i, b := range p.Blocks {
+		at[b.Task] = i
+	}
+	told := make([]bool, len(m.in.Old))
+	for i, b := range p.Blocks {
+		h := m.holds[b.Task]
+		c := Change{Old: h.old, New: i, Other: -1}
+		switch {
+		case h.old < 0:
+			c.Became, c.Why = Added, m.whyAdded(b)
+		case m.movedBlock(b):
+			c.Became = Shifted
+			m.whyMoved(&c, b, at)
+		}
+		if h.old >= 0 {
+			told[h.old] = true
+		}
+		m.out.Changes = append(m.out.Changes, c)
+		if t := p.Tasks[b.Task]; c.Why == WhyRedo || c.Why == WhyRewash {
+			m.out.AddedH += t.PersonHours
+		}
+	}
+	for i := range m.in.Old {
+		if told[i] {
+			continue
+		}
+		c := Change{Became: Homeless, Old: i, New: -1, Other: -1}
+		switch {
+		case m.marks.unknown != nil && m.marks.unknown[i]:
+			c.Became = Dropped
+		case m.marks.done != nil && m.marks.done[i]:
+			c.Became = Done
+		case p.Found: // its work is now cut otherwise
+			c.Became, c.Why = Shifted, WhyRoom
+			m.out.Moved, m.out.Blocks, m.out.Proven = m.out.Moved+1, m.out.Blocks+1, false
+		}
+		m.out.Changes = append(m.out.Changes, c)
+	}
+}
+
+// whyAdded says why a block is new.
+func (m *mover) whyAdded(b plan.Block) Why {
+	t := m.p.in.Tasks[b.Task]
+	switch _, given := m.in.Job.Step(m.p.j.Steps[t.Step].Name); {
+	case m.out.Origin[t.Zone] != t.Zone:
+		return WhyRedo
+	case !given, m.taken(t.Step, t.Zone):
+		return WhyRewash
+	}
+	return WhyNew
+}
+
+// taken reports whether rain took back what was done of a step on a zone.
+func (m *mover) taken(step, zone int) bool {
+	for _, u := range m.out.Undone {
+		if u.Fate == Rewash && u.Zone == zone && m.in.Job.Steps[u.Step].Name == m.p.j.Steps[step].Name {
+			return true
+		}
+	}
+	return false
+}
+
+// whyMoved finds what keeps a block from where it stood, in the plan as it is now.
+func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
+	h, t := m.holds[b.Task], &m.p.in.Tasks[b.Task]
+	old := &m.in.Old[h.old]
+	if h.From < 0 {
+		if c.Why = WhyLost; old.To.After(m.in.Now) && !old.From.After(m.in.Now) {
+			c.Why = WhyUnderWay
+		}
+		return
+	}
+	work := h.From + (h.work+h.People-1)/h.People
+	end := work
+	if t.Tail != nil && work <= len(t.Tail) {
+		end += int(t.Tail[work-1])
+	}
+	if c.Limit = m.closed(t, h.From, end); c.Limit != verdict.None {
+		c.Why = WhyWeather
+		return
+	}
+	for _, a := range t.After {
+		switch {
+		case a.Task < 0 && h.From < a.End+a.Hard:
+			c.Why, c.Clock = WhyClock, a.Limit
+			return
+		case a.Task >= 0 && h.From < m.out.Planned.Blocks[at[a.Task]].To+a.Hard:
+			c.Why, c.Other = WhyOrder, at[a.Task]
+			return
+		}
+	}
+	if c.Other = m.wetted(b.Task, h.From, end, at); c.Other >= 0 {
+		c.Why = WhyOrder
+		return
+	}
+	c.Why = WhyRoom
+	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
+		c.Why = WhyWeak
+	}
+}
+
+// closed is the limit of the worst slot of a stretch that cannot be worked in, or
+// what else closes it; None where it is open.
+func (m *mover) closed(t *plan.Task, from, to int) verdict.Limit {
+	if from >= len(t.State) {
+		return verdict.Hours
+	}
+	for i := from; i < min(to, len(t.State)); i++ {
+		if !t.State[i].Workable() {
+			return t.Limit[i]
+		}
+	}
+	d := m.p.in.Days[m.p.in.Day[from]]
+	if from < d.Open+m.p.in.SetUp || to > d.Close-m.p.in.PackUp {
+		return verdict.Hours
+	}
+	return verdict.None
+}
+
+// wetted is the block from which water keeps a task away from a stretch, −1 if
+// none does.
+func (m *mover) wetted(task, from, to int, at map[int]int) int {
+	for _, a := range m.p.in.Apart {
+		var w, d [2]int
+		other := a.Wet
+		switch task {
+		case a.Dry:
+			b := m.out.Planned.Blocks[at[a.Wet]]
+			w, d = [2]int{b.From, b.To}, [2]int{from, to}
+		case a.Wet:
+			other = a.Dry
+			b := m.out.Planned.Blocks[at[a.Dry]]
+			w, d = [2]int{from, to}, [2]int{b.From, b.To}
+		default:
+			continue
+		}
+		if d[0] < w[1]+a.Before && w[0] < d[1]+a.Keep {
+			return at[other]
+		}
+	}
+	return -1
+}
+
+// surely is the share of the members in which a stretch is go throughout.
+func (m *mover) surely(t *plan.Task, from, to int) float64 {
+	words := len(m.p.in.Voters)
+	set := append([]uint64(nil), m.p.in.Voters...)
+	all := bits(set)
+	for i := from; i < min(to, len(t.State)); i++ {
+		for k := range set {
+			set[k] &= t.Go[i*words+k]
+		}
+	}
+	return float64(bits(set)) / float64(max(all, 1))
+}
+
+func bits(set []uint64) int {
+	n := 0
+	for _, x := range set {
+		n += mathbits.OnesCount64(x)
+	}
+	return n
+}

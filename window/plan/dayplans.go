@@ -1,0 +1,160 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+)
+
+// days looks for a plan on the fewest days, then for one that ends earlier on as
+// many, then for cooler hours.
+func (s *solver) days() {
+	if !s.x.found || (s.quick && s.proven < 2) {
+		return
+	}
+	s.allow(forDays)
+	s.given = s.x.score
+	s.db = s.m.newDayBound(s.c, s.m.relax(s.c, s.x.score.Consents, needed(s.x.score.FivePoints, s.m.voters)))
+	s.on = s.m.newSearch(s.b, s.x, s.db.r)
+	s.floor.Days = s.db.fewest(s.x.score.Days)
+	for s.floor.Days < s.x.score.Days && s.refuted(s.floor.Days) {
+		s.floor.Days++
+	}
+	for size := s.x.score.Days - 1; size >= s.floor.Days && s.onFewer(size); {
+		size = min(size, s.x.score.Days) - 1
+	}
+	s.finish()
+}
+
+// refuted searches every set of that many days to the end: true, no plan on so
+// few days is as good in the criteria before. It ends early with false where it
+// finds one, or has no steps left.
+func (s *solver) refuted(size int) bool {
+	open := slices.Clone(s.db.sized(size))
+	slices.SortFunc(open, func(x, y daySet) int {
+		return cmp.Or(cmp.Compare(y.room, x.room), cmp.Compare(x.set, y.set))
+	})
+	for steps := s.firstLook(); len(open) > 0 && !s.spent(); steps *= lookLonger {
+		kept := open[:0]
+		for _, d := range open {
+			if s.spent() || !s.searchOn(d.set, 3, min(steps, s.left())) {
+				kept = append(kept, d)
+			}
+			if s.x.score.Days <= size {
+				return false
+			}
+		}
+		open = kept
+	}
+	return len(open) == 0
+}
+
+// firstLook is how many steps a set of days is searched at first, and lookLonger
+// by how much more each time after.
+func (s *solver) firstLook() int { return max(2000, s.m.ways()/4) }
+
+const lookLonger = 8
+
+// searchOn looks for a plan better in criterion stage, from 1, on some of the
+// bound's days alone. It is true where it has seen all that there are.
+func (s *solver) searchOn(set uint64, stage, steps int) bool {
+	s.on.days = s.dayBits(set)
+	return s.on.run(stage, s.m.steps+steps)
+}
+
+// limits of plans as good as the best in the first two criteria.
+func (s *solver) limits(set uint64) limits {
+	return limits{
+		r: s.db.r, days: s.dayBits(set), members: s.x.joint, finish: int32(s.m.n), consents: s.x.score.Consents,
+	}
+}
+
+// onFewer builds plans on the roomiest sets of days of that size.
+func (s *solver) onFewer(size int) bool {
+	sets := s.db.roomiest(size)
+	for _, d := range sets {
+		if s.spent() {
+			break
+		}
+		l := s.limits(d.set)
+		s.tryAll(l, s.orders[:4])
+		if s.x.score.Days > size {
+			s.eject(l, min(max(s.share(forDays/2)/len(sets), 4*s.m.ways()), s.left()))
+		}
+		if s.x.score.Days <= size {
+			return true
+		}
+	}
+	return false
+}
+
+// dayBits turns a set of the day bound's days into one of local days.
+func (s *solver) dayBits(set uint64) uint64 {
+	var out uint64
+	for k, d := range s.db.days {
+		if set&(1<<k) != 0 {
+			out |= 1 << d
+		}
+	}
+	return out
+}
+
+// finish looks for plans that end earlier on as many days: on each set of days
+// that could, first by building, then by search to the end.
+func (s *solver) finish() {
+	s.allow(forFinish)
+	s.given = s.x.score
+	days := s.x.score.Days
+	sets := s.db.earliest(days)
+	for i := range sets[:min(len(sets), mostDaySets)] {
+		if s.spent() || int(sets[i].finish) >= s.x.score.Finish {
+			break
+		}
+		s.sooner(sets[i])
+	}
+	s.floor.Finish = s.x.score.Finish
+	for _, d := range s.unfinished(sets) {
+		s.floor.Finish = min(s.floor.Finish, int(d.finish))
+	}
+	if s.x.score.Days < days {
+		s.floor.Finish = 0
+	}
+	s.settle()
+	s.cooler()
+}
+
+// sooner builds plans on a set of days, each ending before the best.
+func (s *solver) sooner(d daySet) {
+	for again := true; again && int(d.finish) < s.x.score.Finish && !s.spent(); {
+		l, before := s.limits(d.set), s.x.score
+		l.finish = int32(s.x.score.Finish) - 1
+		s.tryAll(l, s.orders[:4])
+		if again = s.x.score.Less(before); !again {
+			again = s.eject(l, min(2*s.m.ways(), s.left()))
+		}
+	}
+}
+
+// unfinished gives the sets on which a plan might yet end before the best: those
+// that the search could not see to the end.
+func (s *solver) unfinished(sets []daySet) []daySet {
+	open := slices.Clone(sets)
+	for steps := s.firstLook(); ; steps *= lookLonger {
+		kept := open[:0]
+		for _, d := range open {
+			for done := false; int(d.finish) < s.x.score.Finish && !done; {
+				before := s.x.score
+				if done = !s.spent() && s.searchOn(d.set, 4, min(steps, s.left())); done {
+					continue
+				}
+				if kept = append(kept, d); !s.x.score.Less(before) {
+					break
+				}
+				kept = kept[:len(kept)-1]
+			}
+		}
+		open = kept
+		if len(open) == 0 || s.spent() {
+			return open
+		}
+	}
+}
