@@ -10,8 +10,10 @@ type workspace struct {
 	maybe []bool    // water may lie on it: nobody knows
 	eq    []float64 // running sum of equivalent hours: 32 bits would turn on dust
 	below []int32   // running count of slots in which it does not cure
+	lean  []int32   // running count of those that are only too dry, less those only too cold
 	blind []int32   // running count of slots in which nobody knows whether it does
-	low   []float32
+	low   []float32 // coldest surface while it cures
+	arid  []float32 // driest air while it cures
 	queue []int32
 	open  []int32 // slots that no yes/no limit refuses
 }
@@ -24,8 +26,8 @@ func (w *workspace) fit(n int) {
 		w.cols[c] = make([]float32, n)
 	}
 	w.avail, w.wet, w.maybe = make([]uint32, n), make([]bool, n), make([]bool, n)
-	w.eq, w.low = make([]float64, n+1), make([]float32, n)
-	w.below, w.blind = make([]int32, n+1), make([]int32, n+1)
+	w.eq, w.low, w.arid = make([]float64, n+1), make([]float32, n), make([]float32, n)
+	w.below, w.lean, w.blind = make([]int32, n+1), make([]int32, n+1), make([]int32, n+1)
 	w.queue, w.open = make([]int32, 0, n), make([]int32, 0, n)
 }
 
@@ -82,7 +84,10 @@ func (j *Judge) prepare(s *Series) {
 		j.dewUntil(s)
 	}
 	if j.class.HasCureMin {
-		j.curing(s)
+		j.lowest(w.low, s.Surface, s.KnownSurface)
+		if j.class.CureHumid.HasMin {
+			j.lowest(w.arid, s.Humidity, s.KnownAir)
+		}
 	}
 }
 
@@ -271,7 +276,7 @@ func (j *Judge) span(k *clock, a, b int) float32 {
 }
 
 // equivalents sums equivalent hours at 20 °C, Σ 2^((T−20)/k)·Δt, and counts the
-// slots that are too cold, or too dry, to cure.
+// slots that are too cold, or too dry, to cure, and which of both prevails.
 func (j *Judge) equivalents(s *Series) {
 	w := &j.work
 	k := j.class.HalvesPerK
@@ -280,17 +285,21 @@ func (j *Judge) equivalents(s *Series) {
 	}
 	least := float32(j.class.CureMinC)
 	for i := range s.Surface {
-		e, out, blind := 0.0, int32(0), int32(1)
+		e, out, lean, blind := 0.0, int32(0), int32(0), int32(1)
 		if s.KnownSurface[i] {
 			blind = 0
 			if j.class.Equivalent {
 				e = math.Exp2((float64(s.Surface[i])-20)/k) * SlotHours
 			}
-			if s.Surface[i] < least || j.tooDry(s, i) {
-				out = 1
+			if s.Surface[i] < least {
+				out, lean = 1, -1
+			}
+			if j.tooDry(s, i) {
+				out, lean = 1, lean+1
 			}
 		}
 		w.eq[i+1], w.below[i+1], w.blind[i+1] = w.eq[i]+e, w.below[i]+out, w.blind[i]+blind
+		w.lean[i+1] = w.lean[i] + lean
 	}
 }
 
@@ -308,23 +317,22 @@ func (j *Judge) cureSlots() int {
 	return int(math.Ceil(float64(max(j.rain.normal, j.dew.normal)) / SlotHours))
 }
 
-// curing finds the coldest surface in the time after each slot.
-func (j *Judge) curing(s *Series) {
-	w := &j.work
-	n, span := s.Len(), j.cureSlots()
-	q := w.queue[:0]
-	for i := n - 1; i >= 0; i-- {
+// lowest finds the least value in the time that the cure takes after each slot.
+func (j *Judge) lowest(out, values []float32, known []bool) {
+	span := j.cureSlots()
+	q := j.work.queue[:0]
+	for i := len(out) - 1; i >= 0; i-- {
 		for len(q) > 0 && int(q[0]) > i+span {
 			q = q[1:]
 		}
-		w.low[i] = far
+		out[i] = far
 		if len(q) > 0 {
-			w.low[i] = s.Surface[q[0]]
+			out[i] = values[q[0]]
 		}
-		if !s.KnownSurface[i] {
+		if !known[i] {
 			continue
 		}
-		for len(q) > 0 && s.Surface[q[len(q)-1]] >= s.Surface[i] {
+		for len(q) > 0 && values[q[len(q)-1]] >= values[i] {
 			q = q[:len(q)-1]
 		}
 		q = append(q, int32(i))

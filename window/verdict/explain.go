@@ -11,6 +11,7 @@ type Held struct {
 	// where HasHard. Yes/no limits have none.
 	Ideal, Default, Hard float32
 	HasHard              bool
+	Dry     bool // of the cure: value and bounds are the air's humidity, %
 	// Waived: the limit does not count while the surface is within its ideal band
 	// (cool sun).
 	Waived bool
@@ -76,7 +77,10 @@ func (j *Judge) heldCure(s *Series, i int) Held {
 	if !s.KnownSurface[i] || j.work.low[i] >= far {
 		return h
 	}
-	h.State = j.cured(i).State
-	h.Value, h.Known = j.work.low[i], h.State != Unknown
+	r := j.cured(i)
+	h.Value, h.State, h.Known = j.work.low[i], r.State, r.State != Unknown
+	if r.Dry {
+		h.Value, h.Ideal, h.Default, h.Dry = r.Value, r.Bound, r.Bound, true
+	}
 	return h
 }

@@ -122,11 +122,11 @@ func (j *Judge) missing(s *Series, i int) bool {
 func (b *bound) judge(v float32) Result {
 	switch {
 	case b.hasHard && (v-b.hard)*b.sign > 0:
-		return Result{NoGo, b.limit, v, b.hard, (v - b.hard) * b.sign / b.hardWidth}
+		return Result{NoGo, b.limit, v, b.hard, (v - b.hard) * b.sign / b.hardWidth, false}
 	case (v-b.normal)*b.sign > 0:
-		return Result{Marginal, b.limit, v, b.normal, (v - b.normal) * b.sign / b.hardWidth}
+		return Result{Marginal, b.limit, v, b.normal, (v - b.normal) * b.sign / b.hardWidth, false}
 	default:
-		return Result{Go, b.limit, v, b.ideal, (v - b.ideal) * b.sign / b.width}
+		return Result{Go, b.limit, v, b.ideal, (v - b.ideal) * b.sign / b.width, false}
 	}
 }
 
@@ -142,7 +142,7 @@ func (j *Judge) nearest(i int) Result {
 		}
 		v := j.work.cols[b.col][i]
 		if past := (v - b.ideal) * b.sign / b.width; past > best.Past {
-			best = Result{Ideal, b.limit, v, b.ideal, past}
+			best = Result{Ideal, b.limit, v, b.ideal, past, false}
 		}
 	}
 	return best
@@ -150,8 +150,9 @@ func (j *Judge) nearest(i int) Result {
 
 // cured asks whether the surface stays warm enough, and the air not too dry,
 // while the longer default after-clock runs: any slot outside is marginal, more
-// than half of them no-go. Slots that nobody knows, or that lie past the data,
-// make it unknown unless enough of the others refuse it already.
+// than half of them no-go. What there is more of, cold or dryness, gives the
+// value. Slots that nobody knows, or that lie past the data, make it unknown
+// unless enough of the others refuse it already.
 func (j *Judge) cured(i int) Result {
 	w := &j.work
 	slots := j.cureSlots()
@@ -160,7 +161,10 @@ func (j *Judge) cured(i int) Result {
 	}
 	end := min(i+1+slots, len(w.below)-1)
 	out := float32(w.below[end]-w.below[i+1]) / float32(slots)
-	r := Result{Marginal, Cure, w.low[i], float32(j.class.CureMinC), out / 0.5}
+	r := Result{Marginal, Cure, w.low[i], float32(j.class.CureMinC), out / 0.5, false}
+	if w.lean[end] > w.lean[i+1] {
+		r.Value, r.Bound, r.Dry = w.arid[i], float32(j.class.CureHumid.Min), true
+	}
 	switch {
 	case out > 0.5:
 		r.State, r.Past = NoGo, (out-0.5)/0.5

@@ -78,7 +78,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 }
 
 // planWipe is when the last section, worked by slot i, must be wiped: after its
-// longest haze, never after the panel is wet again.
+// longest haze, never after the panel is wet again or the crew has gone home.
 func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
 	t := b.at(i).Add(time.Duration(most) * time.Minute)
 	for _, w := range r.Windows {
@@ -86,6 +86,7 @@ func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
 			t = b.at(w.WetAt)
 		}
 	}
+	t = b.crewLeaves(i, t)
 	return &t
 }
 
