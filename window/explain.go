@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"time"
@@ -100,26 +101,44 @@ func (w *zoneWork) explain(step int, c products.Class, slot int) []verdict.Held 
 	return out
 }
 
-// joined is limit k over all members.
+// joined is limit k over all members: of a cure that some find too cold and
+// others too dry, what most of those find that the state hangs on.
 func joined(members [][]verdict.Held, k int, sure float64) verdict.Held {
-	h := members[0][k]
-	var values []float32
+	var known []verdict.Held
 	var states []verdict.State
 	for _, m := range members {
 		if m[k].Known {
-			values, states = append(values, m[k].Value), append(states, m[k].State)
+			known, states = append(known, m[k]), append(states, m[k].State)
 		}
 	}
-	h.Known = float64(len(values)) >= sure*float64(len(members)) && len(values) > 0
-	if !h.Known {
-		h.State = verdict.Unknown
+	if len(known) == 0 || float64(len(known)) < sure*float64(len(members)) {
+		h := members[0][k]
+		h.Known, h.State = false, verdict.Unknown
 		return h
 	}
-	slices.Sort(values)
 	slices.Sort(states)
-	h.Value = (values[(len(values)-1)/2] + values[len(values)/2]) / 2
 	// The state that the asked share reaches: the last of the best so many.
 	need := int(sure*float64(len(states)) + 0.999999)
-	h.State = states[min(max(need, 1), len(states))-1]
+	state := states[min(max(need, 1), len(states))-1]
+	known = ofOneKind(known, state)
+	slices.SortFunc(known, func(a, b verdict.Held) int { return cmp.Compare(a.Value, b.Value) })
+	h, other := known[len(known)/2], known[(len(known)-1)/2]
+	h.State, h.Value = state, (other.Value+h.Value)/2
 	return h
+}
+
+// ofOneKind keeps those of one unit: humidities where most of those that are no
+// better than the state are such.
+func ofOneKind(known []verdict.Held, state verdict.State) []verdict.Held {
+	lean := 0
+	for _, h := range known {
+		switch {
+		case h.State < state:
+		case h.Dry:
+			lean++
+		default:
+			lean--
+		}
+	}
+	return slices.DeleteFunc(known, func(h verdict.Held) bool { return h.Dry != (lean > 0) })
 }

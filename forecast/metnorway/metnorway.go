@@ -70,8 +70,8 @@ type period struct {
 // Parse reads a whole reply. The result is hourly in UTC.
 //
 // The error is a [*forecast.ReadError]: the reply is damaged, is not of this
-// service, has stamps that repeat or go back, or uses an unknown unit. A reply
-// is never read in part. What is merely missing or doubtful is absent and
+// service, has stamps that repeat or go back, uses an unknown unit, or is for a
+// place more than 100 km from the one asked about. A reply is never read in part. What is merely missing or doubtful is absent and
 // stands in the forecast's Warnings.
 func Parse(data []byte, opt Options) (*forecast.Forecast, error) {
 	raw, bad := reply.Check(service, data)
@@ -89,7 +89,11 @@ func Parse(data []byte, opt Options) (*forecast.Forecast, error) {
 	if err := in.head(f); err != nil {
 		return nil, err
 	}
-	if far := reply.Far(opt.Near, f.Place); far != "" {
+	far, bad := reply.Far(service, opt.Near, f.Place)
+	if bad != nil {
+		return nil, bad
+	}
+	if far != "" {
 		f.Warnings = append(f.Warnings, far)
 	}
 	b := builder{in: in, f: f, elevation: elevationOf(f.Place, opt.Near)}

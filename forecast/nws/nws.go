@@ -43,8 +43,9 @@ type Options struct {
 //
 // The error is a [*forecast.ReadError]: the reply is damaged, is another
 // product of this service (the reason says which and the fix what to fetch), is
-// an error body, has no temperature, has an interval that is none, or uses an
-// unknown unit. A reply is never read in part. What is merely missing or
+// an error body, has no temperature, has an interval that is none, uses an
+// unknown unit, or is for a place more than 100 km from the one asked about. A
+// reply is never read in part. What is merely missing or
 // doubtful is absent and stands in the forecast's Warnings.
 func ParseGrid(data []byte, opt Options) (*forecast.Forecast, error) {
 	raw, bad := reply.Check(service, data)
@@ -65,7 +66,11 @@ func ParseGrid(data []byte, opt Options) (*forecast.Forecast, error) {
 	if err := readHead(f, top, properties, opt.Near); err != nil {
 		return nil, err
 	}
-	if far := reply.Far(opt.Near, f.Place); far != "" {
+	far, bad := reply.Far(service, opt.Near, f.Place)
+	if bad != nil {
+		return nil, bad
+	}
+	if far != "" {
 		f.Warnings = append(f.Warnings, far)
 	}
 	b := builder{properties: properties, f: f}

@@ -86,6 +86,8 @@ func TestSpoiledReplies(t *testing.T) {
 		"unknown unit":       {func(_, u, _ object) { u["wind_speed_10m"] = "furlong/h" }, "column wind_speed_10m has an unknown unit: furlong/h"},
 		"unit of another":    {func(_, u, _ object) { u["temperature_2m"] = "%" }, "column temperature_2m has an unknown unit: %"},
 		"no unit":            {func(_, u, _ object) { delete(u, "temperature_2m") }, "column temperature_2m has no unit"},
+		"time in fortnights": {func(_, u, _ object) { u["time"] = "fortnights" }, `its times have an unknown unit: "fortnights"`},
+		"time without unit":  {func(_, u, _ object) { u["time"] = "" }, `its times have an unknown unit: ""`},
 		"nothing of use":     {func(_, _, h object) { clear(h); h["time"] = []any{"2026-09-10T00:00"}; h["soil_moisture"] = []any{1} }, "none of its hourly columns is one that dewgap reads"},
 	} {
 		assert.Contains(t, refusal(t, simple(c.spoil)).Reason, c.reason, name)

@@ -41,8 +41,8 @@ type Options struct {
 //
 // The error is a [*forecast.ReadError]: the reply is damaged or an error body,
 // has no hourly or quarter-hourly values, has stamps that repeat or go back,
-// has a column whose length or unit cannot be right, or lacks the model asked
-// for. A reply is never read in part. What is merely missing or doubtful is
+// has a column whose length or unit cannot be right, lacks the model asked for,
+// or is for a place more than 100 km from the one asked about. A reply is never read in part. What is merely missing or doubtful is
 // absent and stands in the forecast's Warnings.
 func Parse(data []byte, opt Options) (*forecast.Forecast, error) {
 	raw, bad := reply.Check(service, data)
@@ -57,8 +57,12 @@ func Parse(data []byte, opt Options) (*forecast.Forecast, error) {
 		Service: service, Attribution: "Weather data by Open-Meteo.com",
 		Licence: "CC BY 4.0, https://open-meteo.com/", Place: at.place, Timezone: at.zoneName(),
 	}
+	far, bad := reply.Far(service, opt.Near, at.place)
+	if bad != nil {
+		return nil, bad
+	}
 	warn(f, warning)
-	warn(f, reply.Far(opt.Near, at.place))
+	warn(f, far)
 	if err := at.read(f, opt.Model); err != nil {
 		return nil, err
 	}

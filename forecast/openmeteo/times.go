@@ -43,6 +43,9 @@ func (l *location) newBlock() (*block, error) {
 			return nil, errorf(reply.Again, "column %s is there twice", key)
 		}
 		b := &block{name: name, columns: columns, place: l, units: l.readUnits(name + "_units")}
+		if unit, stated := b.units["time"]; stated && unit != "iso8601" && unit != "unixtime" {
+			return nil, errorf("ask with timeformat=iso8601 or unixtime", "its times have an unknown unit: %.40q", unit)
+		}
 		return b, b.readTimes()
 	}
 	return nil, errorf("ask for hourly=temperature_2m,relative_humidity_2m,wind_speed_10m and the rest",

@@ -40,10 +40,27 @@ func TestReadPassesTheOptionsOn(t *testing.T) {
 	assert.Equal(t, "skiff_regional", f.Model)
 
 	for _, name := range []string{"openmeteo_hourly.json", "metnorway_complete.json", "nws_grid.json"} {
-		f, err := Read(saved(t, name), Options{Near: &forecast.Place{Latitude: -43, Longitude: 70}})
+		f, err := Read(saved(t, name), Options{Near: &forecast.Place{Latitude: 43.5, Longitude: -70.74}})
 		require.NoError(t, err, name)
 		require.NotEmpty(t, f.Warnings, name)
-		assert.Contains(t, f.Warnings[0], "km from the place asked about", name)
+		assert.Contains(t, f.Warnings[0], "48 km from the place asked about", name)
+	}
+}
+
+// The weather of elsewhere is never judged, whoever sent it, and however many
+// places a reply holds.
+func TestReadRefusesElsewhere(t *testing.T) {
+	for _, name := range []string{
+		"openmeteo_hourly.json", "openmeteo_ensemble.json", "openmeteo_places.json",
+		"metnorway_complete.json", "metnorway_compact.json", "nws_grid.json",
+	} {
+		f, err := Read(saved(t, name), Options{Near: &forecast.Place{Latitude: -33.87, Longitude: 151.21}})
+		assert.Nil(t, f, name)
+		var bad *forecast.ReadError
+		require.ErrorAs(t, err, &bad, name)
+		assert.Contains(t, bad.Reason, "it is for a place 16", name)
+		assert.Contains(t, bad.Reason, " km away", name)
+		assert.Contains(t, bad.Fix, "fetch it for the job's place", name)
 	}
 }
 

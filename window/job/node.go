@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
@@ -89,12 +90,30 @@ func (r *reader) readable(data []byte) bool {
 		r.fail(pos{}, fmt.Sprintf("the file is larger than %d KiB", maxBytes>>10), r.words("give a job file of a page or two", "keep the readings of one job in a file"))
 	case bytes.IndexByte(data, 0) >= 0:
 		r.fail(pos{}, "the file is not text", "save it as UTF-8")
+	case !utf8.Valid(data):
+		r.fail(firstInvalid(data), "a byte here is no UTF-8", "save the file as UTF-8")
 	case nesting(data) > maxNesting:
 		r.fail(pos{}, fmt.Sprintf("the file is nested more than %d deep", maxNesting), "close the brackets")
 	default:
 		return true
 	}
 	return false
+}
+
+// firstInvalid is the place of the first byte that is no UTF-8.
+func firstInvalid(data []byte) pos {
+	p := pos{1, 1}
+	for len(data) > 0 {
+		c, n := utf8.DecodeRune(data)
+		if c == utf8.RuneError && n == 1 {
+			break
+		}
+		if p.column++; c == '\n' {
+			p = pos{p.line + 1, 1}
+		}
+		data = data[n:]
+	}
+	return p
 }
 
 // nesting is an upper bound of how deep brackets, and dashes in one line, are

@@ -12,7 +12,7 @@ func (s *solver) days() {
 		return
 	}
 	s.allow(forDays)
-	s.given = s.x.score
+	s.given, s.floor.Finish, s.floor.Heat = s.x.score, 0, 0
 	s.db = s.m.newDayBound(s.c, s.m.relax(s.c, s.x.score.Consents, needed(s.x.score.FivePoints, s.m.voters)))
 	s.on = s.m.newSearch(s.b, s.x, s.db.r)
 	s.floor.Days = s.db.fewest(s.x.score.Days)
@@ -102,8 +102,8 @@ func (s *solver) dayBits(set uint64) uint64 {
 // that could, first by building, then by search to the end.
 func (s *solver) finish() {
 	s.allow(forFinish)
-	s.given = s.x.score
 	days := s.x.score.Days
+	s.given.Days = days
 	sets := s.db.earliest(days)
 	for i := range sets[:min(len(sets), mostDaySets)] {
 		if s.spent() || int(sets[i].finish) >= s.x.score.Finish {

@@ -213,7 +213,9 @@ type Result struct {
 	// Proven is how many criteria are proven best, 0–5: the first Proven ones.
 	Proven int
 	// Bound holds what no plan can beat, criterion by criterion, given the best in
-	// all criteria before. Equal to Score where proven.
+	// all criteria before. Equal to Score where proven; past the first criterion
+	// that is not, no more than what is true of any plan. Finish is 0 where nothing
+	// is known of it.
 	Bound Score
 	// Refusal is why no plan was found; nil where one was.
 	Refusal *Refusal

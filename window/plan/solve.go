@@ -32,6 +32,7 @@ func Solve(in Input) (Result, error) {
 		return Result{Refusal: s.refuse(), Steps: m.steps}, nil
 	}
 	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
+	s.settle()
 	return s.result(), nil
 }
 
@@ -50,9 +51,7 @@ type solver struct {
 	until  int   // of the model's steps, for the search at hand
 	db     *dayBound
 	on     *search // on some of the bound's days
-	// The bounds of days and finish hold for plans as good as this in the criteria
-	// before.
-	given Score
+	given  Score   // what the bounds past the second criterion were worked out for: see stands
 }
 
 // search goes through the criteria quickly first: a small job is done by then. A
@@ -141,17 +140,38 @@ func (s *solver) relaxed() relaxation {
 // share is a part of the budget.
 func (s *solver) share(x float64) int { return int(x * float64(s.m.Budget)) }
 
-// settle counts the criteria in which the best plan meets the bounds, as far as
-// they were worked out for plans like it.
+// stands reports whether the bound of criterion i is one for plans like the best.
+// The bounds of consents and members always are: what they were worked out for
+// could use no less. Those of days, finish and heat allow what a plan of so many
+// consents in so many members may use, so that they fall with the first better
+// plan that holds in fewer members; that of the finish is for so many days besides,
+// for on fewer days a job may well end earlier.
+func (s *solver) stands(i int) bool {
+	if i < 2 {
+		return true
+	}
+	a, g := &s.x.score, &s.given
+	return s.db != nil && a.Consents == g.Consents && a.FivePoints == g.FivePoints && (i != 3 || a.Days == g.Days)
+}
+
+// renew works out the bound of the next criterion anew where the last better plan
+// has overthrown it.
+func (s *solver) renew() {
+	if s.proven == 2 && !s.stands(2) {
+		s.days()
+	}
+	if s.proven == 3 && !s.stands(3) {
+		s.finish()
+	}
+}
+
+// settle counts the criteria in which the best plan meets the bounds that stand.
 func (s *solver) settle() {
 	if !s.x.found {
 		return
 	}
-	a, b, g := s.x.score.parts(), s.floor.parts(), s.given.parts()
-	for s.proven < Criteria && a[s.proven] == b[s.proven] {
-		if i := s.proven; (i == 2 || i == 3) && (a[0] != g[0] || a[1] != g[1] || (i == 3 && a[2] != g[2])) {
-			return
-		}
+	a, b := s.x.score.parts(), s.floor.parts()
+	for s.proven < Criteria && a[s.proven] == b[s.proven] && s.stands(s.proven) {
 		s.proven++
 	}
 }
@@ -159,7 +179,7 @@ func (s *solver) settle() {
 // prove searches, criterion after criterion, for anything better than the best,
 // until so many steps are used.
 func (s *solver) prove(until int) {
-	for s.proven < Criteria && s.m.steps < until {
+	for s.renew(); s.proven < Criteria && s.m.steps < until; s.renew() {
 		r := s.relaxed()
 		if s.proven > 2 {
 			r = s.db.r
@@ -231,11 +251,12 @@ func (s *solver) result() Result {
 	return r
 }
 
-// bound is what no plan can beat, equal to the score where that is proven; past
-// the first criterion that is not, nothing is known.
+// bound is what no plan can beat, equal to the score where that is proven. Past
+// the first criterion that is not, and where its bound does not stand, it is what
+// is true of any plan.
 func (s *solver) bound() Score {
-	b := s.floor
-	best := s.x.score
+	best, b := &s.x.score, Score{Consents: s.floor.Consents, FivePoints: s.floor.FivePoints, Days: 1}
+	known := func(i int) bool { return s.proven == i && s.stands(i) }
 	if s.proven > 0 {
 		b.Consents = best.Consents
 	}
@@ -244,12 +265,18 @@ func (s *solver) bound() Score {
 	}
 	if s.proven > 2 {
 		b.Days = best.Days
+	} else if known(2) {
+		b.Days = s.floor.Days
 	}
 	if s.proven > 3 {
 		b.Finish = best.Finish
+	} else if known(3) {
+		b.Finish = s.floor.Finish
 	}
 	if s.proven > 4 {
 		b.Heat = best.Heat
+	} else if known(4) {
+		b.Heat = s.floor.Heat
 	}
 	return b
 }

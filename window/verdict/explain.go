@@ -11,7 +11,7 @@ type Held struct {
 	// where HasHard. Yes/no limits have none.
 	Ideal, Default, Hard float32
 	HasHard              bool
-	Dry     bool // of the cure: value and bounds are the air's humidity, %
+	Dry                  bool // of the cure: value and bounds are the air's humidity, %
 	// Waived: the limit does not count while the surface is within its ideal band
 	// (cool sun).
 	Waived bool

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"dewgap/products"
 )
 
 // held is the limit of a name among those explained, the first of equals.
@@ -94,4 +96,19 @@ func TestExplainAgrees(t *testing.T) {
 		}
 		assert.Equal(t, out[i].State, worst)
 	})
+}
+
+// The cure is explained by what refuses it: dry air by its humidity.
+func TestExplainDryCure(t *testing.T) {
+	const n, i = 48 * hours, 12 * hours
+	c := class(t, "polymer-sealant")
+	c.CureHumid = products.Band{Min: 30, HasMin: true}
+	s := day(n)
+	for k := i + 1; k <= i+4*hours; k++ {
+		s.Humidity[k] = 12
+	}
+	_, list := NewJudge(c, terms(n)).Explain(s, i)
+	assert.Equal(t, Held{Limit: Cure, State: NoGo, Value: 12, Known: true, Ideal: 30, Default: 30, Dry: true}, held(t, list, Cure))
+	assert.Equal(t, "%", Binding{Limit: Cure, Dry: true}.Unit())
+	assert.Equal(t, "°C", Binding{Limit: Cure}.Unit())
 }

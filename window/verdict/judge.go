@@ -60,12 +60,12 @@ type Terms struct {
 type Result struct {
 	State State
 	Limit Limit
+	// Dry: the air is too dry for the cure rather than the surface too cold, and
+	// Value and Bound are its humidity, %.
+	Dry   bool
 	Value float32 // of the binding limit, in its unit
 	Bound float32 // the bound that it passed, or the nearest one
 	Past  float32 // how far past the bound, in the width of its band; for ideal, minus the room left
-	// Dry: the air is too dry for the cure rather than the surface too cold, and
-	// Value and Bound are its humidity, %.
-	Dry bool
 }
 
 // column picks a measured limit's values.

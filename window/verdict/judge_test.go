@@ -350,3 +350,47 @@ func TestWindMonotone(t *testing.T) {
 		require.GreaterOrEqual(t, run(class(t, "spray-sealant"), terms(s.Len()), s)[60].State, before.State)
 	})
 }
+
+// A cure that the air is too dry for is told by the driest air, as long as there
+// is more of dryness than of cold; what is both counts for neither.
+func TestCureInDryAir(t *testing.T) {
+	c := class(t, "polymer-sealant") // its cure: 8 °C, here with 30 % at least, for six hours
+	c.CureHumid = products.Band{Min: 30, HasMin: true}
+	c.HumidityPct.Given = false // else the air of the work itself is refused
+	s := day(60 * hours)
+	for i := 20 * hours; i < s.Len(); i++ {
+		s.Humidity[i] = 25
+	}
+	s.Humidity[20*hours+1] = 12
+	got := run(c, terms(s.Len()), s)
+	assert.Equal(t, Ideal, got[20*hours-1-6*hours].State)
+	for i, want := range map[int]Result{
+		20*hours - 6*hours:     {State: Marginal, Limit: Cure, Dry: true, Value: 25, Bound: 30},
+		20*hours - 6*hours + 1: {State: Marginal, Limit: Cure, Dry: true, Value: 12, Bound: 30},
+		20*hours - 3*hours:     {State: NoGo, Limit: Cure, Dry: true, Value: 12, Bound: 30},
+		20*hours + 1:           {State: NoGo, Limit: Cure, Dry: true, Value: 25, Bound: 30},
+	} {
+		is := got[i]
+		is.Past = 0
+		assert.Equal(t, want, is, "slot %d", i)
+	}
+
+	for i := 20 * hours; i < s.Len(); i++ { // as cold as dry: told as cold
+		s.Surface[i] = 5
+	}
+	r := run(c, terms(s.Len()), s)[20*hours-3*hours]
+	assert.False(t, r.Dry)
+	assert.InDelta(t, 5, r.Value, 0)
+	assert.InDelta(t, 8, r.Bound, 0)
+	for i := 20 * hours; i < 21*hours; i++ { // one hour is dry and not cold
+		s.Surface[i] = 20
+	}
+	r = run(c, terms(s.Len()), s)[20*hours-3*hours]
+	assert.Equal(t, Result{State: NoGo, Limit: Cure}, just(r))
+	assert.True(t, r.Dry)
+	assert.InDelta(t, 12, r.Value, 0)
+	for i := range s.Humidity { // cold alone
+		s.Humidity[i] = 55
+	}
+	assert.False(t, run(c, terms(s.Len()), s)[20*hours-2*hours].Dry)
+}

@@ -20,6 +20,16 @@ type Binding struct {
 	Value, Bound float64
 	// HasValue is false for yes/no limits and missing data.
 	HasValue bool
+	// Dry: of the cure, value and bound are the air's humidity, %.
+	Dry bool
+}
+
+// Unit is the SI unit of value and bound, "" for yes/no limits.
+func (b Binding) Unit() string {
+	if b.Dry {
+		return HumidityMin.Unit()
+	}
+	return b.Limit.Unit()
 }
 
 // Row is one product on one zone through time, all members together.
@@ -202,15 +212,18 @@ func (r *Row) exactly(from, to int, s State) float32 {
 }
 
 // Binding gives the binding limit of a slot: the median value over the members
-// that it denies, and the bound that keeps it from the next better state.
+// that it denies, and the bound that keeps it from the next better state. Of a
+// cure that some find too cold and others too dry, what most find.
 func (r *Row) Binding(i int) Binding {
 	s := r.Shown[i]
 	b := Binding{Limit: s.Limit}
 	var values []float64
 	bound, state := 0.0, NoGo+1
+	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(x, s.State)) }
+	b.Dry = s.Limit == Cure && r.dry(i, decides)
 	for _, m := range r.members[:r.judged] {
 		x := m[i]
-		if x.Limit != s.Limit || (r.judged > 1 && !denies(x, s.State)) {
+		if !decides(x) || x.Dry != b.Dry {
 			continue
 		}
 		values = append(values, float64(x.Value))
@@ -223,6 +236,22 @@ func (r *Row) Binding(i int) Binding {
 	}
 	b.Value, b.Bound, b.HasValue = median(values), bound, true
 	return b
+}
+
+// dry reports whether most of the members that decide a slot find the air too
+// dry for the cure.
+func (r *Row) dry(i int, decides func(Result) bool) bool {
+	lean := 0
+	for _, m := range r.members[:r.judged] {
+		switch {
+		case !decides(m[i]):
+		case m[i].Dry:
+			lean++
+		default:
+			lean--
+		}
+	}
+	return lean > 0
 }
 
 func median(v []float64) float64 {

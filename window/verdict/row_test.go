@@ -178,3 +178,16 @@ func TestNames(t *testing.T) {
 	assert.False(t, AirMin.YesNo())
 	assert.Equal(t, "K", SpreadMin.Unit())
 }
+
+// Where some members find the cure too cold and others too dry, the binding is
+// that of most, and its median is of one unit.
+func TestBindingOfACureInTwoWays(t *testing.T) {
+	cold := Result{State: NoGo, Limit: Cure, Value: 5, Bound: 8, Past: 1}
+	dry := func(v float32) Result {
+		return Result{State: NoGo, Limit: Cure, Dry: true, Value: v, Bound: 30, Past: 1}
+	}
+	r := NewRow([][]Result{{cold}, {dry(12)}, {dry(16)}}, 0.8, false)
+	assert.Equal(t, Binding{Limit: Cure, Value: 14, Bound: 30, HasValue: true, Dry: true}, r.Binding(0))
+	r = NewRow([][]Result{{cold}, {cold}, {dry(12)}, {dry(16)}}, 0.8, false)
+	assert.Equal(t, Binding{Limit: Cure, Value: 5, Bound: 8, HasValue: true}, r.Binding(0), "as many: the cold")
+}

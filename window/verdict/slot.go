@@ -122,11 +122,11 @@ func (j *Judge) missing(s *Series, i int) bool {
 func (b *bound) judge(v float32) Result {
 	switch {
 	case b.hasHard && (v-b.hard)*b.sign > 0:
-		return Result{NoGo, b.limit, v, b.hard, (v - b.hard) * b.sign / b.hardWidth, false}
+		return Result{NoGo, b.limit, false, v, b.hard, (v - b.hard) * b.sign / b.hardWidth}
 	case (v-b.normal)*b.sign > 0:
-		return Result{Marginal, b.limit, v, b.normal, (v - b.normal) * b.sign / b.hardWidth, false}
+		return Result{Marginal, b.limit, false, v, b.normal, (v - b.normal) * b.sign / b.hardWidth}
 	default:
-		return Result{Go, b.limit, v, b.ideal, (v - b.ideal) * b.sign / b.width, false}
+		return Result{Go, b.limit, false, v, b.ideal, (v - b.ideal) * b.sign / b.width}
 	}
 }
 
@@ -142,7 +142,7 @@ func (j *Judge) nearest(i int) Result {
 		}
 		v := j.work.cols[b.col][i]
 		if past := (v - b.ideal) * b.sign / b.width; past > best.Past {
-			best = Result{Ideal, b.limit, v, b.ideal, past, false}
+			best = Result{Ideal, b.limit, false, v, b.ideal, past}
 		}
 	}
 	return best
@@ -161,7 +161,7 @@ func (j *Judge) cured(i int) Result {
 	}
 	end := min(i+1+slots, len(w.below)-1)
 	out := float32(w.below[end]-w.below[i+1]) / float32(slots)
-	r := Result{Marginal, Cure, w.low[i], float32(j.class.CureMinC), out / 0.5, false}
+	r := Result{Marginal, Cure, false, w.low[i], float32(j.class.CureMinC), out / 0.5}
 	if w.lean[end] > w.lean[i+1] {
 		r.Value, r.Bound, r.Dry = w.arid[i], float32(j.class.CureHumid.Min), true
 	}

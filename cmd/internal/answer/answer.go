@@ -212,6 +212,7 @@ type Week struct {
 	Windows  []Window  `json:"windows"`
 	Refusals []Refusal `json:"refusals"`
 	Plan     *Plan     `json:"plan"`
+	Ladder   []Rung    `json:"ladder"` // ways to get on where there is no plan; else empty
 	Cautions []Caution `json:"cautions"`
 	Warnings []string  `json:"warnings"`
 }

@@ -13,7 +13,7 @@ import (
 // binding words the limit that decides a run.
 func (b *builder) binding(r *window.Row, run verdict.Run) Binding {
 	x := run.Binding
-	out := Binding{Limit: x.Limit.String(), Unit: x.Limit.Unit(), Source: b.provenance(x.Limit, r.Class)}
+	out := Binding{Limit: x.Limit.String(), Unit: x.Unit(), Source: b.provenance(x.Limit, r.Class)}
 	if x.HasValue && math.Abs(x.Value) < endless {
 		out.Value, out.Bound = some(x.Value, cent), some(x.Bound, cent)
 	}
@@ -56,8 +56,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 	switch {
 	case x.Limit == verdict.SpreadMin && x.Value < 0:
 		return m.before + measure{digits: m.digits}.number(-x.Value) + " K below dew point, " + m.bound(run) + " over it"
-	case x.Limit == verdict.Cure && x.Value >= x.Bound && run.State > verdict.Go:
-		return "air too dry for it to cure" // the panel stays warm enough for it
+	case x.Dry:
+		return dryCure.before + dryCure.number(x.Value) + dryCure.after + ", " + dryCure.bound(run) + " %"
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
@@ -146,6 +146,9 @@ var measures = map[verdict.Limit]measure{
 	verdict.Moisture: {before: "wood moisture ", after: " %", endless: "no moisture reading holds then"},
 	verdict.Block:    {only: "only ", after: " in one stretch", least: true, clock: true},
 }
+
+// dryCure words a cure that the air is too dry for.
+var dryCure = measure{before: "air down to ", after: " % while it cures", least: true}
 
 // number rounds to the strict side: a least down, a most up, so that a value
 // never looks better than it is. Hours come in whole minutes.

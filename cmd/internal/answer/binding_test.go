@@ -55,7 +55,6 @@ func TestBindingWords(t *testing.T) {
 		{verdict.RainFree, verdict.Ideal, 9.5, 8, sealant, "no rain for 9 h 30 after the work, ideal from 8 h (common practice)"},
 		{verdict.DryOff, verdict.Ideal, 5, 2, sealant, "dry for 5 h, ideal from 2 h (common practice)"},
 		{verdict.DryOff, verdict.NoGo, 0, 2, sealant, "dry only just now, needs 2 h (common practice)"},
-		{verdict.Cure, verdict.Marginal, 12, 8, sealant, "air too dry for it to cure (common practice)"},
 	} {
 		b := newBuilder(newBoard(t, "seal").f)
 		run := verdict.Run{From: 40, To: 41, State: c.state, Limit: c.limit,
@@ -93,6 +92,20 @@ func TestBindingYesNo(t *testing.T) {
 		assert.Nil(t, got.Value)
 		assert.Nil(t, got.Bound)
 	}
+}
+
+// A cure that the air is too dry for is told in the air's humidity, whatever the
+// panel's warmth.
+func TestBindingOfADryCure(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	run := verdict.Run{From: 40, To: 41, State: verdict.NoGo, Limit: verdict.Cure,
+		Binding: verdict.Binding{Limit: verdict.Cure, Value: 12.4, Bound: 30, HasValue: true, Dry: true}}
+	got := b.binding(&window.Row{Class: products.Class{CureSource: "your label"}}, run)
+	assert.Equal(t, "air down to 12 % while it cures, needs 30 % (your label)", got.Text)
+	assert.Equal(t, "cure", got.Limit)
+	assert.Equal(t, "%", got.Unit)
+	assert.InDelta(t, 12.4, *got.Value, 1e-9)
+	assert.InDelta(t, 30, *got.Bound, 1e-9)
 }
 
 // Every limit has words and a provenance of its own.

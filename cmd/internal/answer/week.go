@@ -16,6 +16,7 @@ func NewWeek(f Facts) *Week {
 		Verdict: b.weekVerdict(), Place: b.place(), Source: b.source(), SlotMin: surface.SlotMinutes,
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
 		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(), Plan: NewPlan(f, f.Planned),
+		Ladder:   []Rung{},
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(),
 	}
 }

@@ -54,7 +54,7 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 	}
 	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
 	for _, h := range x.Limits {
-		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known}
+		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known, Dry: h.Dry}
 		line := WhyLimit{Binding: run(h.Limit, h.State, v), State: h.State.String(), Waived: h.Waived}
 		if !h.Limit.YesNo() || h.Limit == verdict.Film {
 			line.Ideal, line.Default = finite(h.Ideal), finite(h.Default)

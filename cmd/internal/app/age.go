@@ -49,14 +49,17 @@ func Age(f *forecast.Forecast, now time.Time, loc *time.Location) (answer.Trust,
 // stamp is how a moment is written in words.
 const stamp = "Mon 2 Jan 15:04"
 
+// tellFetched is how a person gives a saved reply the date that it lacks.
+const tellFetched = "; give --fetched to say when it was fetched"
+
 func undated(f *forecast.Forecast, now time.Time, loc *time.Location, warnings []string) (answer.Trust, []string) {
 	if !now.Before(f.Start) && now.Before(f.Start.Add(nearStart)) {
-		return answer.Trust{}, append(warnings, "the forecast does not say when it was made: its age is not known")
+		return answer.Trust{}, append(warnings, "the forecast does not say when it was made: its age is not known"+tellFetched)
 	}
 	return answer.Trust{
 		Stale: true, From: now.Truncate(surface.Slot),
 		Why: "the forecast does not say when it was made, and now does not lie within 24 h of its first hour, " +
-			f.Start.In(loc).Format(stamp) + ": nothing is judged by it",
+			f.Start.In(loc).Format(stamp) + ": nothing is judged by it" + tellFetched,
 	}, warnings
 }
 

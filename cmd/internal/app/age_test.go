@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -61,6 +62,9 @@ func TestAge(t *testing.T) {
 			assert.True(t, c.until.Equal(trust.Until), "until %v", trust.Until)
 			assert.Equal(t, c.stale, trust.Why != "", "what is not judged has a cause")
 			assert.Len(t, warnings, c.warnings, "%v", warnings)
+			undated := c.issued == 0 && c.fetched == 0
+			all := strings.Join(append(warnings, trust.Why), "\n")
+			assert.Equal(t, undated, strings.Contains(all, "--fetched"), "the flag is named where it helps: %s", all)
 		})
 	}
 }

@@ -132,6 +132,13 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 	calm.Readings = nil // a blow is dealt to the forecast alone
 	g.facts.Breaks = breaks(g.facts, calm)
 	week := answer.NewWeek(g.facts)
+	if !g.facts.Planned.Found {
+		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
+		if err != nil {
+			return nil, err
+		}
+		week.Ladder = answer.NewLadder(g.facts, rungs)
+	}
 	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: week.Plan})
 	return week, nil
 }
@@ -179,6 +186,9 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		return g, err
 	}
 	now := a.Clock.Now().Truncate(time.Second) // the book keeps whole seconds
+	if err := pastInFuture(j, r.File, now); err != nil {
+		return g, err
+	}
 	if g.past, err = a.recall(ctx, r, j, now); err != nil {
 		return g, err
 	}
@@ -197,7 +207,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	}
 	g.facts = answer.Facts{
 		Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust,
-		Warnings: slices.Concat(aged, r.Warnings, warnings), Agreed: g.past.planned,
+		Warnings: slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings), Agreed: g.past.planned,
 	}
 	result, err := evaluate(&g.input)
 	if err != nil {

@@ -164,7 +164,7 @@ func TestUnknown(t *testing.T) {
 		"two days old": {monday, func(f *forecast.Forecast) { f.Issued = at(t, "2026-09-05T05:00:00-04:00") },
 			"the forecast is 2 d 1 h old, more than 36 h: nothing is judged by it", "2 d 1 h old"},
 		"undated and of another day": {monday, func(f *forecast.Forecast) { f.Issued = time.Time{} },
-			"the forecast does not say when it was made, and now does not lie within 24 h of its first hour, Fri 4 Sep 00:00: nothing is judged by it",
+			"the forecast does not say when it was made, and now does not lie within 24 h of its first hour, Fri 4 Sep 00:00: nothing is judged by it; give --fetched to say when it was fetched",
 			"does not say when it was made"},
 		"over": {"2026-09-20T06:00:00-04:00", func(f *forecast.Forecast) { f.Issued = at(t, "2026-09-20T05:00:00-04:00") },
 			"the forecast ended before now, Thu 17 Sep 00:00: everything is unknown", "the forecast ends Thu 17 Sep 00:00"},

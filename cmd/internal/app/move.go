@@ -2,7 +2,9 @@ package app
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
 	"time"
 
@@ -25,7 +27,12 @@ type MoveRequest struct {
 	Left []LeftWork
 	// Ladder has the ways to get on tried even where there is a plan.
 	Ladder bool
+	// Needed refuses with [ErrNoPlan] where neither Plan nor the book has one.
+	Needed bool
 }
+
+// ErrNoPlan is that there is no plan to be moved.
+var ErrNoPlan = errors.New("there is no plan to move")
 
 // LeftWork is how sections of a step on a zone were left when it rained.
 type LeftWork struct {
@@ -44,6 +51,8 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	old := g.past.planned
 	if r.Plan != nil {
 		old = r.Plan.Blocks
+	} else if r.Needed && g.past.plan == "" {
+		return nil, ErrNoPlan
 	}
 	in := window.MoveInput{Input: g.input, Old: bookedOf(old), Rain: g.past.rains(r.Rain)}
 	if in.Worked, err = workedOf(g.input.Job, old, r.Left); err != nil {
@@ -66,6 +75,42 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	plan := out.Plan
 	a.keep(ctx, r.Request, g, kept{kind: book.Move, verdict: out.Verdict, body: out, plan: plan})
 	return out, nil
+}
+
+// LastMove is the answer of dewgap move in the book, where no week has planned the
+// job anew since; nil where there is none. A move that found no plan counts too.
+func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
+	if a.Book == nil || r.File == nil {
+		return nil, nil
+	}
+	j, err := r.Job(r.Timezone)
+	if err != nil {
+		return nil, err
+	}
+	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	if err != nil || same == "" {
+		return nil, err
+	}
+	list, err := a.Book.Answers(ctx, book.AnswerFilter{Job: same})
+	if err != nil {
+		return nil, err
+	}
+	i := slices.IndexFunc(list, func(x book.Answer) bool {
+		return (x.Kind == book.Week || x.Kind == book.Move) && !x.At.After(a.Clock.Now())
+	})
+	if i < 0 || list[i].Kind != book.Move {
+		return nil, nil
+	}
+	data, err := a.Book.Body(ctx, list[i].Body)
+	if err != nil {
+		return nil, err
+	}
+	var out answer.Move
+	if err := json.Unmarshal(data, &out); err != nil {
+		return nil, &Problem{Text: fmt.Sprintf("answer %d of the book cannot be read: %v", list[i].ID, err), Err: err,
+			Fix: "use the newer dewgap that wrote it, or ask dewgap move anew"}
+	}
+	return &out, nil
 }
 
 // Ladder tries the ways to get on with a job, each with the planner. It is for one

@@ -186,3 +186,31 @@ func TestMovePastTheLastDay(t *testing.T) {
 	assert.Positive(t, m.Handover.Days)
 	assert.NotEqual(t, answer.None, m.Verdict)
 }
+
+// Where a plan is needed and there is none, nothing is made up.
+func TestMoveNeedsAPlan(t *testing.T) {
+	a, r := fixture{now: monday, forecast: weather(t, monday)}.app(t)
+	_, err := a.Move(context.Background(), app.MoveRequest{Request: r, Needed: true})
+	require.ErrorIs(t, err, app.ErrNoPlan)
+	last, err := a.LastMove(context.Background(), r)
+	require.NoError(t, err)
+	assert.Nil(t, last, "no book")
+}
+
+// The week tries the ways to get on where it has no plan, and only there.
+func TestWeekLadder(t *testing.T) {
+	x := fixture{now: monday, forecast: weather(t, monday)}
+	assert.Empty(t, x.week(t).Ladder)
+	for k := range x.forecast.Members {
+		for i := range x.forecast.N {
+			x.forecast.Members[k].Columns[forecast.Precipitation].Set(i, 2)
+		}
+	}
+	week := x.week(t)
+	require.Equal(t, answer.None, week.Plan.State)
+	require.Len(t, week.Ladder, 6)
+	a, r := x.app(t)
+	rungs, err := a.Ladder(context.Background(), r)
+	require.NoError(t, err)
+	assert.Equal(t, rungs, week.Ladder)
+}

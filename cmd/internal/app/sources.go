@@ -15,7 +15,10 @@ import (
 )
 
 // File is a saved reply of any service that dewgap knows.
-type File struct{ Path string }
+type File struct {
+	Path    string
+	Fetched time.Time // when it was fetched, by the person's word; zero: not said
+}
 
 // largest is the size beyond which a file cannot be a reply.
 const largest = 64 << 20
@@ -30,6 +33,7 @@ func (s File) Forecast(_ context.Context, q Query) (*forecast.Forecast, error) {
 	if err != nil {
 		return nil, &Problem{Where: s.Path, Text: err.Error(), Fix: readFix(err), Err: err}
 	}
+	f.Fetched = s.Fetched
 	return f, nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/settings"
@@ -41,6 +42,40 @@ func TestFile(t *testing.T) {
 	assert.Equal(t, "Open-Meteo", f.Service)
 	assert.True(t, f.Issued.IsZero())
 	assert.True(t, f.Fetched.IsZero(), "a saved reply was received nobody knows when")
+}
+
+// A saved reply with three past days counts once the person says when it was
+// fetched, and ages from then on.
+func TestFileFetched(t *testing.T) {
+	path, now := saved(t, "reply.json", demoReply(t)), at(t, monday)
+	age := func(fetched time.Time) (answer.Trust, []string) {
+		f, err := app.File{Path: path, Fetched: fetched}.Forecast(context.Background(), app.Query{Place: otterQuay})
+		require.NoError(t, err)
+		require.True(t, f.Start.Before(now.Add(-48*time.Hour)), "it has past days")
+		return app.Age(f, now, time.UTC)
+	}
+	trust, _ := age(time.Time{})
+	assert.True(t, trust.Stale)
+	assert.False(t, trust.AgeKnown)
+	trust, warnings := age(now.Add(-2 * time.Hour))
+	assert.Equal(t, answer.Trust{Age: 2 * time.Hour, AgeKnown: true}, trust)
+	assert.Empty(t, warnings)
+	trust, _ = age(now.Add(-37 * time.Hour))
+	assert.True(t, trust.Stale)
+	assert.Contains(t, trust.Why, "1 d 13 h old")
+	_, warnings = age(now.Add(time.Hour))
+	assert.Contains(t, strings.Join(warnings, "\n"), "made after now")
+}
+
+// A file for elsewhere is refused, however good it is.
+func TestFileOfElsewhere(t *testing.T) {
+	path := saved(t, "reply.json", demoReply(t))
+	_, err := app.File{Path: path}.Forecast(context.Background(), app.Query{Place: forecast.Place{Latitude: -33.87, Longitude: 151.21}})
+	p, ok := errors.AsType[*app.Problem](err)
+	require.True(t, ok, "%v", err)
+	assert.Equal(t, path, p.Where)
+	assert.Contains(t, p.Text, "km away")
+	assert.Contains(t, p.Fix, "mend latitude and longitude")
 }
 
 // Whatever is wrong with a file, the error names it and says what to do.

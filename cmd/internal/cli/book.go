@@ -201,6 +201,8 @@ func (o *showOptions) asItWas(ctx context.Context, env Env, s *settings.Settings
 	switch was.Row.Kind {
 	case book.Week:
 		return render(was.Body, func(w *answer.Week) error { return text.Week(env.Stdout, w, options) })
+	case book.Move:
+		return render(was.Body, func(m *answer.Move) error { return text.Move(env.Stdout, m, options) })
 	case book.Morning:
 		return render(was.Body, func(m *answer.Morning) error { return text.Morning(env.Stdout, m, options) })
 	}

@@ -8,6 +8,27 @@ import (
 	"dewgap/window/job"
 )
 
+// The years of a moment that can be answered for: dates are written with four
+// figures of the year, also those of the weeks after it.
+const (
+	firstYear = 1900
+	lastYear  = 9998
+)
+
+// fullMoment reads a moment with its offset, RFC 3339.
+func fullMoment(flag, text string) (time.Time, error) {
+	t, err := time.Parse(time.RFC3339, text)
+	if err != nil {
+		return t, &usageError{fmt.Sprintf("--%s %q is no moment", flag, text),
+			"write it with its offset, such as 2026-09-10T06:00:00-04:00 or 2026-09-10T10:00:00Z"}
+	}
+	if y := t.UTC().Year(); y < firstYear || y > lastYear {
+		return t, &usageError{fmt.Sprintf("--%s %q is out of range", flag, text),
+			fmt.Sprintf("give a moment of the years %d to %d", firstYear, lastYear)}
+	}
+	return t, nil
+}
+
 // momentAt reads a moment by the clock at the place: 09:00 today,
 // 2026-09-10T09:00, or with an offset; "" is now.
 func momentAt(flag, text string, now time.Time, loc *time.Location) (time.Time, error) {

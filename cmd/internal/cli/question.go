@@ -28,7 +28,7 @@ type question struct {
 
 	kind, length, bow, seal string
 
-	now, forecast, source, model, timezone string
+	now, forecast, fetched, source, model, timezone string
 
 	noDress bool
 	book    bookFlags
@@ -54,6 +54,7 @@ func (q *question) flags(c *cobra.Command) {
 	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
 	f.StringVar(&q.now, "now", "", "the moment to answer for, RFC 3339 such as 2026-09-10T06:00:00-04:00 (default: the clock)")
 	f.StringVar(&q.forecast, "forecast", "", "saved reply of any supported service, instead of fetching")
+	f.StringVar(&q.fetched, "fetched", "", "when the saved reply was fetched, where it does not say, RFC 3339")
 	f.StringVar(&q.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
 	f.StringVar(&q.model, "model", "", "weather model, where the source has several")
 	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
@@ -91,6 +92,8 @@ func (q *question) check(c *cobra.Command) error {
 		return &usageError{"--demo brings its own weather", "leave --source out"}
 	case q.forecast != "" && q.source != "":
 		return &usageError{"--forecast and --source exclude one another", "give one of them"}
+	case q.fetched != "" && q.forecast == "":
+		return &usageError{"--fetched goes with --forecast", "leave --fetched out: what is fetched now has its date"}
 	}
 	if q.source != "" && !contains(source.Names(), q.source) {
 		return &usageError{"--source: no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
@@ -99,6 +102,9 @@ func (q *question) check(c *cobra.Command) error {
 		return err
 	}
 	if _, err := q.moment(time.Time{}); err != nil {
+		return err
+	}
+	if _, err := q.fetchedAt(); err != nil {
 		return err
 	}
 	if err := q.book.check(); err != nil {
@@ -122,12 +128,15 @@ func (q *question) moment(clock time.Time) (time.Time, error) {
 	if q.now == "" {
 		return clock, nil
 	}
-	t, err := time.Parse(time.RFC3339, q.now)
-	if err != nil {
-		return t, &usageError{fmt.Sprintf("--now %q is no moment", q.now),
-			"write it with its offset, such as 2026-09-10T06:00:00-04:00 or 2026-09-10T10:00:00Z"}
+	return fullMoment("now", q.now)
+}
+
+// fetchedAt is --fetched, zero without.
+func (q *question) fetchedAt() (time.Time, error) {
+	if q.fetched == "" {
+		return time.Time{}, nil
 	}
-	return t, nil
+	return fullMoment("fetched", q.fetched)
 }
 
 // app makes the use cases and the request that answer the question. close ends
@@ -142,7 +151,12 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if err != nil {
 		return nil, r, close, err
 	}
-	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Source: q.from(env, s, now), Version: env.Version}
+	fetched, err := q.fetchedAt()
+	if err != nil {
+		return nil, r, close, err
+	}
+	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version}
+	a.Source = q.from(env, s, now, fetched)
 	if q.noDress {
 		a.Futures = 0
 	}
@@ -163,10 +177,10 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 }
 
 // from is where the forecast comes from.
-func (q *question) from(env Env, s *settings.Settings, now time.Time) app.Source {
+func (q *question) from(env Env, s *settings.Settings, now, fetched time.Time) app.Source {
 	switch {
 	case q.forecast != "":
-		return app.File{Path: q.forecast}
+		return app.File{Path: q.forecast, Fetched: fetched}
 	case q.demo:
 		return demo.Source{Clock: app.At(now)}
 	}

@@ -63,6 +63,15 @@ func TestQuestionCheck(t *testing.T) {
 		"the computer's zone":   {with(demoed, func(q *question) { q.timezone = "Local" }), `--timezone: no time zone "Local"`},
 		"a moment":              {with(demoed, func(q *question) { q.now = monday }), ""},
 		"a moment in UTC":       {with(demoed, func(q *question) { q.now = "2026-09-07T10:00:00Z" }), ""},
+		"the last year":         {with(demoed, func(q *question) { q.now = "9998-12-31T23:59:59Z" }), ""},
+		"a year too far":        {with(demoed, func(q *question) { q.now = "9998-12-31T23:59:59-05:00" }), `--now "9998-12-31T23:59:59-05:00" is out of range`},
+		"a year of five":        {with(demoed, func(q *question) { q.now = "10000-01-01T00:00:00Z" }), `--now "10000-01-01T00:00:00Z" is no moment`},
+		"the first year":        {with(demoed, func(q *question) { q.now = "1900-01-01T00:00:00Z" }), ""},
+		"a year too early":      {with(demoed, func(q *question) { q.now = "1899-12-31T23:59:59Z" }), `--now "1899-12-31T23:59:59Z" is out of range`},
+		"fetched, no file":      {with(demoed, func(q *question) { q.fetched = monday }), "--fetched goes with --forecast"},
+		"fetched, of a file":    {with(demoed, func(q *question) { q.forecast, q.fetched = "reply.json", monday }), ""},
+		"fetched, no moment":    {with(demoed, func(q *question) { q.forecast, q.fetched = "reply.json", "09:00" }), `--fetched "09:00" is no moment`},
+		"fetched, no offset":    {with(demoed, func(q *question) { q.forecast, q.fetched = "reply.json", "2026-09-07T06:00:00" }), `--fetched "2026-09-07T06:00:00" is no moment`},
 		"a moment, no offset":   {with(demoed, func(q *question) { q.now = "2026-09-07T10:00:00" }), `--now "2026-09-07T10:00:00" is no moment`},
 		"a day":                 {with(demoed, func(q *question) { q.now = "2026-09-07" }), `--now "2026-09-07" is no moment`},
 		"unknown units":         {with(demoed, func(q *question) { q.units = "nautical" }), "--units: no units nautical"},
@@ -89,8 +98,9 @@ func TestFrom(t *testing.T) {
 	r := newRun(t)
 	s, err := settings.Load("")
 	require.NoError(t, err)
-	source := func(q question) app.Source { return q.from(r.env, s, r.env.Now()) }
-	assert.Equal(t, app.File{Path: "reply.json"}, source(question{demo: true, forecast: "reply.json"}))
+	fetched := time.Date(2026, 9, 7, 9, 0, 0, 0, time.UTC)
+	source := func(q question) app.Source { return q.from(r.env, s, r.env.Now(), fetched) }
+	assert.Equal(t, app.File{Path: "reply.json", Fetched: fetched}, source(question{demo: true, forecast: "reply.json"}))
 	assert.IsType(t, demo.Source{}, source(question{demo: true}))
 	live, ok := source(question{job: "job.yaml", source: "nws"}).(app.Live)
 	require.True(t, ok)

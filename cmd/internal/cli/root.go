@@ -80,7 +80,7 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 	})
 	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
-		newWeek(env), newMorning(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
+		newWeek(env), newMorning(env), newMove(env), newNote(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
 		newReading(env), newLog(env), newBook(env), newWhere(env), newVersion(env),
 	)
 	strictHelp(root)

@@ -103,6 +103,25 @@ func cureReason() reason {
 	}
 }
 
+// dryCure is cureReason for air that is too dry.
+func dryCure() reason {
+	return reason{
+		without: "air too dry for it to cure", least: true, number: percent,
+		broken: func(v, b string) string {
+			return "air down to " + v + " while it cures, needs " + plain("%", 0).withUnit(b)
+		},
+	}
+}
+
+// reasonOf words the limit of a binding.
+func reasonOf(b answer.Binding) (r reason, ok bool) {
+	if b.Limit == "cure" && b.Unit == "%" {
+		return dryCure(), true
+	}
+	r, ok = reasons()[b.Limit]
+	return r, ok
+}
+
 func dryReason() reason {
 	return reason{
 		without: "not long enough since it was wet", least: true, hours: true, atOnce: "dry only just now",
@@ -135,7 +154,7 @@ func Because(b answer.Binding, o Options) string { return untie(because(b, o)) }
 
 // because is Because with its numbers and units still tied together.
 func because(b answer.Binding, o Options) string {
-	r, ok := reasons()[b.Limit]
+	r, ok := reasonOf(b)
 	switch {
 	case !ok && b.Text != "":
 		return o.prose(b.Text)

@@ -150,6 +150,21 @@ func TestBecauseOfWhatIsAsGoodAsItGets(t *testing.T) {
 	assert.Equal(t, "panel down to 67 °F while it cures, ideal from 47", Because(b, us))
 }
 
+// A cure that the air is too dry for names the air, in either system, also on the
+// page of dewgap why, where the panel's own unit would be wrong.
+func TestBecauseOfADryCure(t *testing.T) {
+	b := bind("cure 12.4/30")
+	b.Unit = "%"
+	for _, o := range bothUnits {
+		assert.Equal(t, "air down to 12 % while it cures, needs 30 %", Because(b, o))
+		assert.Equal(t, "air down to 12 % while it cures, needs 30 %", untie(newPage(o).why(b)))
+	}
+	cold := bind("cure 6.4/8")
+	cold.Unit = "°C"
+	assert.Equal(t, b, worse(b, cold), "percent and degrees are not compared")
+	assert.Equal(t, cold, worse(cold, b))
+}
+
 func TestBecauseOfNoTimeAtAll(t *testing.T) {
 	assert.Equal(t, "rain right after the work, needs 4 h", Because(bind("rain_free 0/4"), us))
 	assert.Equal(t, "dry only just now, needs 2 h", Because(bind("dry_off 0/2"), us))

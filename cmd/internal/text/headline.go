@@ -288,9 +288,10 @@ func last(is bool) int {
 	return 0
 }
 
-// worse is the one of two bindings of one limit that is further past its bound.
+// worse is the one of two bindings of one limit that is further past its bound;
+// the first of those that are not to be compared.
 func worse(a, b answer.Binding) answer.Binding {
-	if !finite(b.Value) || !finite(b.Bound) {
+	if !finite(b.Value) || !finite(b.Bound) || a.Unit != b.Unit {
 		return a
 	}
 	if !finite(a.Value) || !finite(a.Bound) {

@@ -31,6 +31,7 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	p.inFull(a, h, zonesOf(h, steps), book)
 	p.whyNot(h, zonesOf(h, steps))
 	p.plan(a)
+	p.ladder(a.Ladder, a.Source)
 	p.blank()
 	p.line(legend())
 	p.steps(a, steps, book)

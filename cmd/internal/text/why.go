@@ -44,7 +44,7 @@ func Why(w io.Writer, a *answer.Why, o Options) error {
 // why is a limit in words with the unit behind its bound as well.
 func (p *page) why(b answer.Binding) string {
 	s := because(b, p.o)
-	r := reasons()[b.Limit]
+	r, _ := reasonOf(b)
 	if r.number == nil || !finite(b.Value) || !finite(b.Bound) || s == "" || s[len(s)-1] < '0' || s[len(s)-1] > '9' {
 		return s
 	}

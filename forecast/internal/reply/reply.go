@@ -26,18 +26,26 @@ func Errorf(service, fix, format string, args ...any) *forecast.ReadError {
 // about one cell of the coarse ensemble models).
 const farKM = 25
 
-// Far gives a warning when a reply is for somewhere else than the place asked
-// about, else "".
-func Far(near *forecast.Place, got forecast.Place) string {
+// elsewhereKM is the distance from which a reply is for another place: no grid
+// of these services has cells so wide (common practice, no source).
+const elsewhereKM = 100
+
+// Far compares the place of a reply with the one asked about, nil if unknown: a
+// warning when it is more than 25 km off, else "", and an error when it is more
+// than 100 km off, for such weather is not the boat's.
+func Far(service string, near *forecast.Place, got forecast.Place) (warning string, bad *forecast.ReadError) {
 	if near == nil {
-		return ""
+		return "", nil
 	}
-	d := near.DistanceKM(got)
-	if d <= farKM {
-		return ""
+	switch d := near.DistanceKM(got); {
+	case d > elsewhereKM:
+		return "", Errorf(service, "fetch it for the job's place, or mend latitude and longitude in the job",
+			"it is for a place %.0f km away, %.2f, %.2f", d, got.Latitude, got.Longitude)
+	case d > farKM:
+		return fmt.Sprintf("the forecast is for %.2f, %.2f, %.0f km from the place asked about",
+			got.Latitude, got.Longitude, d), nil
 	}
-	return fmt.Sprintf("the forecast is for %.2f, %.2f, %.0f km from the place asked about",
-		got.Latitude, got.Longitude, d)
+	return "", nil
 }
 
 // CheckPlace says what is wrong with a latitude and longitude, "" if nothing.

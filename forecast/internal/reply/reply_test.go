@@ -124,9 +124,31 @@ func TestGroundPressure(t *testing.T) {
 
 func TestFar(t *testing.T) {
 	quay := forecast.Place{Latitude: 43.07, Longitude: -70.74}
-	assert.Empty(t, Far(nil, quay))
-	assert.Empty(t, Far(&quay, forecast.Place{Latitude: 43.29, Longitude: -70.74}), "24.5 km")
-	assert.Contains(t, Far(&quay, forecast.Place{Latitude: 43.30, Longitude: -70.74}), "26 km")
+	for name, c := range map[string]struct {
+		near    *forecast.Place
+		got     forecast.Place
+		warning string
+		refusal string
+	}{
+		"nobody asked": {nil, forecast.Place{Latitude: -33.87, Longitude: 151.21}, "", ""},
+		"24.5 km":      {&quay, forecast.Place{Latitude: 43.29, Longitude: -70.74}, "", ""},
+		"25.6 km":      {&quay, forecast.Place{Latitude: 43.30, Longitude: -70.74}, "26 km from the place asked about", ""},
+		"99.0 km":      {&quay, forecast.Place{Latitude: 43.96, Longitude: -70.74}, "99 km from the place asked about", ""},
+		"101.2 km":     {&quay, forecast.Place{Latitude: 43.98, Longitude: -70.74}, "", "it is for a place 101 km away, 43.98, -70.74"},
+		"antipodes":    {&quay, forecast.Place{Latitude: -43.07, Longitude: 109.26}, "", "20015 km away"},
+	} {
+		warning, bad := Far("Open-Meteo", c.near, c.got)
+		assert.Equal(t, c.warning == "", warning == "", name)
+		assert.Contains(t, warning, c.warning, name)
+		if c.refusal == "" {
+			assert.Nil(t, bad, name)
+			continue
+		}
+		require.NotNil(t, bad, name)
+		assert.Equal(t, "Open-Meteo", bad.Service, name)
+		assert.Contains(t, bad.Reason, c.refusal, name)
+		assert.Contains(t, bad.Fix, "mend latitude and longitude", name)
+	}
 }
 
 func TestCheckPlace(t *testing.T) {
