@@ -30,9 +30,7 @@ func (e *evaluation) hourCount() int {
 func (e *evaluation) hours() {
 	n := e.hourCount()
 	e.result.Weather = make([]Hour, n)
-	for h := range n {
-		e.result.Weather[h] = e.hour(h)
-	}
+	e.each(n, func(h int) { e.result.Weather[h] = e.hour(h) })
 }
 
 func (e *evaluation) hour(h int) Hour {

@@ -132,7 +132,7 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 	calm.Readings = nil // a blow is dealt to the forecast alone
 	g.facts.Breaks = breaks(g.facts, calm)
 	week := answer.NewWeek(g.facts)
-	if !g.facts.Planned.Found {
+	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
 		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
 		if err != nil {
 			return nil, err

@@ -13,6 +13,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/job"
+	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
 
@@ -135,7 +136,9 @@ func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned) ([]wi
 			known = append(known, c)
 		}
 	}
-	return window.Ladder(window.LadderInput{Input: in, Known: known, Refused: refused})
+	// Each way is a whole plan: a fifth of the search tells whether it leads on.
+	quick := window.PlanSettings{Budget: plan.DefaultBudget / 5}
+	return window.Ladder(window.LadderInput{Input: in, Plan: quick, Known: known, Refused: refused})
 }
 
 // bookedOf are blocks of a plan as the mover takes them.

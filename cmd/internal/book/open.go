@@ -13,7 +13,8 @@ import (
 	"time"
 
 	"github.com/pressly/goose/v3"
-	_ "modernc.org/sqlite" // the driver "sqlite"
+	"modernc.org/sqlite" // and with it the driver "sqlite"
+	lib "modernc.org/sqlite/lib"
 )
 
 //go:embed migrations/*.sql
@@ -167,7 +168,12 @@ func (b *Book) migrate(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return b.migrateFrom(ctx, folder)
+	err = b.migrateFrom(ctx, folder)
+	if e, ok := errors.AsType[*sqlite.Error](err); ok && primary(e) == lib.SQLITE_ERROR {
+		// The program's own migrations are sound: the tables they found are not.
+		return damaged(b.path, err.Error())
+	}
+	return err
 }
 
 func (b *Book) migrateFrom(ctx context.Context, folder fs.FS) error {

@@ -8,11 +8,11 @@ import (
 	"dewgap/window/job"
 )
 
-// The years of a moment that can be answered for: dates are written with four
-// figures of the year, also those of the weeks after it.
+// The years of a moment that can be answered for: those of which the readers take
+// forecasts.
 const (
 	firstYear = 1900
-	lastYear  = 9998
+	lastYear  = 2199
 )
 
 // fullMoment reads a moment with its offset, RFC 3339.

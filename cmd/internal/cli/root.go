@@ -83,8 +83,20 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 		newWeek(env), newMorning(env), newMove(env), newNote(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
 		newReading(env), newLog(env), newBook(env), newWhere(env), newVersion(env),
 	)
+	strictGroups(root)
 	strictHelp(root)
 	return root
+}
+
+// strictGroups makes an unknown command beneath log, book and their like wrong
+// usage; cobra itself shows the help of the group and calls that done.
+func strictGroups(root *cobra.Command) {
+	for _, c := range root.Commands() {
+		if c.HasSubCommands() && !c.Runnable() {
+			c.Args = noArgs
+			c.RunE = runE(func(c *cobra.Command, _ []string) error { return c.Help() })
+		}
+	}
 }
 
 // strictHelp makes help on what there is none wrong usage; cobra itself shows
