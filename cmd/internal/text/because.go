@@ -3,6 +3,7 @@ package text
 import (
 	"math"
 	"strings"
+	"sync"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -47,8 +48,9 @@ func percent(Options) quantity { return plain("%", 0) }
 func bare(Options) quantity    { return plain("", 1) }
 func watts(Options) quantity   { return plain("W/m²", 0) }
 
-// reasons words every limit that can decide a state.
-func reasons() map[string]reason {
+// reasons words every limit that can decide a state. It is asked for every
+// stretch of every zone, so it is made once; nobody writes to it.
+var reasons = sync.OnceValue(func() map[string]reason {
 	temp, deg, wind := Options.temperature, Options.degrees, Options.wind
 	return map[string]reason{
 		"":         {without: "nothing stands against it"},
@@ -92,7 +94,7 @@ func reasons() map[string]reason {
 		"rain_free":    after("rain", "rain too soon after the work"),
 		"dew_free":     after("dew", "dew too soon after the work"),
 	}
-}
+})
 
 func cureReason() reason {
 	return reason{

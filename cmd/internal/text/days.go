@@ -35,10 +35,14 @@ func (p *page) days(s step, book zoneBook) {
 		}
 	}
 	slices.Sort(dates)
+	bodies := make([]string, len(dates))
+	for i, d := range dates {
+		bodies[i] = p.day(s, byDay[d], book)
+	}
 	for i := 0; i < len(dates); {
-		head, body := day(first[dates[i]]), p.day(s, byDay[dates[i]], book)
+		head, body := day(first[dates[i]]), bodies[i]
 		end := i + 1
-		for end < len(dates) && p.day(s, byDay[dates[end]], book) == body {
+		for end < len(dates) && bodies[end] == body {
 			end++
 		}
 		if end-i > 1 {
