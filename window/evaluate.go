@@ -111,7 +111,11 @@ func (e *evaluation) horizon() (from, to time.Time) {
 	if d := e.Job.By; d != (job.Date{}) {
 		to = d.Next().Begins(e.Location)
 	}
-	if most := from.Add(horizonDays * 24 * time.Hour); to.After(most) {
+	days := e.HorizonDays
+	if days <= 0 {
+		days = horizonDays
+	}
+	if most := from.Add(time.Duration(days) * 24 * time.Hour); to.After(most) {
 		to = most
 	}
 	return from, to
@@ -233,13 +237,9 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
-// zones works out every zone: tracks of all members, then every step on it. A
-// zone below an overhang waits for the overhang's water, so the zones go level
-// by level from the top.
-func (e *evaluation) zones() {
-	r := e.result
-	r.Zones = make([]Zone, len(e.Job.Zones))
-	rows := make([][]Row, len(e.Job.Zones))
+// fromTheTop works out zones side by side. A zone below an overhang waits for the
+// overhang's water, so the zones go level by level from the top.
+func (e *evaluation) fromTheTop(work func(z int)) {
 	for level := range len(e.Job.Zones) {
 		var on []int
 		for z, l := range e.level {
@@ -247,14 +247,21 @@ func (e *evaluation) zones() {
 				on = append(on, z)
 			}
 		}
-		e.each(len(on), func(k int) {
-			z := on[k]
-			zw := newZoneWork(e, z)
-			r.Zones[z] = zw.hours()
-			e.drips[z] = zw.dripping()
-			rows[z] = zw.rows()
-		})
+		e.each(len(on), func(k int) { work(on[k]) })
 	}
+}
+
+// zones works out every zone: tracks of all members, then every step on it.
+func (e *evaluation) zones() {
+	r := e.result
+	r.Zones = make([]Zone, len(e.Job.Zones))
+	rows := make([][]Row, len(e.Job.Zones))
+	e.fromTheTop(func(z int) {
+		zw := newZoneWork(e, z)
+		r.Zones[z] = zw.hours()
+		e.drips[z] = zw.dripping()
+		rows[z] = zw.rows()
+	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {
 			for _, row := range rows[z] {

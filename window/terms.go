@@ -66,16 +66,38 @@ func (w *zoneWork) slotBefore(t interface{ Unix() int64 }) int {
 }
 
 // fixed is, per slot, the first yes/no limit of the list that the people, the
-// marina or the zone itself set.
+// marina or the zone itself set. Nobody may write to it.
 func (w *zoneWork) fixed(step int, c products.Class) []verdict.Limit {
-	always := w.always(step, c)
-	out := make([]verdict.Limit, w.grid.N)
-	for i := range out {
-		out[i] = always
-		if l := w.crewLimit(i, c); l != verdict.None && (always == verdict.None || l < always) {
+	always, crew := w.always(step, c), w.crewLimits(c)
+	if always == verdict.None {
+		return crew
+	}
+	out := make([]verdict.Limit, len(crew))
+	for i, l := range crew {
+		if out[i] = always; l != verdict.None && l < always {
 			out[i] = l
 		}
 	}
+	return out
+}
+
+// crewKey is what of a class its hours hang on.
+type crewKey struct {
+	machine, wash bool
+	people        int
+}
+
+// crewLimits is crewLimit of every slot. Classes that ask the same share it.
+func (w *zoneWork) crewLimits(c products.Class) []verdict.Limit {
+	key := crewKey{c.Machine, c.Do == "wash", c.People}
+	if l, ok := w.crews[key]; ok {
+		return l
+	}
+	out := make([]verdict.Limit, w.grid.N)
+	for i := range out {
+		out[i] = w.crewLimit(i, c)
+	}
+	w.crews[key] = out
 	return out
 }
 

@@ -48,6 +48,8 @@ type Input struct {
 	Readings []job.Reading
 	Model    surface.Model
 	Workers  int // zones and members worked on at once; 0: 1
+	// HorizonDays is how far ahead is judged at most; 0: 16 days.
+	HorizonDays int
 }
 
 // The longest horizon, and how far back the surfaces are started.

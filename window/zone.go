@@ -25,6 +25,7 @@ type zoneWork struct {
 	below  [][]bool    // per member: an overhang drips onto it; nil where none
 	film   [][]float32 // per member: m² of one wash section; nil for dry work
 	memo   map[memoKey]*judged
+	crews  map[crewKey][]verdict.Limit
 	// results is reused from step to step: a row has said all by then.
 	results [][]verdict.Result
 }
@@ -53,7 +54,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 
 // newPart works out a zone with one finish all over.
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
-	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, seen: make([][]uint32, len(e.members))}
+	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, crews: map[crewKey][]verdict.Limit{}, seen: make([][]uint32, len(e.members))}
 	panel := panelOf(w.zone, e.Job, e.waterC)
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
 	w.roofed = true
