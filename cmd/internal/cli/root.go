@@ -60,6 +60,24 @@ func wantsJSON(args []string) bool {
 	return slices.Contains(args[:end], "--json") || slices.Contains(args[:end], "--json=true")
 }
 
+// Command is the whole tree of commands, for whoever writes a manual of it: the
+// exit codes, which help shows at its end, stand in every description.
+func Command(env Env) *cobra.Command {
+	root := newRoot(env)
+	describeExit(root)
+	return root
+}
+
+func describeExit(c *cobra.Command) {
+	if c.Long == "" {
+		c.Long = c.Short + "."
+	}
+	c.Long += "\n" + exitCodes
+	for _, sub := range c.Commands() {
+		describeExit(sub)
+	}
+}
+
 func newRoot(env Env) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "dewgap",
@@ -80,8 +98,8 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 	})
 	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
-		newWeek(env), newMorning(env), newMove(env), newNote(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
-		newReading(env), newLog(env), newBook(env), newWhere(env), newVersion(env),
+		newWeek(env), newMorning(env), newSeason(env), newMove(env), newNote(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
+		newReading(env), newLog(env), newBook(env), newScore(env), newWhere(env), newVersion(env),
 	)
 	strictGroups(root)
 	strictHelp(root)

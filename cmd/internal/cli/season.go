@@ -1,0 +1,92 @@
+package cli
+
+import (
+	"context"
+
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/demo"
+	"dewgap/cmd/internal/settings"
+	"dewgap/cmd/internal/text"
+
+	"github.com/spf13/cobra"
+)
+
+// seasonOptions are those of dewgap season.
+type seasonOptions struct {
+	question
+	weather string
+	with    []string
+	all     bool
+}
+
+// largestYear is the size beyond which a file cannot be a typical year.
+const largestYear = 16 << 20
+
+func newSeason(env Env) *cobra.Command {
+	var o seasonOptions
+	c := &cobra.Command{
+		Use:   "season",
+		Short: "How many windows each month of a typical year has, for each product on each side",
+		Long: `Season runs a typical year of weather past the boat and counts, month by month, the
+windows in which each product may go on each zone, so that you know what to promise
+when. The weather is an EPW file, as national laboratories publish them for thousands
+of places. Where such a file has no rain, wet hours are estimated and the month is
+marked ~. The job's own dates and what has been done do not count.`,
+		Example: `  dewgap season --demo
+  dewgap season --job job.yaml --weather station.epw
+  dewgap season --job job.yaml --weather station.epw --with carnauba-wax --json`,
+		Args: noArgs,
+	}
+	o.ways = waysWithQuick
+	f := c.Flags()
+	f.StringVar(&o.job, "job", "", "job file (dewgap new writes one)")
+	f.BoolVar(&o.demo, "demo", false, "an invented boat and an invented year")
+	f.StringVar(&o.now, "now", "", "a moment in the year to lay the calendar by, RFC 3339 (default: the clock)")
+	f.StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none (default: the file's standard time)")
+	f.StringVar(&o.weather, "weather", "", "the typical year, an EPW file")
+	f.StringSliceVar(&o.with, "with", nil, "product classes (default: those of the job)")
+	f.BoolVar(&o.all, "all", false, "every product class of the catalogue")
+	o.quickFlags(c)
+	o.screen.flags(c)
+	complete(c, "with", catalogueIDs)
+	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+		switch err := o.check(c); {
+		case err != nil:
+			return err
+		case o.demo == (o.weather != ""):
+			return &usageError{"no typical year, or two of them", "give --weather FILE.epw with --job or --at, or --demo alone"}
+		case o.all && len(o.with) > 0:
+			return &usageError{"--with and --all exclude one another", "give one of them"}
+		}
+		s, err := loadSettings(c)
+		if err != nil {
+			return err
+		}
+		return runSeason(c.Context(), env, s, o)
+	})
+	return c
+}
+
+// runSeason answers dewgap season.
+func runSeason(ctx context.Context, env Env, s *settings.Settings, o seasonOptions) error {
+	o.book.none = true // a typical year is not a day of this boat's
+	a, request, close, err := o.app(ctx, env, s)
+	if err != nil {
+		return err
+	}
+	defer close()
+	r := app.SeasonRequest{Request: request, File: o.weather, Classes: o.with, All: o.all}
+	if o.demo {
+		r.Year, r.File = demo.Year(), demo.JobName
+	} else if r.Year, err = app.ReadFile(o.weather, largestYear); err != nil {
+		return err
+	}
+	season, err := a.Season(ctx, r)
+	if err != nil {
+		return err
+	}
+	if o.json {
+		return write(env, season)
+	}
+	return text.Season(env.Stdout, season, o.options(env, s))
+}

@@ -1,0 +1,158 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// Columns of the table of a season: the zone, and twelve months.
+const (
+	seasonZone  = 20
+	seasonMonth = 5
+)
+
+// Season writes what a typical year offers, a table for each product: zones down,
+// months across, in each the number of windows that are go. The error is w's own.
+func Season(w io.Writer, a *answer.Season, o Options) error {
+	p := newPage(o)
+	p.para("", 2, fmt.Sprintf("%s at %s · a typical year, %s (%s)", name(a.Boat, nameCells), name(a.Place.Name, nameCells),
+		name(a.Station, nameCells), name(a.Data, 16)))
+	p.para("", 2, fmt.Sprintf("Windows that are go for at least %s in working hours, by the month in which they begin; "+
+		"a day may have two.", inHours(a.ShortestH)))
+	for i := 0; i < len(a.Rows); {
+		end := i
+		for end < len(a.Rows) && a.Rows[end].Product == a.Rows[i].Product {
+			end++
+		}
+		p.seasonOf(a, a.Rows[i:end])
+		i = end
+	}
+	p.blank()
+	p.para("", 2, "A typical year is made of months that were usual. It says what to promise in which season, "+
+		"and nothing of any coming day: ask dewgap week for that.")
+	if len(a.Warnings) > 0 {
+		p.blank()
+		p.line(heading("please note"))
+	}
+	for _, x := range a.Warnings {
+		p.para("  - ", 4, x)
+	}
+	return p.writeTo(w)
+}
+
+func inHours(h float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", h), ".0") + nbsp + "h" }
+
+// seasonOf writes the table of one product.
+func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
+	p.blank()
+	p.line(heading(name(rows[0].Name, p.o.Width-2)))
+	head := pad("", seasonZone)
+	for m := range 12 {
+		mark := ""
+		if a.Gauged[m] < 0.5 {
+			mark = "~"
+		}
+		head += padLeft(mark+time.Month(m + 1).String()[:3], seasonMonth)
+	}
+	p.line(head)
+	var never []string
+	for _, r := range rows {
+		if !r.Suits {
+			never = append(never, name(r.Zone, nameCells))
+			continue
+		}
+		line := pad(name(r.Zone, seasonZone-1), seasonZone)
+		for _, m := range r.Months {
+			n := count(m.Windows)
+			if m.UnknownDays > 0 && m.Windows == 0 {
+				n = "?"
+			}
+			line += padLeft(n, seasonMonth)
+		}
+		p.line(line)
+	}
+	if len(never) > 0 {
+		p.para("  ", 2, "Not for "+inOne(never)+": the finish does not take it.")
+	}
+	p.promise(rows)
+}
+
+// promise says which months are the best, and which have next to nothing.
+func (p *page) promise(rows []answer.SeasonRow) {
+	var days [12]float64
+	n := 0.0
+	for _, r := range rows {
+		if r.Suits {
+			n++
+			for m, x := range r.Months {
+				days[m] += float64(x.Days)
+			}
+		}
+	}
+	if n == 0 {
+		return
+	}
+	most := slices.Max(days[:]) / n
+	var good, poor []bool
+	for _, d := range days {
+		good, poor = append(good, most >= 1 && d/n >= 0.75*most), append(poor, d/n < 4)
+	}
+	var parts []string
+	if g := months(good); g != "" {
+		parts = append(parts, fmt.Sprintf("best %s, with up to %.0f of a month's days", g, most))
+	}
+	if x := months(poor); x != "" {
+		parts = append(parts, "fewer than 4 days a month: "+x)
+	}
+	if len(parts) > 0 {
+		p.para("  ", 2, capital(strings.Join(parts, "; "))+".")
+	}
+}
+
+// months names runs of months, over the turn of the year where they meet there:
+// "Nov-Mar, Jul".
+func months(is []bool) string {
+	if !slices.Contains(is, true) {
+		return ""
+	}
+	if !slices.Contains(is, false) {
+		return "all year"
+	}
+	start := slices.Index(is, false)
+	short := func(m int) string { return time.Month(m%12 + 1).String()[:3] }
+	type run struct{ first, last int }
+	var runs []run
+	for i := start; i < start+12; i++ {
+		if !is[i%12] {
+			continue
+		}
+		if k := len(runs) - 1; k >= 0 && runs[k].last == i-1 {
+			runs[k].last = i
+			continue
+		}
+		runs = append(runs, run{i, i})
+	}
+	slices.SortFunc(runs, func(a, b run) int { return a.first%12 - b.first%12 })
+	var parts []string
+	for _, r := range runs {
+		if r.first == r.last {
+			parts = append(parts, short(r.first))
+			continue
+		}
+		parts = append(parts, short(r.first)+"-"+short(r.last))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// inOne strings names together: "a, b and c".
+func inOne(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}

@@ -1,0 +1,315 @@
+package ensemble
+
+import (
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/forecast"
+	"dewgap/forecast/score"
+)
+
+// recorded reads a table of forecasts and measurements that lies beside the
+// repository, without its head.
+func recorded(t *testing.T, name string) [][]string {
+	t.Helper()
+	path := filepath.Join("..", "..", "..", "shared", "recordings", "verification", name)
+	f, err := os.Open(path)
+	if os.IsNotExist(err) {
+		t.Skip("skipped: the recorded forecasts and measurements are not beside the repository: " + path)
+	}
+	require.NoError(t, err)
+	defer func() { _ = f.Close() }()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	return rows[1:]
+}
+
+func num(t *testing.T, s string) float64 {
+	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	require.NoError(t, err)
+	return v
+}
+
+// dated is a case, its day and where it was.
+type dated struct {
+	Past
+	day time.Time
+	at  forecast.Place
+}
+
+const kelvin = 273.15
+
+// coast are 48-hour forecasts of eight models for 2 m temperature on the US
+// Pacific coast, January 2004, and what stations measured, in °C.
+func coast(t *testing.T) []dated {
+	var out []dated
+	for _, r := range recorded(t, "coastal-48h-temperature-8-members-2004.csv") {
+		day, err := time.Parse("2006010215", r[9])
+		require.NoError(t, err)
+		c := dated{Past{Place: strings.TrimSpace(r[10]), Observed: num(t, r[8]) - kelvin}, day,
+			forecast.Place{Latitude: num(t, r[11]), Longitude: num(t, r[12])}}
+		for _, m := range r[:8] {
+			c.Members = append(c.Members, num(t, m)-kelvin)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// days are the days of a list, each once, in its order.
+func days(list []dated) []time.Time {
+	var out []time.Time
+	for _, c := range list {
+		if len(out) == 0 || !out[len(out)-1].Equal(c.day) {
+			out = append(out, c.day)
+		}
+	}
+	return out
+}
+
+// before are the cases of the days [day − from, day − to].
+func before(list []dated, day time.Time, from, to int) []Past {
+	var out []Past
+	for _, c := range list {
+		if ago := int(day.Sub(c.day).Hours() / 24); ago >= to && ago <= from {
+			out = append(out, c.Past)
+		}
+	}
+	return out
+}
+
+func shareBelow(x []float64, limit float64) float64 {
+	var n float64
+	for _, v := range x {
+		if v < limit {
+			n += 1 / float64(len(x))
+		}
+	}
+	return n
+}
+
+// thresholds are the temperatures, °C, of which it is asked how sure it is said
+// that it will be cooler.
+var thresholds = []float64{2.5, 5, 7.5, 10}
+
+// scored adds up how a kind of forecast did.
+type scored struct {
+	n     int
+	sum   float64
+	cases []score.Case
+}
+
+func (s *scored) add(crps float64, below func(limit float64) float64, y float64) {
+	s.n++
+	s.sum += crps
+	for _, limit := range thresholds {
+		s.cases = append(s.cases, score.Case{P: below(limit), Came: y < limit})
+	}
+}
+
+func (s *scored) addMembers(x []float64, y float64) {
+	crps, _ := score.CRPS(y, x)
+	s.add(crps, func(limit float64) float64 { return shareBelow(x, limit) }, y)
+}
+
+func (s *scored) crps() float64 { return s.sum / float64(s.n) }
+
+func (s *scored) ece() float64 {
+	e, _ := score.CalibrationError(s.cases, 10)
+	return e
+}
+
+// verified are the kinds of forecast that are held against each other.
+type verified struct {
+	raw, climate, members, normal scored
+	ranksRaw, ranksOwn            *score.Ranks
+}
+
+// verify scores every case of the later half of the days with a calibration and a
+// climate that learn from the past that pastOf gives for the day.
+func verify(t *testing.T, list []dated, pastOf func(day time.Time) []Past) *verified {
+	v := &verified{ranksRaw: score.NewRanks(8), ranksOwn: score.NewRanks(8)}
+	all := days(list)
+	for _, day := range all[len(all)/2:] {
+		past := pastOf(day)
+		c, err := Calibrate(past)
+		require.NoError(t, err)
+		var measured []float64
+		for _, p := range past {
+			measured = append(measured, p.Observed)
+		}
+		for _, x := range list {
+			if !x.day.Equal(day) {
+				continue
+			}
+			own := c.Members(x.Place, x.Members)
+			mean, sd := c.Normal(x.Place, x.Members)
+			v.raw.addMembers(x.Members, x.Observed)
+			v.climate.addMembers(measured, x.Observed)
+			v.members.addMembers(own, x.Observed)
+			v.normal.add(score.CRPSNormal(x.Observed, mean, sd),
+				func(limit float64) float64 { return c.Below(x.Place, x.Members, limit) }, x.Observed)
+			v.ranksRaw.Add(x.Observed, x.Members)
+			v.ranksOwn.Add(x.Observed, own)
+		}
+	}
+	return v
+}
+
+func (v *verified) gain(s *scored) float64 { return 1 - s.crps()/v.raw.crps() }
+
+func (v *verified) log(t *testing.T, what string) {
+	climate, _ := score.Skill(v.members.crps(), v.climate.crps())
+	rawOut, _ := v.ranksRaw.Outside()
+	ownOut, _ := v.ranksOwn.Outside()
+	t.Logf("%s: %d forecasts; CRPS raw %.3f, climate %.3f, members %.3f, normal %.3f K", what, v.raw.n,
+		v.raw.crps(), v.climate.crps(), v.members.crps(), v.normal.crps())
+	t.Logf("  gain over raw: members %.1f %%, normal %.1f %%; over climate: raw %.1f %%, members %.1f %%",
+		100*v.gain(&v.members), 100*v.gain(&v.normal), 100*(1-v.raw.crps()/v.climate.crps()), 100*climate)
+	t.Logf("  calibration error: raw %.3f, members %.3f, normal %.3f; outside all members: raw %.0f %% (fair: 22), calibrated %.0f %% (fair: 12.5)",
+		v.raw.ece(), v.members.ece(), v.normal.ece(), 100*rawOut, 100*ownOut)
+}
+
+// The calibration learns from the ten days before each day of the later half, and
+// is scored on that day. A 48-hour forecast is made two days ahead, when only what
+// was measured by then is known: the second run learns from ten days that end there.
+func TestCalibrate_OnTheCoast(t *testing.T) {
+	list := coast(t)
+	for what, ends := range map[string]int{"ten days before the day": 1, "ten days before the forecast was made": 2} {
+		v := verify(t, list, func(day time.Time) []Past { return before(list, day, 9+ends, ends) })
+		v.log(t, what)
+		assert.GreaterOrEqual(t, v.gain(&v.members), 0.15, what)
+		assert.GreaterOrEqual(t, v.gain(&v.normal), 0.15, what)
+		assert.LessOrEqual(t, v.normal.ece(), 0.05, what)
+		assert.LessOrEqual(t, v.members.ece(), 0.05, what)
+		assert.Less(t, v.members.crps(), v.climate.crps(), what)
+		assert.Greater(t, v.raw.ece(), 0.05, "there was something to gain")
+	}
+}
+
+// One fit on the first half, for all of the second, gains less than half of that:
+// the weather of a fortnight has its own errors.
+func TestCalibrate_OnTheCoastOnce(t *testing.T) {
+	list := coast(t)
+	all := days(list)
+	first := all[len(all)/2]
+	v := verify(t, list, func(time.Time) []Past { return before(list, first, 99, 1) })
+	v.log(t, "fitted once, on the first half")
+	assert.Greater(t, v.gain(&v.members), 0.0)
+	assert.Less(t, v.gain(&v.members), 0.15)
+}
+
+// TestDress_OnTheCoast asks whether the futures that a single forecast is dressed
+// into hold in as many cases as they say: each model's forecast for itself, which is
+// the single forecast of a service as it comes, and the same put right by what the
+// ten days before it was made say of the station.
+func TestDress_OnTheCoast(t *testing.T) {
+	list := coast(t)
+	all := days(list)
+	const model = 3 // GFS
+	names := []string{"as it comes", "bias of the station taken off"}
+	inside, below := make([]int, 2), make([][]score.Case, 2)
+	n := 0
+	for _, day := range all[len(all)/2:] {
+		past := before(list, day, 11, 2)
+		for i := range past {
+			past[i].Members = past[i].Members[model : model+1]
+		}
+		c, err := Calibrate(past)
+		require.NoError(t, err)
+		for _, x := range list {
+			if !x.day.Equal(day) {
+				continue
+			}
+			n++
+			single := x.Members[model : model+1]
+			for k, value := range []float64{single[0], c.Members(x.Place, single)[0]} {
+				futures := dressedAt(x, value)
+				lo, _ := score.Quantile(futures, 0.1)
+				hi, _ := score.Quantile(futures, 0.9)
+				if lo <= x.Observed && x.Observed <= hi {
+					inside[k]++
+				}
+				for _, limit := range thresholds {
+					below[k] = append(below[k], score.Case{P: shareBelow(futures, limit), Came: x.Observed < limit})
+				}
+			}
+		}
+	}
+	var held []float64
+	for k, name := range names {
+		e, _ := score.CalibrationError(below[k], 10)
+		held = append(held, float64(inside[k])/float64(n))
+		t.Logf("dressed, %s: 80 %% held %.0f %% of %d; calibration error %.3f", name, 100*held[k], n, e)
+	}
+	// What is found, not what is wished for: the errors that Dress assumes are
+	// those of another coast. A change of them is noticed.
+	assert.InDelta(t, 0.70, held[0], 0.03)
+	assert.InDelta(t, 0.73, held[1], 0.03)
+}
+
+// dressedAt are the futures, in °C, of a 48-hour forecast of one temperature.
+func dressedAt(x dated, value float64) []float64 {
+	f := &forecast.Forecast{Place: x.at, Issued: x.day.Add(-48 * time.Hour), Step: time.Hour, N: 49, Members: make([]forecast.Member, 1)}
+	f.Start = f.Issued
+	column := forecast.NewColumn(f.N)
+	for i := range f.N {
+		column.Set(i, value)
+	}
+	f.Members[0].Columns[forecast.AirTemperature] = column
+	var out []float64
+	for _, m := range Dress(f, 30, f.Issued, Options{}) {
+		out = append(out, m.Columns[forecast.AirTemperature].Values[48])
+	}
+	return out
+}
+
+// Rain or not in three days, eleven members of a re-forecast and one gauge, seven
+// winters and summers: fitted on the first half, scored on the second.
+func TestCalibrateRain_OnTheGauge(t *testing.T) {
+	var all []RainPast
+	for _, r := range recorded(t, "rain-3day-11-members-2000-2006.csv") {
+		c := RainPast{Rained: num(t, r[1]) >= wetMM}
+		for _, m := range r[2:] {
+			c.Members = append(c.Members, num(t, m))
+		}
+		all = append(all, c)
+	}
+	first, second := all[:len(all)/2], all[len(all)/2:]
+	c, err := CalibrateRain(first)
+	require.NoError(t, err)
+	wet := 0.0
+	for _, x := range first {
+		if x.Rained {
+			wet += 1 / float64(len(first))
+		}
+	}
+	kinds := make([][]score.Case, 3)
+	for _, x := range second {
+		p, ok := c.Probability(x.Members)
+		require.True(t, ok)
+		for k, p := range []float64{1 - shareBelow(x.Members, wetMM), p, wet} {
+			kinds[k] = append(kinds[k], score.Case{P: p, Came: x.Rained})
+		}
+	}
+	var ece, brier []float64
+	for k, name := range []string{"raw", "calibrated", "climate"} {
+		e, _ := score.CalibrationError(kinds[k], 10)
+		p, _ := score.Decompose(kinds[k], 10)
+		t.Logf("rain, %s: %d forecasts, calibration error %.3f, Brier %.3f (reliability %.3f, resolution %.3f, uncertainty %.3f)",
+			name, len(second), e, p.Brier, p.Reliability, p.Resolution, p.Uncertainty)
+		ece, brier = append(ece, e), append(brier, p.Brier)
+	}
+	assert.LessOrEqual(t, ece[1], 0.05)
+	assert.Greater(t, ece[0], 0.05, "there was something to gain")
+	assert.Less(t, brier[1], brier[0])
+	assert.Less(t, brier[1], brier[2], "it tells more than how often it rains")
+}
