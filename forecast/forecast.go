@@ -173,6 +173,11 @@ type Forecast struct {
 	N       int // intervals; every known column has this length
 	Members []Member
 
+	// Alerts are the warnings of the authorities for the place, as far as the
+	// service tells of them. None here does not mean none in force: where they
+	// could not be asked for, Warnings says so.
+	Alerts []Alert
+
 	Warnings []string // what the reader noticed, in plain words
 }
 

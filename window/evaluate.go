@@ -29,15 +29,29 @@ type evaluation struct {
 	level     []int      // per zone: how many overhangs drain onto it one after the other
 	reads     *readings  // nil where nothing was read
 	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
+	against   compared   // empty where nothing was learned
 }
 
+// newEvaluation prepares the answer, and beside it those that it is held against
+// where something was learned.
 func newEvaluation(in Input) (*evaluation, error) {
+	e, err := newVariant(in)
+	if err != nil || in.Learned.Empty() {
+		return e, err
+	}
+	return e, e.compare(in)
+}
+
+func newVariant(in Input) (*evaluation, error) {
 	f := in.Forecast
 	switch {
 	case f == nil || len(f.Members) == 0 || f.N == 0 || f.Step <= 0:
 		return nil, ErrNoForecast
 	case in.Location == nil:
 		return nil, ErrNoLocation
+	}
+	if !in.Learned.Empty() {
+		in.Forecast, in.Dressed = in.Learned.Weather.Correct(f, in.Dressed, in.Now)
 	}
 	reads := newReadings(&in)
 	reads.correct(&in)
@@ -183,6 +197,9 @@ func (e *evaluation) weathers() {
 	})
 	e.result.Derived, e.result.Slots = e.weather[0].Derived, e.grid.N
 	e.water()
+	for _, o := range e.others() {
+		o.weathers()
+	}
 }
 
 func know(w *surface.Weather) knowledge {
@@ -259,7 +276,7 @@ func (e *evaluation) zones() {
 	e.fromTheTop(func(z int) {
 		zw := newZoneWork(e, z)
 		r.Zones[z] = zw.hours()
-		e.drips[z] = zw.dripping()
+		zw.drain()
 		rows[z] = zw.rows()
 	})
 	for s, step := range e.Job.Steps {

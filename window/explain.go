@@ -53,7 +53,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	e.heatIndices()
 	for i, z := range j.Zones {
 		if slices.Contains(z.DrainsTo, j.Zones[zone].Name) && i != zone {
-			e.drips[i] = newZoneWork(e, i).dripping()
+			newZoneWork(e, i).drain()
 		}
 	}
 	w := newZoneWork(e, zone)
@@ -81,24 +81,45 @@ func (j *judged) at(slot int) (verdict.State, verdict.Binding) {
 	return verdict.Unknown, verdict.Binding{Limit: verdict.Data}
 }
 
-// explain joins the deciding members' limits.
+// explain joins the deciding members' limits; where something was learned, held
+// against those without it.
 func (w *zoneWork) explain(step int, c products.Class, slot int) []verdict.Held {
+	broken, measured := w.limits(step, c, slot)
+	for _, o := range w.others() {
+		also, _ := o.limits(step, c, slot)
+		broken = added(broken, also)
+	}
+	if w.alike.plain != nil {
+		_, plain := w.alike.plain.limits(step, c, slot)
+		_, supported := w.alike.supported.limits(step, c, slot)
+		measured = heldLimits(plain, supported, measured)
+	}
+	return append(broken, measured...)
+}
+
+// limits are the yes/no limits that any deciding member breaks, and all others.
+func (w *zoneWork) limits(step int, c products.Class, slot int) (broken, measured []verdict.Held) {
 	judge, towelled := w.prepare(step, c)
-	var out []verdict.Held
 	var members [][]verdict.Held
 	for m := range w.deciding() {
-		broken, measured := judge.Explain(w.series(m, towelled), slot)
-		for _, h := range broken {
-			if !slices.Contains(out, h) {
-				out = append(out, h)
-			}
-		}
-		members = append(members, measured)
+		more, all := judge.Explain(w.series(m, towelled), slot)
+		broken = added(broken, more)
+		members = append(members, all)
 	}
 	for k := range members[0] {
-		out = append(out, joined(members, k, w.sure()))
+		measured = append(measured, joined(members, k, w.sure()))
 	}
-	return out
+	return broken, measured
+}
+
+// added is the list with those of more that it has not.
+func added(list, more []verdict.Held) []verdict.Held {
+	for _, h := range more {
+		if !slices.Contains(list, h) {
+			list = append(list, h)
+		}
+	}
+	return list
 }
 
 // joined is limit k over all members: of a cure that some find too cold and

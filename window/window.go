@@ -46,8 +46,12 @@ type Input struct {
 	// and salt, moisture and test patches what the job says. Result.Readings tells
 	// what became of each.
 	Readings []job.Reading
-	Model    surface.Model
-	Workers  int // zones and members worked on at once; 0: 1
+	// Learned is what readings of the past have taught, nil for nothing. It corrects
+	// the forecast, the Dressed and the panels; the answer is held against the one
+	// without, so that it never relaxes a hard limit.
+	Learned *Learned
+	Model   surface.Model
+	Workers int // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
 	HorizonDays int
 }

@@ -24,6 +24,7 @@ type zoneWork struct {
 	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
 	below  [][]bool    // per member: an overhang drips onto it; nil where none
 	film   [][]float32 // per member: m² of one wash section; nil for dry work
+	alike  alike       // the zone in the evaluations that this one is held against; empty where nothing was learned
 	memo   map[memoKey]*judged
 	crews  map[crewKey][]verdict.Limit
 	// results is reused from step to step: a row has said all by then.
@@ -49,6 +50,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 		zone.Finish, zone.Skin, zone.Parts = p.Finish, p.Finish.Skin, nil
 		w.parts = append(w.parts, newPart(e, z, zone))
 	}
+	w.findAlike()
 	return w
 }
 
@@ -62,10 +64,12 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
 	n := e.grid.N
-	read := e.measured(z, zone, panel, ex)
+	offsets := w.teach(&panel, ex)
+	read := shifted(e.measured(z, zone, panel, ex), offsets)
 	for m := range e.members {
 		t := surface.NewTrack(n)
 		t.RunFrom(panel, ex, e.weather[m], e.Model, read)
+		shift(t, offsets)
 		w.tracks = append(w.tracks, t)
 		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
@@ -182,6 +186,10 @@ func (w *zoneWork) verdicts(step int, c products.Class) {
 			}
 		}
 	}
+	for _, o := range w.others() {
+		o.verdicts(step, c)
+	}
+	w.hold()
 }
 
 // prepare makes the judge of a step, and tells whether its work meets the panel

@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
@@ -27,7 +28,7 @@ func run() int {
 	defer stop()
 	return cli.Execute(ctx, os.Args[1:], cli.Env{
 		Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Terminal: terminal, Now: time.Now,
-		Version: programVersion(),
+		Version: programVersion(), Passing: passing(),
 	})
 }
 
@@ -38,6 +39,14 @@ func terminal() (columns int, ok bool) {
 	}
 	columns, _, err := term.GetSize(fd)
 	return columns, err == nil
+}
+
+// passing is the error output where it is a terminal that can wipe a line.
+func passing() io.Writer {
+	if term.IsTerminal(int(os.Stderr.Fd())) && os.Getenv("TERM") != "dumb" {
+		return os.Stderr
+	}
+	return nil
 }
 
 func programVersion() string {

@@ -60,8 +60,39 @@ func SaturationPressure(tC float64) float64 {
 // SaturatedDensity gives the density of saturated vapour in kg/m³ at tC °C (valid
 // as [SaturationPressure], warmer than −100 °C) together with its logarithmic
 // slope in 1/K, d ln ρ/dT = 17.625·243.04/(243.04+t)² − 1/T: what a surface that
-// evaporates or dews needs, with one exponential and two divisions.
+// evaporates or dews needs. Up to 100 °C it comes from a table by the kelvin and the
+// exponential series about its entry, to a relative 2e-5: a third of the time of the
+// formula, and with it a wet panel of [window/surface] (its BenchmarkTrack).
 func SaturatedDensity(tC float64) (rho, steep float64) {
+	if !(tC > coldestEntry && tC < warmestEntry) {
+		return saturatedExactly(tC)
+	}
+	k := int(tC - coldestEntry + 0.5)
+	e := &saturated[k]
+	d := tC - coldestEntry - float64(k)
+	x := d * (e.steep + d*e.bend)
+	return e.rho * (1 + x*(1+x*(0.5+x*(1.0/6)))), e.steep + 2*d*e.bend
+}
+
+// The table of saturated vapour, by the kelvin.
+const (
+	coldestEntry = -100
+	warmestEntry = 100
+)
+
+// saturated holds density, logarithmic slope and half of what that changes in a kelvin.
+var saturated = func() (table [warmestEntry - coldestEntry + 1]struct{ rho, steep, bend float64 }) {
+	for k := range table {
+		t := float64(coldestEntry + k)
+		e := &table[k]
+		e.rho, e.steep = saturatedExactly(t)
+		inverse, d := 1/(t+Kelvin), 1/(magnusB+t)
+		e.bend = (inverse*inverse - 2*magnusA*magnusB*d*d*d) / 2
+	}
+	return table
+}()
+
+func saturatedExactly(tC float64) (rho, steep float64) {
 	inverse, d := 1/(tC+Kelvin), 1/(magnusB+tC)
 	rho = magnusPa / GasVapour * math.Exp(magnusA*tC*d) * inverse
 	return rho, magnusA*magnusB*d*d - inverse

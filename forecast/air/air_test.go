@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
@@ -242,14 +243,42 @@ func BenchmarkSaturationPressure(b *testing.B) {
 	}
 }
 
-// The joint function agrees with the single ones: density of vapour at the
-// saturation pressure, and its slope by differences.
+// The table agrees with the formula, and that with the single ones: density of
+// vapour at the saturation pressure, and its slope by differences.
 func TestSaturatedDensity(t *testing.T) {
-	for _, tC := range []float64{-30, -5, 0, 12.5, 25, 40, 70} {
+	for tC := -140.0; tC < 140; tC += 0.073 {
 		rho, steep := SaturatedDensity(tC)
+		exact, slope := saturatedExactly(tC)
+		require.InEpsilon(t, exact, rho, 2e-5, "%g", tC)
+		require.InEpsilon(t, slope, steep, 2e-4, "%g", tC)
+		if tC > -40 && tC < 60 {
+			require.InEpsilon(t, exact, rho, 1e-6, "%g", tC)
+			require.InEpsilon(t, slope, steep, 5e-5, "%g", tC)
+		}
+	}
+	for _, tC := range []float64{-30, -5, 0, 12.5, 25, 40, 70} {
+		rho, steep := saturatedExactly(tC)
 		assert.InEpsilon(t, VapourDensity(SaturationPressure(tC), tC), rho, 1e-9, "%g", tC)
-		up, _ := SaturatedDensity(tC + 1e-3)
-		down, _ := SaturatedDensity(tC - 1e-3)
+		up, _ := saturatedExactly(tC + 1e-3)
+		down, _ := saturatedExactly(tC - 1e-3)
 		assert.InEpsilon(t, math.Log(up/down)/2e-3, steep, 1e-5, "%g", tC)
 	}
+}
+
+func BenchmarkSaturatedDensity(b *testing.B) {
+	tC := 20.0
+	for b.Loop() { // each waits for the one before, as in a balance
+		rho, _ := SaturatedDensity(tC)
+		tC = 20 + rho
+	}
+	sink += tC
+}
+
+func BenchmarkSaturatedExactly(b *testing.B) {
+	tC := 20.0
+	for b.Loop() {
+		rho, _ := saturatedExactly(tC)
+		tC = 20 + rho
+	}
+	sink += tC
 }

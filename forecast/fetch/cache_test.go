@@ -149,7 +149,7 @@ func TestStamp(t *testing.T) {
 }
 
 func TestEveryKindHasWordsAndAdvice(t *testing.T) {
-	kinds := []Kind{Unidentified, BadRequest, Forbidden, NotFound, TooMany, Overloaded, Network, Timeout, Cancelled, Redirected, NotData, TooLarge, Rejected}
+	kinds := []Kind{Unidentified, BadRequest, Forbidden, NotFound, TooMany, Overloaded, Network, Timeout, Cancelled, Redirected, NotData, TooLarge, Rejected, Paused}
 	assert.Len(t, phrases, len(kinds))
 	assert.Len(t, fixes, len(kinds))
 	for _, k := range kinds {

@@ -13,24 +13,28 @@ import (
 // Config is how a [Client] behaves. The zero value of a field is its default;
 // only Now must be given.
 type Config struct {
-	Version   string            // of the program, for its identification; "" becomes "dev"
-	Contact   string            // e-mail address or web page of the operator; "" if unknown
-	Timeout   time.Duration     // for one Get with all its tries and waits; default 20 s
-	Tries     int               // how often a service is asked at most; default 3
-	Wait      time.Duration     // before the second try, doubled before each further one; default 0.5 s
-	MaxWait   time.Duration     // longest wait that a service may ask for; beyond it Get gives up; default 10 s
-	Limit     int               // bytes of a reply after decompression; default 32 MiB
-	PerSecond float64           // requests a second; default 2
-	Burst     int               // requests that may go at once; default 4
-	Cache     Cache             // nil: nothing is kept
+	Version   string        // of the program, for its identification; "" becomes "dev"
+	Contact   string        // e-mail address or web page of the operator; "" if unknown
+	Timeout   time.Duration // for one Get with all its tries and waits; default 20 s
+	Tries     int           // how often a service is asked at most; default 3
+	Wait      time.Duration // before the second try, doubled before each further one; default 0.5 s
+	MaxWait   time.Duration // longest wait that a service may ask for; beyond it Get gives up; default 10 s
+	Limit     int           // bytes of a reply after decompression; default 32 MiB
+	PerSecond float64       // requests a second; default 2
+	Burst     int           // requests that may go at once; default 4
+	Cache     Cache         // nil: nothing is kept
+	Shared    Shared        // nil: the rate and what is known of failing services are this client's alone
+	// Asking is told the service's name whenever one is asked; nil is nobody.
+	Asking    func(service string)
 	Now       func() time.Time  // the time of day; required
 	Transport http.RoundTripper // nil: the network; tests give their own
 }
 
 // Client asks services. It is safe for use by several goroutines.
 type Client struct {
-	cfg  Config
-	wire wire
+	cfg    Config
+	wire   wire
+	shared Shared
 }
 
 // New makes a client. It is an error to leave out the clock, to give a contact
@@ -47,7 +51,11 @@ func New(cfg Config) (*Client, error) {
 	if err := trusted(cfg.Transport); err != nil {
 		return nil, err
 	}
-	return &Client{cfg: cfg, wire: newWire(cfg)}, nil
+	c := &Client{cfg: cfg, wire: newWire(cfg), shared: cfg.Shared}
+	if c.shared == nil {
+		c.shared = &own{}
+	}
+	return c, nil
 }
 
 // Contact is the operator's address that goes out with every request, "" if
@@ -100,7 +108,7 @@ func (c *Client) Get(ctx context.Context, r Request) (*Result, error) {
 		res.from(*old, c.cfg.Now())
 		return &res, nil
 	}
-	got, err := c.ask(ctx, r, old, &res)
+	got, err := c.guarded(ctx, r, old, &res)
 	if err == nil {
 		c.save(r, got, &res)
 		res.Age = max(0, c.cfg.Now().Sub(got.Fetched))
@@ -112,6 +120,37 @@ func (c *Client) Get(ctx context.Context, r Request) (*Result, error) {
 	res.from(*old, c.cfg.Now())
 	res.Stale, res.Cause = true, err
 	return &res, nil
+}
+
+// guarded asks, unless the service is in such trouble that it is left alone.
+func (c *Client) guarded(ctx context.Context, r Request, old *Entry, res *Result) (Entry, *Error) {
+	host, bad := r.host()
+	if bad != nil {
+		return Entry{}, &Error{Service: r.Service, Kind: BadRequest, Reason: bad.Error(), Err: bad,
+			Fix: "mend the service's address in the settings"}
+	}
+	if e := c.admit(r, host, res); e != nil {
+		return Entry{}, e
+	}
+	if c.cfg.Asking != nil {
+		c.cfg.Asking(r.Service)
+	}
+	got, e := c.ask(ctx, r, host, old, res)
+	c.settle(r, host, e, res)
+	return got, e
+}
+
+// Saved is the saved copy, whatever its age, without asking anybody; ok is false
+// where there is none that passes the caller's check.
+func (c *Client) Saved(r Request) (res *Result, ok bool) {
+	res = &Result{}
+	old := c.recall(r, res)
+	if old == nil {
+		return nil, false
+	}
+	res.from(*old, c.cfg.Now())
+	res.Stale = !old.fresh(c.cfg.Now())
+	return res, true
 }
 
 // recall gives the saved copy if there is one that passes the caller's check.

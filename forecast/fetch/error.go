@@ -24,6 +24,7 @@ const (
 	Redirected   Kind = "redirected"   // sent round in circles, or to where it is not safe to follow
 	NotData      Kind = "not-data"     // a page, nothing, or broken JSON in place of data
 	TooLarge     Kind = "too-large"    // more than the limit after decompression
+	Paused       Kind = "paused"       // it failed again and again and is left alone for a while: nothing was sent
 	Rejected     Kind = "rejected"     // whole JSON that the reader of the service cannot use
 )
 
@@ -35,7 +36,8 @@ type Error struct {
 	Kind       Kind          // why, for programs
 	Status     int           // HTTP status, 0 if there was none
 	Reason     string        // the service's or the network's own words on one line, "" if none
-	RetryAfter time.Duration // how long the service asks to wait, 0 if it did not say
+	RetryAfter time.Duration // how long the service asks to wait, or is left alone; 0 if it did not say
+	Until      time.Time     // when a service that is left alone is asked again; zero for other kinds
 	Tries      int           // how often it was asked
 	Fix        string        // what the person can do; Error leaves it to whoever shows it
 	Err        error         // the error beneath, nil if there is none
@@ -55,7 +57,10 @@ func (e *Error) Error() string {
 	if e.Reason != "" {
 		b.WriteString(": " + e.Reason)
 	}
-	if e.RetryAfter > 0 {
+	switch {
+	case e.Kind == Paused:
+		b.WriteString("; it is asked again in " + Words(e.RetryAfter+time.Second-1) + " (" + e.Until.UTC().Format("15:04 UTC") + ")")
+	case e.RetryAfter > 0:
 		b.WriteString("; it asks to wait " + Words(e.RetryAfter))
 	}
 	if e.Tries > 1 {
@@ -80,6 +85,7 @@ var phrases = map[Kind]string{
 	Cancelled:    "cancelled",
 	Redirected:   "sent elsewhere",
 	NotData:      "the answer was not data",
+	Paused:       "left alone for a while",
 	TooLarge:     "the answer is too large",
 	Rejected:     "the answer could not be used",
 }
@@ -104,6 +110,7 @@ var fixes = map[Kind]string{
 	Cancelled:    "run it again",
 	Redirected:   "check the service's address in the settings, and whether a Wi-Fi wants a log-in page first",
 	NotData:      "open any page in a browser: a Wi-Fi may want a log-in first; else check the service's address in the settings or choose another source",
+	Paused:       "wait, or choose another source",
 	TooLarge:     "ask for fewer days or models, or check the service's address in the settings",
 	Rejected:     "choose another source; if it lasts, the service may have changed: look for a newer dewgap",
 }

@@ -23,12 +23,7 @@ type call struct {
 
 // ask sends the request, conditionally if there is a copy, and judges the
 // reply. Reply headers go to res.
-func (c *Client) ask(ctx context.Context, r Request, old *Entry, res *Result) (Entry, *Error) {
-	host, err := r.host()
-	if err != nil {
-		return Entry{}, &Error{Service: r.Service, Kind: BadRequest, Reason: err.Error(), Err: err,
-			Fix: "mend the service's address in the settings"}
-	}
+func (c *Client) ask(ctx context.Context, r Request, host string, old *Entry, res *Result) (Entry, *Error) {
 	k := &call{Request: r, host: host, maxWait: c.cfg.MaxWait, firstWait: c.cfg.Wait, now: c.cfg.Now, parent: ctx}
 	timed, cancel := context.WithTimeout(ctx, c.cfg.Timeout)
 	defer cancel()
@@ -95,7 +90,7 @@ func (k *call) worthAnother(got reply, err error) bool {
 		return false
 	}
 	k.asked = e.RetryAfter
-	return e.again
+	return e.again && (k.Tries == 0 || got.tries < k.Tries)
 }
 
 // pause is how long to wait after try n, from 1: what the service asks for,

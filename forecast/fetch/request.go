@@ -19,6 +19,11 @@ type Request struct {
 	// Hold is how long a reply is good at least, for services that do not say
 	// or that change seldom.
 	Hold time.Duration
+	// Part names what of the service is asked, where its parts fail apart from one
+	// another; "" is the service as such.
+	Part string
+	// Tries is how often it is asked at most, if less than usual; 0 is as usual.
+	Tries int
 	// Anew asks even when the saved copy has not expired.
 	Anew bool
 	// Check says whether a reply can be used. One that cannot is a failure
@@ -94,7 +99,7 @@ type Info struct {
 	Fetched   time.Time     // when the body was received
 	Age       time.Duration // since then
 	FromCache bool          // the body is a saved copy, fresh, confirmed or stale
-	Stale     bool          // the copy has expired and the service could not be asked
+	Stale     bool          // the copy has expired and the service could not be asked, or was not
 	Cause     error         // why not, an *Error; nil unless Stale
 	Header    Header        // of the reply, or what is saved of it
 	Warnings  []string      // what went wrong beside the answer, in plain words

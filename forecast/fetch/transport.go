@@ -13,8 +13,12 @@ import (
 // limiter lets it go.
 type paced struct {
 	next    http.RoundTripper
-	limiter *rate.Limiter
+	limiter *rate.Limiter // of this process
+	pace    pace          // of all processes
 }
+
+// errNoTurn is a turn that comes too late, which is a spent deadline.
+var errNoTurn = fmt.Errorf("no turn at the allowed rate before the deadline: %w", context.DeadlineExceeded)
 
 // RoundTrip waits for its turn and sends. A turn that comes after the deadline
 // is a spent deadline, and is reported at once.
@@ -24,7 +28,10 @@ func (p paced) RoundTrip(r *http.Request) (*http.Response, error) {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		return nil, fmt.Errorf("no turn at the allowed rate before the deadline: %w", context.DeadlineExceeded)
+		return nil, errNoTurn
+	}
+	if err := p.pace.wait(ctx, r.URL.Host); err != nil {
+		return nil, err
 	}
 	return p.next.RoundTrip(r)
 }

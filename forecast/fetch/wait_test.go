@@ -218,6 +218,6 @@ func TestNoTurnBeforeTheDeadline(t *testing.T) {
 	cancel()
 	r, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://weather.example/", nil)
 	require.NoError(t, err)
-	_, err = paced{&script{}, rate.NewLimiter(1, 1)}.RoundTrip(r)
+	_, err = paced{&script{}, rate.NewLimiter(1, 1), pace{}}.RoundTrip(r)
 	assert.ErrorIs(t, err, context.Canceled)
 }

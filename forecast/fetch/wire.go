@@ -32,7 +32,8 @@ var errGiveUp = errors.New("fetch: not worth another try")
 
 func newWire(cfg Config) wire {
 	limiter := rate.NewLimiter(rate.Limit(cfg.PerSecond), cfg.Burst)
-	r := resty.NewWithClient(&http.Client{Transport: paced{cfg.Transport, limiter}})
+	together := pace{cfg.Shared, time.Duration(float64(time.Second) / cfg.PerSecond), cfg.Burst}
+	r := resty.NewWithClient(&http.Client{Transport: paced{cfg.Transport, limiter, together}})
 	r.SetLogger(silent{})
 	r.SetRedirectPolicy(resty.RedirectPolicyFunc(follow))
 	r.SetResponseBodyLimit(cfg.Limit)

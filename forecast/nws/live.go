@@ -34,7 +34,8 @@ type Query struct {
 
 // Fetch looks up the grid cell of the place and asks for its raw grid, or
 // takes the saved replies while they are good, and stamps the forecast with
-// the time of receipt. Cells are numbered anew now and then: where the grid is
+// the time of receipt. The warnings in force for the place come with it
+// ([AddAlerts]). Cells are numbered anew now and then: where the grid is
 // gone, the cell is looked up once more. Errors are [*fetch.Error], with
 // [ErrNotCovered] beneath where the service has no grid for the place.
 func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast.Forecast, fetch.Info, error) {
@@ -54,6 +55,7 @@ func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast
 	}
 	info.Warnings = append(looked.Warnings, info.Warnings...)
 	info.Stamp(f)
+	AddAlerts(ctx, c, cfg, f, q.Place, info.Cause)
 	if c.Contact() == "" {
 		f.Warnings = append(f.Warnings, NoContact)
 	}

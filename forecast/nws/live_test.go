@@ -53,7 +53,11 @@ func (s *liveService) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	s.paths = append(s.paths, r.URL.Path)
 	s.userAgents = append(s.userAgents, r.UserAgent())
 	assert.Equal(s.t, "application/geo+json", r.Header.Get("Accept"))
-	assert.Empty(s.t, r.URL.RawQuery, "unknown parameters are answered 400")
+	if r.URL.Path == "/alerts/active" {
+		assert.Equal(s.t, "point=43.07,-70.74", r.URL.RawQuery)
+	} else {
+		assert.Empty(s.t, r.URL.RawQuery, "unknown parameters are answered 400")
+	}
 	for prefix, status := range s.fails {
 		if strings.HasPrefix(r.URL.Path, prefix) {
 			w.WriteHeader(status)
@@ -68,17 +72,41 @@ func (s *liveService) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 			"12,34", s.cell), `"gridX": 12`, `"gridX": `+strings.Split(s.cell, ",")[0]), `"gridY": 34`, `"gridY": `+strings.Split(s.cell, ",")[1])))
 	case "/gridpoints/OTQ/" + s.cell:
 		_, _ = w.Write(liveFile(s.t, "nws_grid.json"))
+	case "/gridpoints/OTQ/" + s.cell + "/stations":
+		_, _ = w.Write(liveFile(s.t, "nws_stations.json"))
+	case "/stations/KOTQ/observations/latest":
+		w.Header().Set("Cache-Control", "public, max-age=300")
+		_, _ = w.Write(liveFile(s.t, "nws_observation.json"))
+	case "/alerts/active":
+		w.Header().Set("Cache-Control", "public, max-age=30")
+		_, _ = w.Write(liveFile(s.t, "nws_alerts.json"))
 	default:
 		w.WriteHeader(http.StatusNotFound)
 		_, _ = w.Write(liveFile(s.t, "nws_problem.json"))
 	}
 }
 
-// asked are the paths since the last call.
+// asked are the paths since the last call, but for the alerts, which alertsAsked
+// counts.
 func (s *liveService) asked() []string {
-	paths := s.paths
+	var paths []string
+	for _, p := range s.paths {
+		if p != "/alerts/active" {
+			paths = append(paths, p)
+		}
+	}
 	s.paths = nil
 	return paths
+}
+
+func (s *liveService) alertsAsked() int {
+	n := 0
+	for _, p := range s.paths {
+		if p == "/alerts/active" {
+			n++
+		}
+	}
+	return n
 }
 
 // liveCache is a fetch.Cache in memory.

@@ -104,7 +104,8 @@ const youngEnough = 3 * time.Hour
 // non-commercial use and is never chosen unasked). A source that fails is
 // passed over, and the forecast's warnings say why; where all fail, the
 // youngest saved copy is the answer, and without one the error is a
-// [*FailedError].
+// [*FailedError]. The warnings in force come with the forecast wherever NWS covers
+// the place, whoever made it.
 func Fetch(ctx context.Context, cfg Config, q Query) (*forecast.Forecast, Info, error) {
 	names, err := cfg.order(q.Place)
 	if err != nil {
@@ -177,7 +178,19 @@ func (cfg Config) first(ctx context.Context, names []string, q Query) (*forecast
 	}
 	info.Tried = gone
 	best.Warnings = append(best.Warnings, passedOver(gone, info.Name)...)
+	cfg.alerts(ctx, best, info, q.Place)
 	return best, info, nil
+}
+
+// alerts puts the warnings in force on a forecast of another source than the one
+// that tells of them, where that one covers the place: that its grid is not to be
+// had is no reason to say nothing of a gale.
+func (cfg Config) alerts(ctx context.Context, f *forecast.Forecast, info Info, p forecast.Place) {
+	for _, a := range info.Tried {
+		if a.Name == NWS && info.Name != NWS && !errors.Is(a.Err, nws.ErrNotCovered) {
+			nws.AddAlerts(ctx, cfg.Client, cfg.NWS, f, p, a.Err)
+		}
+	}
 }
 
 // passedOver says why other sources than the one used were not. That a place
@@ -213,4 +226,21 @@ func mayCover(p forecast.Place) bool {
 	return slices.ContainsFunc(reach, func(b box) bool {
 		return b.south <= p.Latitude && p.Latitude <= b.north && b.west <= p.Longitude && p.Longitude <= b.east
 	})
+}
+
+// Unasked is why a source is not asked where a person has named none, and what to
+// do to have it asked; "" where it is.
+func (cfg Config) Unasked(name string, p forecast.Place) (why, fix string) {
+	const free = "its free host is for non-commercial use only, so that it is not asked unless it is chosen"
+	o := cfg.OpenMeteo
+	switch {
+	case name == cfg.Name:
+	case name == NWS && !mayCover(p):
+		return "it covers the United States and their territories only", ""
+	case name == OpenMeteo && o.Key == "" && o.BaseURL == "":
+		return free, "choose it with --source openmeteo, or set DEWGAP_OPENMETEO_KEY or DEWGAP_OPENMETEO_URL"
+	case name == OpenMeteoEnsemble && o.Key == "" && o.EnsembleURL == "":
+		return free, "choose it with --source openmeteo-ensemble, or set DEWGAP_OPENMETEO_KEY or DEWGAP_OPENMETEO_ENSEMBLE_URL"
+	}
+	return "", ""
 }

@@ -32,11 +32,12 @@ var (
 // liveWorld is all services on one loopback, told apart by the path.
 type liveWorld struct {
 	*httptest.Server
-	t     *testing.T
-	fails map[string]int // status by source name
-	asked []string       // source names, in order
-	now   time.Time
-	cache liveCache
+	t      *testing.T
+	fails  map[string]int // status by source name
+	asked  []string       // source names, in order; of the alerts alerts keeps count
+	alerts int
+	now    time.Time
+	cache  liveCache
 }
 
 type liveCache map[string]fetch.Entry
@@ -58,6 +59,9 @@ func (w *liveWorld) ServeHTTP(rw http.ResponseWriter, r *http.Request) {
 		name, file = NWS, "nws_point.json"
 	case strings.HasPrefix(path, "/gridpoints/"):
 		name, file = NWS, "nws_grid.json"
+	case path == "/alerts/active":
+		w.alerts++
+		name, file = NWS+" alerts", "nws_alerts.json"
 	case strings.HasPrefix(path, "/weatherapi/"):
 		name, file = MetNorway, "metnorway_complete.json"
 	case path == "/v1/forecast":
@@ -65,7 +69,9 @@ func (w *liveWorld) ServeHTTP(rw http.ResponseWriter, r *http.Request) {
 	case path == "/v1/ensemble":
 		name, file = OpenMeteoEnsemble, "openmeteo_ensemble.json"
 	}
-	w.asked = append(w.asked, name)
+	if !strings.HasSuffix(name, " alerts") {
+		w.asked = append(w.asked, name)
+	}
 	if status := w.fails[name]; status != 0 {
 		rw.WriteHeader(status)
 		return
@@ -287,4 +293,34 @@ func TestMayCover(t *testing.T) {
 	} {
 		assert.False(t, mayCover(forecast.Place{Latitude: p[0], Longitude: p[1]}), name)
 	}
+}
+
+// The warnings in force come with the forecast wherever NWS covers the place,
+// also with another source's forecast; where they cannot be had, that is said.
+func TestAlertsWithWhoeversForecast(t *testing.T) {
+	w := newLiveWorld(t)
+	f, _, err := Fetch(context.Background(), w.config(), Query{Place: liveQuay})
+	require.NoError(t, err)
+	assert.Len(t, f.Alerts, 2)
+	assert.Equal(t, 1, w.alerts)
+
+	w = newLiveWorld(t)
+	w.fails[NWS] = 503
+	f, info, err := Fetch(context.Background(), w.config(), Query{Place: liveQuay})
+	require.NoError(t, err)
+	assert.Equal(t, MetNorway, info.Name)
+	assert.Len(t, f.Alerts, 2, "the grid is in trouble, the alerts are not")
+
+	w = newLiveWorld(t)
+	w.fails[NWS], w.fails[NWS+" alerts"] = 503, 500
+	f, _, err = Fetch(context.Background(), w.config(), Query{Place: liveQuay})
+	require.NoError(t, err)
+	assert.Empty(t, f.Alerts)
+	assert.Contains(t, strings.Join(f.Warnings, "\n"), "whether warnings of the authorities are in force is not known")
+
+	w = newLiveWorld(t)
+	f, _, err = Fetch(context.Background(), w.config(), Query{Place: liveFjord})
+	require.NoError(t, err)
+	assert.Zero(t, w.alerts, "not covered, so not asked")
+	assert.NotContains(t, strings.Join(f.Warnings, "\n"), "authorities")
 }

@@ -70,11 +70,13 @@ func cubeRoot(x float64) float64 {
 	return y * (y3 + 2*x) / (2*y3 + x)
 }
 
-// Newton's method stops once a step is shorter than settled, K, which leaves
-// less than 0.1 W/m² of the balance open; slow weather needs two passes.
+// Newton's method stops once a step is shorter than settled, K, on a wet panel
+// settledWet, for its slope is less exact: that leaves less than 0.1 W/m² of the
+// balance open, on a wet one less than 0.5. Slow weather needs two steps.
 const (
 	mostPasses = 20
 	settled    = 0.03
+	settledWet = 0.02
 )
 
 // No panel outdoors is colder or hotter, K.
@@ -139,26 +141,29 @@ func (b *balance) settle() {
 	}
 }
 
-// dry solves the balance of a panel without water.
+// dry solves the balance of a panel without water. A first step goes by the
+// slope of the slot before, which costs neither root nor division; Newton's method
+// goes on from there.
 func (b *balance) dry(t0 float64) float64 {
 	t, ta, es := t0, b.ta, b.es
 	given := b.absorbed + b.through*b.back + b.capacity*t0
 	fixed := b.through + b.capacity
-	h, slope := b.lastDry, b.lastDry
-	for k := range mostPasses {
-		if k > 0 {
-			h, slope = b.exchange(t - ta)
-		}
-		e := es * t * t * t
-		f := given - e*t + h*(ta-t) - fixed*t
-		step := f / (4*e + slope + fixed)
+	h := b.lastDry
+	e := es * t * (t * t)
+	step := (given - (e+h+fixed)*t + h*ta) * b.easeDry
+	for range mostPasses {
 		t += step
-		if k > 0 && step < settled && step > -settled {
+		var slope float64
+		h, slope = b.exchange(t - ta)
+		e = es * t * (t * t)
+		b.easeDry = 1 / (4*e + slope + fixed)
+		step = (given - fixed*t - e*t + h*(ta-t)) * b.easeDry
+		if step < settled && step > -settled {
 			break
 		}
 	}
 	b.lastDry = h
-	return t
+	return t + step
 }
 
 // wet solves the balance together with the film's: what evaporates takes its
@@ -173,54 +178,74 @@ func (b *balance) settleWet() float64 { return b.solveWet(math.Inf(1)) }
 
 // solveWet moves the temperature on with a film from which at most most kg/m²s
 // may evaporate by the Lewis relation, and gives the flux (negative: dew forms).
+// The first step goes by slope and vapour of the slot before, as in dry. How h
+// itself moves the flux is left out of the slope, which it would turn round where
+// a panel in still air is hardly colder than the air. Branches stand where min
+// would do, here and in light, for min has to be waited for: 3 ns a zone-slot.
 func (b *balance) solveWet(most float64) (flux float64) {
 	t, ta := b.temp, b.ta
 	given := b.absorbed + b.through*b.back + b.capacity*t
 	fixed := b.through + b.capacity
-	mass := b.mass * ta
-	// Saturated vapour at the start; between the passes it follows the
-	// exponential series, so that one exponential a slot is enough.
-	sat, steep := air.SaturatedDensity(t - kelvin)
-	latent := air.LatentHeat(t - kelvin)
-	low, high := coldestK, hottestK
-	h, slope := b.lastWet, b.lastWet
+	mass, latent := b.mass*ta, air.LatentHeat(t-kelvin)
+	h, sat, steep, slope, grows := b.lastWet, b.lastSat, 0.0, 0.0, 0.0
+	e := b.es * t * (t * t)
+	if flux = h * mass * (sat - b.vapour); flux > most {
+		flux = most
+	}
+	step := (given - (e+h+fixed)*t + h*ta - latent*flux) * b.easeWet
+	if step > stride || step < -stride { // what was is no guide
+		step = 0
+	}
+	between := bracket{coldestK, hottestK}
 	for k := range mostPasses {
-		if k > 0 {
-			h, slope = b.exchange(t - ta)
-		}
+		t += step
+		sat, steep = air.SaturatedDensity(t - kelvin)
+		h, slope = b.exchange(t - ta)
 		hm := h * mass
 		flux = hm * (sat - b.vapour)
-		grows := hm * sat * steep
+		grows = hm * sat * steep
 		if flux >= most {
 			flux, grows = most, 0
 		}
-		e := b.es * t * t * t
-		f := given - e*t + h*(ta-t) - fixed*t - latent*flux
-		// The balance falls with t, so its sign bounds the answer: a step that
-		// leaves the bounds, as where the film runs out within it, is halved there.
-		// The first pass, with the h of the slot before, bounds nothing.
-		if k > 0 {
-			if f > 0 {
-				low = t
-			} else {
-				high = t
-			}
+		e = b.es * t * (t * t)
+		f := given - fixed*t - e*t + h*(ta-t) - latent*flux
+		b.easeWet = 1 / (4*e + slope + fixed + latent*grows)
+		step = f * b.easeWet
+		if k >= freePasses || step > stride || step < -stride {
+			step = between.limit(t, f, step)
 		}
-		next := t + f/(4*e+slope+fixed+latent*grows)
-		if next <= low || next >= high {
-			next = (low + high) / 2
-		}
-		step := next - t
-		t = next
-		if k > 0 && step < settled && step > -settled {
+		if step < settledWet && step > -settledWet {
 			break
 		}
-		if x := steep * step; x > -0.5 && x < 0.5 {
-			sat *= 1 + x*(1+x*(0.5+x*(1.0/6+x/24)))
-		} else {
-			sat, steep = air.SaturatedDensity(t - kelvin)
-		}
 	}
-	b.temp, b.lastWet = t, h
-	return min(flux, most)
+	b.temp, b.lastWet, b.lastSat = t+step, h, sat
+	if flux += grows * step; flux > most {
+		return most
+	}
+	return flux
+}
+
+// Newton's method may go where it likes for a few passes, which are seldom spent,
+// by steps of up to a stride, K.
+const (
+	freePasses = 3
+	stride     = 20.0
+)
+
+// bracket holds the answer of a balance between two temperatures, K.
+type bracket struct{ low, high float64 }
+
+// limit takes in that the balance is open by f at t, and gives the step to go: the
+// balance falls with t, so its sign bounds the answer, and a step that leaves the
+// bounds, as where the film runs out within it, is halved there.
+func (r *bracket) limit(t, f, step float64) float64 {
+	if f > 0 {
+		r.low = max(r.low, t)
+	} else {
+		r.high = min(r.high, t)
+	}
+	if next := t + step; next <= r.low || next >= r.high {
+		return (r.low+r.high)/2 - t
+	}
+	return step
 }

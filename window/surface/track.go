@@ -119,6 +119,11 @@ func wets(i int, p Panel, x *Exposure, w *Weather) bool {
 	return x.Driven.into(float64(w.Wind[i]), float64(w.From[i]), float64(x.Facing[i]))
 }
 
+// mostSunlight is more than any panel gets for ten minutes, W/m²: the sun between
+// bright clouds (common practice). It holds where what a service states does not go
+// with the sun's height, as beam or bright sky when the sun is all but down.
+const mostSunlight = 1500
+
 // light puts the slot's sunlight and UV on the panel's plane: beam, sky light
 // by Perez et al. 1990 (brighter round the sun and at the horizon) and what water
 // and dock throw back.
@@ -132,8 +137,12 @@ func (t *Track) light(i int, x *Exposure, w *Weather) {
 	beam, ratio, view := float64(x.Beam[i]), float64(x.Ratio[i]), float64(x.SkyLight[i])
 	circle := float64(w.Circle[i])
 	fromSky := (1-circle)*view + circle*ratio + float64(w.Horizon[i]*x.Upright[i])
-	t.Sunlight[i] = float32(float64(w.Normal[i])*beam + float64(w.Diffuse[i])*max(fromSky, 0) +
-		global*float64(x.Bounce[i]+x.Passed[i]))
+	sun := float64(w.Normal[i])*beam + float64(w.Diffuse[i])*max(fromSky, 0) +
+		global*float64(x.Bounce[i]+x.Passed[i])
+	if sun > mostSunlight {
+		sun = mostSunlight
+	}
+	t.Sunlight[i] = float32(sun)
 	straight := float64(w.UVBeam[i])
 	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view +
 		sky.AlbedoUVDeck*bounceUV(x, i) + float64(x.Passed[i])))
@@ -166,7 +175,11 @@ type balance struct {
 	unseen, soaked   float64 // kg/m² of water that may lie unseen, and the panel's K under it
 	lag              float64 // share of the way that the back goes in a slot
 
-	lastDry, lastWet float64 // h of the slot before, to begin with
+	// Of the slot before, to begin with: h in W/m²K, how many K a W/m² moves the
+	// panel, and the saturated vapour over it in kg/m³.
+	lastDry, lastWet float64
+	easeDry, easeWet float64
+	lastSat          float64
 
 	ta, dew, vapour float64
 	forced, forced3 float64 // W/m²K, and its cube

@@ -215,6 +215,7 @@ type Week struct {
 	Ladder   []Rung    `json:"ladder"` // ways to get on where there is no plan; else empty
 	Cautions []Caution `json:"cautions"`
 	Warnings []string  `json:"warnings"`
+	Scene    *Scene    `json:"scene,omitempty"` // for pictures; answers of older programs have none
 }
 
 // Formats of the answers.

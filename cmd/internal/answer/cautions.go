@@ -12,9 +12,9 @@ import (
 )
 
 // cautions are the words for the people over their working hours in slots
-// [from, to).
+// [from, to), the warnings in force first.
 func (b *builder) cautions(from, to int) []Caution {
-	out := []Caution{}
+	out := b.inForce(from, to)
 	for _, c := range crew.Cautions(crew.Input{Slots: b.workingHours(from, to), Step: time.Hour, Job: b.hazards()}) {
 		since, until := c.From.In(b.loc), c.To.In(b.loc)
 		x := Caution{Kind: c.Kind, From: &since, To: &until, Level: c.Level, Unit: c.Unit, Text: c.Text, Source: c.Source}

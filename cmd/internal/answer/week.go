@@ -17,7 +17,7 @@ func NewWeek(f Facts) *Week {
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
 		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(), Plan: NewPlan(f, f.Planned),
 		Ladder:   []Rung{},
-		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(),
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Scene: b.scene(),
 	}
 }
 

@@ -93,7 +93,7 @@ func (a *App) then(ctx context.Context, row book.Answer) (*App, Request, error) 
 		futures = Futures
 	}
 	return &App{
-		Source: recorded{a.Book, row.Forecast}, Clock: At(row.At), Classes: classes, Futures: futures, Version: a.Version,
+		Source: recorded{a.Book, row.Forecast}, Clock: At(row.At), Classes: classes, Futures: futures, Version: a.Version, MaxAge: a.MaxAge,
 	}, r, nil
 }
 
@@ -138,8 +138,9 @@ func (a *App) pastOf(ctx context.Context, row book.Answer) (*past, error) {
 			return nil, fmt.Errorf("reading what was to be redone: %w", err)
 		}
 	}
-	if row.Plan == "" {
-		return p, nil
+	var err error
+	if p.learned, err = decodeLearned(row.Settings[keptLearned]); err != nil || row.Plan == "" {
+		return p, err
 	}
 	plan, err := a.Book.Plan(ctx, row.Plan)
 	if err != nil {

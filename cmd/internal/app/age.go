@@ -1,16 +1,18 @@
 package app
 
 import (
+	"strconv"
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 	"dewgap/forecast/fetch"
 	"dewgap/window/job"
 	"dewgap/window/surface"
 )
 
-// The ages above which a forecast is no longer believed: today's hours change
+// The usual ages above which a forecast is no longer believed: today's hours change
 // with every run of a model, those of the days after more slowly (common
 // practice, no source).
 const (
@@ -21,11 +23,12 @@ const (
 	nearStart = 24 * time.Hour
 )
 
-// Age tells how far a forecast may be believed at now, whose day is cut by loc.
+// Age tells how far a forecast may be believed at now, whose day is cut by loc;
+// where the limits of age are zero the usual ones hold.
 // It counts from the time of issue, else from that of receipt. A forecast that
 // says neither is believed only while now lies within 24 h of its first hour.
 // The warnings are what is worth a word besides.
-func Age(f *forecast.Forecast, now time.Time, loc *time.Location) (answer.Trust, []string) {
+func Age(f *forecast.Forecast, now time.Time, loc *time.Location, limits settings.Age) (answer.Trust, []string) {
 	made := f.Issued
 	if made.IsZero() {
 		made = f.Fetched
@@ -43,7 +46,7 @@ func Age(f *forecast.Forecast, now time.Time, loc *time.Location) (answer.Trust,
 	if made.After(now) {
 		warnings = append(warnings, "the forecast was made after now, "+made.In(loc).Format(stamp))
 	}
-	return aged(max(0, now.Sub(made)), now, loc), warnings
+	return aged(max(0, now.Sub(made)), now, loc, limits), warnings
 }
 
 // stamp is how a moment is written in words.
@@ -63,16 +66,31 @@ func undated(f *forecast.Forecast, now time.Time, loc *time.Location, warnings [
 	}, warnings
 }
 
-func aged(age time.Duration, now time.Time, loc *time.Location) answer.Trust {
+func aged(age time.Duration, now time.Time, loc *time.Location, limits settings.Age) answer.Trust {
+	today, later := oldForToday, oldForAll
+	if limits.Today > 0 {
+		today = limits.Today
+	}
+	if limits.Later > 0 {
+		later = limits.Later
+	}
 	t := answer.Trust{Age: age, AgeKnown: true}
 	switch {
-	case age > oldForAll:
+	case age > later:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
-		t.Why = "the forecast is " + fetch.Words(age) + " old, more than 36 h: nothing is judged by it"
-	case age > oldForToday:
+		t.Why = "the forecast is " + fetch.Words(age) + " old, more than " + limit(later) + ": nothing is judged by it"
+	case age > today:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
 		t.Until = job.DateOf(now.In(loc)).Next().Begins(loc)
-		t.Why = "the forecast is " + fetch.Words(age) + " old, more than 12 h: today is not judged by it"
+		t.Why = "the forecast is " + fetch.Words(age) + " old, more than " + limit(today) + ": today is not judged by it"
 	}
 	return t
+}
+
+// limit is an age as people set it: 36 h, and not 1 d 12 h.
+func limit(d time.Duration) string {
+	if d%time.Hour == 0 {
+		return strconv.Itoa(int(d/time.Hour)) + " h"
+	}
+	return fetch.Words(d)
 }

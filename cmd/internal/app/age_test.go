@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 
 	"github.com/stretchr/testify/assert"
@@ -54,7 +55,7 @@ func TestAge(t *testing.T) {
 			if c.fetched != 0 {
 				f.Fetched = now.Add(-c.fetched)
 			}
-			trust, warnings := app.Age(f, now, loc)
+			trust, warnings := app.Age(f, now, loc, settings.Age{})
 			assert.Equal(t, c.age, trust.Age)
 			assert.Equal(t, c.known, trust.AgeKnown)
 			assert.Equal(t, c.stale, trust.Stale)
@@ -75,7 +76,7 @@ func TestAgeOnALongDay(t *testing.T) {
 	require.NoError(t, err)
 	now := at(t, "2026-11-01T00:30:00-04:00")
 	f := &forecast.Forecast{Start: now, Step: time.Hour, N: 96, Issued: now.Add(-13 * time.Hour)}
-	trust, _ := app.Age(f, now, loc)
+	trust, _ := app.Age(f, now, loc, settings.Age{})
 	assert.True(t, at(t, "2026-11-02T00:00:00-05:00").Equal(trust.Until))
 }
 
@@ -88,11 +89,39 @@ func TestOlderIsNeverTrustedMore(t *testing.T) {
 		moment := now.Add(time.Duration(rapid.Int64Range(0, int64(96*time.Hour)).Draw(rt, "at")))
 		f := &forecast.Forecast{Start: now.Add(-time.Hour), Step: time.Hour, N: 96}
 		f.Issued = now.Add(-young)
-		a, _ := app.Age(f, now, time.UTC)
+		a, _ := app.Age(f, now, time.UTC, settings.Age{})
 		f.Issued = now.Add(-old)
-		b, _ := app.Age(f, now, time.UTC)
+		b, _ := app.Age(f, now, time.UTC, settings.Age{})
 		if a.Distrusts(moment) {
 			assert.True(rt, b.Distrusts(moment), "%v old, then %v", young, old)
 		}
 	})
+}
+
+// The person's own limits hold in place of the usual ones, and are named.
+func TestAgeByTheSettings(t *testing.T) {
+	now := at(t, "2026-09-10T06:13:00-04:00")
+	f := &forecast.Forecast{Start: now.Add(-time.Hour), Step: time.Hour, N: 96}
+	for name, c := range map[string]struct {
+		limits settings.Age
+		age    time.Duration
+		stale  bool
+		all    bool
+		why    string
+	}{
+		"stricter, of today":  {settings.Age{Today: 3 * time.Hour, Later: 20 * time.Hour}, 4 * time.Hour, true, false, "more than 3 h: today"},
+		"stricter, of all":    {settings.Age{Today: 3 * time.Hour, Later: 20 * time.Hour}, 21 * time.Hour, true, true, "more than 20 h: nothing"},
+		"laxer, of today":     {settings.Age{Today: 30 * time.Hour, Later: 90 * time.Hour}, 30 * time.Hour, false, false, ""},
+		"laxer, of all":       {settings.Age{Today: 30 * time.Hour, Later: 90 * time.Hour}, 89 * time.Hour, true, false, "more than 30 h: today"},
+		"no whole hour":       {settings.Age{Today: 90 * time.Minute}, 2 * time.Hour, true, false, "more than 1 h 30 min: today"},
+		"as usual, of today":  {settings.Age{}, 13 * time.Hour, true, false, "more than 12 h: today"},
+		"as usual, of all":    {settings.Age{}, 37 * time.Hour, true, true, "more than 36 h: nothing"},
+		"one of the two only": {settings.Age{Later: 48 * time.Hour}, 47 * time.Hour, true, false, "more than 12 h: today"},
+	} {
+		f.Issued = now.Add(-c.age)
+		trust, _ := app.Age(f, now, time.UTC, c.limits)
+		assert.Equal(t, c.stale, trust.Stale, name)
+		assert.Equal(t, c.all, trust.Stale && trust.Until.IsZero(), name)
+		assert.Contains(t, trust.Why, c.why, name)
+	}
 }

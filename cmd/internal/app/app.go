@@ -8,6 +8,7 @@
 //	fetch    the forecast for the job's place, from a Source
 //	zone     the job's own, else the flag's, else the service's, else an error
 //	recall   the work done, the rain and the readings that the book has of it
+//	learn    what older readings taught of the place and the boat
 //	age      how far the forecast may be believed ([Age])
 //	dress    a single forecast into futures, for the confidence
 //	judge    window.Evaluate, then window.Plan
@@ -27,6 +28,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
+	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 	"dewgap/forecast/ensemble"
 	"dewgap/products"
@@ -70,6 +72,12 @@ type App struct {
 	Classes *products.Set
 	Futures int // of a single forecast; 0: its confidence is 0 or 1
 
+	// MaxAge is how old a forecast may be to be believed; zero is as usual.
+	MaxAge settings.Age
+
+	// Stations are asked what was measured near the place, to learn from; nil: none.
+	Stations Stations
+
 	Book    Book   // nil: nothing is recalled and nothing recorded
 	Version string // of the program, as the book notes it beside an answer
 	// Unrecorded is told when an answer that is given could not be recorded; nil
@@ -93,6 +101,8 @@ type Request struct {
 	Products *JobFile
 	// Readings reads what was measured besides what the book has; nil: nothing.
 	Readings func(*job.Job) ([]job.Reading, error)
+	// NoLearned leaves out what readings of the past have taught.
+	NoLearned bool
 
 	past *past // what to recall in place of the book, for an answer of the past
 }
@@ -160,6 +170,8 @@ type gathered struct {
 	input window.Input
 	past  *past
 	fresh []job.Reading // measured, and not in the book yet
+	// taught is what was learned for it; never nil in an answer.
+	taught *taught
 }
 
 // facts gathers what an answer is made from, without a plan.
@@ -195,19 +207,22 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if g.fresh, err = freshReadings(r, j, g.past); err != nil {
 		return g, err
 	}
+	if g.taught, err = a.learn(ctx, r, j, now); err != nil {
+		return g, err
+	}
 	j, warnings := g.past.into(within(j, f, now))
-	trust, aged := Age(f, now, j.Location())
+	trust, aged := Age(f, now, j.Location(), a.MaxAge)
 	g.input = window.Input{
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
-		Readings: append(g.past.measured(), g.fresh...),
+		Readings: append(g.past.measured(), g.fresh...), Learned: g.taught.used(),
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
 	g.facts = answer.Facts{
 		Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust,
-		Warnings: slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings), Agreed: g.past.planned,
+		Warnings: slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, g.taught.lines()), Agreed: g.past.planned,
 	}
 	result, err := evaluate(&g.input)
 	if err != nil {

@@ -340,3 +340,39 @@ func TestMorningAsksForThePlanInTheBook(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, again.Same, "%v", again.Differences)
 }
+
+// A week asked while planned work is under way is a look at the sky: the plan in
+// force stays that of before, until a move or a week asked between blocks.
+func TestALookAtTheWeekIsNoNewPlan(t *testing.T) {
+	b := newBook(t)
+	a, r := kept(t, b, monday)
+	w, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	require.NotEmpty(t, w.Plan.Blocks)
+	first := w.Plan.Blocks[0]
+	ask := func(at time.Time) *app.App {
+		a, _ := kept(t, b, at.Format(time.RFC3339))
+		return a
+	}
+	inForce := func(at time.Time) book.Plan {
+		_, err := ask(at).Morning(t.Context(), r)
+		require.NoError(t, err)
+		rows, err := b.Answers(t.Context(), book.AnswerFilter{Kind: book.Morning, Limit: 1})
+		require.NoError(t, err)
+		plan, err := app.Stored{Book: b}.Plan(t.Context(), rows[0].Plan)
+		require.NoError(t, err)
+		return plan
+	}
+	part := (first.To.Sub(first.From) / 4).Truncate(time.Second)
+	for k := range 2 {
+		_, err = ask(first.From.Add(time.Duration(k+1)*part)).Week(t.Context(), r)
+		require.NoError(t, err)
+	}
+	at := first.From.Add(3 * part)
+	assert.True(t, inForce(at).At.Equal(w.Now), "the looks do not count")
+
+	moved, err := ask(at).Move(t.Context(), app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	assert.Equal(t, len(w.Plan.Blocks), moved.Blocks, "what is moved is the plan of before")
+	assert.True(t, inForce(at.Add(time.Second)).At.Equal(at), "a move counts")
+}

@@ -23,6 +23,7 @@ const (
 	keptProducts = "products_file"
 	keptWarnings = "warnings" // a line each
 	keptRedo     = "redo"     // JSON
+	keptLearned  = "learned"  // JSON
 )
 
 // kept is an answer to be recorded.
@@ -124,7 +125,11 @@ func (a *App) settings(r Request, g gathered) (map[string]string, error) {
 		}
 		out[keptRedo] = string(data)
 	}
-	return out, nil
+	learned, err := encodeLearned(g.input.Learned)
+	if learned != "" {
+		out[keptLearned] = learned
+	}
+	return out, err
 }
 
 func keysOf[T any](list []T, key func(T) book.Key) []book.Key {

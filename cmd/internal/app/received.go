@@ -29,6 +29,7 @@ type received struct {
 	StepS       int64            `json:"step_s"`
 	N           int              `json:"n"`
 	Members     []receivedMember `json:"members"`
+	Alerts      []forecast.Alert `json:"alerts,omitempty"`
 }
 
 type receivedMember struct {
@@ -41,6 +42,7 @@ func encodeForecast(f *forecast.Forecast) ([]byte, error) {
 	out := received{
 		Format: receivedForm, Service: f.Service, Model: f.Model, Attribution: f.Attribution, Licence: f.Licence,
 		Place: f.Place, Timezone: f.Timezone, Start: f.Start.UTC(), StepS: int64(f.Step / time.Second), N: f.N,
+		Alerts: f.Alerts,
 	}
 	for i := range f.Members {
 		m := receivedMember{Name: f.Members[i].Name, Columns: map[string][]*float64{}}
@@ -78,6 +80,7 @@ func decodeForecast(data []byte) (*forecast.Forecast, error) {
 	f := &forecast.Forecast{
 		Service: in.Service, Model: in.Model, Attribution: in.Attribution, Licence: in.Licence, Place: in.Place,
 		Timezone: in.Timezone, Start: in.Start, Step: time.Duration(in.StepS) * time.Second, N: in.N,
+		Alerts: in.Alerts,
 	}
 	for _, m := range in.Members {
 		member := forecast.Member{Name: m.Name}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"time"
@@ -73,14 +74,23 @@ func cause(err error) string {
 // Live asks the services.
 type Live struct {
 	Settings *settings.Settings
-	Version  string           // of the program
-	Name     string           // of the source; "": as the settings say
-	Wall     func() time.Time // the computer's clock, by which replies age
+	Version  string              // of the program
+	Name     string              // of the source; "": as the settings say
+	Wall     func() time.Time    // the computer's clock, by which replies age
+	Passing  io.Writer           // for a line that is wiped off again while it takes long; nil: nobody looks
+	Adjust   func(*fetch.Config) // the last word on how services are asked; nil: as the settings say
 }
 
 // Forecast asks the source, or takes its saved reply while that is good.
 func (l Live) Forecast(ctx context.Context, q Query) (*forecast.Forecast, error) {
-	client, err := fetch.New(l.Settings.FetchConfig(l.Version, l.Wall))
+	ask := l.Settings.FetchConfig(l.Version, l.Wall)
+	if l.Adjust != nil {
+		l.Adjust(&ask)
+	}
+	line := newProgress(l.Passing, afterwards)
+	defer line.done()
+	ask.Asking = line.asks
+	client, err := fetch.New(ask)
 	if err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ func TestFileFetched(t *testing.T) {
 		f, err := app.File{Path: path, Fetched: fetched}.Forecast(context.Background(), app.Query{Place: otterQuay})
 		require.NoError(t, err)
 		require.True(t, f.Start.Before(now.Add(-48*time.Hour)), "it has past days")
-		return app.Age(f, now, time.UTC)
+		return app.Age(f, now, time.UTC, settings.Age{})
 	}
 	trust, _ := age(time.Time{})
 	assert.True(t, trust.Stale)
@@ -170,7 +170,7 @@ func TestLiveOffline(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, at(t, monday).Equal(f.Fetched))
 	assert.Contains(t, strings.Join(f.Warnings, "\n"), "copy received 14 h ago")
-	trust, _ := app.Age(f, later, time.UTC)
+	trust, _ := app.Age(f, later, time.UTC, settings.Age{})
 	assert.True(t, trust.Stale)
 }
 

@@ -132,7 +132,7 @@ With a number it shows that answer as it was given: --json writes its own bytes.
 			return err
 		}
 		return o.on(c, env, bookNeeded, func(ctx context.Context, b *book.Book, s *settings.Settings) error {
-			a := &app.App{Book: app.Stored{Book: b}, Version: env.Version}
+			a := &app.App{Book: app.Stored{Book: b}, Version: env.Version, MaxAge: s.Age}
 			if len(args) == 0 {
 				return o.list(ctx, env, s, a, b.Path())
 			}

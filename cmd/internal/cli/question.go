@@ -30,8 +30,9 @@ type question struct {
 
 	now, forecast, fetched, source, model, timezone string
 
-	noDress bool
-	book    bookFlags
+	noDress   bool
+	noLearned bool
+	book      bookFlags
 	screen
 }
 
@@ -59,6 +60,7 @@ func (q *question) flags(c *cobra.Command) {
 	f.StringVar(&q.model, "model", "", "weather model, where the source has several")
 	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
 	f.BoolVar(&q.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
+	f.BoolVar(&q.noLearned, "no-learned", false, "leave out what readings of the past have taught (see dewgap place show)")
 	q.book.flags(c, true)
 	q.screen.flags(c)
 	complete(c, "source", source.Names)
@@ -155,12 +157,12 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if err != nil {
 		return nil, r, close, err
 	}
-	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version}
+	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version, MaxAge: s.Age}
 	a.Source = q.from(env, s, now, fetched)
 	if q.noDress {
 		a.Futures = 0
 	}
-	r = app.Request{Timezone: q.timezone, Model: q.model, Products: own, Warnings: slices.Concat(s.Warnings, warnings)}
+	r = app.Request{Timezone: q.timezone, Model: q.model, Products: own, Warnings: slices.Concat(s.Warnings, warnings), NoLearned: q.noLearned}
 	if r.Job, r.File, err = q.reader(classes); err != nil {
 		return nil, r, close, err
 	}
@@ -184,7 +186,7 @@ func (q *question) from(env Env, s *settings.Settings, now, fetched time.Time) a
 	case q.demo:
 		return demo.Source{Clock: app.At(now)}
 	}
-	return app.Live{Settings: s, Version: env.Version, Name: q.source, Wall: env.Now}
+	return app.Live{Settings: s, Version: env.Version, Name: q.source, Wall: env.Now, Passing: env.Passing}
 }
 
 // reader gives the function that reads the job, and the file that it is read

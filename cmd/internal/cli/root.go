@@ -17,7 +17,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// Env is what the command line knows of the world. All fields are required.
+// Env is what the command line knows of the world. All fields but Passing are required.
 type Env struct {
 	Stdout, Stderr io.Writer
 	Getenv         func(name string) string
@@ -25,7 +25,10 @@ type Env struct {
 	// is none.
 	Terminal func() (columns int, ok bool)
 	Now      func() time.Time
-	Version  string // of the program
+	// Passing is where a line may be shown that is wiped off again: the error output
+	// if that is a terminal, else nil.
+	Passing io.Writer
+	Version string // of the program
 }
 
 // Execute runs one command line, without the program's name, and gives the exit
@@ -98,8 +101,8 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 	})
 	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
-		newWeek(env), newMorning(env), newSeason(env), newMove(env), newNote(env), newWhy(env), newProducts(env), newNew(env), newCheck(env),
-		newReading(env), newLog(env), newBook(env), newScore(env), newWhere(env), newVersion(env),
+		newWeek(env), newMorning(env), newSeason(env), newMove(env), newNote(env), newDraw(env), newCalendar(env), newWatch(env), newWhy(env), newSources(env), newProducts(env), newNew(env), newCheck(env),
+		newReading(env), newLog(env), newBook(env), newPlace(env), newScore(env), newServe(env), newWhere(env), newVersion(env),
 	)
 	strictGroups(root)
 	strictHelp(root)

@@ -5,6 +5,7 @@ import (
 
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/demo"
+	"dewgap/cmd/internal/draw"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/text"
 
@@ -14,6 +15,7 @@ import (
 // seasonOptions are those of dewgap season.
 type seasonOptions struct {
 	question
+	sheet   sheet
 	weather string
 	with    []string
 	all     bool
@@ -31,10 +33,14 @@ func newSeason(env Env) *cobra.Command {
 windows in which each product may go on each zone, so that you know what to promise
 when. The weather is an EPW file, as national laboratories publish them for thousands
 of places. Where such a file has no rain, wet hours are estimated and the month is
-marked ~. The job's own dates and what has been done do not count.`,
+marked ~. The job's own dates and what has been done do not count.
+
+With -o it is drawn instead: one SVG file without scripts or outside parts, for bright
+and dark screens and for paper, with the days of each month that have such a window.`,
 		Example: `  dewgap season --demo
   dewgap season --job job.yaml --weather station.epw
-  dewgap season --job job.yaml --weather station.epw --with carnauba-wax --json`,
+  dewgap season --job job.yaml --weather station.epw --with carnauba-wax --json
+  dewgap season --job job.yaml --weather station.epw --all -o season.svg`,
 		Args: noArgs,
 	}
 	o.ways = waysWithQuick
@@ -46,6 +52,7 @@ marked ~. The job's own dates and what has been done do not count.`,
 	f.StringVar(&o.weather, "weather", "", "the typical year, an EPW file")
 	f.StringSliceVar(&o.with, "with", nil, "product classes (default: those of the job)")
 	f.BoolVar(&o.all, "all", false, "every product class of the catalogue")
+	o.sheet.flags(c)
 	o.quickFlags(c)
 	o.screen.flags(c)
 	complete(c, "with", catalogueIDs)
@@ -57,6 +64,13 @@ marked ~. The job's own dates and what has been done do not count.`,
 			return &usageError{"no typical year, or two of them", "give --weather FILE.epw with --job or --at, or --demo alone"}
 		case o.all && len(o.with) > 0:
 			return &usageError{"--with and --all exclude one another", "give one of them"}
+		case o.sheet.table && o.json:
+			return &usageError{"--table and --json exclude one another", "give one of them"}
+		case o.sheet.out == "" && c.Flags().Changed("width"):
+			return &usageError{"--width is of the picture", "give -o season.svg with it"}
+		}
+		if err := o.sheet.check(c, "season", o.json); err != nil {
+			return err
 		}
 		s, err := loadSettings(c)
 		if err != nil {
@@ -85,8 +99,11 @@ func runSeason(ctx context.Context, env Env, s *settings.Settings, o seasonOptio
 	if err != nil {
 		return err
 	}
-	if o.json {
+	switch {
+	case o.json:
 		return write(env, season)
+	case o.sheet.table || o.sheet.out != "":
+		return o.sheet.write(env, draw.Season(season, draw.Options{Width: o.sheet.width}))
 	}
 	return text.Season(env.Stdout, season, o.options(env, s))
 }

@@ -27,12 +27,22 @@ func (s *Settings) check(in positions) error {
 		{"units", notOneOf(s.Units, []string{Metric, US}), "choose metric or us"},
 		{"timeout", wrongTimeout(s.Timeout), "write a time span with its unit from 1s to 5m, as 20s"},
 		{"tries", wrongTries(s.Tries), "write a number from 1 to 10"},
+		{"age.today", wrongAge(s.Age.Today, 36*time.Hour), "write a time span with its unit from 1h to 36h, as 12h"},
+		{"age.later", wrongLater(s.Age), "write a time span with its unit from 1h to 96h, as 36h, and no less than age.today"},
 		{"openmeteo.url", wrongURL(&s.OpenMeteo.URL), urlFix},
 		{"openmeteo.ensemble_url", wrongURL(&s.OpenMeteo.EnsembleURL), urlFix},
 		{"openmeteo.key", unprintable(string(s.OpenMeteo.Key)), "copy the key once more"},
 		{"openmeteo.models", wrongModels(s.OpenMeteo.Models), "write names as Open-Meteo does, separated by commas"},
 		{"metnorway.url", wrongURL(&s.MetNorway.URL), urlFix},
 		{"nws.url", wrongURL(&s.NWS.URL), urlFix},
+		{"mail.host", wrongMailHost(&s.Mail.Host), "write the server's name, as mail.otter-quay.example or mail.otter-quay.example:587"},
+		{"mail.tls", wrongTLS(&s.Mail.TLS), "choose starttls, tls or none"},
+		{"mail.from", wrongAddresses(s.Mail.From, 1), "write one address, as you@example.org"},
+		{"mail.to", wrongAddresses(s.Mail.To, mostAddresses), "write addresses, as you@example.org, separated by commas"},
+		{"mail.user", unprintable(s.Mail.User), "copy the name once more"},
+		{"mail.password", onSeveralLines(string(s.Mail.Password)), "copy the password once more"},
+		{"webhook.url", WrongWebhook(s.Webhook.URL, s.Webhook.Private), "write it with https:// before it, without user name or #"},
+		{"webhook.secret", wrongSecret(string(s.Webhook.Secret)), "make one of 16 to 200 characters without blanks"},
 	} {
 		if c.wrong != "" {
 			return &Error{Where: in.where(c.key), Text: c.key + " " + c.wrong, Fix: c.fix}
@@ -58,6 +68,22 @@ func wrongTimeout(d time.Duration) string {
 		return fmt.Sprintf("%s is out of range", d)
 	}
 	return ""
+}
+
+// wrongAge bounds how old a forecast may be: below an hour none would ever do,
+// for they are made no more often, and a very old one must never do.
+func wrongAge(d, most time.Duration) string {
+	if d < time.Hour || d > most {
+		return fmt.Sprintf("%s is out of range", d)
+	}
+	return ""
+}
+
+func wrongLater(a Age) string {
+	if a.Later < a.Today {
+		return fmt.Sprintf("%s is less than age.today, %s", a.Later, a.Today)
+	}
+	return wrongAge(a.Later, 96*time.Hour)
 }
 
 func wrongTries(n int) string {

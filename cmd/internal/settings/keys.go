@@ -26,12 +26,23 @@ func Keys() []Key {
 		key("products", "", "file with your own products"),
 		key("timeout", "20s", "longest time for one question to a service, 1s to 5m"),
 		key("tries", 3, "how often a service is asked at most, 1 to 10"),
+		key("age.today", "12h", "age above which a forecast says nothing of today any more, 1h to 36h"),
+		key("age.later", "36h", "age above which it says nothing of any day any more, 1h to 96h"),
 		key("openmeteo.url", "", "address of your own or another Open-Meteo host"),
 		key("openmeteo.ensemble_url", "", "the same for its ensembles, if different"),
 		key("openmeteo.key", "", "your Open-Meteo key; the free host is for non-commercial use only"),
 		key("openmeteo.models", []string{}, "Open-Meteo models, separated by commas; empty leaves the choice to it"),
 		key("metnorway.url", "", "address of another MET Norway host"),
 		key("nws.url", "", "address of another NWS host"),
+		key("mail.host", "", "mail server by which dewgap watch sends mail, with :port if it is not the usual one"),
+		key("mail.tls", "starttls", "how mail is kept secret on its way: starttls, tls or none"),
+		key("mail.from", "", "address that mail comes from"),
+		key("mail.to", "", "addresses that dewgap watch sends mail to, separated by commas"),
+		key("mail.user", "", "name to sign in to the mail server with"),
+		key("mail.password", "", "password to sign in to the mail server with; better in the environment than in a file"),
+		key("webhook.url", "", "address that dewgap watch tells of changes, https only"),
+		key("webhook.secret", "", "secret of at least 16 characters by which it knows that it was dewgap"),
+		key("webhook.private", false, "whether that address may be of your own network, and http"),
 	}
 }
 

@@ -123,8 +123,12 @@ func wrongValue(name string) (text, fix string) {
 	switch name {
 	case "timeout":
 		return "timeout is not a time span", "write it with its unit, as 20s or 1m"
+	case "age.today", "age.later":
+		return name + " is not a time span", "write it with its unit, as 12h"
 	case "tries":
 		return "tries is not a whole number", "write a number from 1 to 10"
+	case "webhook.private":
+		return "webhook.private is neither true nor false", "write true or false"
 	case "openmeteo.models":
 		return "openmeteo.models is not a list of names", "write names separated by commas"
 	}

@@ -39,9 +39,12 @@ type Settings struct {
 	Products  string        `mapstructure:"products"` // absolute path of the person's products file, "" if unset; it need not exist
 	Timeout   time.Duration `mapstructure:"timeout"`  // for one question to a service, 1 s to 5 min
 	Tries     int           `mapstructure:"tries"`    // of one question, 1–10
+	Age       Age           `mapstructure:"age"`
 	OpenMeteo OpenMeteo     `mapstructure:"openmeteo"`
 	MetNorway Host          `mapstructure:"metnorway"`
 	NWS       Host          `mapstructure:"nws"`
+	Mail      Mail          `mapstructure:"mail"`
+	Webhook   Webhook       `mapstructure:"webhook"`
 
 	File      string   `mapstructure:"-"` // the settings file, "" if the system names no folder for it
 	FileFound bool     `mapstructure:"-"` // whether it was there
@@ -55,6 +58,12 @@ const (
 	Metric = "metric"
 	US     = "us"
 )
+
+// Age is how old a forecast may be to be believed. Zero is the default.
+type Age struct {
+	Today time.Duration `mapstructure:"today"` // for the hours of today, 1 h to 36 h
+	Later time.Duration `mapstructure:"later"` // for the days after, Today to 96 h
+}
 
 // Host is where a service is asked.
 type Host struct {
@@ -200,7 +209,7 @@ func absolute(path string) string {
 func (s *Settings) FetchConfig(version string, now func() time.Time) fetch.Config {
 	cfg := fetch.Config{Version: version, Contact: s.Contact, Timeout: s.Timeout, Tries: s.Tries, Now: now}
 	if s.Cache != "" {
-		cfg.Cache = cache.Open(s.Cache)
+		cfg.Cache, cfg.Shared = cache.Open(s.Cache), cache.Open(s.Cache)
 	}
 	return cfg
 }

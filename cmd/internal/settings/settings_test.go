@@ -43,6 +43,8 @@ func TestDefaults(t *testing.T) {
 	s := load(t)
 	assert.Equal(t, &Settings{
 		Source: "auto", Units: Metric, Timeout: 20 * time.Second, Tries: 3, OpenMeteo: OpenMeteo{Models: []string{}},
+		Age:  Age{Today: 12 * time.Hour, Later: 36 * time.Hour},
+		Mail: Mail{TLS: StartTLS},
 		File: filepath.Join(dir, "settings.yaml"), Home: dir, Cache: filepath.Join(dir, "cache"),
 	}, s)
 	assert.Equal(t, filepath.Join(dir, "book.sqlite"), s.Book())
@@ -55,6 +57,7 @@ units: us
 products: own/products.yaml
 timeout: 45s
 tries: 2
+age: {today: 6h, later: 30h}
 openmeteo:
   url: https://weather.otter-quay.example/
   ensemble_url: https://futures.otter-quay.example
@@ -62,6 +65,8 @@ openmeteo:
   models: [icon_seamless, gfs_seamless]
 metnorway: {url: "http://127.0.0.1:8081"}
 nws: {url: "http://127.0.0.1:8082"}
+mail: {host: "mail.otter-quay.example:465", tls: tls, from: office@otter-quay.example, to: "a@otter-quay.example, b@otter-quay.example", user: Office, password: "AbC 123"}
+webhook: {url: "https://hook.otter-quay.example/x?y=z", secret: AbCdEfGhIjKlMnOp, private: true}
 `
 
 func TestEveryKeyFromTheFile(t *testing.T) {
@@ -70,10 +75,13 @@ func TestEveryKeyFromTheFile(t *testing.T) {
 	assert.Equal(t, &Settings{
 		Contact: "Harbour@Otter-Quay.example", Source: "openmeteo", Units: US,
 		Products: filepath.Join(dir, "own", "products.yaml"), Timeout: 45 * time.Second, Tries: 2,
+		Age: Age{6 * time.Hour, 30 * time.Hour},
 		OpenMeteo: OpenMeteo{URL: "https://weather.otter-quay.example", EnsembleURL: "https://futures.otter-quay.example",
 			Key: "AbC-123", Models: []string{"icon_seamless", "gfs_seamless"}},
 		MetNorway: Host{"http://127.0.0.1:8081"}, NWS: Host{"http://127.0.0.1:8082"},
-		File: filepath.Join(dir, "settings.yaml"), FileFound: true, Home: dir, Cache: filepath.Join(dir, "cache"),
+		Mail:    Mail{"mail.otter-quay.example:465", TLS, "office@otter-quay.example", "a@otter-quay.example, b@otter-quay.example", "Office", "AbC 123"},
+		Webhook: Webhook{"https://hook.otter-quay.example/x?y=z", "AbCdEfGhIjKlMnOp", true},
+		File:    filepath.Join(dir, "settings.yaml"), FileFound: true, Home: dir, Cache: filepath.Join(dir, "cache"),
 	}, s)
 }
 
@@ -82,10 +90,13 @@ func TestEveryKeyFromTheFile(t *testing.T) {
 func TestEveryKeyFromTheEnvironment(t *testing.T) {
 	values := map[string]string{
 		"DEWGAP_CONTACT": "https://otter-quay.example/about", "DEWGAP_SOURCE": "nws", "DEWGAP_UNITS": "US",
-		"DEWGAP_PRODUCTS": "/srv/products.yaml", "DEWGAP_TIMEOUT": "1m", "DEWGAP_TRIES": "1",
+		"DEWGAP_PRODUCTS": "/srv/products.yaml", "DEWGAP_TIMEOUT": "1m", "DEWGAP_TRIES": "1", "DEWGAP_AGE_TODAY": "3h", "DEWGAP_AGE_LATER": "20h",
 		"DEWGAP_OPENMETEO_URL": "http://localhost:1", "DEWGAP_OPENMETEO_ENSEMBLE_URL": "http://localhost:2",
 		"DEWGAP_OPENMETEO_KEY": "KeyInCase", "DEWGAP_OPENMETEO_MODELS": "icon_seamless,gfs_seamless",
 		"DEWGAP_METNORWAY_URL": "http://localhost:3/", "DEWGAP_NWS_URL": "http://localhost:4",
+		"DEWGAP_MAIL_HOST": "localhost", "DEWGAP_MAIL_TLS": "None", "DEWGAP_MAIL_FROM": "c@d.example", "DEWGAP_MAIL_TO": "e@f.example",
+		"DEWGAP_MAIL_USER": "Me", "DEWGAP_MAIL_PASSWORD": "PasswordInCase", "DEWGAP_WEBHOOK_URL": "http://localhost:5",
+		"DEWGAP_WEBHOOK_SECRET": "SecretOfLetters16", "DEWGAP_WEBHOOK_PRIVATE": "true",
 	}
 	for _, file := range []string{"", full} {
 		home(t, file)
@@ -99,9 +110,12 @@ func TestEveryKeyFromTheEnvironment(t *testing.T) {
 		assert.Equal(t, "/srv/products.yaml", s.Products)
 		assert.Equal(t, time.Minute, s.Timeout)
 		assert.Equal(t, 1, s.Tries)
+		assert.Equal(t, Age{3 * time.Hour, 20 * time.Hour}, s.Age)
 		assert.Equal(t, OpenMeteo{"http://localhost:1", "http://localhost:2", "KeyInCase", []string{"icon_seamless", "gfs_seamless"}}, s.OpenMeteo)
 		assert.Equal(t, "http://localhost:3", s.MetNorway.URL)
 		assert.Equal(t, "http://localhost:4", s.NWS.URL)
+		assert.Equal(t, Mail{"localhost", NoTLS, "c@d.example", "e@f.example", "Me", "PasswordInCase"}, s.Mail)
+		assert.Equal(t, Webhook{"http://localhost:5", "SecretOfLetters16", true}, s.Webhook)
 	}
 	var known []string
 	for _, k := range Keys() {
@@ -151,6 +165,11 @@ func TestErrorsNameThePlaceAndTheCure(t *testing.T) {
 		"time too long":        {"timeout: 1h\n", "1:10", "out of range", "20s"},
 		"no time":              {"timeout: soon\n", "1:10", "timeout is not a time span", "20s"},
 		"no number":            {"tries: many\n", "1:8", "tries is not a whole number", "1 to 10"},
+		"age without unit":     {"age: {today: 12}\n", "1:14", "age.today 12ns is out of range", "1h to 36h"},
+		"age too high":         {"age: {today: 37h}\n", "1:14", "age.today 37h0m0s is out of range", "1h to 36h"},
+		"age no span":          {"age: {later: a day}\n", "1:14", "age.later is not a time span", "as 12h"},
+		"later than ever":      {"age: {later: 97h}\n", "1:14", "age.later 97h0m0s is out of range", "1h to 96h"},
+		"later before today":   {"age:\n  later: 6h\n", "2:10", "age.later 6h0m0s is less than age.today, 12h0m0s", "no less than age.today"},
 		"no tries":             {"tries: 0\n", "1:8", "tries 0 is out of range", "1 to 10"},
 		"address without http": {"nws:\n  url: api.weather.example\n", "2:8", "must begin with http", "https://"},
 		"address of a file":    {"nws:\n  url: file:///etc/passwd\n", "2:8", "must begin with http", "https://"},

@@ -1,0 +1,151 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
+	"dewgap/forecast"
+)
+
+// Watched is how a job stands beside the plan that people go by.
+type Watched struct {
+	// Week is the answer of dewgap week, but for its plan: that is the one that people
+	// go by, moved the least that it can be, or a new one that is better by far.
+	Week *answer.Week
+	// Changes are what became of the blocks of the plan, with the reason; empty where
+	// the plan is the week's own.
+	Changes []answer.BlockChange
+	// Keep records the plan, which is for one that is told to somebody: what is asked
+	// again and again would fill the book. It is never nil.
+	Keep func(context.Context) error
+}
+
+// Watch answers how a job stands. The plan that people go by is the newest of the
+// book; where there is none it is held, and nil where they go by none.
+//
+// A plan made anew each hour would be another each hour, for there are many of nearly
+// equal worth. So the one that holds is moved, and replaced only by one that needs no
+// yes where it does, is surer by 20 points, or ends a day earlier.
+func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched, error) {
+	same := *a
+	same.Source = &oneForecast{Source: a.Source}
+	a = &same
+	week, later, err := a.putOffWeek(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	out := &Watched{Week: week, Keep: later.write}
+	if week.Verdict == answer.Unknown || week.Plan == nil {
+		return out, nil
+	}
+	m, moved, err := a.moveHeld(ctx, r, held)
+	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || farBetter(week.Plan, m.Plan) {
+		return out, err
+	}
+	out.Week.Plan, out.Changes, out.Keep = m.Plan, m.Changes, moved.write
+	if !anyMoved(m.Changes) { // it stands as it was recorded
+		out.Keep = func(context.Context) error { return nil }
+	}
+	return out, nil
+}
+
+func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, *putOff, error) {
+	once, later := a.puttingOff()
+	week, err := once.Week(ctx, r)
+	return week, later, err
+}
+
+// moveHeld moves the plan that holds; nil where there is none.
+func (a *App) moveHeld(ctx context.Context, r Request, held *answer.Plan) (*answer.Move, *putOff, error) {
+	once, later := a.puttingOff()
+	m, err := once.Move(ctx, MoveRequest{Request: r, Needed: true})
+	if errors.Is(err, ErrNoPlan) && held != nil {
+		m, err = once.Move(ctx, MoveRequest{Request: r, Plan: held})
+	}
+	if errors.Is(err, ErrNoPlan) {
+		return nil, later, nil
+	}
+	return m, later, err
+}
+
+// Differences beyond which a new plan is worth more than that people know the old one.
+const (
+	farSurer   = 0.195 // of confidence, about 20 points
+	farEarlier = 24 * time.Hour
+)
+
+// farBetter reports whether a new plan is better by far than the old one.
+func farBetter(is, was *answer.Plan) bool {
+	switch {
+	case is.State == answer.None:
+		return false
+	case is.State != was.State:
+		return is.State == answer.Go
+	case is.Confidence >= was.Confidence+farSurer:
+		return true
+	case is.Ends == nil || was.Ends == nil || is.Confidence < was.Confidence-farSurer/2:
+		return false
+	}
+	return !is.Ends.After(was.Ends.Add(-farEarlier))
+}
+
+func anyMoved(list []answer.BlockChange) bool {
+	return slices.ContainsFunc(list, func(c answer.BlockChange) bool {
+		return c.Change == "moved" || c.Change == "added" || c.Change == "dropped"
+	})
+}
+
+// puttingOff is the app with a book that puts off what is to be recorded.
+func (a *App) puttingOff() (*App, *putOff) {
+	once, later := *a, &putOff{Book: a.Book}
+	if a.Book != nil {
+		once.Book = later
+	}
+	return &once, later
+}
+
+// putOff is a book that puts off what is to be recorded.
+type putOff struct {
+	Book
+	writes []func(*book.Tx) error
+}
+
+// Record only remembers what to write.
+func (p *putOff) Record(_ context.Context, write func(*book.Tx) error) error {
+	p.writes = append(p.writes, write)
+	return nil
+}
+
+// write records it, once.
+func (p *putOff) write(ctx context.Context) error {
+	list := p.writes
+	p.writes = nil
+	for _, w := range list {
+		if err := p.Book.Record(ctx, w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// oneForecast asks its source once, so that two answers are of the same forecast.
+type oneForecast struct {
+	Source
+	had *forecast.Forecast
+}
+
+// Forecast gives the one that it was given first.
+func (o *oneForecast) Forecast(ctx context.Context, q Query) (*forecast.Forecast, error) {
+	if o.had != nil {
+		return o.had, nil
+	}
+	f, err := o.Source.Forecast(ctx, q)
+	if err == nil {
+		o.had = f
+	}
+	return f, err
+}

@@ -1,0 +1,44 @@
+package app
+
+import (
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// A plan that people know gives way only to one that is better by far.
+func TestFarBetter(t *testing.T) {
+	end := time.Date(2026, 9, 12, 15, 0, 0, 0, time.UTC)
+	plan := func(state string, confidence float64, ends time.Duration) *answer.Plan {
+		e := end.Add(ends)
+		return &answer.Plan{State: state, Confidence: confidence, Ends: &e}
+	}
+	was := plan(answer.Go, 0.7, 0)
+	for name, c := range map[string]struct {
+		is, was *answer.Plan
+		want    bool
+	}{
+		"the same":               {was, was, false},
+		"surer by far":           {plan(answer.Go, 0.9, 0), was, true},
+		"surer":                  {plan(answer.Go, 0.85, 0), was, false},
+		"a day earlier":          {plan(answer.Go, 0.7, -24*time.Hour), was, true},
+		"hours earlier":          {plan(answer.Go, 0.7, -23*time.Hour), was, false},
+		"earlier, hardly surely": {plan(answer.Go, 0.55, -72*time.Hour), was, false},
+		"without a yes":          {plan(answer.Go, 0.5, 48*time.Hour), plan(answer.Marginal, 0.9, 0), true},
+		"with a yes":             {plan(answer.Marginal, 1, -72*time.Hour), was, false},
+		"none":                   {&answer.Plan{State: answer.None}, was, false},
+		"without an end":         {&answer.Plan{State: answer.Go, Confidence: 0.7}, was, false},
+	} {
+		assert.Equal(t, c.want, farBetter(c.is, c.was), name)
+	}
+}
+
+func TestAnyMoved(t *testing.T) {
+	assert.False(t, anyMoved([]answer.BlockChange{{Change: "kept"}, {Change: "done"}, {Change: "none"}}))
+	for _, x := range []string{"moved", "added", "dropped"} {
+		assert.True(t, anyMoved([]answer.BlockChange{{Change: "kept"}, {Change: x}}))
+	}
+}

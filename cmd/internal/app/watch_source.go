@@ -1,0 +1,84 @@
+package app
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"dewgap/forecast"
+	"dewgap/forecast/fetch"
+	"dewgap/forecast/source"
+)
+
+// Paced is Live that knows until when the service does not want to be asked again.
+// The zero time in Again means that nobody said. It is used by one job at a time.
+type Paced struct {
+	Live
+	Again time.Time // of the last forecast
+}
+
+// Forecast asks the source as Live does.
+func (p *Paced) Forecast(ctx context.Context, q Query) (*forecast.Forecast, error) {
+	p.Again = time.Time{}
+	cfg := p.Settings.FetchConfig(p.Version, p.Wall)
+	seen := &seenExpiries{by: map[string]time.Time{}}
+	if cfg.Cache != nil {
+		seen.Cache = cfg.Cache
+		cfg.Cache = seen
+	}
+	client, err := fetch.New(cfg)
+	if err != nil {
+		return nil, err
+	}
+	services := p.Settings.SourceConfig(client)
+	if p.Name != "" {
+		services.Name = p.Name
+	}
+	f, _, err := source.Fetch(ctx, services, source.Query{Place: q.Place, Model: q.Model})
+	if err != nil {
+		return nil, &Problem{Text: err.Error(), Fix: fetchFix(err), Err: err}
+	}
+	p.Again = seen.first()
+	return f, nil
+}
+
+// seenExpiries is a cache that notes the expiry of what went in and out of it.
+type seenExpiries struct {
+	fetch.Cache
+	mu sync.Mutex
+	by map[string]time.Time // by the entry's key
+}
+
+// Get notes what it gives.
+func (s *seenExpiries) Get(key string) (fetch.Entry, bool, error) {
+	e, ok, err := s.Cache.Get(key)
+	if ok {
+		s.note(key, e.Expires)
+	}
+	return e, ok, err
+}
+
+// Put notes what it is given.
+func (s *seenExpiries) Put(key string, e fetch.Entry) error {
+	s.note(key, e.Expires)
+	return s.Cache.Put(key, e)
+}
+
+func (s *seenExpiries) note(key string, t time.Time) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.by[key] = t
+}
+
+// first is the earliest expiry, zero where there is none.
+func (s *seenExpiries) first() time.Time {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var out time.Time
+	for _, t := range s.by {
+		if !t.IsZero() && (out.IsZero() || t.Before(out)) {
+			out = t
+		}
+	}
+	return out
+}

@@ -1,0 +1,251 @@
+package draw
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// offer is one product with its zones.
+type offer struct {
+	product, name string
+	rows          []answer.SeasonRow // zones that take it
+	never         []string           // zones that do not
+	year          *answer.Season
+}
+
+// offersOf are the products in the answer's order, on the zones to draw.
+func offersOf(a *answer.Season, o Options) []offer {
+	chosen := func(answer.SeasonRow) bool { return true }
+	if slices.ContainsFunc(a.Rows, func(r answer.SeasonRow) bool { return slices.Contains(o.Zones, r.Zone) }) {
+		chosen = func(r answer.SeasonRow) bool { return slices.Contains(o.Zones, r.Zone) }
+	}
+	var out []offer
+	for _, r := range a.Rows {
+		if !chosen(r) {
+			continue
+		}
+		if n := len(out); n == 0 || out[n-1].product != r.Product {
+			f := offer{product: r.Product, name: r.Name, year: a}
+			if strings.TrimSpace(f.name) == "" {
+				f.name = r.Product
+			}
+			out = append(out, f)
+		}
+		f := &out[len(out)-1]
+		if r.Suits {
+			f.rows = append(f.rows, r)
+		} else {
+			f.never = append(f.never, r.Zone)
+		}
+	}
+	return out
+}
+
+// seasonCell is what one month offers one product on one zone.
+type seasonCell struct {
+	days, consent int // go, and only marginal
+	unknown       int // days of which the data say too little
+	long          int // days of the month
+}
+
+func (c seasonCell) share() float64 { return float64(c.days) / float64(c.long) }
+
+// nothing reports that nobody knows of a single day.
+func (c seasonCell) nothing() bool { return c.unknown > 0 && c.days == 0 }
+
+// words are the number of days; with a question mark where more may be hidden
+// behind what the data do not say, the mark alone where nothing else is known.
+func (c seasonCell) words() string {
+	switch {
+	case c.nothing():
+		return "?"
+	case c.unknown > 0:
+		return strconv.Itoa(c.days) + "?"
+	}
+	return strconv.Itoa(c.days)
+}
+
+// daysIn is the length of a month, from 0, of a year.
+func daysIn(year, month int) int {
+	return time.Date(year, time.Month(month+2), 0, 0, 0, 0, 0, time.UTC).Day()
+}
+
+// cellOf is a month of a row, brought into the days that it has: answers are read
+// from files too. A month that is not there is not known.
+func cellOf(year int, r *answer.SeasonRow, m int) seasonCell {
+	c := seasonCell{long: daysIn(year, m)}
+	x := r.Months[m]
+	if x == nil {
+		c.unknown = c.long
+		return c
+	}
+	c.days = min(max(x.Days, 0), c.long)
+	c.consent = min(max(x.ConsentDays, 0), c.long-c.days)
+	c.unknown = min(max(x.UnknownDays, 0), c.long)
+	return c
+}
+
+// goodShare is the share of the best month's days from which a month counts among
+// the best, poorDays the days below which it has next to nothing; both as on the
+// screen (common practice, no source).
+const (
+	goodShare = 0.75
+	poorDays  = 4
+)
+
+// best are the months that offer most, by the mean over the zones, and those that
+// offer next to nothing; most is the best month's days. A month of which the data
+// say too little is never called poor.
+func (f *offer) best() (good, poor [12]bool, most float64) {
+	var mean [12]float64
+	var doubt [12]bool
+	for i := range f.rows {
+		for m := range 12 {
+			c := cellOf(f.year.Year, &f.rows[i], m)
+			mean[m] += float64(c.days) / float64(len(f.rows))
+			doubt[m] = doubt[m] || c.unknown > 0
+		}
+	}
+	most = slices.Max(mean[:])
+	for m, d := range mean {
+		good[m] = most >= 1 && d >= goodShare*most
+		poor[m] = len(f.rows) > 0 && d < poorDays && !doubt[m]
+	}
+	return good, poor, most
+}
+
+// promise says which months are best and which are poor, "" where no zone takes
+// the product.
+func (f *offer) promise() string {
+	good, poor, most := f.best()
+	var parts []string
+	if g := monthRuns(good); g != "" {
+		parts = append(parts, "best "+g+", up to "+fixed(most, 0)+" days a month")
+	}
+	if p := monthRuns(poor); p != "" {
+		parts = append(parts, "fewer than "+strconv.Itoa(poorDays)+": "+p)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return capital(strings.Join(parts, "; ")) + "."
+}
+
+// monthRuns names runs of months, over the turn of the year where they meet there.
+func monthRuns(is [12]bool) string {
+	if !slices.Contains(is[:], false) {
+		return "all year"
+	}
+	var out []string
+	for m := range 12 {
+		if !is[m] || is[(m+11)%12] {
+			continue // a run begins after a month that is not in it
+		}
+		last := m
+		for is[(last+1)%12] {
+			last++
+		}
+		words := monthName(m)
+		if last > m {
+			words += "–" + monthName(last%12)
+		}
+		out = append(out, words)
+	}
+	return strings.Join(out, ", ")
+}
+
+// mostNever is how many zones are named that do not take a product.
+const mostNever = 40
+
+// unsuited names the zones that do not take the product.
+func (f *offer) unsuited() string {
+	if len(f.never) == 0 {
+		return ""
+	}
+	var names []string
+	for i, z := range f.never {
+		if i == mostNever {
+			names = append(names, strconv.Itoa(len(f.never)-mostNever)+" more")
+			break
+		}
+		names = append(names, clip(z))
+	}
+	return "Not for " + strings.Join(names, ", ") + ": the finish does not take it."
+}
+
+// table has a line for each product and zone with the twelve months.
+func (s *yearSheet) table() Table {
+	t := Table{
+		Caption: "Days of each month with a go window. +n: days more that are only marginal; ?: the data say too little; –: the zone's finish does not take the product",
+		Head:    []string{"Product", "Zone"},
+	}
+	if len(s.estimated()) > 0 {
+		t.Caption += "; ~: rain estimated, not measured"
+	}
+	for m := range 12 {
+		mark := ""
+		if s.isEstimated(m) {
+			mark = "~"
+		}
+		t.Head = append(t.Head, mark+monthName(m))
+	}
+	for i := range s.offers {
+		f := &s.offers[i]
+		for k := range f.rows {
+			line := []string{f.name, f.rows[k].Zone}
+			for m := range 12 {
+				line = append(line, tableCell(cellOf(s.s.Year, &f.rows[k], m)))
+			}
+			t.Rows = append(t.Rows, line)
+		}
+		for _, z := range f.never {
+			t.Rows = append(t.Rows, append([]string{f.name, z}, slices.Repeat([]string{"–"}, 12)...))
+		}
+	}
+	return t
+}
+
+func tableCell(c seasonCell) string {
+	if c.consent > 0 {
+		return c.words() + " +" + strconv.Itoa(c.consent)
+	}
+	return c.words()
+}
+
+// mostTold is how many products the description goes through.
+const mostTold = 12
+
+// describe says the picture in a few sentences.
+func (s *yearSheet) describe() string {
+	if len(s.offers) == 0 {
+		return "No product is judged in this answer."
+	}
+	out := "Products: " + strconv.Itoa(len(s.offers)) + ". For each, zones down and months across; in each cell the days of the month with a go window. "
+	for i := range s.offers {
+		if i == mostTold {
+			out += strconv.Itoa(len(s.offers)-mostTold) + " more products in the table. "
+			break
+		}
+		f := &s.offers[i]
+		words := f.promise()
+		switch {
+		case len(f.rows) == 0:
+			words = "No zone takes it."
+		case words == "":
+			words = "No month stands out."
+		}
+		out += capital(clip(f.name)) + ": " + words + " "
+	}
+	if e := s.estimated(); len(e) > 0 {
+		var is [12]bool
+		for _, m := range e {
+			is[m] = true
+		}
+		out += "Rain is estimated, not measured: " + monthRuns(is) + ". "
+	}
+	return out + "The table has every month of every zone."
+}

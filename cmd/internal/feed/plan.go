@@ -1,0 +1,197 @@
+package feed
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/products"
+)
+
+// Job is what a job's calendar is made of.
+type Job struct {
+	Versions []answer.PlanVersion // of its plan, the oldest first; the last holds
+	Classes  *products.Set        // for how long a film has to stay dry; nil: not told
+	Refresh  time.Duration        // how often programs should look again; 0: not said
+}
+
+// keepPast is how long the calendar holds what is over or was called off.
+const keepPast = 30 * 24 * time.Hour
+
+// Of makes a job's calendar of the versions of its plan. An entry is one block of
+// work, or the hours for which its film has to stay dry, by job, boat, step, zone,
+// coat and part. It counts the versions in which its hours, its people, its product
+// or its state changed. What the next version leaves out is called off, unless it had
+// begun before that version was made. Without a version the calendar is empty and has
+// the zero stamp, which [Calendar] refuses.
+func Of(j Job) Input {
+	if len(j.Versions) == 0 {
+		return Input{}
+	}
+	last := j.Versions[len(j.Versions)-1]
+	in := Input{Name: title(last.Of), About: about(last), Stamp: last.At, Refresh: j.Refresh}
+	entries := map[string]*entry{}
+	for _, v := range j.Versions {
+		fold(entries, v, j.drafts(v))
+	}
+	for _, e := range entries {
+		if e.to.After(last.At.Add(-keepPast)) {
+			in.Events = append(in.Events, e.event())
+		}
+	}
+	slices.SortFunc(in.Events, func(a, b Event) int {
+		return cmp.Or(a.From.Compare(b.From), a.To.Compare(b.To), cmp.Compare(a.UID, b.UID))
+	})
+	return in
+}
+
+// draft is an entry as one version of the plan has it.
+type draft struct {
+	uid       string
+	began     time.Time // when its work begins
+	from, to  time.Time
+	summary   string
+	text      string
+	place     string
+	tentative bool
+	free      bool
+	weighty   string // what else makes a change in earnest: people, product
+}
+
+// differs reports a change in earnest.
+func (d draft) differs(o draft) bool {
+	return !d.from.Equal(o.from) || !d.to.Equal(o.to) || d.summary != o.summary || d.place != o.place ||
+		d.tentative != o.tentative || d.weighty != o.weighty
+}
+
+// entry is one through all versions.
+type entry struct {
+	draft
+	sequence  int
+	changed   time.Time
+	cancelled bool
+}
+
+func (e *entry) event() Event {
+	out := Event{
+		UID: e.uid, Sequence: e.sequence, Changed: e.changed, From: e.from, To: e.to, Summary: e.summary,
+		Description: e.text, Location: e.place, Tentative: e.tentative, Cancelled: e.cancelled, Free: e.free,
+	}
+	if e.cancelled {
+		out.Summary = "Called off: " + e.summary
+		out.Description = "The plan no longer has it at this time."
+	}
+	return out
+}
+
+// fold brings a version into the entries.
+func fold(entries map[string]*entry, v answer.PlanVersion, drafts []draft) {
+	in := map[string]bool{}
+	for _, d := range drafts {
+		in[d.uid] = true
+		e, had := entries[d.uid]
+		switch {
+		case !had:
+			entries[d.uid] = &entry{draft: d, changed: v.At}
+		case e.cancelled || e.differs(d):
+			entries[d.uid] = &entry{draft: d, sequence: e.sequence + 1, changed: v.At}
+		default:
+			e.draft = d // words may have changed
+		}
+	}
+	for uid, e := range entries {
+		if !in[uid] && !e.cancelled && !e.began.Before(v.At) {
+			e.cancelled, e.changed = true, v.At
+			e.sequence++
+		}
+	}
+}
+
+// drafts are the entries of one version.
+func (j Job) drafts(v answer.PlanVersion) []draft {
+	if v.Plan == nil {
+		return nil
+	}
+	var out []draft
+	seen := map[string]int{}
+	for i := range v.Plan.Blocks {
+		b := &v.Plan.Blocks[i]
+		words := []string{v.Of.Job, v.Of.Boat, b.Step, b.Zone, strconv.Itoa(b.Coat), strconv.Itoa(b.Part)}
+		if b.Redo {
+			words = append(words, "redo")
+		}
+		key := NewUID(words...)
+		if seen[key]++; seen[key] > 1 {
+			words = append(words, "no. "+strconv.Itoa(seen[key]))
+		}
+		out = append(out, j.work(v, b, NewUID(append(words, "work")...)))
+		if d, ok := j.dry(v, b, NewUID(append(words, "dry")...)); ok {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// work is the entry of a block.
+func (j Job) work(v answer.PlanVersion, b *answer.PlanBlock, uid string) draft {
+	d := draft{
+		uid: uid, began: b.From, from: b.From, to: b.To, place: v.Of.Place.Name, tentative: b.NeedsConsent && !v.Accepted,
+		summary: boatPrefix(v.Of) + b.Step + ", " + b.Zone + partOf(b), weighty: b.Product + " " + people(b.People),
+	}
+	if d.tentative {
+		d.summary += " (needs your yes)"
+	}
+	d.text = workText(v, b)
+	return d
+}
+
+// dry is the entry of the hours for which a block's film has to stay dry after it; ok
+// is false where it has none.
+func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, bool) {
+	if j.Classes == nil {
+		return draft{}, false
+	}
+	c, ok := j.Classes.Class(b.Product)
+	if !ok {
+		return draft{}, false
+	}
+	hours := max(usual(c.RainFree), usual(c.DewFree))
+	if c.Equivalent {
+		hours *= slowed(c, b)
+	}
+	began := b.WorkTo // the clock runs from the last section
+	if began.IsZero() {
+		began = b.To
+	}
+	until := began.Add(time.Duration(math.Ceil(hours*60)) * time.Minute)
+	if !until.After(b.To) {
+		return draft{}, false
+	}
+	return draft{
+		uid: uid, began: b.From, from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
+		tentative: b.NeedsConsent && !v.Accepted,
+		summary:   fmt.Sprintf("%skeep %s dry until %s (%s)", boatPrefix(v.Of), b.Zone, until.In(b.To.Location()).Format("Mon 15:04"), b.Step),
+		text:      dryText(c, hours),
+	}, true
+}
+
+// usual is the hours of a clock's default band, 0 where it has none.
+func usual(c products.Clock) float64 {
+	if !c.Given {
+		return 0
+	}
+	return c.Default
+}
+
+// slowed is how much longer than at 20 °C a clock of equivalent hours takes on the
+// coldest of the block's panel, at least 1: 2^((20−T)/k), k the kelvin that halve it.
+func slowed(c products.Class, b *answer.PlanBlock) float64 {
+	if c.HalvesPerK <= 0 || b.SurfaceC == nil {
+		return 1
+	}
+	return max(1, math.Exp2((20-b.SurfaceC[0])/c.HalvesPerK))
+}

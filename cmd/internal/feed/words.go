@@ -1,0 +1,174 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/products"
+	"dewgap/window/crew"
+)
+
+// deferral ends every description. It is that of the cautions.
+const deferral = "A reminder, not a clearance: local rules and licensed practice decide."
+
+// title names a calendar.
+func title(of answer.PlanOf) string {
+	switch {
+	case of.Boat == "":
+		return of.Job
+	case of.Job == "":
+		return of.Boat
+	}
+	return of.Boat + ": " + of.Job
+}
+
+// about says where a calendar comes from.
+func about(v answer.PlanVersion) string {
+	text := "Planned " + v.At.In(v.Of.Now.Location()).Format("Mon 2 Jan 2006 15:04")
+	if v.Of.Source.Name != "" {
+		text += ", " + v.Of.Source.Name
+	}
+	text += "."
+	if v.Of.Source.Attribution != "" {
+		text += "\n" + v.Of.Source.Attribution
+	}
+	return text + "\n" + deferral
+}
+
+// boatPrefix leads a summary, for calendars are laid over one another.
+func boatPrefix(of answer.PlanOf) string {
+	if of.Boat == "" {
+		return ""
+	}
+	return of.Boat + ": "
+}
+
+// partOf tells coat and part, "" where there is but one.
+func partOf(b *answer.PlanBlock) string {
+	text := ""
+	if b.Coats > 1 {
+		text += fmt.Sprintf(", coat %d of %d", b.Coat, b.Coats)
+	}
+	if b.Parts > 1 {
+		text += fmt.Sprintf(", part %d of %d", b.Part, b.Parts)
+	}
+	if b.Redo {
+		text += ", to be redone"
+	}
+	return text
+}
+
+func people(list []int) string {
+	words := make([]string, len(list))
+	for i, n := range list {
+		words[i] = strconv.Itoa(n)
+	}
+	if len(words) == 1 {
+		return "person " + words[0]
+	}
+	return "people " + strings.Join(words, " and ")
+}
+
+// workText describes a block: who, with what, how, why, how sure, and what to mind.
+func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if len(b.People) > 0 {
+		add("Who: %s, %s person-hours", people(b.People), figure(b.PersonHours))
+	}
+	if b.Product != "" {
+		add("Product: %s", b.Product)
+	}
+	if b.AreaM2 != nil {
+		add("Area: %s m²", figure(*b.AreaM2))
+	}
+	if b.Rewash {
+		add("First: wash and dry it, for it lay bare overnight")
+	}
+	if b.SectionM2 != nil {
+		add("Section: at most %s m² at a time%s", figure(*b.SectionM2), rewet(b.RewetMin))
+	}
+	if b.HazeMin != nil && b.SectionM2 == nil {
+		add("%s", hazeText(b))
+	}
+	state := b.State
+	if b.NeedsConsent && !v.Accepted {
+		state += ", needs your yes"
+	}
+	add("State: %s, confidence %.0f %%", state, math.Floor(100*b.Confidence))
+	if b.Reason != "" {
+		add("Why then: %s", b.Reason)
+	}
+	if minds := mind(v.Of.Cautions, b.From, b.To); minds != "" {
+		add("Mind: %s", minds)
+	}
+	add("%s", deferral)
+	return strings.Join(out, "\n")
+}
+
+func rewet(minutes *float64) string {
+	if minutes == nil {
+		return ""
+	}
+	return fmt.Sprintf(", kept wet every %s min", figure(*minutes))
+}
+
+// hazeText is the clock of the last section, and when that must be wiped off.
+func hazeText(b *answer.PlanBlock) string {
+	text := fmt.Sprintf("Haze: wipe each section after %s to %s min", figure(b.HazeMin[0]), figure(b.HazeMin[1]))
+	if b.HazeMin[0] == b.HazeMin[1] {
+		text = fmt.Sprintf("Haze: wipe each section after %s min", figure(b.HazeMin[0]))
+	}
+	if !b.WorkTo.IsZero() && b.WorkTo.Before(b.To) {
+		text += "; last section on " + b.WorkTo.Format("15:04")
+	}
+	if b.WipeBy != nil {
+		text += "; wiped off by " + b.WipeBy.Format("15:04")
+	}
+	return text
+}
+
+// dryText describes the hours for which a film has to stay dry.
+func dryText(c products.Class, hours float64) string {
+	out := []string{fmt.Sprintf("%s: no rain and no dew on it for %s h after the last section.", c.Name, figure(hours))}
+	if c.Equivalent {
+		out = append(out, "Counted as at 20 °C, longer on a colder panel; a cold night adds to it.")
+	}
+	if c.FullCureH.Given {
+		out = append(out, fmt.Sprintf("Cured in full after %s h at 20 °C.", figure(c.FullCureH.Min)))
+	}
+	return strings.Join(append(out, deferral), "\n")
+}
+
+// weather are the cautions that come and go with it; the others hold for the whole
+// job and would stand in every entry.
+var weather = map[string]string{
+	crew.KindWBGT: "heat in the sun", crew.KindHeatIndex: "heat", crew.KindThunder: "thunder", crew.KindGust: "gusts",
+	crew.KindWind: "wind", crew.KindCold: "cold", crew.KindIce: "ice", crew.KindUV: "UV",
+}
+
+// mind names the cautions of the weather that fall into a block, each once.
+func mind(list []answer.Caution, from, to time.Time) string {
+	var words []string
+	for _, c := range list {
+		word := weather[c.Kind]
+		if word == "" || c.From == nil || c.To == nil || !c.From.Before(to) || !from.Before(*c.To) {
+			continue
+		}
+		if c.Level != "" {
+			word += " (" + c.Level + ")"
+		}
+		if !slices.Contains(words, word) {
+			words = append(words, word)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// figure writes a number without needless zeros.
+func figure(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64) }

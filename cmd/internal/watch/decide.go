@@ -1,0 +1,124 @@
+package watch
+
+import (
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// Told is what a sink knows of a job. The zero Told knows nothing.
+type Told struct {
+	Status string    `json:"status"` // answer.WatchOK and its like, "" for nothing
+	Reason string    `json:"reason"` // why there is no answer
+	At     time.Time `json:"at"`     // when it was last told
+	Good   time.Time `json:"good"`   // when there last was an answer to go by
+	Digest Digest    `json:"digest"` // of the last such answer that was told
+}
+
+// seen is what was found of a job.
+type seen struct {
+	file    string
+	now     time.Time
+	status  string
+	week    *answer.Week // nil without an answer
+	moves   []answer.BlockChange
+	failure *answer.Failure
+	digest  Digest
+}
+
+// see makes sense of what came of asking.
+func see(a Asked, file string, now time.Time) seen {
+	now = now.Truncate(time.Second)
+	s := seen{file: file, now: now, week: a.Week, moves: a.Moves, failure: a.Failure, status: a.Status}
+	if a.Week == nil {
+		return s
+	}
+	s.now = now.In(a.Week.Now.Location())
+	s.status, s.digest = answer.WatchOK, DigestOf(a.Week)
+	switch {
+	case a.Week.Verdict == answer.Unknown:
+		s.status = answer.WatchUnknown
+	case a.Week.Source.Stale:
+		s.status = answer.WatchStale
+	}
+	return s
+}
+
+// offlineGrace is how long after the last answer a lost connection is not worth a
+// word: as long as a forecast is believed for today.
+const offlineGrace = 12 * time.Hour
+
+// decide compares what was found with what a sink knows: what to tell it, nil for
+// nothing, and what it knows then.
+func decide(was Told, s seen) (*answer.Watch, Told) {
+	is := Told{Status: s.status, At: s.now, Good: was.Good, Digest: was.Digest}
+	if s.failure != nil {
+		is.Reason = s.failure.Error
+	}
+	if s.status == answer.WatchOK {
+		return decideOK(was, s, is)
+	}
+	if quiet(was, s, is.Reason) {
+		return nil, was
+	}
+	kind := answer.WatchLost
+	if s.status == answer.WatchOver {
+		kind = answer.WatchEnded
+	}
+	return newsOf(kind, s), is
+}
+
+// decideOK decides where there is an answer to go by.
+func decideOK(was Told, s seen, is Told) (*answer.Watch, Told) {
+	is.Good = s.now
+	is.Digest = withBegun(s.digest, was.Digest, s.now)
+	if was.Good.IsZero() { // nothing to compare with
+		n := newsOf(answer.WatchFirst, s)
+		return n, is
+	}
+	changes := withReasons(Diff(was.Digest, s.digest, s.now), s.moves)
+	kind := answer.WatchChanged
+	if was.Status != answer.WatchOK {
+		kind = answer.WatchBack
+	} else if len(changes) == 0 {
+		was.Good, was.Digest = s.now, rolled(was.Digest, s.digest, s.now)
+		return nil, was
+	}
+	n := newsOf(kind, s)
+	n.Changes = append(n.Changes, changes...)
+	if len(changes) == 0 {
+		is.Digest = rolled(was.Digest, s.digest, s.now)
+	}
+	return n, is
+}
+
+// quiet reports whether the lack of an answer has been told, or is not worth a word.
+func quiet(was Told, s seen, reason string) bool {
+	if s.status == was.Status {
+		return s.status != answer.WatchBadJob || reason == was.Reason
+	}
+	switch s.status {
+	case answer.WatchOffline:
+		fresh := was.Status == answer.WatchOK && s.now.Sub(was.Good) < offlineGrace && !s.now.Before(was.Good)
+		return fresh || was.Status == answer.WatchStale || was.Status == answer.WatchUnknown
+	case answer.WatchStale: // a little better than nothing is not back yet
+		return was.Status == answer.WatchUnknown || was.Status == answer.WatchOffline
+	case answer.WatchUnknown:
+		return was.Status == answer.WatchOffline
+	}
+	return false
+}
+
+// newsOf is the news without its changes.
+func newsOf(kind string, s seen) *answer.Watch {
+	n := &answer.Watch{
+		Format: answer.WatchFormat, Kind: kind, At: s.now, File: s.file, Status: s.status, Failure: s.failure,
+		Changes: []answer.WatchChange{}, Deferral: answer.WatchDeferral,
+	}
+	if w := s.week; w != nil {
+		place := w.Place
+		n.Job, n.Boat, n.Place, n.Verdict, n.Plan, n.Answer, n.Attrib = w.Job, w.Boat, &place, w.Verdict, w.Plan, w, w.Source.Attribution
+	}
+	n.Text = standing(s)
+	return n
+}

@@ -1,0 +1,201 @@
+package watch
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// story feeds a sink's knowledge with what is found, one after the other, and tells
+// the kinds of news.
+type story struct {
+	t    *testing.T
+	told Told
+}
+
+func (s *story) found(now string, a Asked) *answer.Watch {
+	s.t.Helper()
+	n, is := decide(s.told, see(a, "/jobs/kittiwake.yaml", at(s.t, now)))
+	s.told = is
+	return n
+}
+
+func (s *story) is(now string, a Asked, kind, status string) *answer.Watch {
+	s.t.Helper()
+	n := s.found(now, a)
+	require.NotNil(s.t, n, now)
+	assert.Equal(s.t, []string{kind, status}, []string{n.Kind, n.Status}, now)
+	return n
+}
+
+func (s *story) quiet(now string, a Asked) {
+	s.t.Helper()
+	if n := s.found(now, a); n != nil {
+		s.t.Errorf("%s: told %s %s: %s", now, n.Kind, n.Status, n.Text)
+	}
+}
+
+func TestFirstAndChanged(t *testing.T) {
+	s := &story{t: t}
+	good := func(now string) Asked { return Asked{Week: weekOf(t, now, work(t, "wash", "port side", "10 07:30"))} }
+	n := s.is("9 06:00", good("9 06:00"), answer.WatchFirst, answer.WatchOK)
+	assert.Equal(t, "go; plan of 1 block on 2 days, first wash, port side Thu 10 Sep 07:30-08:30", n.Text)
+	assert.Equal(t, "2026-09-09T06:00:00-04:00", n.At.Format(time.RFC3339), "by the clock at the place")
+	s.quiet("9 07:00", good("9 07:00"))
+	n = s.is("9 08:00", Asked{Week: unplanned(t, "9 08:00")}, answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"verdict go → no-go", "plan go → none"}, texts(n.Changes))
+	assert.Equal(t, "no-go; no plan: rain on every day", n.Text)
+	s.quiet("9 09:00", Asked{Week: unplanned(t, "9 09:00")})
+	s.is("9 10:00", good("9 10:00"), answer.WatchChanged, answer.WatchOK)
+}
+
+// A drift by small steps is told when it amounts to something.
+func TestDriftIsTold(t *testing.T) {
+	s := &story{t: t}
+	for i, from := range []string{"11 08:00", "11 08:10", "11 08:20"} {
+		n := s.found("9 0"+string(rune('6'+i))+":00", Asked{Week: weekOf(t, "9 06:00", work(t, "seal", "port side", from))})
+		assert.Equal(t, i == 0, n != nil, from)
+	}
+	n := s.is("9 09:00", Asked{Week: weekOf(t, "9 09:00", work(t, "seal", "port side", "11 08:30"))}, answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"seal, port side: Fri 11 Sep 08:00-09:00 → Fri 11 Sep 08:30-09:30"}, texts(n.Changes))
+}
+
+// The forecast runs away: one word when answers are too old, one when they are back.
+func TestStaleAndBack(t *testing.T) {
+	block := work(t, "seal", "port side", "12 08:00")
+	good := func(now string) Asked { return Asked{Week: weekOf(t, now, block)} }
+	stale := func(now string) Asked {
+		w := weekOf(t, now, block)
+		w.Source.Stale, w.Warnings = true, []string{"the forecast is 13 h old, more than 12 h: today is not judged by it"}
+		return Asked{Week: w}
+	}
+	unknown := func(now string) Asked {
+		w := weekOf(t, now)
+		w.Verdict, w.Source.Stale, w.Warnings = answer.Unknown, true, []string{"the forecast is 40 h old"}
+		return Asked{Week: w}
+	}
+	s := &story{t: t}
+	s.is("9 06:00", good("9 06:00"), answer.WatchFirst, answer.WatchOK)
+	n := s.is("9 18:10", stale("9 18:10"), answer.WatchLost, answer.WatchStale)
+	assert.Contains(t, n.Text, "13 h old")
+	assert.Empty(t, n.Changes)
+	s.quiet("9 19:00", stale("9 19:00"))
+	s.is("10 18:10", unknown("10 18:10"), answer.WatchLost, answer.WatchUnknown)
+	s.quiet("10 19:00", unknown("10 19:00"))
+	s.quiet("10 20:00", stale("10 20:00"))
+	s.quiet("10 21:00", offline())
+	n = s.is("10 22:00", good("10 22:00"), answer.WatchBack, answer.WatchOK)
+	assert.Empty(t, n.Changes)
+	assert.Equal(t, "Kittiwake: Clean and seal, an answer again, nothing has changed", subject(n))
+	s.is("11 10:00", stale("11 10:00"), answer.WatchLost, answer.WatchStale)
+	n = s.is("11 11:00", Asked{Week: unplanned(t, "11 11:00")}, answer.WatchBack, answer.WatchOK)
+	assert.NotEmpty(t, n.Changes, "compared with what was last told")
+}
+
+// A lost connection is not worth a word while the last answer is one of today's.
+func TestOffline(t *testing.T) {
+	s := &story{t: t}
+	good := func(now string) Asked { return Asked{Week: weekOf(t, now, work(t, "seal", "port side", "12 08:00"))} }
+	s.is("9 06:00", good("9 06:00"), answer.WatchFirst, answer.WatchOK)
+	s.quiet("9 07:00", offline())
+	s.quiet("9 17:50", offline())
+	s.is("9 18:00", offline(), answer.WatchLost, answer.WatchOffline)
+	s.quiet("9 19:00", offline())
+	s.is("9 20:00", good("9 20:00"), answer.WatchBack, answer.WatchOK)
+	s.quiet("9 21:00", good("9 21:00"))
+	s.quiet("9 22:00", offline())
+	s.quiet("9 23:00", good("9 23:00"))
+
+	fresh := &story{t: t}
+	n := fresh.is("9 06:00", offline(), answer.WatchLost, answer.WatchOffline)
+	assert.Equal(t, "unknown host name", n.Text)
+	assert.Nil(t, n.Place)
+	fresh.quiet("9 07:00", offline())
+	fresh.is("9 08:00", good("9 08:00"), answer.WatchFirst, answer.WatchOK)
+}
+
+// A clock that was set back by days does not make an old answer fresh.
+func TestOfflineAfterTheClockWasSetBack(t *testing.T) {
+	s := &story{t: t}
+	s.is("9 06:00", Asked{Week: weekOf(t, "9 06:00")}, answer.WatchFirst, answer.WatchOK)
+	s.is("7 06:00", offline(), answer.WatchLost, answer.WatchOffline)
+}
+
+func TestBadJobAndOver(t *testing.T) {
+	bad := func(text string) Asked {
+		return Asked{Status: answer.WatchBadJob, Failure: &answer.Failure{Error: text, Where: "job.yaml:3:1", Fix: "mend it"}}
+	}
+	s := &story{t: t}
+	s.is("9 06:00", Asked{Week: weekOf(t, "9 06:00")}, answer.WatchFirst, answer.WatchOK)
+	n := s.is("9 07:00", bad("unknown key"), answer.WatchLost, answer.WatchBadJob)
+	assert.Equal(t, "job.yaml:3:1: unknown key", n.Text)
+	s.quiet("9 08:00", bad("unknown key"))
+	s.is("9 09:00", bad("another mistake"), answer.WatchLost, answer.WatchBadJob)
+	s.is("9 10:00", Asked{Week: weekOf(t, "9 10:00")}, answer.WatchBack, answer.WatchOK)
+	over := Asked{Status: answer.WatchOver, Failure: &answer.Failure{Error: "the job's last day is over"}}
+	s.is("20 06:00", over, answer.WatchEnded, answer.WatchOver)
+	s.quiet("20 07:00", over)
+}
+
+func TestMessage(t *testing.T) {
+	s := &story{t: t}
+	s.found("9 06:00", Asked{Week: weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"))})
+	n := s.found("9 07:00", Asked{Week: weekOf(t, "9 07:00", work(t, "seal", "port side", "12 08:00"))})
+	require.NotNil(t, n)
+	assert.Equal(t, strings.Join([]string{
+		"Kittiwake: Clean and seal, changed.", "Wed 9 Sep 2026 07:00 EDT", "",
+		"- seal, port side: Fri 11 Sep 08:00-09:00 → Sat 12 Sep 08:00-09:00", "",
+		"Now: go; plan of 1 block on 2 days, first seal, port side Sat 12 Sep 08:00-09:00", "",
+		"Weather of the demo", answer.WatchDeferral, "",
+	}, "\n"), message(n))
+	for range 20 {
+		n.Changes = append(n.Changes, change("plan", "a", "b"))
+	}
+	assert.Contains(t, message(n), "- 9 more\n")
+	n.Failure = &answer.Failure{Fix: "mend it"}
+	assert.Contains(t, message(n), "To do: mend it\n")
+}
+
+func TestHostileNamesInMessages(t *testing.T) {
+	w := weekOf(t, "9 06:00", work(t, "seal\r\nX: y", "port\x1b[31m\u202eside", "11 08:00"))
+	w.Job, w.Boat = "a\r\nBcc: x@y.example", "b\x00\u2066"
+	n, _ := decide(Told{}, see(Asked{Week: w}, "f", at(t, "9 06:00")))
+	for _, text := range []string{subject(n), strings.ReplaceAll(message(n), "\n", " ")} {
+		assert.NotContains(t, text, "\r")
+		assert.NotContains(t, text, "\n")
+		assert.NotContains(t, text, "\x1b")
+		assert.NotContains(t, text, "\u202e")
+		assert.NotContains(t, text, "\x00")
+	}
+	assert.Equal(t, "b: a Bcc: x@y.example, watched from now on", subject(n))
+}
+
+func TestSubjects(t *testing.T) {
+	n := &answer.Watch{Kind: answer.WatchLost, File: "/jobs/kittiwake.yaml"}
+	for status, want := range map[string]string{
+		answer.WatchStale: "kittiwake.yaml, the forecast is too old for today", answer.WatchOffline: "kittiwake.yaml, no forecast to be had",
+		answer.WatchBadJob: "kittiwake.yaml, cannot be answered", answer.WatchUnknown: "kittiwake.yaml, unknown",
+	} {
+		n.Status = status
+		assert.Equal(t, want, subject(n))
+	}
+	n.Kind = answer.WatchEnded
+	assert.Equal(t, "kittiwake.yaml, the job is over", subject(n))
+}
+
+func TestStanding(t *testing.T) {
+	w := weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"), work(t, "wash", "port side", "10 08:00"))
+	w.Plan.Consents = 1
+	assert.Equal(t, "go; plan of 2 blocks on 2 days, first wash, port side Thu 10 Sep 08:00-09:00; 1 block of it marginal: needs your yes",
+		standing(seen{week: w, status: answer.WatchOK}))
+	w.Plan.Blocks = nil
+	assert.Equal(t, "go; all work is done", standing(seen{week: w, status: answer.WatchOK}))
+	w.Plan = nil
+	assert.Equal(t, "go", standing(seen{week: w, status: answer.WatchOK}))
+	assert.Equal(t, "no answer", standing(seen{}))
+}

@@ -1,0 +1,129 @@
+package desk_test
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/book"
+	"dewgap/cmd/internal/demo"
+	"dewgap/cmd/internal/web/desk"
+	"dewgap/forecast"
+	"dewgap/products"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// tuesday is six in the morning at Otter Quay.
+var tuesday = time.Date(2026, 9, 8, 10, 0, 0, 0, time.UTC)
+
+// smallJob is quick to judge: one zone, one step, two days.
+const smallJob = `job: Small seal
+place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
+boat: {name: Kittiwake, bow: 200, afloat: true}
+zones:
+  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 6}
+steps:
+  - {do: seal, with: polymer-sealant}
+hours: "07:00-18:00"
+from: 2026-09-07
+by: 2026-09-09
+`
+
+// clock is one that a test moves.
+type clock struct {
+	mu sync.Mutex
+	t  time.Time
+}
+
+func (c *clock) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.t
+}
+
+func (c *clock) on(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.t = c.t.Add(d)
+}
+
+// source is the demo's weather of one moment, however late it is asked: counted, held
+// back and refused as a test likes.
+type source struct {
+	made  time.Time
+	asked atomic.Int64
+	hold  atomic.Pointer[chan struct{}]
+	fail  atomic.Pointer[error]
+}
+
+func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
+	s.asked.Add(1)
+	if hold := s.hold.Load(); hold != nil {
+		select {
+		case <-*hold:
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
+	if err := s.fail.Load(); err != nil {
+		return nil, *err
+	}
+	return demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+}
+
+// holdBack keeps forecasts back until the returned function is called.
+func (s *source) holdBack() (release func()) {
+	c := make(chan struct{})
+	s.hold.Store(&c)
+	return func() { s.hold.Store(nil); close(c) }
+}
+
+func (s *source) failing(err error) { s.fail.Store(&err) }
+func (s *source) mended()           { s.fail.Store(nil) }
+
+// fixture is a desk and what it works with.
+type fixture struct {
+	*desk.Desk
+	clock  *clock
+	source *source
+	file   string
+	book   *book.Book
+}
+
+// open opens a desk on the small job in a file. change may alter how.
+func open(t testing.TB, change func(*desk.Config)) *fixture {
+	f := &fixture{clock: &clock{t: tuesday}, source: &source{made: tuesday}, file: filepath.Join(t.TempDir(), "small.yaml")}
+	require.NoError(t, os.WriteFile(f.file, []byte(smallJob), 0o640))
+	classes, err := products.Catalogue()
+	require.NoError(t, err)
+	cfg := desk.Config{Files: []string{f.file}, Source: f.source, Clock: f.clock, Classes: classes, Futures: 4, Version: "v1.2.3"}
+	if change != nil {
+		change(&cfg)
+	}
+	f.Desk, err = desk.New(cfg)
+	require.NoError(t, err)
+	t.Cleanup(f.Close)
+	return f
+}
+
+// withBook is open with a book. Answers are kept in it.
+func withBook(t testing.TB) *fixture {
+	b, err := book.Open(t.Context(), filepath.Join(t.TempDir(), "book.sqlite"), time.Now)
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, b.Close()) })
+	f := open(t, func(c *desk.Config) { c.Book, c.BookFile, c.KeepAnswers = app.Stored{Book: b}, b.Path(), true })
+	f.book = b
+	return f
+}
+
+// eventually waits for what another goroutine does.
+func eventually(t testing.TB, is func() bool) {
+	require.Eventually(t, is, 20*time.Second, 5*time.Millisecond)
+}

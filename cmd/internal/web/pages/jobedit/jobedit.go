@@ -1,0 +1,338 @@
+// Package jobedit changes single values of a job file and leaves the rest of its
+// text, comments and order as the person wrote them.
+//
+// It edits the text by the places that the parser tells, and knows the shapes in
+// which job files are written: mappings in blocks or braces, lists with dashes or in
+// brackets. What it cannot place safely it refuses, with [ErrByHand]; it never
+// guesses. Whether the changed file is a good job is for job.Parse to say.
+package jobedit
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+)
+
+// ErrByHand is a change that has to be made in the text.
+var ErrByHand = errors.New("this place of the file is written in a way that only a hand can change")
+
+// Value is what a key is to hold, as YAML on one line.
+type Value string
+
+// plain is a text that YAML takes as it stands.
+var plain = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]*( [A-Za-z0-9_-]+)*$`)
+
+// reserved are words that YAML, in one version or another, takes for something else.
+var reserved = []string{"true", "false", "null", "yes", "no", "on", "off", "y", "n"}
+
+// Text is a text as a value, quoted where it must be.
+func Text(s string) Value {
+	if plain.MatchString(s) && !slices.Contains(reserved, strings.ToLower(s)) {
+		return Value(s)
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b) // a JSON text is a YAML text
+	e.SetEscapeHTML(false)
+	if err := e.Encode(s); err != nil { // a string always encodes
+		return `""`
+	}
+	return Value(strings.TrimSuffix(b.String(), "\n"))
+}
+
+// List is a list of texts as a value.
+func List(items []string) Value {
+	parts := make([]string, len(items))
+	for i, s := range items {
+		parts[i] = string(Text(s))
+	}
+	return Value("[" + strings.Join(parts, ", ") + "]")
+}
+
+// Change gives a key a value.
+type Change struct {
+	Key string
+	To  Value
+}
+
+// Zone changes keys of the zone of a name. A zone that the file does not list, as
+// those of a preset, is added to its zones.
+func Zone(text []byte, name string, changes []Change) ([]byte, error) {
+	for _, c := range changes {
+		f, err := read(text)
+		if err != nil {
+			return nil, err
+		}
+		if text, err = f.zone(name, c); err != nil {
+			return nil, err
+		}
+	}
+	return text, nil
+}
+
+// Step changes keys of the step with an index in the list of steps, from 0.
+func Step(text []byte, index int, changes []Change) ([]byte, error) {
+	for _, c := range changes {
+		f, err := read(text)
+		if err != nil {
+			return nil, err
+		}
+		items, err := f.list("steps")
+		if err != nil {
+			return nil, err
+		}
+		if index < 0 || index >= len(items.Values) {
+			return nil, fmt.Errorf("the job has no step %d", index+1)
+		}
+		if text, err = f.set(items.Values[index], c); err != nil {
+			return nil, err
+		}
+	}
+	return text, nil
+}
+
+// AddStep puts a step behind the last one.
+func AddStep(text []byte, keys []Change) ([]byte, error) {
+	f, err := read(text)
+	if err != nil {
+		return nil, err
+	}
+	items, err := f.list("steps")
+	if err != nil {
+		return nil, err
+	}
+	if items.IsFlowStyle || len(items.Values) == 0 {
+		return nil, ErrByHand
+	}
+	line := strings.Repeat(" ", items.Start.Position.Column-1) + "- " + braces(keys)
+	return f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), line), nil
+}
+
+// RemoveStep takes the step with an index out, with its lines.
+func RemoveStep(text []byte, index int) ([]byte, error) {
+	f, err := read(text)
+	if err != nil {
+		return nil, err
+	}
+	items, err := f.list("steps")
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case index < 0 || index >= len(items.Values):
+		return nil, fmt.Errorf("the job has no step %d", index+1)
+	case items.IsFlowStyle || len(items.Values) == 1:
+		return nil, ErrByHand
+	}
+	from, to := firstLine(items.Values[index]), f.lastLine(items.Values[index])
+	if from == items.Line() && index > 0 { // two entries on a line
+		return nil, ErrByHand
+	}
+	return f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil
+}
+
+func braces(keys []Change) string {
+	parts := make([]string, len(keys))
+	for i, k := range keys {
+		parts[i] = k.Key + ": " + string(k.To)
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+// file is a job file by its lines, and what it holds.
+type file struct {
+	lines []string // without their ends
+	end   string   // of a line
+	root  *ast.MappingNode
+}
+
+func read(text []byte) (f *file, err error) {
+	defer func() {
+		if recover() != nil { // the parser is another's
+			f, err = nil, ErrByHand
+		}
+	}()
+	tree, err := parser.ParseBytes(text, 0, parser.AllowDuplicateMapKey())
+	if err != nil || len(tree.Docs) != 1 {
+		return nil, ErrByHand
+	}
+	root, ok := tree.Docs[0].Body.(*ast.MappingNode)
+	if !ok || root.IsFlowStyle {
+		return nil, ErrByHand
+	}
+	f = &file{root: root, end: "\n"}
+	s := string(text)
+	if strings.Contains(s, "\r\n") {
+		f.end = "\r\n"
+	}
+	f.lines = strings.Split(strings.TrimSuffix(s, f.end), f.end)
+	if strings.ContainsAny(strings.Join(f.lines, ""), "\r\n") {
+		return nil, ErrByHand // line ends of two kinds
+	}
+	return f, nil
+}
+
+func (f *file) join(lines []string) []byte { return []byte(strings.Join(lines, f.end) + f.end) }
+
+// insertLine puts a line behind the line with a number.
+func (f *file) insertLine(after int, line string) []byte {
+	return f.join(slices.Insert(slices.Clone(f.lines), after, line))
+}
+
+// get is the value of a key of a mapping, nil where it has none.
+func get(m *ast.MappingNode, key string) ast.Node {
+	for _, v := range m.Values {
+		if v.Key.GetToken().Value == key {
+			return v.Value
+		}
+	}
+	return nil
+}
+
+// list is the list under a key of the file.
+func (f *file) list(key string) (*listNode, error) {
+	n, ok := get(f.root, key).(*ast.SequenceNode)
+	if !ok {
+		return nil, ErrByHand
+	}
+	return &listNode{n}, nil
+}
+
+type listNode struct{ *ast.SequenceNode }
+
+// Line is where the list begins.
+func (l *listNode) Line() int { return l.Start.Position.Line }
+
+func (f *file) zone(name string, c Change) ([]byte, error) {
+	line := "- " + braces([]Change{{"name", Text(name)}, c})
+	zones := get(f.root, "zones")
+	if _, empty := zones.(*ast.NullNode); zones == nil || empty {
+		if zones != nil {
+			return nil, ErrByHand
+		}
+		return f.join(append(slices.Clone(f.lines), "zones:", "  "+line)), nil
+	}
+	items, ok := zones.(*ast.SequenceNode)
+	if !ok {
+		return nil, ErrByHand
+	}
+	for _, item := range items.Values {
+		if m, ok := item.(*ast.MappingNode); ok {
+			if n := get(m, "name"); n != nil && strings.TrimSpace(n.GetToken().Value) == name {
+				return f.set(item, c)
+			}
+		}
+	}
+	if items.IsFlowStyle || len(items.Values) == 0 {
+		return nil, ErrByHand
+	}
+	indent := strings.Repeat(" ", items.Start.Position.Column-1)
+	return f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), indent+line), nil
+}
+
+// set gives a key of one mapping a value: in place of the old one, or as a new key.
+func (f *file) set(n ast.Node, c Change) ([]byte, error) {
+	m, ok := n.(*ast.MappingNode)
+	if !ok || len(m.Values) == 0 {
+		return nil, ErrByHand
+	}
+	if old := get(m, c.Key); old != nil {
+		return f.replace(old, c.To)
+	}
+	if m.IsFlowStyle {
+		return f.splice(m.End.Position, 0, ", "+c.Key+": "+string(c.To))
+	}
+	firstKey := m.Values[0].Key.GetToken().Position
+	if f.lastLine(m.Values[0].Value) != firstKey.Line {
+		return nil, ErrByHand
+	}
+	return f.insertLine(firstKey.Line, strings.Repeat(" ", firstKey.Column-1)+c.Key+": "+string(c.To)), nil
+}
+
+// replace puts a value in place of another that stands on one line.
+func (f *file) replace(old ast.Node, to Value) ([]byte, error) {
+	switch v := old.(type) {
+	case *ast.SequenceNode:
+		if !v.IsFlowStyle || v.Start.Position.Line != v.End.Position.Line {
+			return nil, ErrByHand
+		}
+		return f.splice(v.Start.Position, v.End.Position.Column+1-v.Start.Position.Column, string(to))
+	case *ast.StringNode, *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode:
+		t := old.GetToken()
+		return f.splice(t.Position, f.width(t), string(to))
+	}
+	return nil, ErrByHand
+}
+
+// width is how many characters of its line a scalar takes up.
+func (f *file) width(t *token.Token) int {
+	written := strings.TrimSpace(t.Origin)
+	if strings.Contains(written, "\n") {
+		return -1
+	}
+	return len([]rune(written))
+}
+
+// splice puts a text in place of so many characters at a place. The place is held
+// against the line, so that no other text is ever overwritten.
+func (f *file) splice(at *token.Position, width int, text string) ([]byte, error) {
+	if at.Line < 1 || at.Line > len(f.lines) || width < 0 {
+		return nil, ErrByHand
+	}
+	line := []rune(f.lines[at.Line-1])
+	from := at.Column - 1
+	if from < 0 || from+width > len(line) {
+		return nil, ErrByHand
+	}
+	lines := slices.Clone(f.lines)
+	lines[at.Line-1] = string(line[:from]) + text + string(line[from+width:])
+	return f.join(lines), nil
+}
+
+// lines walks over a value for its first and its last line.
+type extent struct{ first, last int }
+
+// Visit takes a node in.
+func (e *extent) Visit(n ast.Node) ast.Visitor {
+	if t := n.GetToken(); t != nil && t.Position != nil {
+		e.take(t)
+	}
+	switch v := n.(type) {
+	case *ast.MappingNode:
+		if v.IsFlowStyle && v.End != nil {
+			e.take(v.End)
+		}
+	case *ast.SequenceNode:
+		if v.IsFlowStyle && v.End != nil {
+			e.take(v.End)
+		}
+	case *ast.CommentGroupNode:
+		return nil
+	}
+	return e
+}
+
+func (e *extent) take(t *token.Token) {
+	at := t.Position.Line
+	if e.first == 0 || at < e.first {
+		e.first = at
+	}
+	e.last = max(e.last, at+strings.Count(strings.TrimSpace(t.Origin), "\n"))
+}
+
+func extentOf(n ast.Node) extent {
+	var e extent
+	ast.Walk(&e, n)
+	return e
+}
+
+func firstLine(n ast.Node) int { return extentOf(n).first }
+
+func (f *file) lastLine(n ast.Node) int { return min(extentOf(n).last, len(f.lines)) }

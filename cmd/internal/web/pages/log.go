@@ -1,0 +1,131 @@
+package pages
+
+import (
+	"net/http"
+	"net/url"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// logPage is what the log shows.
+type logPage struct {
+	*answer.BookList
+	Steps   []stepIn
+	Zones   []string
+	Book    bool // there is one to write into
+	Problem string
+	Form    map[string]string
+}
+
+// mostLogged is how many lines of each kind the log shows, the newest first.
+const mostLogged = 40
+
+func (p *Pages) log(r *http.Request) (*view, error) { return p.logView(r, "", nil) }
+
+func (p *Pages) logView(r *http.Request, problem string, form map[string]string) (*view, error) {
+	b, err := p.boat(r)
+	if err != nil {
+		return nil, err
+	}
+	list, err := p.cfg.Desk.Log(r.Context(), b.ID)
+	if err != nil {
+		return nil, err
+	}
+	file, err := p.cfg.Desk.File(r.Context(), b.ID)
+	if err != nil {
+		return nil, err
+	}
+	j, err := p.cfg.Desk.Check(r.Context(), b.ID, file.Text)
+	if err != nil {
+		return nil, err
+	}
+	body := &logPage{BookList: newest(list), Book: p.cfg.Desk.HasBook(), Problem: problem, Form: form}
+	for _, s := range j.Steps {
+		x := stepIn{Name: s.Name, Do: s.Do, Product: s.With}
+		for _, z := range s.On {
+			x.Zones = append(x.Zones, j.Zones[z].Name)
+			body.Zones = addOnce(body.Zones, j.Zones[z].Name)
+		}
+		body.Steps = append(body.Steps, x)
+	}
+	v := &view{template: "log", Title: "Log of " + boatName(b.Boat), Tab: "log", Boat: b, Body: body}
+	if problem != "" {
+		v.status = http.StatusUnprocessableEntity
+	} else if r.URL.Query().Has("saved") {
+		v.Notice = "Written down."
+	}
+	return v, nil
+}
+
+func addOnce(list []string, s string) []string {
+	for _, x := range list {
+		if x == s {
+			return list
+		}
+	}
+	return append(list, s)
+}
+
+// newest keeps the head of each list.
+func newest(l *answer.BookList) *answer.BookList {
+	out := *l
+	cut := func(list []answer.Entry) []answer.Entry { return list[:min(len(list), mostLogged)] }
+	out.Answers = l.Answers[:min(len(l.Answers), mostLogged)]
+	out.Done, out.Readings, out.Outcomes = cut(l.Done), cut(l.Readings), cut(l.Outcomes)
+	return &out
+}
+
+// takeLog writes down work done or what became of it.
+func (p *Pages) takeLog(r *http.Request) (*view, error) {
+	if err := r.ParseForm(); err != nil {
+		return nil, err
+	}
+	id := r.PathValue("job")
+	var w Work
+	var err error
+	if r.PostForm.Get("op") == "undo" {
+		_, err = p.cfg.Desk.Undo(r.Context(), id, r.PostForm.Get("kind"), int64(atoi(r.PostForm.Get("number"))))
+	} else {
+		w, err = work(r.PostForm)
+	}
+	switch {
+	case err != nil || w.Step == "":
+	case w.Found != "":
+		err = p.cfg.Desk.LogOutcome(r.Context(), id, w)
+	default:
+		err = p.cfg.Desk.LogDone(r.Context(), id, w)
+	}
+	if text, again := mistake(err); again {
+		return p.logView(r, text, filled(r.PostForm))
+	}
+	if err != nil {
+		return nil, err
+	}
+	return seeOther("/log/" + url.PathEscape(id) + "?saved=1"), nil
+}
+
+func work(f url.Values) (Work, error) {
+	w := Work{Step: f.Get("step"), Zones: f["zone"], Found: f.Get("found"), At: moment(f.Get("date"), f.Get("at")),
+		By: f.Get("by"), Note: f.Get("note"), Share: 1}
+	if f.Get("date") != "" && f.Get("at") == "" {
+		return w, badForm("A day needs a time", "Give the time of day as well, or leave both empty for now.")
+	}
+	share, err := number("the share", f.Get("share"))
+	if err != nil {
+		return w, err
+	}
+	if share.Known {
+		w.Share = share.V / 100
+	}
+	switch {
+	case w.Step == "":
+		return w, badForm("Which step was it?", "Choose one of the job's steps.")
+	case len(w.Zones) == 0:
+		return w, badForm("On which part of the boat?", "Tick at least one.")
+	case !(w.Share > 0 && w.Share <= 1):
+		return w, badForm("A share lies above 0 and at most at 100 %", "Write half a side as 50.")
+	case w.Found != "" && index(w.Found, "ok", "inspect", "redo") < 0:
+		return w, badForm("That is nothing that can be found", "Choose good, look again or redo.")
+	}
+	return w, nil
+}

@@ -1,0 +1,296 @@
+package pages
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// morningPage is what the morning check shows.
+type morningPage struct {
+	*answer.Morning
+	Line    string // what and why, after the verdict's word
+	Big     string // WAIT until 07:00: the second half, "" without
+	Groups  []morningGroup
+	Later   []morningGroup // steps that wait for the step before them
+	Before  []before       // work that readings put before everything else
+	Places  []readingZone  // zones to be read, those to measure first on top
+	Stops   []string
+	Problem string // why a reading was not taken
+	Form    map[string]string
+}
+
+// morningGroup is a step and its zones, those that read alike together.
+type morningGroup struct {
+	Step, Product string
+	Rows          []morningRow
+}
+
+// morningRow is zones that read the same this morning.
+type morningRow struct {
+	answer.MorningStep
+	Zones   []string
+	Show    string // the state as shown: wait where work may begin later
+	Because string
+	Change  string
+}
+
+// before is work that comes before everything else on some zones.
+type before struct {
+	Zones []string
+	Text  string
+}
+
+// readingZone is a zone in the form for readings.
+type readingZone struct {
+	Name  string
+	Index int
+	First bool // to be measured first
+}
+
+func (p *Pages) morning(r *http.Request) (*view, error) { return p.morningView(r, "", nil) }
+
+// morningView draws the morning check, with what is wrong with the form if it is
+// shown once more.
+func (p *Pages) morningView(r *http.Request, problem string, form map[string]string) (*view, error) {
+	b, err := p.boat(r)
+	if err != nil {
+		return nil, err
+	}
+	m, err := p.cfg.Desk.Morning(r.Context(), b.ID)
+	if err != nil {
+		return nil, err
+	}
+	body := p.voice.morningPage(m)
+	body.Problem, body.Form = problem, form
+	v := &view{template: "morning", Title: "This morning, " + boatName(b.Boat), Tab: "morning", Boat: b, Body: body}
+	if problem != "" {
+		v.status = http.StatusUnprocessableEntity
+	}
+	if n := r.URL.Query().Get("saved"); n != "" && r.Method == http.MethodGet {
+		v.Notice = "Written down. The answer below counts with it."
+	}
+	return v, nil
+}
+
+func (v voice) morningPage(m *answer.Morning) *morningPage {
+	out := &morningPage{Morning: m, Line: v.verdictLine(m)}
+	if m.WaitUntil != nil {
+		out.Big = "until " + when(m.Now, *m.WaitUntil)
+	}
+	for _, g := range v.morningGroups(m) {
+		if slices.ContainsFunc(g.Rows, func(r morningRow) bool { return r.Asked || r.Done }) {
+			out.Groups = append(out.Groups, g)
+		} else {
+			out.Later = append(out.Later, g)
+		}
+	}
+	if len(out.Groups) == 0 {
+		out.Groups, out.Later = out.Later, nil
+	}
+	for _, x := range m.Inserted {
+		i := slices.IndexFunc(out.Before, func(b before) bool { return b.Text == x.Text })
+		if i < 0 {
+			i = len(out.Before)
+			out.Before = append(out.Before, before{Text: x.Text})
+		}
+		out.Before[i].Zones = append(out.Before[i].Zones, x.Zone)
+	}
+	for _, s := range m.Steps {
+		if !slices.ContainsFunc(out.Places, func(z readingZone) bool { return z.Name == s.Zone }) {
+			out.Places = append(out.Places, readingZone{s.Zone, len(out.Places), slices.Contains(m.Measure, s.Zone)})
+		}
+	}
+	slices.SortStableFunc(out.Places, func(a, b readingZone) int { return first(a.First) - first(b.First) })
+	for _, b := range m.Stop {
+		if b.Limit != "film" && b.Limit != "thunder" {
+			out.Stops = append(out.Stops, v.limit(b))
+		}
+	}
+	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	return out
+}
+
+func (v voice) morningGroups(m *answer.Morning) []morningGroup {
+	var out []morningGroup
+	for _, x := range m.Steps {
+		i := slices.IndexFunc(out, func(g morningGroup) bool { return g.Step == x.Step })
+		if i < 0 {
+			i = len(out)
+			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
+		}
+		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change)}
+		if !workable(x.State) && x.First != nil {
+			row.Show = "wait"
+		}
+		k := slices.IndexFunc(out[i].Rows, func(o morningRow) bool { return alike(o, row) })
+		if k >= 0 {
+			out[i].Rows[k].Zones = append(out[i].Rows[k].Zones, x.Zone)
+			continue
+		}
+		out[i].Rows = append(out[i].Rows, row)
+	}
+	return out
+}
+
+func alike(a, b morningRow) bool {
+	return a.Show == b.Show && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
+		a.WetBy == b.WetBy && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
+		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
+}
+
+func sameTime(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
+
+func sameNumber(a, b *float64) bool { return a == b || a != nil && b != nil && *a == *b }
+
+// asked are the steps on which the verdict hangs; where none is marked, all.
+func asked(m *answer.Morning) []answer.MorningStep {
+	var out []answer.MorningStep
+	for _, s := range m.Steps {
+		if s.Asked {
+			out = append(out, s)
+		}
+	}
+	if len(out) == 0 {
+		return m.Steps
+	}
+	return out
+}
+
+// verdictLine says what the verdict is about, after its word: what may be done or
+// what stands against it.
+func (v voice) verdictLine(m *answer.Morning) string {
+	var s string
+	switch m.Verdict {
+	case "go":
+		able := func(x answer.MorningStep) bool { return workable(x.State) }
+		s = capital(what(m, able)) + latest(m, able)
+	case "wait":
+		then := func(x answer.MorningStep) bool {
+			return m.WaitUntil == nil || x.First != nil && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"
+		}
+		s = "Then " + what(m, then) + latest(m, then)
+	case "marginal":
+		soft := func(x answer.MorningStep) bool { return x.Best == "marginal" || x.State == "marginal" }
+		s = "Needs your yes for " + what(m, soft) + ", because " + v.mainReason(m, soft)
+	case "no-go":
+		s = "Today " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State != "unknown" })
+	default:
+		s = v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "unknown" })
+	}
+	return stopped(capital(s))
+}
+
+// latest are the earliest last start, and the rain that falls into the work.
+func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
+	var last, rain *time.Time
+	for _, x := range asked(m) {
+		if !pick(x) {
+			continue
+		}
+		if x.Last != nil && (last == nil || x.Last.Before(*last)) {
+			last = x.Last
+		}
+		if x.RainAt != nil && (rain == nil || x.RainAt.Before(*rain)) {
+			rain = x.RainAt
+		}
+	}
+	s := ""
+	if last != nil {
+		s = ". Last start " + when(m.Now, *last)
+	}
+	if rain != nil {
+		s += ", rain from " + when(m.Now, *rain)
+	}
+	return s
+}
+
+// what names the steps with their zones that pick chooses.
+func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
+	zones, all, order := map[string][]string{}, map[string]int{}, []string{}
+	for _, x := range asked(m) {
+		all[x.Step]++
+		if !pick(x) {
+			continue
+		}
+		if zones[x.Step] == nil {
+			order = append(order, x.Step)
+		}
+		zones[x.Step] = append(zones[x.Step], x.Zone)
+	}
+	var parts []string
+	for _, s := range order {
+		on := names(zones[s])
+		switch {
+		case len(zones[s]) == all[s] && all[s] > 2:
+			on = "all zones"
+		case len(zones[s]) > 4:
+			on = fmt.Sprintf("%s and %d more", strings.Join(zones[s][:3], ", "), len(zones[s])-3)
+		}
+		parts = append(parts, s+" "+on)
+	}
+	if len(parts) == 0 {
+		return "nothing is left to do today"
+	}
+	return strings.Join(parts, "; ")
+}
+
+// mainReason is what stands against most of the steps that pick chooses, hours and
+// days off last of all.
+func (v voice) mainReason(m *answer.Morning, pick func(answer.MorningStep) bool) string {
+	n := map[string]int{}
+	var best *answer.MorningStep
+	list := asked(m)
+	for _, x := range list {
+		if pick(x) {
+			n[x.Binding.Limit]++
+		}
+	}
+	for i, x := range list {
+		if !pick(x) {
+			continue
+		}
+		if best == nil || first(!scheduled(x.Binding.Limit)) < first(!scheduled(best.Binding.Limit)) ||
+			scheduled(x.Binding.Limit) == scheduled(best.Binding.Limit) && (n[x.Binding.Limit] > n[best.Binding.Limit] ||
+				x.Binding.Limit == best.Binding.Limit && further(x.Binding, best.Binding)) {
+			best = &list[i]
+		}
+	}
+	switch {
+	case best != nil:
+		return v.because(best.Binding)
+	case m.Verdict == "unknown":
+		return "today's hours cannot be judged by this forecast"
+	}
+	return "nothing is left to do today"
+}
+
+// stopWords are what the bounds of limits are about.
+var stopWords = map[string]string{
+	"air_min": "air under", "air_max": "air over", "surface_min": "panel under", "surface_max": "panel over",
+	"humidity_min": "humidity under", "humidity_max": "humidity over", "wind_max": "wind over", "gust_max": "gusts over",
+	"access": "gusts at height over", "sunlight_max": "sunlight on the panel over", "uv_max": "UV index on the panel over",
+	"spread_min": "panel under", "moisture": "wood moisture over",
+}
+
+// limit words a bound alone: "panel over 30 °C". The screen's own words for a value
+// that is just at its bound have the bound in the page's units, rounded to its strict
+// side.
+func (v voice) limit(b answer.Binding) string {
+	w, ok := stopWords[b.Limit]
+	if !ok || !finite(b.Bound) {
+		return v.because(b)
+	}
+	at, _, _ := strings.Cut(v.because(answer.Binding{Limit: b.Limit, Value: b.Bound, Bound: b.Bound, Unit: b.Unit}), ", ")
+	if i := strings.IndexAny(at, "-0123456789"); i >= 0 {
+		at = at[i:]
+	}
+	if b.Limit == "spread_min" {
+		at += " and falling"
+	}
+	return w + " " + strings.TrimSuffix(strings.TrimSuffix(at, " at height"), " at the panel")
+}

@@ -1,0 +1,151 @@
+package pages
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/text"
+
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+)
+
+func f(x float64) *float64 { return &x }
+
+var (
+	si = voice{}
+	us = voice{text.Options{Units: "us"}}
+)
+
+// plainly takes the ties between words away.
+func plainly(s string) string { return strings.ReplaceAll(s, nbsp, " ") }
+
+func TestQuantities(t *testing.T) {
+	assert.Equal(t, "13.4 °C", plainly(si.temperature(f(13.4))))
+	assert.Equal(t, "56 °F", plainly(us.temperature(f(13.4))))
+	assert.Equal(t, "–", si.temperature(nil))
+	assert.Equal(t, "-3", si.bare(f(-3), 0, "°C"))
+	assert.Equal(t, "27", us.bare(f(-3), 0, "°C"))
+	assert.Equal(t, "°F", us.unit("K"))
+	assert.Equal(t, "mph", us.unit("m/s"))
+	assert.Equal(t, "1.9 °C over dew point", plainly(si.spread(f(1.99))), "rounded to the strict side")
+	assert.Equal(t, "0.8 °C below dew point", plainly(si.spread(f(-0.71))))
+	assert.Equal(t, "12 to 27 °C", plainly(si.extent(&[2]float64{12.9, 26.1}, "°C")))
+	assert.Equal(t, "12 °C", plainly(si.extent(&[2]float64{12, 12}, "°C")))
+	assert.Empty(t, si.extent(nil, "°C"))
+	assert.Empty(t, si.prose(""))
+	assert.Equal(t, "Dew point 3.6 °F higher.", us.sentence("dew point 2 K higher"))
+}
+
+func TestLimitsAloneAreRoundedToTheStrictSide(t *testing.T) {
+	limit := func(v voice, name string, bound float64, unit string) string {
+		return plainly(v.limit(answer.Binding{Limit: name, Bound: &bound, Unit: unit}))
+	}
+	assert.Equal(t, "panel over 36 °C", limit(si, "surface_max", 36, "°C"))
+	assert.Equal(t, "panel over 96 °F", limit(us, "surface_max", 36, "°C"), "96.8 is 96: no later than the limit")
+	assert.Equal(t, "panel under 47 °F", limit(us, "surface_min", 8, "°C"), "46.4 is 47: no earlier")
+	assert.Equal(t, "panel under 3 °C over dew point and falling", limit(si, "spread_min", 3, "K"))
+	assert.Equal(t, "gusts at height over 10 m/s", limit(si, "access", 10, "m/s"))
+	assert.Equal(t, "wind over 8 m/s", limit(si, "wind_max", 8, "m/s"))
+	assert.Equal(t, "humidity over 85 %", limit(si, "humidity_max", 85, "%"))
+}
+
+func TestHoursByTheClockAtThePlace(t *testing.T) {
+	berlin, err := time.LoadLocation("Europe/Berlin")
+	assert.NoError(t, err)
+	at := func(d, h, m int) time.Time { return time.Date(2026, 10, d, h, m, 0, 0, berlin) }
+	assert.Equal(t, "08:20–11:40", hours(at(24, 8, 20), at(24, 11, 40)))
+	assert.Equal(t, "20:00–24:00", hours(at(24, 20, 0), at(25, 0, 0)), "the day on which the clocks go back begins")
+	assert.Equal(t, "20:00–24:00", hours(at(25, 20, 0), at(26, 0, 0)), "and ends")
+	assert.Equal(t, "20:00–Sun 25 Oct 01:00", plainly(hours(at(24, 20, 0), at(25, 1, 0))))
+	assert.Equal(t, "2 h 40", plainly(lasting(2.661)))
+	assert.Equal(t, "4 h", plainly(lasting(4)))
+	assert.Equal(t, "0 min", plainly(lasting(-1)))
+	n := func(s int64) *int64 { return &s }
+	assert.Equal(t, "age not known", age(nil))
+	assert.Equal(t, "41 min old", plainly(age(n(2401))))
+	assert.Equal(t, "3 h old", plainly(age(n(7201))))
+	assert.Equal(t, "3 days old", plainly(age(n(2*86400+1))))
+	assert.Equal(t, "0 min old", plainly(age(n(-5))))
+}
+
+func TestSure(t *testing.T) {
+	assert.Equal(t, "9 of 11 forecasts", plainly(sure(9.0/11, answer.Source{Members: 11})))
+	assert.Equal(t, "29 of 30 futures", plainly(sure(0.99, answer.Source{Members: 1, Dressed: 30})), "rounded down")
+	assert.Empty(t, sure(1, answer.Source{Members: 1}))
+	assert.Equal(t, "nws x, age not known, stale, one forecast", source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1}))
+}
+
+func TestSmallWords(t *testing.T) {
+	assert.Equal(t, "a, b and c", names([]string{"a", "b", "c"}))
+	assert.Equal(t, "1+3", crew([]int{1, 3}))
+	assert.Equal(t, "Éclair.", stopped(capital("éclair")))
+	assert.Equal(t, look{"unknown", "odd"}, stateOf("odd"))
+	assert.Equal(t, look{"no-go", "no plan"}, stateOf("none"))
+	assert.Equal(t, look{"wait", "new"}, fateState("added"))
+	assert.Equal(t, "≥ 3", plainly(si.band(&answer.ProductBand{Least: f(3)}, "K")))
+	assert.Equal(t, "≥ 5.4", plainly(us.band(&answer.ProductBand{Least: f(3)}, "K")))
+	assert.Equal(t, "50–90", us.band(&answer.ProductBand{Least: f(10), Most: f(32)}, "°C"))
+	assert.Equal(t, "-5 to 25", plainly(si.band(&answer.ProductBand{Least: f(-5), Most: f(25)}, "°C")))
+	assert.Equal(t, "any", si.band(nil, "h"))
+	_, err := dict("a")
+	assert.Error(t, err)
+	_, err = dict(1, 2)
+	assert.Error(t, err)
+	assert.Equal(t, strings.Repeat("x", 80)+"…", brief(strings.Repeat("x", 81)))
+}
+
+func TestCautionsAreGatheredAndOrdered(t *testing.T) {
+	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
+	list := []answer.Caution{
+		{Kind: "slips", Level: "note", Text: "Slips: soap underfoot." + deferral, Source: "common practice"},
+		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + deferral, From: at(3), To: at(5), Value: f(5.6)},
+		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + deferral, From: at(27), To: at(29), Value: f(6.4)},
+		{Kind: "thunder", Level: "danger", Text: "Thunder.", From: at(1), To: at(2)},
+		{Kind: "wbgt", Level: "unknown", Text: "Heat could not be judged."},
+	}
+	got := si.cautions(list)
+	assert.Len(t, got, 4)
+	assert.Equal(t, []string{"danger", "caution", "not judged", "note"}, []string{got[0].Level, got[1].Level, got[2].Level, got[3].Level})
+	assert.Equal(t, "Tue 8 Sep 13:00–15:00 (UV index 6), Wed 9 Sep 13:00–15:00 (UV index 6)", plainly(got[1].Times))
+	assert.Equal(t, "Strong enough to burn.", got[1].Text, "the deferral is said once, over all of them")
+	assert.Empty(t, got[3].Times)
+}
+
+func TestStretchesJoinAndGroup(t *testing.T) {
+	at := func(h int) time.Time { return six.Add(time.Duration(h) * time.Hour) }
+	w := func(zone string, from, to int, state string, rank int) answer.Window {
+		return answer.Window{Zone: zone, From: at(from), To: at(to), State: state, Rank: rank, Confidence: 1 - float64(rank)/10}
+	}
+	got := stretches([]answer.Window{w("b", 1, 3, "go", 1), w("a", 3, 5, "ideal", 2), w("a", 1, 3, "go", 3), w("b", 3, 5, "go", 4), w("c", 0, 9, "marginal", 5)})
+	assert.Equal(t, []stretch{{Zones: []string{"b", "a"}, From: at(1), To: at(5), State: "go", Sure: 0.8, rank: 1}}, got)
+	assert.Len(t, stretches([]answer.Window{w("c", 0, 9, "marginal", 5)}), 1, "marginal ones where there are none better")
+	assert.Empty(t, stretches(nil))
+}
+
+func TestStretchesKeepTheTimeOfEachZone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var ws []answer.Window
+		want := map[string]time.Duration{}
+		for z := range rapid.IntRange(1, 4).Draw(t, "zones") {
+			zone, at := string(rune('a'+z)), 0
+			for range rapid.IntRange(1, 5).Draw(t, "windows") {
+				at += rapid.IntRange(0, 3).Draw(t, "gap")
+				n := rapid.IntRange(1, 4).Draw(t, "length")
+				ws = append(ws, answer.Window{Zone: zone, From: six.Add(time.Duration(at) * time.Hour), To: six.Add(time.Duration(at+n) * time.Hour),
+					State: rapid.SampledFrom([]string{"ideal", "go"}).Draw(t, "state"), Rank: len(ws)})
+				want[zone] += time.Duration(n) * time.Hour
+				at += n
+			}
+		}
+		got := map[string]time.Duration{}
+		for _, s := range stretches(ws) {
+			for _, z := range s.Zones {
+				got[z] += s.To.Sub(s.From)
+			}
+		}
+		assert.Equal(t, want, got)
+	})
+}

@@ -1,0 +1,336 @@
+package pages
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+)
+
+// span is a stretch of one state on one zone.
+type span struct {
+	Step, Do, Product, Zone string
+	From, To                time.Time
+	State                   string
+	Binding                 answer.Binding
+}
+
+func workable(state string) bool { return state == "ideal" || state == "go" || state == "marginal" }
+
+// scheduled reports a limit of the calendar, which needs no explaining.
+func scheduled(limit string) bool {
+	return limit == "hours" || limit == "away" || limit == "machines" || limit == "daylight"
+}
+
+var bestFirst = []string{"ideal", "go", "marginal", "unknown", "no-go"}
+
+func rankOf(state string) int {
+	if i := slices.Index(bestFirst, state); i >= 0 {
+		return i
+	}
+	return slices.Index(bestFirst, "unknown")
+}
+
+// spansOf are all windows and refusals between two moments, cut to them, in order of
+// time.
+func spansOf(w *answer.Week, from, to time.Time) []span {
+	var out []span
+	add := func(s span) {
+		if s.From.Before(from) {
+			s.From = from
+		}
+		if s.To.After(to) {
+			s.To = to
+		}
+		if s.From.Before(s.To) {
+			out = append(out, s)
+		}
+	}
+	for _, x := range w.Windows {
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding})
+	}
+	for _, x := range w.Refusals {
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding})
+	}
+	slices.SortStableFunc(out, func(a, b span) int { return a.From.Compare(b.From) })
+	return out
+}
+
+// stretch is hours that some zones share, at least go where any are.
+type stretch struct {
+	Zones    []string
+	From, To time.Time
+	State    string  // the worst in it
+	Sure     float64 // share of forecasts in which the best block holds, of the least sure zone
+	rank     int     // of the best window in it
+}
+
+// good are windows of at least go, or all of them where there is none.
+func good(ws []answer.Window) []answer.Window {
+	if out := only(ws, func(w answer.Window) bool { return w.State != "marginal" }); len(out) > 0 {
+		return out
+	}
+	return slices.Clone(ws)
+}
+
+// stretches joins windows that touch on a zone and groups zones of the same hours.
+// Marginal windows count only where there are none better.
+func stretches(ws []answer.Window) []stretch {
+	ws = good(ws)
+	slices.SortStableFunc(ws, func(a, b answer.Window) int { return a.From.Compare(b.From) })
+	var single []stretch
+	for _, w := range ws {
+		i := slices.IndexFunc(single, func(s stretch) bool { return s.Zones[0] == w.Zone && s.To.Equal(w.From) })
+		if i < 0 {
+			single = append(single, stretch{[]string{w.Zone}, w.From, w.To, w.State, sureOf(w), w.Rank})
+			continue
+		}
+		single[i].To = w.To
+		if w.Rank < single[i].rank {
+			single[i].rank, single[i].Sure = w.Rank, sureOf(w)
+		}
+		if rankOf(w.State) > rankOf(single[i].State) {
+			single[i].State = w.State
+		}
+	}
+	var out []stretch
+	for _, s := range single {
+		i := slices.IndexFunc(out, func(o stretch) bool { return o.From.Equal(s.From) && o.To.Equal(s.To) && o.State == s.State })
+		if i < 0 {
+			out = append(out, s)
+		} else {
+			out[i].Zones = append(out[i].Zones, s.Zones[0])
+			out[i].Sure = min(out[i].Sure, s.Sure)
+		}
+	}
+	return out
+}
+
+// sureOf is the share in which a window's best block holds, or the window itself where
+// the answer names no block.
+func sureOf(w answer.Window) float64 {
+	if w.Best != nil {
+		return w.Best.Confidence
+	}
+	return w.Confidence
+}
+
+// dayOf is what a week says of one day about one step.
+type dayOf struct {
+	At        time.Time
+	State     string // best of the day
+	Stretches []stretch
+	Why       string // what takes most of the working hours, where there is no window
+	Blocks    []answer.PlanBlock
+}
+
+// daysOf goes through the days of a week for one step.
+func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
+	var out []dayOf
+	for at := midnight(w.From); at.Before(w.To); at = midnight(at.AddDate(0, 0, 1)) {
+		d := dayOf{At: at, State: "no-go", Blocks: blocksOn(w.Plan, at)}
+		next := midnight(at.AddDate(0, 0, 1))
+		var ws []answer.Window
+		var against []span
+		for _, s := range spansOf(w, at, next) {
+			switch {
+			case s.Step != step.Name:
+			case workable(s.State):
+				ws = append(ws, answer.Window{Zone: s.Zone, From: s.From, To: s.To, State: s.State})
+			case !scheduled(s.Binding.Limit):
+				against = append(against, s)
+			}
+		}
+		d.Stretches = everyZone(stretches(ws), step.Zones)
+		if d.Why, d.State = v.against(against); len(ws) > 0 {
+			d.State = slices.MinFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(a.State), rankOf(b.State)) }).State
+			d.Why = ""
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// against words what takes most of the time, and the state that comes of it.
+func (v voice) against(list []span) (why, state string) {
+	if len(list) == 0 {
+		return "outside working hours", "no-go"
+	}
+	took := map[string]time.Duration{}
+	for _, s := range list {
+		took[s.Binding.Limit] += s.To.Sub(s.From)
+	}
+	worst := list[0]
+	for _, s := range list {
+		if took[s.Binding.Limit] > took[worst.Binding.Limit] || s.Binding.Limit == worst.Binding.Limit && further(s.Binding, worst.Binding) {
+			worst = s
+		}
+	}
+	return v.because(worst.Binding), worst.State
+}
+
+// further reports that a lies further past its bound than b of the same limit.
+func further(a, b answer.Binding) bool {
+	if !finite(a.Value) || !finite(a.Bound) || !finite(b.Value) || !finite(b.Bound) || a.Unit != b.Unit {
+		return false
+	}
+	past := func(x answer.Binding) float64 {
+		d := *x.Value - *x.Bound
+		if d < 0 {
+			return -d
+		}
+		return d
+	}
+	return past(a) > past(b)
+}
+
+func blocksOn(p *answer.Plan, at time.Time) []answer.PlanBlock {
+	var out []answer.PlanBlock
+	if p == nil {
+		return nil
+	}
+	for _, b := range p.Blocks {
+		if same(b.From, at) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// ranked is windows of the same step, hours and state, as the ranking shows them.
+type ranked struct {
+	answer.Window
+	Zones   []string
+	Sure    string
+	Because string // of a marginal one
+	Last    string // the last start, or the last section
+	Wet     string
+}
+
+// ranking groups the windows of a step in the order of their rank, at most so many
+// groups; more counts the windows that are left out.
+func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, more int) {
+	for _, x := range w.Windows {
+		if x.Step != step {
+			continue
+		}
+		i := slices.IndexFunc(out, func(r ranked) bool {
+			return r.From.Equal(x.From) && r.To.Equal(x.To) && r.State == x.State
+		})
+		switch {
+		case i >= 0:
+			out[i].Zones = append(out[i].Zones, x.Zone)
+			continue
+		case len(out) == most:
+			more++
+			continue
+		}
+		r := ranked{Window: x, Zones: []string{x.Zone}, Sure: sure(x.Confidence, w.Source), Last: lastStart(x), Wet: wetAgain(x)}
+		if x.Best != nil {
+			r.Sure = sure(x.Best.Confidence, w.Source)
+		}
+		if x.State == "marginal" {
+			r.Because = v.because(x.Binding)
+		}
+		out = append(out, r)
+	}
+	return out, more
+}
+
+func lastStart(w answer.Window) string {
+	switch {
+	case w.HazeMin == nil:
+		return "last start " + when(w.From, w.LastStart)
+	case w.LastSection == nil:
+		return "no time left to wipe a section off"
+	case w.WipeBy != nil && w.SectionM2 == nil:
+		return "last section on " + when(w.From, *w.LastSection) + ", wiped by " + when(w.From, *w.WipeBy)
+	}
+	return "last section on " + when(w.From, *w.LastSection)
+}
+
+func wetAgain(w answer.Window) string {
+	switch {
+	case w.SectionM2 != nil: // washing: the next water does no harm
+		return ""
+	case w.WetAt == nil || w.WetBy == "":
+		return "no water in sight after it"
+	}
+	return "wet again " + when(w.From, *w.WetAt) + " (" + w.WetBy + ")"
+}
+
+// stepsOf are the steps of a week in the order of the work, with their products.
+func stepsOf(w *answer.Week) []stepIn {
+	var out []stepIn
+	add := func(step, do, product, zone string) {
+		i := slices.IndexFunc(out, func(s stepIn) bool { return s.Name == step })
+		if i < 0 {
+			i = len(out)
+			out = append(out, stepIn{Name: step, Do: do, Product: product})
+		}
+		if !slices.Contains(out[i].Zones, zone) {
+			out[i].Zones = append(out[i].Zones, zone)
+		}
+	}
+	for _, x := range w.Windows {
+		add(x.Step, x.Do, x.Product, x.Zone)
+	}
+	for _, x := range w.Refusals {
+		add(x.Step, x.Do, x.Product, x.Zone)
+	}
+	order := map[string]int{}
+	for i, z := range w.Zones {
+		order[z.Name] = i
+	}
+	for _, s := range out {
+		slices.SortStableFunc(s.Zones, func(a, b string) int { return order[a] - order[b] })
+	}
+	return out
+}
+
+type stepIn struct {
+	Name, Do, Product string
+	Zones             []string
+}
+
+// headStep is the step that the week is asked about.
+func headStep(w *answer.Week) string {
+	if w.Headline != nil {
+		return w.Headline.Step
+	}
+	steps := stepsOf(w)
+	if len(steps) == 0 {
+		return ""
+	}
+	for _, s := range steps {
+		if s.Do == "seal" {
+			return s.Name
+		}
+	}
+	return steps[len(steps)-1].Name
+}
+
+// everyZone takes the names out of stretches that are on all of some zones: the page
+// then says "all zones".
+func everyZone(list []stretch, all []string) []stretch {
+	for i := range list {
+		if len(all) > 2 && len(list[i].Zones) == len(all) {
+			list[i].Zones = nil
+		}
+	}
+	return list
+}
+
+// after says what the product asks for once it is on.
+func after(w answer.Window) string {
+	var asks []string
+	if finite(w.RainFreeH) && *w.RainFreeH > 0 {
+		asks = append(asks, lasting(*w.RainFreeH)+" without rain")
+	}
+	if finite(w.DewFreeH) && *w.DewFreeH > 0 {
+		asks = append(asks, lasting(*w.DewFreeH)+" without dew")
+	}
+	return strings.Join(asks, " and ")
+}
