@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -39,6 +40,7 @@ type liveService struct {
 	cell       string         // "x,y" of the place's grid
 	fails      map[string]int // status by beginning of the path
 	paths      []string
+	span       url.Values // of the last question for observations
 	userAgents []string
 }
 
@@ -53,9 +55,12 @@ func (s *liveService) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	s.paths = append(s.paths, r.URL.Path)
 	s.userAgents = append(s.userAgents, r.UserAgent())
 	assert.Equal(s.t, "application/geo+json", r.Header.Get("Accept"))
-	if r.URL.Path == "/alerts/active" {
+	switch {
+	case r.URL.Path == "/alerts/active":
 		assert.Equal(s.t, "point=43.07,-70.74", r.URL.RawQuery)
-	} else {
+	case strings.HasSuffix(r.URL.Path, "/observations"):
+		s.span = r.URL.Query()
+	default:
 		assert.Empty(s.t, r.URL.RawQuery, "unknown parameters are answered 400")
 	}
 	for prefix, status := range s.fails {
@@ -77,6 +82,8 @@ func (s *liveService) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case "/stations/KOTQ/observations/latest":
 		w.Header().Set("Cache-Control", "public, max-age=300")
 		_, _ = w.Write(liveFile(s.t, "nws_observation.json"))
+	case "/stations/KOTQ/observations":
+		_, _ = w.Write(liveFile(s.t, "nws_observations.json"))
 	case "/alerts/active":
 		w.Header().Set("Cache-Control", "public, max-age=30")
 		_, _ = w.Write(liveFile(s.t, "nws_alerts.json"))

@@ -112,11 +112,16 @@ type observationIn struct {
 // The error is a [*forecast.ReadError]: the reply is damaged, an error body, not
 // an observation, without a time, or uses an unknown unit.
 func ParseObservation(data []byte) (forecast.Observation, error) {
-	var none forecast.Observation
 	top, err := observationOf(data)
 	if err != nil {
-		return none, err
+		return forecast.Observation{}, err
 	}
+	return readObservation(top)
+}
+
+// readObservation reads one observation.
+func readObservation(top reply.Object) (forecast.Observation, error) {
+	var none forecast.Observation
 	var in observationIn
 	if err := unmarshal(top.Get("properties"), &in, "properties"); err != nil {
 		return none, err
@@ -155,14 +160,19 @@ func observationOf(data []byte) (reply.Object, error) {
 			return nil, errorf(reply.Again, "the first observation is no object")
 		}
 	}
+	return top, isObservation(top)
+}
+
+// isObservation is nil for what has a time of measurement.
+func isObservation(top reply.Object) error {
 	properties, ok := reply.SplitObject(top.Get("properties"))
 	switch {
 	case !ok:
-		return nil, refused(top)
+		return refused(top)
 	case properties.Get("timestamp") == nil:
-		return nil, errorf("ask /stations/STATION/observations/latest", "it is no observation")
+		return errorf("ask /stations/STATION/observations/latest", "it is no observation")
 	}
-	return top, nil
+	return nil
 }
 
 // fill takes the values over into our units.
@@ -240,21 +250,27 @@ const (
 // [*fetch.Error], with [ErrNotCovered] beneath where the service has nothing for
 // the place; where all stations are silent it is of kind [fetch.NotFound].
 func Observe(ctx context.Context, c *fetch.Client, cfg Config, p forecast.Place, now time.Time) (forecast.Observation, fetch.Info, error) {
-	var none forecast.Observation
+	stations, info, err := Stations(ctx, c, cfg, p)
+	if err != nil {
+		return forecast.Observation{}, info, err
+	}
+	return cfg.nearest(ctx, c, stations, p, now)
+}
+
+// Stations lists the stations of a place, nearest first, however far off they are.
+// Errors are [*fetch.Error], with [ErrNotCovered] beneath where the service has
+// nothing for the place.
+func Stations(ctx context.Context, c *fetch.Client, cfg Config, p forecast.Place) ([]Station, fetch.Info, error) {
 	if err := fetch.CheckPlace(p); err != nil {
-		return none, fetch.Info{}, err
+		return nil, fetch.Info{}, err
 	}
 	point, info, err := cfg.point(ctx, c, p, false)
 	if err != nil {
-		return none, info, err
+		return nil, info, err
 	}
 	r := cfg.request(fmt.Sprintf("/gridpoints/%s/%d,%d/stations", url.PathEscape(point.GridID), point.GridX, point.GridY))
 	r.Hold, r.Part = 7*24*time.Hour, "stations"
-	stations, info, err := fetch.Read(ctx, c, r, ParseStations)
-	if err != nil {
-		return none, info, err
-	}
-	return cfg.nearest(ctx, c, stations, p, now)
+	return fetch.Read(ctx, c, r, ParseStations)
 }
 
 // nearest asks station after station. The last error is the one that tells.
@@ -290,12 +306,17 @@ func (cfg Config) latest(ctx context.Context, c *fetch.Client, s Station) (forec
 	r.Hold, r.Part, r.Tries = 10*time.Minute, "stations", 2
 	o, info, err := fetch.Read(ctx, c, r, ParseObservation)
 	if err == nil {
-		if !o.Place.HasElevation && s.Place.HasElevation || o.Place == (forecast.Place{}) {
-			o.Place = s.Place
-		}
-		if o.Station == "" {
-			o.Station = s.ID
-		}
+		standAt(&o, s)
 	}
 	return o, info, err
+}
+
+// standAt completes an observation by what the list says of its station.
+func standAt(o *forecast.Observation, s Station) {
+	if !o.Place.HasElevation && s.Place.HasElevation || o.Place == (forecast.Place{}) {
+		o.Place = s.Place
+	}
+	if o.Station == "" {
+		o.Station = s.ID
+	}
 }

@@ -96,6 +96,8 @@ func TestMoisture_Dew(t *testing.T) {
 	dewAt := func(h int) func(*Series) { return func(s *Series) { s.Film[h*hours] = 40 } }
 	before := teak(t, 5, readAt(41, 14), dewAt(40))
 	assert.LessOrEqual(t, before[41*hours].State, Go)
+	traces := teak(t, 5, readAt(41, 14), func(s *Series) { s.Film[42*hours] = 1.5 })
+	assert.Equal(t, DryOff, traces[43*hours].Limit, "more than 1 g/m² is dew")
 	after := teak(t, 5, readAt(41, 14), dewAt(42))
 	assert.Equal(t, [2]any{NoGo, DryOff}, [2]any{after[43*hours].State, after[43*hours].Limit})
 }

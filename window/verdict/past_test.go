@@ -22,6 +22,10 @@ func TestToldPast(t *testing.T) {
 	assert.Equal(t, Ideal, got[12*hours+1].State)
 	s.KnownRain[8*hours] = false
 	assert.Equal(t, got[10*hours+3:], run(c, tm, s)[10*hours+3:], "a gap that the word covers")
+	edge := *s
+	edge.KnownRain = append([]bool(nil), s.KnownRain...)
+	edge.KnownRain[tm.Now] = false // the word holds up to now and not beyond
+	assert.Equal(t, Unknown, run(c, tm, &edge)[tm.Now+1].State, "a gap that begins now")
 	s.KnownRain[11*hours] = false
 	after := run(c, tm, s)
 	assert.Equal(t, Unknown, after[11*hours+1].State, "a gap after it")

@@ -70,6 +70,19 @@ func TestRowBinding(t *testing.T) {
 	assert.InDelta(t, 2, b.Bound, 1e-6)
 }
 
+// An ideal row binds on the limit nearest its bound in the members that are ideal;
+// one that is not does not speak for it.
+func TestRowBindingOfIdeal(t *testing.T) {
+	m := futures(Ideal, Ideal, Ideal, Ideal, Go)
+	for i, l := range []Limit{WindMax, WindMax, HumidityMax, WindMax, RainFree} {
+		m[i][0].Limit, m[i][0].Value = l, float32(1+i)
+	}
+	r := NewRow(m, 0.8, false)
+	require.Equal(t, Ideal, r.Shown[0].State)
+	assert.Equal(t, WindMax, r.Shown[0].Limit)
+	assert.InDelta(t, 2, r.Binding(0).Value, 1e-6, "median of 1, 2 and 4")
+}
+
 // Joint is the share of members in which every slot holds: one member failing
 // in one slot counts once.
 func TestJoint(t *testing.T) {

@@ -65,12 +65,15 @@ func (a *App) learn(ctx context.Context, r Request, j *job.Job, now time.Time) (
 	if err := l.gather(ctx); err != nil {
 		return nil, err
 	}
-	l.observe(ctx)
-	if len(l.readings)+len(l.observed) == 0 {
+	if len(l.readings) == 0 && a.Stations == nil {
 		return &l.taught, nil
 	}
 	if err := l.listForecasts(ctx); err != nil {
 		return nil, err
+	}
+	l.observe(ctx)
+	if len(l.readings)+len(l.observed) == 0 {
+		return &l.taught, nil
 	}
 	if err := l.pair(ctx); err != nil {
 		return nil, err
@@ -174,9 +177,10 @@ func (l *learner) isNear(ctx context.Context, key book.Key) (bool, error) {
 	return is, err
 }
 
-// observe asks the stations; an answer is given without them too.
+// observe asks the stations, where a forecast is there to be held against them; an
+// answer is given without them too.
 func (l *learner) observe(ctx context.Context) {
-	if l.app.Stations == nil {
+	if l.app.Stations == nil || len(l.forecasts) == 0 {
 		return
 	}
 	list, err := l.app.Stations.Observed(ctx, l.at, l.now.Add(-ensemble.LearnFrom), l.now)

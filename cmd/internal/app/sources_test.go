@@ -30,7 +30,7 @@ func saved(t *testing.T, name string, data []byte) string {
 	return path
 }
 
-func demoReply(t *testing.T) []byte {
+func demoReply(t testing.TB) []byte {
 	data, err := demo.Reply(at(t, monday))
 	require.NoError(t, err)
 	return data
@@ -114,7 +114,7 @@ func TestReadFileIsBounded(t *testing.T) {
 }
 
 // live asks a service on this computer.
-func live(t *testing.T, url, source string) app.Live {
+func live(t testing.TB, url, source string) app.Live {
 	return app.Live{
 		Settings: &settings.Settings{Source: source, Timeout: 5 * time.Second, Tries: 1, OpenMeteo: settings.OpenMeteo{URL: url}, Cache: t.TempDir()},
 		Version:  "test", Wall: func() time.Time { return at(t, monday) },

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/forecast/fetch"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -41,4 +42,30 @@ func TestAnyMoved(t *testing.T) {
 	for _, x := range []string{"moved", "added", "dropped"} {
 		assert.True(t, anyMoved([]answer.BlockChange{{Change: "kept"}, {Change: x}}))
 	}
+}
+
+// noCache keeps nothing.
+type noCache struct{}
+
+func (noCache) Get(string) (fetch.Entry, bool, error) { return fetch.Entry{}, false, nil }
+func (noCache) Put(string, fetch.Entry) error         { return nil }
+
+// The alerts, good for some minutes, do not set the pace.
+func TestFirstExpiry(t *testing.T) {
+	now := time.Date(2026, 9, 12, 15, 0, 0, 0, time.UTC)
+	s := &seenExpiries{Cache: noCache{}, by: map[string]time.Time{}}
+	put := func(path string, life time.Duration) {
+		e := fetch.Entry{}
+		if life > 0 {
+			e.Expires = now.Add(life)
+		}
+		assert.NoError(t, s.Put("NWS https://api.weather.gov"+path, e))
+	}
+	assert.Zero(t, s.first())
+	put("/alerts/active?point=43.07,-70.74", 5*time.Minute)
+	assert.Zero(t, s.first(), "alerts alone say nothing of the forecast")
+	put("/points/43.07,-70.74", 7*24*time.Hour)
+	put("/gridpoints/OTQ/12,34", 40*time.Minute)
+	put("/gridpoints/OTQ/12,34/stations", 0)
+	assert.Equal(t, now.Add(40*time.Minute), s.first())
 }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"strings"
 	"sync"
 	"time"
 
@@ -70,12 +71,16 @@ func (s *seenExpiries) note(key string, t time.Time) {
 	s.by[key] = t
 }
 
-// first is the earliest expiry, zero where there is none.
+// first is the earliest expiry, zero where there is none. That of alerts does not
+// count: they expire every few minutes, and the forecast is what is waited for.
 func (s *seenExpiries) first() time.Time {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	var out time.Time
-	for _, t := range s.by {
+	for key, t := range s.by {
+		if strings.Contains(key, "/alerts/") {
+			continue
+		}
 		if !t.IsZero() && (out.IsZero() || t.Before(out)) {
 			out = t
 		}

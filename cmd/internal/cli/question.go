@@ -174,6 +174,7 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 		return a, r, close, err
 	}
 	a.Book = app.Stored{Book: b}
+	a.Stations = q.stations(a.Source, env.Now().Sub(now))
 	a.Unrecorded = func(err error) { warn(env, "this answer is not in the book", err) }
 	return a, r, func() { _ = b.Close() }, nil // what was recorded is on the disk
 }
@@ -187,6 +188,16 @@ func (q *question) from(env Env, s *settings.Settings, now, fetched time.Time) a
 		return demo.Source{Clock: app.At(now)}
 	}
 	return app.Live{Settings: s, Version: env.Version, Name: q.source, Wall: env.Now, Passing: env.Passing}
+}
+
+// stations are those that are asked beside a forecast: only where services are asked
+// at all, and for about now. ago is how far the moment of the question lies back.
+func (q *question) stations(from app.Source, ago time.Duration) app.Stations {
+	live, ok := from.(app.Live)
+	if !ok || q.noLearned || ago > 24*time.Hour {
+		return nil
+	}
+	return app.LiveStations{Live: live}
 }
 
 // reader gives the function that reads the job, and the file that it is read

@@ -1,5 +1,6 @@
 // Package draw makes pictures of answers as SVG of our own: the week as a strip,
-// a day's temperatures as curves, and the boat in its berth under the sun.
+// a day's temperatures as curves, the boat in its berth under the sun; and a typical
+// year as what each month of it offers.
 //
 // Each picture is a pure function of an answer and of how wide it is to be shown:
 // no clock, no file, no random identifiers, the same inputs give the same bytes.

@@ -132,6 +132,21 @@ func TestTonesKeepTheirOrderInGrey(t *testing.T) {
 	}
 }
 
+// Shares of a month keep their order too, all of them marks that reach 3:1, and
+// are told by their length besides.
+func TestSharesKeepTheirOrderInGrey(t *testing.T) {
+	for name, c := range schemes(t) {
+		for i := 1; i <= seasonTones; i++ {
+			mark := c["m"+strconv.Itoa(i)]
+			assert.GreaterOrEqual(t, contrast(mark, c["page"]), 3.0, "%s: m%d", name, i)
+			if i > 1 {
+				assert.GreaterOrEqual(t, contrast(mark, c["page"]), 1.3*contrast(c["m"+strconv.Itoa(i-1)], c["page"]), "%s: m%d and m%d", name, i-1, i)
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, seasonThick, 2.5*seasonThin, "go and only marginal are told by thickness")
+}
+
 // Without colour the states are told by the height of their bars, and the two that
 // are solid by their brightness as well.
 func TestStatesDifferInGrey(t *testing.T) {

@@ -19,7 +19,7 @@ func Season(s *answer.Season, o Options) Picture { return season(s, o.checked("s
 // The heights of a row's parts, pixels.
 const (
 	seasonNumber = 12.0 // the base of the numbers, and of the zone's name
-	seasonBar    = 15.5 // the top of the bars
+	seasonBar    = 15.0 // the top of the bars
 	seasonThick  = 6.0
 	seasonThin   = 2.0 // of days that are only marginal, on the same foot
 	seasonRow    = 27.0
@@ -31,7 +31,7 @@ const (
 	blockLeast = 560.0 // from which names have room beside their months
 	blockGap   = 28.0
 	namesMost  = 190.0
-	barMost    = 31.0 // a bar of all days of the month
+	barMost    = 48.0 // a bar of all days of the month
 	pitchTilde = 31.0 // from which "~Nov" fits into one line
 )
 
@@ -167,7 +167,7 @@ func (s *yearSheet) offer(f *offer, x, y float64) float64 {
 	}
 	y = s.lines(f.promise(), x, y)
 	if len(f.rows) > 0 {
-		y = s.months(x, y+2)
+		y = s.months(x, y+3)
 		y = s.rows(f, x, y)
 	}
 	return s.lines(f.unsuited(), x, y) + 18
@@ -190,13 +190,13 @@ func (s *yearSheet) month(x float64, m int) float64 { return x + s.names + s.pit
 func (s *yearSheet) months(x, y float64) float64 {
 	stacked := s.pitch < pitchTilde && len(s.estimated()) > 0
 	if stacked {
-		y += 10
+		y += 11
 	}
 	for m := range 12 {
 		words := monthName(m)
 		if s.isEstimated(m) {
 			if stacked {
-				s.text("t", s.month(x, m), y+2, atMiddle, "~", 11, 0)
+				s.text("t", s.month(x, m), y+1, atMiddle, "~", 11, 0)
 			} else {
 				words = "~" + words
 			}
@@ -244,9 +244,9 @@ func (s *yearSheet) cell(marks *seasonMarks, c seasonCell, x, y float64) {
 	full := min(barMost, s.pitch-6)
 	left := math.Floor(x - full/2)
 	low := y + seasonThick
-	marks.grid.to("M", left, low).to("L", left+full, low)
+	marks.grid.dash(left, low+.5, full)
 	if c.unknown > 0 {
-		marks.unknown.to("M", left+1, low-2).to("L", left+full, low-2)
+		marks.unknown.dash(left+1, low-2, full-1)
 	}
 	if c.nothing() {
 		return
@@ -258,6 +258,11 @@ func (s *yearSheet) cell(marks *seasonMarks, c seasonCell, x, y float64) {
 	if c.consent > 0 {
 		marks.marginal.bar(left+wide, low-seasonThin, barLength(c.days+c.consent, c.long, full)-wide, seasonThin)
 	}
+}
+
+// dash is a level line.
+func (t *trail) dash(x, y, wide float64) {
+	t.b.WriteString("M" + num(x) + " " + num(y) + "h" + num(wide))
 }
 
 // barLength is the length of a bar for so many days of a month, full for all of

@@ -101,14 +101,17 @@ const (
 // offer next to nothing; most is the best month's days. A month of which the data
 // say too little is never called poor.
 func (f *offer) best() (good, poor [12]bool, most float64) {
-	var mean [12]float64
+	var sum, mean [12]float64
 	var doubt [12]bool
 	for i := range f.rows {
 		for m := range 12 {
 			c := cellOf(f.year.Year, &f.rows[i], m)
-			mean[m] += float64(c.days) / float64(len(f.rows))
+			sum[m] += float64(c.days)
 			doubt[m] = doubt[m] || c.unknown > 0
 		}
+	}
+	for m := range mean {
+		mean[m] = sum[m] / float64(max(len(f.rows), 1))
 	}
 	most = slices.Max(mean[:])
 	for m, d := range mean {
@@ -124,7 +127,7 @@ func (f *offer) promise() string {
 	good, poor, most := f.best()
 	var parts []string
 	if g := monthRuns(good); g != "" {
-		parts = append(parts, "best "+g+", up to "+fixed(most, 0)+" days a month")
+		parts = append(parts, "best "+g+", up to "+strconv.FormatFloat(most, 'f', 0, 64)+" days a month")
 	}
 	if p := monthRuns(poor); p != "" {
 		parts = append(parts, "fewer than "+strconv.Itoa(poorDays)+": "+p)

@@ -85,12 +85,14 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 // promise says which months are the best, and which have next to nothing.
 func (p *page) promise(rows []answer.SeasonRow) {
 	var days [12]float64
+	var doubt [12]bool // a month with unknown days is never called poor
 	n := 0.0
 	for _, r := range rows {
 		if r.Suits {
 			n++
 			for m, x := range r.Months {
 				days[m] += float64(x.Days)
+				doubt[m] = doubt[m] || x.UnknownDays > 0
 			}
 		}
 	}
@@ -99,8 +101,8 @@ func (p *page) promise(rows []answer.SeasonRow) {
 	}
 	most := slices.Max(days[:]) / n
 	var good, poor []bool
-	for _, d := range days {
-		good, poor = append(good, most >= 1 && d/n >= 0.75*most), append(poor, d/n < 4)
+	for m, d := range days {
+		good, poor = append(good, most >= 1 && d/n >= 0.75*most), append(poor, d/n < 4 && !doubt[m])
 	}
 	var parts []string
 	if g := months(good); g != "" {

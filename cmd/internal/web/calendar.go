@@ -41,11 +41,11 @@ func (s *Server) calendar(w http.ResponseWriter, r *http.Request) {
 	s.cfg.Calendar.ServeHTTP(w, inner)
 }
 
-// CalendarLinks are the addresses of all jobs' calendars under a token.
-func (s *Server) CalendarLinks(token string) []string {
+// calendarLinks are the addresses of all jobs' calendars under a token.
+func (s *Server) calendarLinks(r *http.Request, token string) []string {
 	var out []string
 	for _, j := range s.cfg.Desk.Jobs() {
-		out = append(out, CalendarLink(s.base(), token, j.ID))
+		out = append(out, CalendarLink(s.base(r), token, j.ID))
 	}
 	return out
 }
@@ -55,12 +55,13 @@ func CalendarLink(base, token, id string) string {
 	return base + "/calendar/" + token + "/" + id + ".ics"
 }
 
-// base is the address by which others reach us.
-func (s *Server) base() string {
+// base is the address by which others reach us: the public one, else the one by which
+// this request did, for where we listen to all there is no other that is known.
+func (s *Server) base(r *http.Request) string {
 	if s.cfg.PublicURL != "" {
 		return s.cfg.PublicURL
 	}
-	return "http://" + s.cfg.Listen
+	return "http://" + r.Host
 }
 
 // calendarLinkPage offers to make a link or to end those that there are.
@@ -82,7 +83,7 @@ func (s *Server) calendarLink(w http.ResponseWriter, r *http.Request) {
 		var token string
 		if token, err = s.cfg.Secrets.NewCalendar(); err == nil {
 			data.Lines = []string{"Give this address to your calendar program. It is shown only now:"}
-			data.Links, data.Has = s.CalendarLinks(token), true
+			data.Links, data.Has = s.calendarLinks(r, token), true
 		}
 	case "end":
 		err = s.cfg.Secrets.EndCalendar()

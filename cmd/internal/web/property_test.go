@@ -200,7 +200,7 @@ func FuzzSecretsFile(f *testing.F) {
 // Links of the calendar, and the pages' address of it.
 func TestCalendarLinks(t *testing.T) {
 	f, _ := withSignIn(t, func(c *Config) { c.PublicURL = "https://boats.example" })
-	assert.Equal(t, []string{"https://boats.example/calendar/abc/small.ics"}, f.CalendarLinks("abc"))
+	assert.Equal(t, []string{"https://boats.example/calendar/abc/small.ics"}, f.calendarLinks(httptest.NewRequest(http.MethodGet, "/calendar-link", nil), "abc"))
 	for text, ok := range map[string]bool{
 		"https://boats.example": true, "http://10.0.0.4:8080": true, "https://boats.example/": false, "https://boats.example/x": false,
 		"ftp://boats.example": false, "boats.example": false, "": false, "https://a:b@boats.example": false, "https://boats.example?x": false,

@@ -206,11 +206,15 @@ func (s *Server) writeForm(w http.ResponseWriter, status int, data formData) {
 	_, _ = w.Write(out.Bytes()) // the client may have gone
 }
 
-const formStyle = `:root{color-scheme:light dark}
-body{font:1.125rem/1.5 system-ui,sans-serif;margin:0}
+const formStyle = `:root{--ground:#fff;--ink:#0b1720;--link:#00406b;--focus:#d1006c;color-scheme:light dark}
+@media (prefers-color-scheme:dark){:root{--ground:#100c08;--ink:#f2d9b8;--link:#ffb866;--focus:#ffd000}}
+body{font:1.125rem/1.5 system-ui,sans-serif;margin:0;background:var(--ground);color:var(--ink)}
 main{max-width:32rem;margin:10vh auto;padding:0 1rem}
-input[type=password]{font:inherit;width:100%;box-sizing:border-box;padding:.5rem;min-height:2.75rem}
-button{font:inherit;min-height:2.75rem;padding:0 1.5rem}
+a{display:inline-flex;align-items:center;min-width:44px;min-height:44px;color:var(--link)}
+input[type=password]{font:inherit;width:100%;box-sizing:border-box;padding:.5rem;min-height:3rem;color:inherit;background:transparent;border:2px solid;border-radius:4px}
+button{font:inherit;font-weight:600;min-height:3rem;padding:0 1.5rem;background:var(--ink);color:var(--ground);border:2px solid var(--ink);border-radius:4px}
+:focus-visible{outline:3px solid var(--focus);outline-offset:2px}
+[role=alert]{border:3px solid;padding:.5rem 1rem;font-weight:600}
 code{overflow-wrap:anywhere}
 `
 

@@ -262,7 +262,7 @@ func TestCalendarLink(t *testing.T) {
 
 	w := f.form("/calendar-link", "do=new", "Cookie", cookie)
 	require.Equal(t, http.StatusOK, w.Code)
-	_, after, found := strings.Cut(w.Body.String(), "http://0.0.0.0:8023/calendar/")
+	_, after, found := strings.Cut(w.Body.String(), "http://127.0.0.1:8023/calendar/")
 	require.True(t, found, w.Body)
 	link, _, found := strings.Cut(after, "/small.ics")
 	require.True(t, found)

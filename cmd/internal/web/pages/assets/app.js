@@ -31,6 +31,9 @@
     $("said").replaceChildren(p);
   };
 
+  const page = () => location.pathname + location.search;
+  let shown = page();
+
   // Forms are sent in place; the page that comes back takes the place of this one.
   let sending = false;
   const send = async (form, button) => {
@@ -41,12 +44,14 @@
     try {
       const r = await fetch(form.action, { method: "POST", body: data, headers: { Accept: "text/html" } });
       if (new URL(r.url).pathname === "/sign-in") { location.href = r.url; return; }
-      const page = new DOMParser().parseFromString(await r.text(), "text/html");
-      const main = page.querySelector("main");
+      const next = new DOMParser().parseFromString(await r.text(), "text/html");
+      const main = next.querySelector("main");
       if (!main) throw new Error("no page");
-      document.title = page.title;
+      document.title = next.title;
       document.querySelector("main").replaceWith(document.adoptNode(main));
-      if (r.redirected) history.pushState(null, "", r.url);
+      const at = form.dataset.at || form.id; // r.url has lost where on the page the answer stands
+      if (r.redirected) history.pushState(null, "", r.url + (at ? "#" + at : ""));
+      shown = page();
       const problem = $("problem") || document.querySelector("[role=alert]");
       if (problem) {
         problem.tabIndex = -1;
@@ -72,13 +77,18 @@
     e.preventDefault();
     if (!sending) send(form, e.submitter);
   });
-  addEventListener("popstate", () => location.reload());
+  // Back to another page than the one shown. A step within the page tells of itself here too.
+  addEventListener("popstate", () => { if (page() !== shown) location.reload(); });
 
   // A tile of the boat opens its form.
   const open = () => {
     const at = /^#[\w-]+$/.test(location.hash) && document.querySelector(location.hash);
-    for (let d = at && at.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
-    if (at) at.scrollIntoView();
+    let hidden = false;
+    for (let d = at && at.closest("details"); d; d = d.parentElement.closest("details")) {
+      hidden ||= !d.open;
+      d.open = true;
+    }
+    if (hidden) at.scrollIntoView(); // else the browser has been there, with its focus
   };
   addEventListener("hashchange", open);
 

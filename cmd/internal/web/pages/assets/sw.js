@@ -26,6 +26,7 @@ self.addEventListener("activate", (e) => {
       if (name.startsWith("dewgap-shell-") && name !== shellCache) await caches.delete(name);
     }
     await self.clients.claim();
+    await keepOpen().catch(() => {}); // with the next visit, then
   })());
 });
 
@@ -51,6 +52,21 @@ function key(request) {
   return url.href;
 }
 
+// keepOpen keeps the pages that were opened before there was a worker: the only ones
+// that a person has who loses reception after the first look.
+async function keepOpen() {
+  const cache = await caches.open(pageCache);
+  for (const c of await self.clients.matchAll({ type: "window" })) {
+    if (await cache.match(key(c))) continue;
+    const r = await fetch(c.url);
+    if (isPage(r)) await keep(cache, key(c), r);
+  }
+}
+
+function isPage(r) {
+  return r.ok && !r.redirected && (r.headers.get("Content-Type") || "").startsWith("text/html");
+}
+
 async function page(e) {
   const cache = await caches.open(pageCache);
   const copy = await cache.match(key(e.request));
@@ -58,7 +74,7 @@ async function page(e) {
     const to = new URL(r.url || e.request.url).pathname;
     if (to === "/sign-in") {
       await caches.delete(pageCache); // whoever is not signed in reads nothing
-    } else if (r.ok && !r.redirected && (r.headers.get("Content-Type") || "").startsWith("text/html")) {
+    } else if (isPage(r)) {
       e.waitUntil(keep(cache, key(e.request), r.clone()));
     }
     return r;

@@ -1,0 +1,317 @@
+package browser
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What a page may cost on a dock with one bar of reception.
+const (
+	mostBytes    = 150_000 // of all it needs, before compression
+	mostRequests = 6
+)
+
+// everyPage are the paths of all pages of a job, after something was written down.
+func everyPage(job string) []string {
+	return []string{
+		"/", "/week/" + job, "/day/" + job + "/2026-09-10", "/day/" + job + "/2026-09-07?hour=9", "/day/" + job + "/2026-09-10/sheet",
+		"/why/" + job + "?zone=port+side&product=polymer-sealant&at=2026-09-10T09:00:00-04:00",
+		"/morning/" + job, "/job/" + job, "/job/" + job + "/products/polymer-sealant", "/move/" + job, "/log/" + job,
+		"/places", "/settings", "/offline", "/no-such-page",
+	}
+}
+
+// looks are the two themes; the system's own is one of them.
+var looks = []string{"bright", "night"}
+
+// Every page in both looks and at both widths: axe-core finds nothing, nothing sticks
+// out to the side, every target is large enough for a thumb, the page is light, and
+// the browser has nothing to complain of.
+func TestEveryPage(t *testing.T) {
+	s := serveJob(t, demoJob(t))
+	written(t, s)
+	axe := axeCore(t)
+	for _, look := range looks {
+		for _, width := range []int{phone, laptop} {
+			t.Run(fmt.Sprint(look, "/", width), func(t *testing.T) {
+				t.Parallel()
+				x := open(t, s, width)
+				x.goTo("/places")
+				x.press(`button[value="` + look + `"]`)
+				x.until(`document.documentElement.dataset.theme === "` + look + `" && document.readyState === "complete"`)
+				x.call("Network.setCacheDisabled", map[string]any{"cacheDisabled": true})
+				x.call("Network.setBypassServiceWorker", map[string]any{"bypass": true})
+				for _, path := range everyPage("job") {
+					x.inspect(path, look, axe)
+				}
+			})
+		}
+	}
+}
+
+// written writes into the book of a server, so that its pages have something to show:
+// readings, work, and a plan that was moved after rain.
+func written(t *testing.T, s *server) {
+	x := open(t, s, laptop)
+	x.goTo("/morning/job")
+	x.fill("#air", "14.5")
+	x.fill("#humidity", "88")
+	x.send(`form[action="/morning/job"]`)
+	x.goTo("/log/job")
+	x.choose("#step", "wash")
+	x.press("#z0")
+	x.send(`form[action="/log/job"]`)
+	x.goTo("/move/job")
+	x.choose("#from", "04:00")
+	x.choose("#to", "05:00")
+	x.fill("#mm", "1.5")
+	x.send(`form[action="/move/job"]`)
+}
+
+// send sends a form by its last button and waits for what comes of it.
+func (x *tab) send(form string) {
+	x.t.Helper()
+	x.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("main").id = "old"`))
+	x.press(form + " p:last-of-type > button")
+	x.until(`document.querySelector("main#main") && document.readyState === "complete" && !document.querySelector("button:disabled")`)
+}
+
+// inspect opens a page and looks at all that every page is held to.
+func (x *tab) inspect(path, look, axe string) {
+	x.t.Helper()
+	x.forget()
+	x.goTo(path)
+	x.until(`document.readyState === "complete"`)
+	x.light(path)
+	if path != "/no-such-page" { // whose 404 stands on the console
+		x.quiet()
+	}
+	x.fits(path)
+	x.unfold()
+	x.fits(path + ", unfolded")
+	x.targets(path)
+	x.accessible(path, axe)
+	if path != "/no-such-page" {
+		x.quiet()
+	}
+	x.shoot(path, look)
+	x.forget()
+}
+
+// unfold opens all that a person may open.
+func (x *tab) unfold() {
+	x.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach(d => { d.open = true; })`))
+}
+
+// light wants a page to be light, by what the browser asked for and was sent.
+func (x *tab) light(path string) {
+	x.t.Helper()
+	var sum float64
+	var asked []string
+	for _, e := range x.events("network.EventRequestWillBeSent") {
+		var r struct{ Request struct{ URL string } }
+		require.NoError(x.t, json.Unmarshal(e.data, &r))
+		if !strings.HasPrefix(r.Request.URL, "data:") { // the browser's own: its pickers
+			asked = append(asked, strings.TrimPrefix(r.Request.URL, x.base))
+		}
+	}
+	for _, e := range x.events("network.EventLoadingFinished") {
+		var f struct{ EncodedDataLength float64 }
+		require.NoError(x.t, json.Unmarshal(e.data, &f))
+		sum += f.EncodedDataLength
+	}
+	assert.LessOrEqual(x.t, len(asked), mostRequests, "%s asks for too much: %v", path, asked)
+	require.GreaterOrEqual(x.t, len(asked), 3, "%s: its style and script are asked for: %v", path, asked)
+	whole := eval[float64](x, `performance.getEntries().filter(e => "decodedBodySize" in e).reduce((n, e) => n + e.decodedBodySize, 0)`)
+	assert.Greater(x.t, sum, 0.0, "%s", path)
+	assert.LessOrEqual(x.t, sum, whole+2000*mostRequests, "%s: nothing is sent twice", path)
+	assert.LessOrEqual(x.t, whole, float64(mostBytes), "%s is too heavy, %.0f bytes over the network", path, sum)
+	if x.width == laptop {
+		x.t.Logf("%-60s %d requests, %.0f bytes, %.0f over the network", path, len(asked), whole, sum)
+	}
+}
+
+// fits wants nothing to stick out to the side.
+func (x *tab) fits(path string) {
+	x.t.Helper()
+	assert.Empty(x.t, x.wide(), "%s sticks out at %d px", path, x.width)
+}
+
+// wide are the elements that stick out.
+func (x *tab) wide() []string {
+	x.t.Helper()
+	const wider = `(() => {
+		const w = document.documentElement.clientWidth, out = [];
+		if (document.documentElement.scrollWidth <= w) return out;
+		for (const e of document.body.querySelectorAll("*")) {
+			if (e.closest(".scroll,.sr,textarea") && !e.matches(".scroll,textarea")) continue;
+			if (e.getBoundingClientRect().right > w + 0.5) out.push(e.tagName + "." + e.getAttribute("class") + " " + e.textContent.slice(0, 60));
+		}
+		return out.length ? out : ["something"];
+	})()`
+	return eval[[]string](x, wider)
+}
+
+// targets wants everything that is pressed to be at least 44 pixels high and wide, its
+// label included, but for links within a sentence.
+func (x *tab) targets(path string) {
+	x.t.Helper()
+	assert.Empty(x.t, x.small(), "%s has targets too small for a thumb, at %d px", path, x.width)
+}
+
+// small are the targets that are too small.
+func (x *tab) small() []string {
+	x.t.Helper()
+	const small = `(() => {
+		const out = [];
+		const words = (n) => [...n.childNodes].filter(c => c.nodeType === 3).map(c => c.textContent).join("").replace(/[\s·,.;:]+/g, "");
+		const inText = (a) => { // a link with words of the same line beside it
+			for (let p = a.parentElement; p && getComputedStyle(p).display.startsWith("inline"); p = p.parentElement) if (words(p)) return true;
+			return getComputedStyle(a).display === "inline" && words(a.closest("p,li,dd,div,td,figcaption") || a.parentElement) !== "";
+		};
+		for (const e of document.querySelectorAll("a[href],button,summary,input:not([type=hidden]),select,textarea")) {
+			if (e.closest("[hidden],.skip") || !e.checkVisibility() || e.disabled) continue;
+			let r = e.getBoundingClientRect(), w = r.width, h = r.height;
+			if (e.matches("input[type=checkbox],input[type=radio]")) {
+				for (const l of e.labels) { const b = l.getBoundingClientRect(); h = Math.max(h, b.height); w = Math.max(w, b.right - r.left); }
+			}
+			if (e.matches("a") && inText(e)) continue;
+			if (w < 43.9 || h < 43.9) out.push(e.tagName.toLowerCase() + " " + w.toFixed(1) + "×" + h.toFixed(1) + ": " + (e.textContent.trim() || e.id).slice(0, 60));
+		}
+		return [...new Set(out)];
+	})()`
+	return eval[[]string](x, small)
+}
+
+// axeCore is the text of axe-core, "" where .ci/axe has not fetched it.
+func axeCore(t testing.TB) string {
+	data, err := os.ReadFile("../../../../.ci/bin/axe/axe.min.js")
+	if err != nil {
+		t.Log("axe-core is not there, so that its checks are left out: .ci/axe fetches it")
+		return ""
+	}
+	return string(data)
+}
+
+// accessible wants axe-core to find nothing.
+func (x *tab) accessible(path, axe string) {
+	x.t.Helper()
+	if axe != "" {
+		assert.Empty(x.t, x.violations(axe), "%s, at %d px", path, x.width)
+	}
+}
+
+// violations are what axe-core finds.
+func (x *tab) violations(axe string) []string {
+	x.t.Helper()
+	x.do(chromedp.Evaluate[chromedp.Void](axe + ";0"))
+	const ask = `axe.run(document, {resultTypes: ["violations"], runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
+		.then(r => r.violations.map(v => v.id + " (" + v.impact + "): " + v.help + ": " + v.nodes.slice(0, 4).map(n => n.html.slice(0, 200) + " " + n.failureSummary).join(" | ")))`
+	return eval[[]string](x, ask)
+}
+
+// Each of the rulers shows what is wrong where something is.
+func TestRulers(t *testing.T) {
+	s := serveDemo(t)
+	x := open(t, s, phone)
+	x.busy = true // which the last of them is to show
+	put := func(html string) {
+		x.goTo("/log/demo")
+		x.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("main").insertAdjacentHTML("beforeend", ` + quoted(html) + `)`))
+	}
+	put(`<pre>` + strings.Repeat("wide", 90) + `</pre>`)
+	assert.NotEmpty(t, x.wide())
+	put(`<p><a href="/">small</a></p>`)
+	assert.Equal(t, []string{"a"}, firstWords(x.small()))
+	put(`<p>Words <a href="/">and a link</a> within a line</p>`)
+	assert.Empty(t, x.small())
+	put(`<p onclick="x()">wild</p>`)
+	assert.Equal(t, []string{"P onclick=x()"}, x.wild())
+	if axe := axeCore(t); axe != "" {
+		put(`<input><p class="fine"><img src="/favicon.ico"></p>`)
+		assert.Contains(t, strings.Join(x.violations(axe), "\n"), "image-alt")
+	}
+	x.forget()
+	put(`<p>nothing yet</p>`)
+	x.quiet()
+	x.do(chromedp.Evaluate[chromedp.Void](`{ const s = document.createElement("script"); s.textContent = "window.ran = true"; document.body.append(s); }`))
+	x.until(`!window.ran`)
+	require.NotEmpty(t, x.events("log.EventEntryAdded"))
+	assert.Contains(t, string(x.events("log.EventEntryAdded")[0].data), "Content Security Policy")
+}
+
+func firstWords(list []string) []string {
+	var out []string
+	for _, s := range list {
+		word, _, _ := strings.Cut(s, " ")
+		out = append(out, word)
+	}
+	return out
+}
+
+// shotsEnv names a folder to which pictures of all pages are written, for a person to
+// look at.
+const shotsEnv = "DEWGAP_TEST_SCREENSHOTS"
+
+// shoot takes a picture of a page, if somebody wants them.
+func (x *tab) shoot(path, look string) {
+	x.t.Helper()
+	if os.Getenv(shotsEnv) == "" {
+		return
+	}
+	x.do(chromedp.Reload())
+	x.until(`document.readyState === "complete"`)
+	png, err := chromedp.Run(x.ctx, chromedp.FullScreenshot(100))
+	require.NoError(x.t, err)
+	x.keep(path+" "+look, "png", png)
+}
+
+// keep writes a file for a person to look at, if somebody wants them.
+func (x *tab) keep(name, kind string, data []byte) {
+	x.t.Helper()
+	folder := os.Getenv(shotsEnv)
+	if folder == "" {
+		return
+	}
+	name = strings.Trim(unfit.ReplaceAllString(name, "-"), "-")
+	require.NoError(x.t, os.WriteFile(filepath.Join(folder, fmt.Sprintf("%s-%d.%s", name, x.width, kind)), data, 0o600))
+}
+
+// unfit is what does not belong into a file's name.
+var unfit = regexp.MustCompile(`[^\w.]+`)
+
+// The icons are PNG files of the size that the manifest says, and the manifest is one
+// that a phone takes.
+func TestInstallable(t *testing.T) {
+	s := serveDemo(t)
+	x := open(t, s, phone)
+	x.goTo("/week/demo")
+	type size struct{ W, H int }
+	var got struct {
+		Icons []struct{ Src, Sizes, Type string }
+	}
+	text := eval[string](x, `fetch(document.querySelector("link[rel=manifest]").href).then(r => r.text())`)
+	require.NoError(t, json.Unmarshal([]byte(text), &got))
+	require.NotEmpty(t, got.Icons)
+	for _, icon := range got.Icons {
+		res, err := http.Get(s.base + icon.Src)
+		require.NoError(t, err)
+		assert.Equal(t, icon.Type, res.Header.Get("Content-Type"))
+		require.NoError(t, res.Body.Close())
+		if icon.Sizes == "any" {
+			continue
+		}
+		is := eval[size](x, `new Promise((yes, no) => { const i = new Image(); i.onload = () => yes({W: i.naturalWidth, H: i.naturalHeight}); i.onerror = no; i.src = `+quoted(icon.Src)+`; })`)
+		assert.Equal(t, icon.Sizes, fmt.Sprintf("%dx%d", is.W, is.H))
+	}
+}
