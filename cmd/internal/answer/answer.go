@@ -106,7 +106,7 @@ type Window struct {
 	WetAt     *time.Time  `json:"next_wet_at"`       // when the zone is next wet after the window
 	WetBy     string      `json:"next_wet_by"`       // rain, dew, fog or ""
 	SectionM2 *float64    `json:"section_m2"`        // washing: the smallest of the largest sections in it
-	RewetMin  *float64    `json:"rewet_min"`         // washing: keep it wet every so many minutes
+	RewetMin  *float64    `json:"rewet_min"`         // washing: keep it wet every so many minutes; null where it stays wet by itself
 	HazeMin   *[2]float64 `json:"haze_min"`          // minutes at the block's surface temperature and humidity
 	SurfaceC  *[2]float64 `json:"surface_c"`         // least and most in the window
 	SpreadK   *[2]float64 `json:"spread_k"`

@@ -57,6 +57,10 @@ func extent(x window.Extent) *[2]float64 {
 	return &[2]float64{round(x.Least, cent), round(x.Most, cent)}
 }
 
+// rewetMost is the time, minutes, from which nobody has to be told to keep a panel
+// wet: the washing itself comes round sooner (common practice).
+const rewetMost = 120
+
 // wash fills the section that can be washed at once, the smallest in the window
 // and no larger than the zone, and how often to keep it wet.
 func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
@@ -70,7 +74,9 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	if math.IsInf(least, 1) {
 		return
 	}
-	out.RewetMin = some(math.Floor(window.Rewet(least, b.Job.PeopleOn(b.at(w.From)), r.Class)), 1)
+	if every := window.Rewet(least, b.Job.PeopleOn(b.at(w.From)), r.Class); every < rewetMost {
+		out.RewetMin = some(math.Floor(every), 1)
+	}
 	if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
 		least = min(least, area)
 	}

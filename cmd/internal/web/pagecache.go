@@ -14,7 +14,7 @@ import (
 // Limits of the kept pages.
 const (
 	mostPages     = 512
-	mostPageBytes = 32 << 20
+	mostPageBytes = 12 << 20 // and a fifth more, packed; the collector may let it double
 	longestKey    = 2048
 )
 

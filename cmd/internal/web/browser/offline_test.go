@@ -55,7 +55,7 @@ func TestOffline(t *testing.T) {
 		x.until(`location.pathname === "/log/job" && document.querySelector("h1").innerText === "No connection"`)
 		assert.Contains(t, x.says(), "never opened on this device")
 
-		s.again(t)
+		s.again(t, "/week/job")
 		x.goTo("/week/job")
 		x.until(loaded("/week/job"))
 		assert.False(t, eval[bool](x, `document.querySelector("#stale").checkVisibility()`))

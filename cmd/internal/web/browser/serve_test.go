@@ -3,6 +3,7 @@ package browser
 import (
 	"bytes"
 	"context"
+	"net/http"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -97,10 +98,15 @@ func (s *server) serve(t testing.TB, args ...string) *server {
 	return s
 }
 
-// again serves once more, at the same address.
-func (s *server) again(t testing.TB) {
+// again serves once more, at the same address, and has a page made: a browser with a
+// copy of it waits a few seconds only.
+func (s *server) again(t testing.TB, path string) {
 	args := s.args[:len(s.args)-1]
 	s.serve(t, append(args, strings.TrimPrefix(s.base, "http://"))...)
+	res, err := http.Get(s.base + path)
+	require.NoError(t, err)
+	require.NoError(t, res.Body.Close())
+	require.Equal(t, http.StatusOK, res.StatusCode)
 }
 
 // serveDemo serves the demo at a moment that stands still.
