@@ -3,12 +3,31 @@ package app
 import (
 	"bytes"
 	"strings"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 )
+
+// terminal is what was written, for one that writes and one that looks.
+type terminal struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (t *terminal) Write(data []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.b.Write(data)
+}
+
+func (t *terminal) String() string {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.b.String()
+}
 
 // screenOf is what a terminal's line shows after text was written to it.
 func screenOf(text string) string {
@@ -31,7 +50,7 @@ func screenOf(text string) string {
 // nothing behind.
 func TestProgress(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		var b bytes.Buffer
+		var b terminal
 		p := newProgress(&b, afterwards)
 		p.asks("MET Norway")
 		at := func(d time.Duration) string {
@@ -53,7 +72,7 @@ func TestProgress(t *testing.T) {
 // What is quick, or asks nobody, or has no terminal, shows nothing.
 func TestProgressOfWhatIsQuick(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		var b bytes.Buffer
+		var b terminal
 		quick := newProgress(&b, afterwards)
 		quick.asks("NWS")
 		time.Sleep(afterwards - time.Millisecond)
