@@ -110,8 +110,9 @@ func TestPlace_WhatTeaches(t *testing.T) {
 	assert.Equal(t, 1, count(), "before the forecast was made")
 	read(t, b, job.Reading{At: at(t, monday).Add(60 * time.Hour), AirC: measured(14)})
 	assert.Equal(t, 1, count(), "the forecast was two days old")
-	for name, change := range map[string][2]string{"elsewhere": {"43.07", "43.27"}, "another boat": {"name: Kittiwake", "name: Petrel"}} {
-		text := strings.Replace(string(demo.JobFile()), change[0], change[1], 1)
+	for _, change := range [...][3]string{{"elsewhere", "43.07", "43.27"}, {"another boat", "name: Kittiwake", "name: Petrel"}} {
+		name := change[0]
+		text := strings.Replace(string(demo.JobFile()), change[1], change[2], 1)
 		require.NotEqual(t, string(demo.JobFile()), text)
 		other, r := fixture{now: later, forecast: weather(t, monday), job: text}.app(t)
 		other.Book, r.File = app.Stored{Book: b}, &app.JobFile{Name: "other.yaml", Data: []byte(text)}
