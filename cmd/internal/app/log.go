@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -110,7 +111,7 @@ func (e entry) work(step string, zones []string) (product string, err error) {
 		on = append(on, e.job.Zones[z].Name)
 	}
 	for _, z := range zones {
-		if !contains(on, z) {
+		if !slices.Contains(on, z) {
 			return "", &Problem{Text: fmt.Sprintf("the job has no %s on a zone %s", step, z), Fix: oneOf(z, on)}
 		}
 	}
@@ -122,15 +123,6 @@ func oneOf(name string, names []string) string {
 		return "did you mean " + near + "?"
 	}
 	return "take one of " + strings.Join(names, ", ")
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 // LogDone records work done.

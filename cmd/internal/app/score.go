@@ -81,7 +81,7 @@ func (a *App) hasBoat(ctx context.Context, boat string) error {
 		if b.Name == boat {
 			return nil
 		}
-		if !contains(names, b.Name) {
+		if !slices.Contains(names, b.Name) {
 			names = append(names, b.Name)
 		}
 	}

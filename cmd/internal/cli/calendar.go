@@ -44,7 +44,7 @@ It exits 0 whatever the plan is like.`,
 	o.flags(c)
 	o.quickFlags(c)
 	f := c.Flags()
-	f.StringVarP(&o.out, "output", "o", "", "file to write, replaced whole (default: the calendar goes to the output)")
+	f.StringVarP(&o.out, "output", "o", "", "file to write, replaced whole, or - (default: the calendar goes to the output)")
 	f.BoolVar(&o.anew, "anew", false, "plan anew even where the book has a plan")
 	f.DurationVar(&o.refresh, "refresh", time.Hour, "how often programs that read the file again are asked to, 15m to 168h")
 	c.RunE = runE(func(c *cobra.Command, _ []string) error {
@@ -65,6 +65,9 @@ It exits 0 whatever the plan is like.`,
 
 // runCalendar answers dewgap calendar.
 func runCalendar(ctx context.Context, env Env, s *settings.Settings, o calendarOptions) error {
+	if o.out == "-" { // as with every picture
+		o.out = ""
+	}
 	a, request, close, err := o.app(ctx, env, s)
 	if err != nil {
 		return err
