@@ -26,6 +26,8 @@ type evaluation struct {
 	waterC    float64
 	heatIndex []float32
 	days      *calendar
+	asked     *verdict.Asked // slots of the horizon within the crew's hours
+	idle      *idle
 	level     []int      // per zone: how many overhangs drain onto it one after the other
 	reads     *readings  // nil where nothing was read
 	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
@@ -87,6 +89,8 @@ func newVariant(in Input) (*evaluation, error) {
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
 		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
 	}
+	e.idle = &idle{}
+	e.asked = verdict.NewAsked(e.days.crew, e.result.From, e.result.To)
 	e.read()
 	return e, nil
 }
@@ -180,6 +184,7 @@ func (e *evaluation) each(n int, f func(i int)) {
 type knowledge struct {
 	air, wind, uv, rain []bool
 	thunder, fog        []bool
+	sun, amount         []bool // of sunlight and cloud; of rain as an amount
 }
 
 func (e *evaluation) weathers() {
@@ -204,8 +209,9 @@ func (e *evaluation) weathers() {
 
 func know(w *surface.Weather) knowledge {
 	n := w.Grid.N
-	block := make([]bool, 6*n)
-	k := knowledge{block[:n], block[n : 2*n], block[2*n : 3*n], block[3*n : 4*n], block[4*n : 5*n], block[5*n:]}
+	block := make([]bool, 8*n)
+	column := func(c int) []bool { return block[c*n : (c+1)*n : (c+1)*n] }
+	k := knowledge{column(0), column(1), column(2), column(3), column(4), column(5), column(6), column(7)}
 	for i, f := range w.Flags {
 		k.air[i] = f&surface.KnownAir != 0
 		k.wind[i] = f&surface.KnownWind != 0
@@ -213,6 +219,8 @@ func know(w *surface.Weather) knowledge {
 		k.rain[i] = f&surface.KnownRain != 0
 		k.thunder[i] = f&surface.Thunder != 0
 		k.fog[i] = f&surface.Fog != 0
+		k.sun[i] = f&surface.KnownSun != 0
+		k.amount[i] = f&surface.KnownAmount != 0
 	}
 	return k
 }
@@ -254,6 +262,34 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
+// idle are the sights of zones that are done, for the next ones to use.
+type idle struct {
+	sync.Mutex
+	sights []*verdict.Sight
+}
+
+func (l *idle) take() *verdict.Sight {
+	l.Lock()
+	defer l.Unlock()
+	k := len(l.sights) - 1
+	if k < 0 {
+		return &verdict.Sight{}
+	}
+	x := l.sights[k]
+	l.sights = l.sights[:k]
+	return x
+}
+
+func (l *idle) give(sights []*verdict.Sight) {
+	l.Lock()
+	defer l.Unlock()
+	for _, x := range sights {
+		if x != nil {
+			l.sights = append(l.sights, x)
+		}
+	}
+}
+
 // fromTheTop works out zones side by side. A zone below an overhang waits for the
 // overhang's water, so the zones go level by level from the top.
 func (e *evaluation) fromTheTop(work func(z int)) {
@@ -278,6 +314,7 @@ func (e *evaluation) zones() {
 		r.Zones[z] = zw.hours()
 		zw.drain()
 		rows[z] = zw.rows()
+		zw.done()
 	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {

@@ -61,7 +61,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
 	x.State, x.Binding = w.judge(step, c).at(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
-		x.Binding = verdict.NewRow(w.results, w.sure(), e.result.Dressed > 0).Binding(slot)
+		x.Binding = verdict.NewRow(w.results, w.asked, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
 	return x, nil
 }
@@ -99,10 +99,10 @@ func (w *zoneWork) explain(step int, c products.Class, slot int) []verdict.Held 
 
 // limits are the yes/no limits that any deciding member breaks, and all others.
 func (w *zoneWork) limits(step int, c products.Class, slot int) (broken, measured []verdict.Held) {
-	judge, towelled := w.prepare(step, c)
+	judge, see := w.prepare(step, c)
 	var members [][]verdict.Held
 	for m := range w.deciding() {
-		more, all := judge.Explain(w.series(m, towelled), slot)
+		more, all := judge.Explain(see(m), slot)
 		broken = added(broken, more)
 		members = append(members, all)
 	}

@@ -1,7 +1,6 @@
 package window
 
 import (
-	"cmp"
 	"slices"
 
 	"dewgap/products"
@@ -65,8 +64,12 @@ func medianExtent(all []Extent) Extent {
 		return Extent{}
 	}
 	n := len(all) / 2
-	slices.SortFunc(all, func(a, b Extent) int { return cmp.Compare(a.Least, b.Least) })
-	least := all[n].Least
-	slices.SortFunc(all, func(a, b Extent) int { return cmp.Compare(a.Most, b.Most) })
-	return Extent{Least: least, Most: all[n].Most, Known: true}
+	ends := make([]float64, 2*len(all))
+	least, most := ends[:len(all)], ends[len(all):]
+	for i, x := range all {
+		least[i], most[i] = x.Least, x.Most
+	}
+	slices.Sort(least)
+	slices.Sort(most)
+	return Extent{Least: least[n], Most: most[n], Known: true}
 }

@@ -36,10 +36,9 @@ func (e *evaluation) hours() {
 func (e *evaluation) hour(h int) Hour {
 	from, to := e.hourSlots(h)
 	mid := min(max((from+to)/2, 0), e.grid.N-1)
-	air := func(m, i int) bool { return i >= 0 && e.known[m].air[i] }
-	wind := func(m, i int) bool { return i >= 0 && e.known[m].wind[i] }
-	sun := func(m, i int) bool { return i >= 0 && e.weather[m].Flags[i]&surface.KnownSun != 0 }
-	amount := func(m, i int) bool { return i >= 0 && e.weather[m].Flags[i]&surface.KnownAmount != 0 }
+	var air, wind, sun, amount, uv known = func(m int) []bool { return e.known[m].air },
+		func(m int) []bool { return e.known[m].wind }, func(m int) []bool { return e.known[m].sun },
+		func(m int) []bool { return e.known[m].amount }, func(m int) []bool { return e.known[m].uv }
 	x := Hour{
 		At:           e.grid.At(from),
 		Air:          e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Air }),
@@ -50,7 +49,7 @@ func (e *evaluation) hour(h int) Hour {
 		GustHigh:     e.over(from, to, mostOf, wind, func(w *surface.Weather) []float32 { return w.GustHigh }),
 		Cloud:        e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Cloud }),
 		Global:       e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Global }),
-		UV:           e.over(from, to, meanOf, func(m, i int) bool { return i >= 0 && e.known[m].uv[i] }, func(w *surface.Weather) []float32 { return w.UV }),
+		UV:           e.over(from, to, meanOf, uv, func(w *surface.Weather) []float32 { return w.UV }),
 		Rain:         e.over(from, to, sumOf, amount, func(w *surface.Weather) []float32 { return w.Rain }),
 		SunElevation: e.sky.Elevation[mid], SunAzimuth: e.sky.Azimuth[mid], CosZ: e.sky.CosZ[mid],
 	}
@@ -81,21 +80,24 @@ func mostOf(v []float32) float64 { return float64(slices.Max(v)) }
 
 func lastOf(v []float32) float64 { return float64(v[len(v)-1]) }
 
+// known gives the slots in which a quantity of one member is known.
+type known func(m int) []bool
+
 // over folds one quantity of the deciding members over [from, to) and takes
 // their median. It is absent unless the share of members that must agree knows
 // every slot of it.
-func (e *evaluation) over(from, to int, f fold, known func(m, i int) bool, col func(*surface.Weather) []float32) Value {
-	return e.medianOf(from, to, f, known, func(m int) []float32 { return col(e.weather[m]) })
+func (e *evaluation) over(from, to int, f fold, k known, col func(*surface.Weather) []float32) Value {
+	return e.medianOf(from, to, f, k, func(m int) []float32 { return col(e.weather[m]) })
 }
 
-func (e *evaluation) medianOf(from, to int, f fold, known func(m, i int) bool, col func(m int) []float32) Value {
+func (e *evaluation) medianOf(from, to int, f fold, k known, col func(m int) []float32) Value {
 	voters := e.result.Members
-	values := make([]float64, 0, voters)
 	if from < 0 || from >= to {
 		return Value{}
 	}
+	values := make([]float64, 0, voters)
 	for m := range voters {
-		if allKnown(m, from, to, known) {
+		if !slices.Contains(k(m)[from:to], false) {
 			values = append(values, f(col(m)[from:to]))
 		}
 	}
@@ -107,22 +109,13 @@ func (e *evaluation) medianOf(from, to int, f fold, known func(m, i int) bool, c
 	return Value{V: (values[(n-1)/2] + values[n/2]) / 2, Known: true}
 }
 
-func allKnown(m, from, to int, known func(m, i int) bool) bool {
-	for i := from; i < to; i++ {
-		if !known(m, i) {
-			return false
-		}
-	}
-	return true
-}
-
 // hours gives the zone's own hours.
 func (w *zoneWork) hours() Zone {
 	z := Zone{Name: w.zone.Name, Hours: make([]ZoneHour, w.hourCount())}
-	ready := func(m, i int) bool { return w.ready[m][i] }
-	film := func(m, i int) bool { return w.ready[m][i] && !w.tracks[m].Doubt[i] }
-	sun := func(m, i int) bool { return w.weather[m].Flags[i]&surface.KnownSun != 0 }
-	uv := func(m, i int) bool { return w.known[m].uv[i] }
+	ready := func(m int) []bool { return w.ready[m] }
+	sun := func(m int) []bool { return w.known[m].sun }
+	uv := func(m int) []bool { return w.known[m].uv }
+	film := w.sureOfFilm()
 	for h := range z.Hours {
 		from, to := w.hourSlots(h)
 		z.Hours[h] = ZoneHour{
@@ -134,6 +127,21 @@ func (w *zoneWork) hours() Zone {
 		}
 	}
 	return z
+}
+
+// sureOfFilm is where the water on the panel is known.
+func (w *zoneWork) sureOfFilm() known {
+	sure := make([][]bool, len(w.members))
+	for m, ready := range w.ready {
+		sure[m] = ready
+		if doubt := w.tracks[m].Doubt; slices.Contains(doubt, true) {
+			sure[m] = slices.Clone(ready)
+			for i, d := range doubt {
+				sure[m][i] = ready[i] && !d
+			}
+		}
+	}
+	return func(m int) []bool { return sure[m] }
 }
 
 // heat is the mean heat index over [from, to) above the screening line, K, in

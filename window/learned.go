@@ -173,9 +173,11 @@ func (w *zoneWork) hold() {
 	}
 	plain, supported := w.alike.plain.results, w.alike.supported.results
 	for m, results := range w.results {
-		for i := range results {
-			results[i] = heldAgainst(plain[m][i], supported[m][i], results[i])
-		}
+		w.asked.Each(func(from, to int) {
+			for i := from; i < to; i++ {
+				results[i] = heldAgainst(plain[m][i], supported[m][i], results[i])
+			}
+		})
 	}
 }
 

@@ -78,6 +78,7 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 		w := newZoneWork(e, z)
 		e.drips[z] = w.dripping()
 		rows[z] = w.season(in.Classes)
+		w.done()
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}
 	for _, z := range j.Zones {

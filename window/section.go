@@ -33,9 +33,11 @@ func leastSection(rinse string) float64 {
 // Slots in which nobody may work anyway are left at 0.
 func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32 {
 	asked := make([]bool, w.grid.N)
-	for i, l := range fixed {
-		asked[i] = l == verdict.None
-	}
+	w.asked.Each(func(from, to int) {
+		for i := from; i < to; i++ {
+			asked[i] = fixed[i] == verdict.None
+		}
+	})
 	wash := washRate(c) / 60
 	people := w.people()
 	film := deckFilmGM2

@@ -41,22 +41,26 @@ func (w *zoneWork) conditional(c products.Class) bool {
 // terms gathers what a verdict on the zone depends on beside the class.
 func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 	t := verdict.Terms{
-		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks, Roofed: w.roofed,
-		Height:   w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
-		GustMax:  crew.AccessGustMS,
-		RainedAt: math.MinInt32, WashedAt: math.MinInt32, Now: w.now,
+		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks,
+		Height:  w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
+		GustMax: crew.AccessGustMS, Fixed: w.fixed(step, c), Wood: w.woodReading(c),
 	}
 	if w.Job.Steps[step].Do == "inspect" && !w.Job.Lamps {
 		t.LightMin = inspectionLight
 	}
+	return t
+}
+
+// past is what the job tells of the zone before the data begin.
+func (w *zoneWork) past() verdict.Past {
+	p := verdict.Past{Roofed: w.roofed, RainedAt: math.MinInt32, WashedAt: math.MinInt32, Now: w.now}
 	if s := w.Job.Since; s.HasRain {
-		t.PastKnown, t.RainedAt = true, w.slotBefore(s.Rain)
+		p.PastKnown, p.RainedAt = true, w.slotBefore(s.Rain)
 	}
 	if s := w.Job.Since; s.HasWash {
-		t.WashedAt = w.slotBefore(s.Wash)
+		p.WashedAt = w.slotBefore(s.Wash)
 	}
-	t.Fixed, t.Wood = w.fixed(step, c), w.woodReading(c)
-	return t
+	return p
 }
 
 // slotBefore is the slot, negative where before the grid, that holds t.

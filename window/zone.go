@@ -16,15 +16,15 @@ type zoneWork struct {
 	zone   boat.Zone
 	roofed bool // never open to the rain within the grid
 	tracks []*surface.Track
-	parts  []*zoneWork // portions with another finish
-	spread [][]float32 // per member: K, of the surface as it is
-	bare   [][]float32 // per member: K, of the surface kept dry
-	seen   [][]uint32  // per member: verdict.Series.Knowledge; nil until asked
-	ready  [][]bool    // per member: surface known and settled
-	wets   [][]bool    // per member: with the timing doubt of a bare probability; nil where none
-	below  [][]bool    // per member: an overhang drips onto it; nil where none
-	film   [][]float32 // per member: m² of one wash section; nil for dry work
-	alike  alike       // the zone in the evaluations that this one is held against; empty where nothing was learned
+	parts  []*zoneWork         // portions with another finish
+	spread [][]float32         // per member: K, of the surface as it is
+	bare   [][]float32         // per member: K, of the surface kept dry
+	sights [2][]*verdict.Sight // per member, the dew as it lies and towelled off; nil until asked
+	ready  [][]bool            // per member: surface known and settled
+	wets   [][]bool            // per member: with the timing doubt of a bare probability; nil where none
+	below  [][]bool            // per member: an overhang drips onto it; nil where none
+	film   [][]float32         // per member: m² of one wash section; nil for dry work
+	alike  alike               // the zone in the evaluations that this one is held against; empty where nothing was learned
 	memo   map[memoKey]*judged
 	crews  map[crewKey][]verdict.Limit
 	// results is reused from step to step: a row has said all by then.
@@ -56,7 +56,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 
 // newPart works out a zone with one finish all over.
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
-	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, crews: map[crewKey][]verdict.Limit{}, seen: make([][]uint32, len(e.members))}
+	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, crews: map[crewKey][]verdict.Limit{}}
 	panel := panelOf(w.zone, e.Job, e.waterC)
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
 	w.roofed = true
@@ -99,27 +99,49 @@ func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 	w.ready, w.wets = append(w.ready, ready), append(w.wets, wets)
 }
 
-// series is one member as the judge reads it. Work for which dew is towelled
-// off meets the panel as the towel leaves it; other work meets it as it is.
-func (w *zoneWork) series(m int, towelled bool) *verdict.Series {
+// sight is one member as the judge sees it. Work for which dew is towelled off
+// meets the panel as the towel leaves it; other work meets it as it is.
+func (w *zoneWork) sight(m int, towelled bool) *verdict.Sight {
+	way := 0
+	if towelled {
+		way = 1
+	}
+	if w.sights[way] == nil {
+		w.sights[way] = make([]*verdict.Sight, len(w.members))
+	}
+	x := w.sights[way][m]
+	if x == nil {
+		if towelled {
+			x = w.sight(m, false).Towelled(w.tracks[m].Bare, w.bare[m])
+		} else {
+			x = w.idle.take()
+			x.Look(w.series(m), w.past(), w.asked)
+		}
+		w.sights[way][m] = x
+	}
+	return x
+}
+
+// done gives back what the next zone can use again.
+func (w *zoneWork) done() {
+	w.idle.give(w.sights[0])
+	w.sights = [2][]*verdict.Sight{}
+	for _, p := range w.parts {
+		p.done()
+	}
+	for _, o := range w.others() {
+		o.done()
+	}
+}
+
+func (w *zoneWork) series(m int) *verdict.Series {
 	t, x, k := w.tracks[m], w.weather[m], w.known[m]
-	s := &verdict.Series{
+	return &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
-	if w.seen[m] == nil {
-		w.seen[m] = s.Knowledge()
-	}
-	s.Known = w.seen[m]
-	if towelled {
-		s.Surface, s.Spread = t.Bare, w.bare[m]
-	}
-	if w.film != nil {
-		s.Section = w.film[m]
-	}
-	return s
 }
 
 // rows judges every step that is to be done on the zone.
@@ -152,7 +174,7 @@ func (w *zoneWork) judge(step int, c products.Class) *judged {
 	if w.film != nil {
 		j.section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
 	}
-	row := verdict.NewRow(w.results, w.sure(), w.result.Dressed > 0)
+	row := verdict.NewRow(w.results, w.asked, w.sure(), w.result.Dressed > 0)
 	from, to := w.result.From, w.result.To
 	j.slots = slotsOf(row, from, to)
 	row.BlockShort(from, to, w.shortest())
@@ -171,19 +193,21 @@ func (w *zoneWork) verdicts(step int, c products.Class) {
 	if w.results == nil {
 		w.results = make([][]verdict.Result, len(w.members))
 		for m := range w.results {
-			w.results[m] = make([]verdict.Result, w.grid.N)
+			w.results[m] = w.asked.Shut()
 		}
 	}
-	judge, towelled := w.prepare(step, c)
+	judge, see := w.prepare(step, c)
 	for m := range w.members {
-		judge.Run(w.series(m, towelled), w.results[m])
+		judge.Run(see(m), w.results[m])
 	}
 	for _, part := range w.parts {
 		part.verdicts(step, c)
 		for m, results := range part.results {
-			for i, r := range results {
-				w.results[m][i] = verdict.Worse(w.results[m][i], r)
-			}
+			w.asked.Each(func(from, to int) {
+				for i := from; i < to; i++ {
+					w.results[m][i] = verdict.Worse(w.results[m][i], results[i])
+				}
+			})
 		}
 	}
 	for _, o := range w.others() {
@@ -192,15 +216,17 @@ func (w *zoneWork) verdicts(step int, c products.Class) {
 	w.hold()
 }
 
-// prepare makes the judge of a step, and tells whether its work meets the panel
-// as a towel leaves it. For a wash it works out the sections first.
-func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, towelled bool) {
-	terms := w.terms(step, c)
+// prepare makes the judge of a step, and what it sees of each member. For a wash it
+// works out the sections first.
+func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, see func(m int) *verdict.Sight) {
+	terms, towelled := w.terms(step, c), towelledBy(w.Job, c)
+	see = func(m int) *verdict.Sight { return w.sight(m, towelled) }
 	w.film = nil
 	if c.Do == "wash" {
 		w.film, terms.Section = w.sections(c, terms.Fixed), leastSection(w.Job.Rinse)
+		see = func(m int) *verdict.Sight { return w.sight(m, towelled).Washed(w.film[m]) }
 	}
-	return verdict.NewJudge(c, terms), towelledBy(w.Job, c)
+	return verdict.NewJudge(c, terms), see
 }
 
 // deciding is the number of members that decide the state.

@@ -10,10 +10,12 @@ func BenchmarkJudge(b *testing.B) {
 		s.Surface[i] = float32(10 + i*7%29)
 		s.Spread[i] = float32(i * 5 % 13)
 	}
-	j, out := NewJudge(class(b, "polymer-sealant"), terms(s.Len())), make([]Result, s.Len())
+	tm := terms(s.Len())
+	x := tm.sees(s)
+	j, out := NewJudge(class(b, "polymer-sealant"), tm.Terms), x.asked.Shut()
 	b.ReportAllocs()
 	for b.Loop() {
-		j.Run(s, out)
+		j.Run(x, out)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(s.Len()), "ns/slot")
 }

@@ -21,64 +21,66 @@ type Held struct {
 // yes/no limits that are broken, then thunder, water and every measured limit in
 // the order of the class. The same class and terms give the same limits in the
 // same order for every member, but for the first ones.
-func (j *Judge) Explain(s *Series, i int) (broken, measured []Held) {
-	j.prepare(s)
+func (j *Judge) Explain(x *Sight, i int) (broken, measured []Held) {
+	j.look(x)
 	fixed := j.terms.Fixed[i]
-	for _, l := range []Limit{fixed, j.fixed(s, i)} {
+	for _, l := range []Limit{fixed, j.fixed(i)} {
 		if l != None && (len(broken) == 0 || l != fixed) {
 			broken = append(broken, Held{Limit: l, State: NoGo})
 		}
 	}
-	if s.Fog[i] && j.class.HasFilmMax {
+	if x.series.Fog[i] && j.class.HasFilmMax {
 		broken = append(broken, Held{Limit: Fog, State: NoGo})
 	}
 	if j.class.HasFilmMax {
-		measured = append(measured, j.heldFilm(s, i))
+		measured = append(measured, j.heldFilm(i))
 	}
-	cool := j.work.avail[i]&(1<<colSurface) != 0 && j.work.cols[colSurface][i] <= j.coolMax
+	cool := j.cool(i)
 	for k := range j.active {
 		measured = append(measured, j.held(&j.active[k], i, cool))
 	}
 	if j.class.HasCureMin {
-		measured = append(measured, j.heldCure(s, i))
+		measured = append(measured, j.heldCure(i))
 	}
 	return broken, measured
 }
 
 func (j *Judge) held(b *bound, i int, cool bool) Held {
 	h := Held{Limit: b.limit, State: Unknown, Ideal: b.ideal, Default: b.normal, Hard: b.hard, HasHard: b.hasHard}
-	if j.work.avail[i]&(1<<b.col) == 0 {
+	view := j.views[b.col]
+	if !j.knows(b, view, i) {
 		return h
 	}
-	h.Value, h.Known, h.State = j.work.cols[b.col][i], true, Ideal
+	h.Value, h.Known, h.State = view.v[i], true, Ideal
 	h.Waived = b.coolSun && cool
 	if !h.Waived && (h.Value-b.ideal)*b.sign > 0 {
-		h.State = b.judge(h.Value).State
+		h.State = b.state(h.Value)
 	}
 	return h
 }
 
-func (j *Judge) heldFilm(s *Series, i int) Held {
+func (j *Judge) heldFilm(i int) Held {
 	most := float32(j.class.FilmMaxGM2)
 	h := Held{Limit: Film, State: Unknown, Ideal: most, Default: most, Hard: most, HasHard: true}
-	if !s.KnownSurface[i] || (j.work.maybe[i] && !j.work.wet[i]) {
+	if !j.series.KnownSurface[i] || (j.water.maybe[i] && !j.water.wet[i]) {
 		return h
 	}
-	h.Value, h.Known, h.State = s.Film[i], true, Ideal
-	if j.work.wet[i] {
+	h.Value, h.Known, h.State = j.series.Film[i], true, Ideal
+	if j.water.wet[i] {
 		h.State = NoGo
 	}
 	return h
 }
 
-func (j *Judge) heldCure(s *Series, i int) Held {
+func (j *Judge) heldCure(i int) Held {
 	least := float32(j.class.CureMinC)
 	h := Held{Limit: Cure, State: Unknown, Ideal: least, Default: least}
-	if !s.KnownSurface[i] || j.work.low[i] >= far {
+	low := j.sight.coldest(j.span)[i]
+	if !j.series.KnownSurface[i] || low >= far {
 		return h
 	}
 	r := j.cured(i)
-	h.Value, h.State, h.Known = j.work.low[i], r.State, r.State != Unknown
+	h.Value, h.State, h.Known = low, r.State, r.State != Unknown
 	if r.Dry {
 		h.Value, h.Ideal, h.Default, h.Dry = r.Value, r.Bound, r.Bound, true
 	}

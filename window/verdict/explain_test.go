@@ -28,7 +28,7 @@ func TestExplain(t *testing.T) {
 	s := day(n)
 	s.Wind[i], s.Sunlight[i], s.KnownUV[i] = 7, 700, false
 	s.Wets[i+3*hours+1] = true
-	broken, list := NewJudge(c, terms(n)).Explain(s, i)
+	broken, list := NewJudge(c, terms(n).Terms).Explain(terms(n).sees(s), i)
 	assert.Empty(t, broken)
 	wind := held(t, list, WindMax)
 	assert.Equal(t, Held{Limit: WindMax, State: Marginal, Value: 7, Known: true, Ideal: 3, Default: 6, Hard: 9, HasHard: true}, wind)
@@ -52,16 +52,16 @@ func TestExplainBroken(t *testing.T) {
 	s.Thunder[i], s.Fog[i], s.Film[i] = true, true, 40
 	tm := terms(n)
 	tm.Towel = false
-	broken, list := NewJudge(class(t, "polymer-sealant"), tm).Explain(s, i)
+	broken, list := NewJudge(class(t, "polymer-sealant"), tm.Terms).Explain(tm.sees(s), i)
 	assert.Equal(t, []Held{{Limit: Thunder, State: NoGo}, {Limit: Fog, State: NoGo}}, broken)
 	film := held(t, list, Film)
 	assert.Equal(t, NoGo, film.State)
 	assert.InDelta(t, 40, film.Value, 0)
 	tm.Fixed[i] = Hours
-	broken, _ = NewJudge(class(t, "polymer-sealant"), tm).Explain(s, i)
+	broken, _ = NewJudge(class(t, "polymer-sealant"), tm.Terms).Explain(tm.sees(s), i)
 	assert.Equal(t, Held{Limit: Hours, State: NoGo}, broken[0], "the first of the list")
 	s.KnownSurface[i] = false
-	_, list = NewJudge(class(t, "polymer-sealant"), tm).Explain(s, i)
+	_, list = NewJudge(class(t, "polymer-sealant"), tm.Terms).Explain(tm.sees(s), i)
 	for _, l := range []Limit{Film, Cure, SurfaceMax, SpreadMin} {
 		assert.Equal(t, Unknown, held(t, list, l).State, l)
 	}
@@ -85,10 +85,10 @@ func TestExplainAgrees(t *testing.T) {
 		if k := rapid.IntRange(1, 15*hours).Draw(t, "rain after"); k < 12*hours {
 			s.Wets[i+k] = true
 		}
-		judge := NewJudge(c, terms(n))
-		out := make([]Result, n)
-		judge.Run(s, out)
-		broken, list := judge.Explain(s, i)
+		judge, x := NewJudge(c, terms(n).Terms), terms(n).sees(s)
+		out := x.asked.Shut()
+		judge.Run(x, out)
+		broken, list := judge.Explain(x, i)
 		worst := Ideal
 		for _, h := range append(broken, list...) {
 			worst = max(worst, h.State)
@@ -107,7 +107,7 @@ func TestExplainDryCure(t *testing.T) {
 	for k := i + 1; k <= i+4*hours; k++ {
 		s.Humidity[k] = 12
 	}
-	_, list := NewJudge(c, terms(n)).Explain(s, i)
+	_, list := NewJudge(c, terms(n).Terms).Explain(terms(n).sees(s), i)
 	assert.Equal(t, Held{Limit: Cure, State: NoGo, Value: 12, Known: true, Ideal: 30, Default: 30, Dry: true}, held(t, list, Cure))
 	assert.Equal(t, "%", Binding{Limit: Cure, Dry: true}.Unit())
 	assert.Equal(t, "°C", Binding{Limit: Cure}.Unit())

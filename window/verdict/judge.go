@@ -26,10 +26,6 @@ type Series struct {
 
 	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
 	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
-
-	// Known is the series' own Knowledge, if it was worked out before; nil: the
-	// judge works it out.
-	Known []uint32
 }
 
 // Len is the number of slots.
@@ -37,20 +33,13 @@ func (s *Series) Len() int { return len(s.Surface) }
 
 // Terms are what, beside the class, a verdict on one zone depends on.
 type Terms struct {
-	Fixed    []Limit // per slot: the yes/no limit that the plan of the day sets, None where none
-	Towel    bool    // dew may be towelled
-	Soaks    bool    // bare wood: only the clock tells when it is dry
-	Roofed   bool    // no rain can have reached it before the data begin
-	Height   bool    // worked from a ladder or in a harness: gusts at height count
-	GustMax  float64 // m/s at height
-	Section  float64 // least wash section, m²; 0: not asked
-	RainedAt int     // slot (may be negative) in which rain last arrived before the data, if RainKnown
-	// PastKnown tells that the person said when it last rained or was washed, so
-	// that the clock before the data is known.
-	PastKnown bool
-	WashedAt  int // slot in which the zone was last washed; math.MinInt32: never
-	Now       int // slot up to which the person's word holds
-	Wood      WoodReading
+	Fixed   []Limit // per slot: the yes/no limit that the plan of the day sets, None where none
+	Towel   bool    // dew may be towelled
+	Soaks   bool    // bare wood: only the clock tells when it is dry
+	Height  bool    // worked from a ladder or in a harness: gusts at height count
+	GustMax float64 // m/s at height
+	Section float64 // least wash section, m²; 0: not asked
+	Wood    WoodReading
 	// LightMin is the sunlight on the panel, W/m², that the work cannot do without,
 	// as an inspection without a lamp; 0: none.
 	LightMin float64
@@ -91,6 +80,13 @@ const (
 	columns
 )
 
+// clock reports whether a column holds hours, which may be blind.
+func (c column) clock() bool { return c >= colDryOff && c <= colMoist }
+
+// ahead reports whether a clock counts forward, so that where it is blind it may
+// run for any time longer than it says.
+func (c column) ahead() bool { return c >= colRainFree && c <= colDewFree }
+
 // bound is one side of one limit, with sign +1 for a most and −1 for a least:
 // value·sign above bound·sign is outside.
 type bound struct {
@@ -115,11 +111,23 @@ type Judge struct {
 	dry     clock
 	dewDry  clock
 
-	needed uint32  // columns that the bounds read, a bit each
 	stated []bound // the bounds without the timing doubt of a bare probability
-	active []bound // those that the series at hand is held against …
-	reads  uint32  // … and the columns that they read
-	work   workspace
+	needed uint32  // what must be known of a slot, a bit each
+
+	// Of the sight at hand.
+	sight  *Sight
+	series *Series
+	active []bound        // the bounds that it is held against
+	views  [columns]*view // their columns
+	blinds []*view        // those that may be blind …
+	most   []float32      // … and up to how many hours that matters
+	water  *water         // nil where water does no harm
+	curing *curing        // nil where nothing has to cure
+	blind  []int32        // slots so far in which the surface is not known; nil where it always is
+	own    [3]view        // columns that a moisture reading changes
+	worst  tally
+	order  []uint8 // of the active bounds: those first that bound of late
+	span   int     // slots for which the film cures
 }
 
 type clock struct {
@@ -165,11 +173,15 @@ func NewJudge(c products.Class, t Terms) *Judge {
 		a := float32(t.Section)
 		j.add(bound{limit: Section, col: colSection, sign: -1, ideal: a, normal: a, hard: a, hasHard: true})
 	}
+	j.span = int(math.Ceil(float64(max(j.rain.normal, j.dew.normal)) / SlotHours))
+	j.needed = bitsAlways
 	for _, b := range j.bounds {
 		if b.col != colRainSure {
 			j.stated = append(j.stated, b)
 		}
-		j.needed |= 1 << b.col
+		if !b.col.clock() {
+			j.needed |= 1 << b.col
+		}
 	}
 	return j
 }

@@ -53,17 +53,37 @@ func class(t require.TestingT, id string) products.Class {
 	return c
 }
 
-func terms(n int) Terms {
-	return Terms{
-		Fixed: make([]Limit, n), Towel: true, PastKnown: true,
-		RainedAt: math.MinInt32, WashedAt: math.MinInt32,
+// setting is all that a verdict depends on beside class and series.
+type setting struct {
+	Terms
+	Past
+}
+
+// terms are those of a person who towels, with nothing fixed and no rain so far.
+func terms(n int) setting {
+	return setting{
+		Terms{Fixed: make([]Limit, n), Towel: true},
+		Past{PastKnown: true, RainedAt: math.MinInt32, WashedAt: math.MinInt32},
 	}
 }
 
-func run(c products.Class, tm Terms, s *Series) []Result {
-	out := make([]Result, s.Len())
-	NewJudge(c, tm).Run(s, out)
+// run gives the verdict on every slot.
+func run(c products.Class, tm setting, s *Series) []Result {
+	x := tm.sees(s)
+	out := x.asked.Shut()
+	NewJudge(c, tm.Terms).Run(x, out)
 	return out
+}
+
+// sees looks at all slots of a series.
+func (tm setting) sees(s *Series) *Sight { return NewSight(s, tm.Past, all(s.Len())) }
+
+// all asks for every slot.
+func all(n int) *Asked { return NewAsked(yes(n), 0, n) }
+
+// joined joins members' verdicts on every slot.
+func joined(members [][]Result, sure float64, dressed bool) *Row {
+	return NewRow(members, all(len(members[0])), sure, dressed)
 }
 
 const hours = 6 // slots in an hour

@@ -1,5 +1,7 @@
 package verdict
 
+import "slices"
+
 // WoodReading is what a meter showed in the wood of a zone. It outranks the clock
 // that would have guessed it, until water next arrives.
 type WoodReading struct {
@@ -28,55 +30,61 @@ func (j *Judge) moist() {
 // counted from the reading, which is when it was known to be damp: its default
 // hours for marginal wood, its hard hours for wood that is no-go; the clock
 // decides from there.
-func (j *Judge) moisture(s *Series) {
-	m, w := j.terms.Wood, &j.work
+func (j *Judge) moisture() {
+	m, s := j.terms.Wood, j.series
 	if !m.Read || !j.class.DryOff.Given {
 		return
 	}
-	if len(w.cols[colMoist]) != s.Len() {
-		w.cols[colMoist] = make([]float32, s.Len())
+	x := j.sight
+	w := wooden{
+		dryOff: x.views[colDryOff].copy(), dewDry: x.views[colDewDry].copy(), moist: view{v: make([]float32, s.Len())},
 	}
-	out := w.cols[colMoist]
 	holds, dewless := true, true
-	for i := range out {
-		out[i] = -far
-		w.avail[i] |= 1 << colMoist
+	for i := range w.moist.v {
+		w.moist.v[i] = -far
 		if i < m.Slot {
 			continue
 		}
-		since := float32(i-m.Slot) * SlotHours
 		if holds {
-			j.outrank(s, i, since, dewless)
+			j.outrank(&w, i, float32(i-m.Slot)*SlotHours, dewless)
 		}
 		holds = holds && s.KnownRain[i] && !s.Wets[i]
 		dewless = dewless && s.KnownSurface[i] && s.Film[i] <= 1
 	}
+	j.own = [3]view{x.look(w.dryOff.v, w.dryOff.blind), x.look(w.dewDry.v, w.dewDry.blind), x.look(w.moist.v, nil)}
+	j.views[colDryOff], j.views[colDewDry], j.views[colMoist] = &j.own[0], &j.own[1], &j.own[2]
 }
 
+// wooden are the columns that a reading changes.
+type wooden struct{ dryOff, dewDry, moist view }
+
+func (v *view) copy() view { return view{v: slices.Clone(v.v), blind: slices.Clone(v.blind)} }
+
+// tell puts a clock that is known in the place of one that was guessed.
+func (v *view) tell(i int, hours float32) { v.v[i], v.blind[i] = hours, false }
+
 // outrank puts the reading in force in slot i, since hours after it was taken.
-func (j *Judge) outrank(s *Series, i int, since float32, dewless bool) {
-	w, m := &j.work, j.terms.Wood
+func (j *Judge) outrank(w *wooden, i int, since float32, dewless bool) {
+	m := j.terms.Wood
 	wait := j.dry.normal
 	if m.Pct > dampWoodPct {
 		if j.dry.hasHard {
 			wait = j.dry.hard
 		}
-		w.avail[i] |= 1 << colDryOff
 		if since < wait {
-			w.cols[colMoist][i], w.cols[colDryOff][i] = m.Pct, far
+			w.moist.v[i] = m.Pct
+			w.dryOff.tell(i, far)
 		} else {
-			w.cols[colDryOff][i] = min(w.cols[colDryOff][i], since)
+			w.dryOff.tell(i, min(w.dryOff.v[i], since))
 		}
 		return
 	}
 	if m.Pct > dryWoodPct && since >= wait {
 		return
 	}
-	w.cols[colMoist][i] = m.Pct
-	w.cols[colDryOff][i] = far
-	w.avail[i] |= 1 << colDryOff
-	if dewless && s.KnownSurface[i] {
-		w.cols[colDewDry][i] = far
-		w.avail[i] |= 1 << colDewDry
+	w.moist.v[i] = m.Pct
+	w.dryOff.tell(i, far)
+	if dewless && j.series.KnownSurface[i] {
+		w.dewDry.tell(i, far)
 	}
 }

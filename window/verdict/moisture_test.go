@@ -118,9 +118,9 @@ func TestMoisture_Explained(t *testing.T) {
 	s := day(5 * 24 * hours)
 	tm := terms(s.Len())
 	tm.Soaks, tm.Wood = true, readAt(30, 17)
-	j := NewJudge(class(t, "teak-sealer"), tm)
+	j, x := NewJudge(class(t, "teak-sealer"), tm.Terms), tm.sees(s)
 	find := func(i int) (h Held) {
-		_, all := j.Explain(s, i)
+		_, all := j.Explain(x, i)
 		for _, one := range all {
 			if one.Limit == Moisture {
 				h = one

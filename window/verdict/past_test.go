@@ -68,7 +68,7 @@ func TestDoubtfulWater(t *testing.T) {
 	tm.Towel = false
 	assert.Equal(t, Unknown, run(c, tm, s)[21].State)
 	assert.True(t, run(class(t, "soap-wash"), terms(s.Len()), s)[0].State.Workable(), "water does no harm")
-	_, held := NewJudge(c, tm).Explain(s, 19)
+	_, held := NewJudge(c, tm.Terms).Explain(tm.sees(s), 19)
 	assert.Equal(t, Held{Limit: Film, State: Unknown, Ideal: 1, Default: 1, Hard: 1, HasHard: true}, held[0])
 }
 
@@ -125,7 +125,7 @@ func TestFirstOfTheList(t *testing.T) {
 	tm.Soaks = true
 	assert.Equal(t, Film, run(class(t, "teak-oil"), tm, s)[i+1].Limit)
 	tm.Fixed[i] = Salt
-	broken, _ := NewJudge(class(t, "polymer-sealant"), tm).Explain(s, i)
+	broken, _ := NewJudge(class(t, "polymer-sealant"), tm.Terms).Explain(tm.sees(s), i)
 	assert.Equal(t, []Held{{Limit: Salt, State: NoGo}, {Limit: Thunder, State: NoGo}}, broken)
 }
 
@@ -197,7 +197,7 @@ func TestRefusalConfidence(t *testing.T) {
 	for _, word := range []string{"xxxx", "xxgx", "gxxx", "xxxx", "gggg"} {
 		m = append(m, shownRow(word).members[0])
 	}
-	r := NewRow(m, 0.8, false)
+	r := joined(m, 0.8, false)
 	_, refusals := r.Runs(0, 4)
 	require.Len(t, refusals, 1)
 	assert.InDelta(t, 0.4, refusals[0].Confidence, 1e-6)
@@ -220,9 +220,9 @@ func TestBindingBound(t *testing.T) {
 			m[i][0].Bound = 36
 		}
 	}
-	b := NewRow(append(m[:2:2], m[2]), 0.6, false).Binding(0)
+	b := joined(append(m[:2:2], m[2]), 0.6, false).Binding(0)
 	assert.InDelta(t, 32, b.Bound, 1e-9)
-	b = NewRow(m, 0.8, false).Binding(0)
+	b = joined(m, 0.8, false).Binding(0)
 	assert.InDelta(t, 36, b.Bound, 1e-9)
 	states := make([]State, 20)
 	for i := range states {
@@ -231,7 +231,7 @@ func TestBindingBound(t *testing.T) {
 			states[i] = Unknown
 		}
 	}
-	assert.Equal(t, Go, NewRow(futures(states...), 0.55, false).Shown[0].State, "11 of 20 are 55 %")
+	assert.Equal(t, Go, joined(futures(states...), 0.55, false).Shown[0].State, "11 of 20 are 55 %")
 }
 
 // Joint counts members one by one, however many words of bits they take.
@@ -245,7 +245,7 @@ func TestJointCounts(t *testing.T) {
 			}
 		}
 		dressed := rapid.Bool().Draw(t, "dressed") && n > 1
-		r := NewRow(m, 0.8, dressed)
+		r := joined(m, 0.8, dressed)
 		voters := m
 		if dressed {
 			voters = m[1:]

@@ -43,11 +43,11 @@ type Row struct {
 	known   []int32
 }
 
-// NewRow joins the members' verdicts. sure is the share of members, 0–1, that
-// must agree on a state. Where dressed, the first member is the forecast itself
+// NewRow joins the members' verdicts on the asked slots; all others are no-go by the
+// hours. sure is the share of members, 0–1, that must agree on a state. Where dressed, the first member is the forecast itself
 // and decides the state; the others are the same forecast with plausible errors
 // and give the confidence.
-func NewRow(members [][]Result, sure float64, dressed bool) *Row {
+func NewRow(members [][]Result, asked *Asked, sure float64, dressed bool) *Row {
 	n := len(members[0])
 	r := &Row{members: members, judged: len(members), dressed: dressed && len(members) > 1}
 	if r.dressed {
@@ -58,42 +58,59 @@ func NewRow(members [][]Result, sure float64, dressed bool) *Row {
 	for k := range r.atLeast {
 		r.atLeast[k] = make([]uint64, n*r.words)
 	}
-	shut := r.mark()
-	for i := range n {
-		if shut[i] {
-			r.Shown[i] = Shown{State: NoGo, Limit: members[0][i].Limit, Confidence: 1}
-			continue
-		}
-		r.Shown[i] = r.show(i, sure)
+	for i := range r.Shown {
+		r.Shown[i], r.known[i] = Shown{State: NoGo, Limit: Hours, Confidence: 1}, int32(len(members))
 	}
+	asked.Each(func(from, to int) {
+		r.mark(from, to)
+		for i := from; i < to; i++ {
+			if r.shut(i) {
+				r.Shown[i].Limit = members[0][i].Limit
+			} else {
+				r.Shown[i] = r.show(i, sure)
+			}
+		}
+	})
 	return r
 }
 
-// mark notes for every slot which members are at least how good, and tells the
-// slots that one yes/no limit shuts for all of them, as the hours of the crew do.
-func (r *Row) mark() (shut []bool) {
-	first := r.members[0]
-	shut = make([]bool, len(first))
-	for i, x := range first {
-		shut[i] = x.State == NoGo && x.Limit.YesNo()
-	}
+// mark notes for the slots of [from, to) which members are at least how good.
+func (r *Row) mark(from, to int) {
+	clear(r.known[from:to])
 	for m, results := range r.members {
 		word, bit := m/64, uint64(1)<<(m%64)
-		for i := range results {
-			s := results[i].State
-			shut[i] = shut[i] && s == NoGo && results[i].Limit == first[i].Limit
-			if s != Unknown {
+		for i := from; i < to; i++ {
+			at := i*r.words + word
+			switch results[i].State {
+			case Ideal:
+				r.atLeast[Ideal][at] |= bit
+				fallthrough
+			case Go:
+				r.atLeast[Go][at] |= bit
+				fallthrough
+			case Marginal:
+				r.atLeast[Marginal][at] |= bit
+				fallthrough
+			case NoGo:
 				r.known[i]++
-			}
-			for k := Marginal; k >= s && s <= Marginal; k-- {
-				r.atLeast[k][i*r.words+word] |= bit
-				if k == 0 {
-					break
-				}
 			}
 		}
 	}
-	return shut
+}
+
+// shut reports whether one yes/no limit shuts a slot for all members, as the
+// machine hours do.
+func (r *Row) shut(i int) bool {
+	first := r.members[0][i]
+	if first.State != NoGo || !first.Limit.YesNo() {
+		return false
+	}
+	for _, m := range r.members[1:] {
+		if m[i].State != NoGo || m[i].Limit != first.Limit {
+			return false
+		}
+	}
+	return true
 }
 
 // voters are the members whose share is the confidence.
@@ -159,13 +176,14 @@ func (r *Row) share(i int, s State) float32 {
 func (r *Row) denier(i int, state State) (Limit, float32) {
 	var count [Limits]int
 	var past [Limits]float32
+	best := None
 	for _, m := range r.members {
-		if x := m[i]; denies(x, state) {
-			count[x.Limit]++
-			past[x.Limit] += x.Past
+		if x := &m[i]; denies(x, state) {
+			l := x.Limit
+			count[l]++
+			past[l] += x.Past
 		}
 	}
-	best := None
 	for l := None + 1; int(l) < Limits; l++ {
 		if count[l] > count[best] {
 			best = l
@@ -179,7 +197,7 @@ func (r *Row) denier(i int, state State) (Limit, float32) {
 
 // denies reports whether a member keeps the row from a state better than the
 // one shown. An ideal row is held by whatever lies nearest its bound.
-func denies(x Result, shown State) bool {
+func denies(x *Result, shown State) bool {
 	if shown == Ideal {
 		return x.State == Ideal
 	}
@@ -219,7 +237,7 @@ func (r *Row) Binding(i int) Binding {
 	b := Binding{Limit: s.Limit}
 	var values []float64
 	bound, state := 0.0, NoGo+1
-	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(x, s.State)) }
+	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(&x, s.State)) }
 	b.Dry = s.Limit == Cure && r.dry(i, decides)
 	for _, m := range r.members[:r.judged] {
 		x := m[i]

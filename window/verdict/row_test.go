@@ -41,7 +41,7 @@ func TestRowShows(t *testing.T) {
 		{"too few known", []State{Go, Go, Go, Unknown, Unknown}, Unknown, 0.4},
 		{"single", []State{Marginal}, Marginal, 1},
 	} {
-		r := NewRow(futures(c.members...), 0.8, false)
+		r := joined(futures(c.members...), 0.8, false)
 		assert.Equal(t, c.state, r.Shown[0].State, c.name)
 		assert.InDelta(t, c.confidence, r.Shown[0].Confidence, 1e-6, c.name)
 	}
@@ -49,7 +49,7 @@ func TestRowShows(t *testing.T) {
 
 // A dressed forecast: the first member decides, the others say how sure it is.
 func TestRowDressed(t *testing.T) {
-	r := NewRow(futures(Go, NoGo, NoGo, NoGo, Go), 0.8, true)
+	r := joined(futures(Go, NoGo, NoGo, NoGo, Go), 0.8, true)
 	assert.Equal(t, Go, r.Shown[0].State)
 	assert.InDelta(t, 0.25, r.Shown[0].Confidence, 1e-6)
 	assert.InDelta(t, 0.25, r.Joint(0, 1, Go), 1e-6)
@@ -63,7 +63,7 @@ func TestRowBinding(t *testing.T) {
 	for i, l := range []Limit{RainFree, RainFree, WindMax} {
 		m[i][0].Limit, m[i][0].Value, m[i][0].Bound = l, float32(1+i), 2
 	}
-	r := NewRow(m, 0.8, false)
+	r := joined(m, 0.8, false)
 	b := r.Binding(0)
 	assert.Equal(t, RainFree, b.Limit)
 	assert.InDelta(t, 1.5, b.Value, 1e-6)
@@ -77,7 +77,7 @@ func TestRowBindingOfIdeal(t *testing.T) {
 	for i, l := range []Limit{WindMax, WindMax, HumidityMax, WindMax, RainFree} {
 		m[i][0].Limit, m[i][0].Value = l, float32(1+i)
 	}
-	r := NewRow(m, 0.8, false)
+	r := joined(m, 0.8, false)
 	require.Equal(t, Ideal, r.Shown[0].State)
 	assert.Equal(t, WindMax, r.Shown[0].Limit)
 	assert.InDelta(t, 2, r.Binding(0).Value, 1e-6, "median of 1, 2 and 4")
@@ -91,7 +91,7 @@ func TestJoint(t *testing.T) {
 		m[i] = []Result{{State: Go}, {State: Go}, {State: Go}}
 	}
 	m[0][1].State, m[69][2].State = NoGo, Marginal
-	r := NewRow(m, 0.8, false)
+	r := joined(m, 0.8, false)
 	assert.InDelta(t, 68.0/70, r.Joint(0, 3, Go), 1e-6)
 	assert.InDelta(t, 69.0/70, r.Joint(0, 3, Marginal), 1e-6)
 	assert.InDelta(t, 1, r.Joint(0, 1, Go), 1e-6)
@@ -109,7 +109,7 @@ func shownRow(word string) *Row {
 			'h': {State: NoGo, Limit: Hours}, 'u': {State: Unknown, Limit: Data},
 		}[c]
 	}
-	return NewRow([][]Result{results}, 0.8, false)
+	return joined([][]Result{results}, 0.8, false)
 }
 
 // Windows are maximal runs of one state, refusals of one state and limit;
@@ -199,8 +199,8 @@ func TestBindingOfACureInTwoWays(t *testing.T) {
 	dry := func(v float32) Result {
 		return Result{State: NoGo, Limit: Cure, Dry: true, Value: v, Bound: 30, Past: 1}
 	}
-	r := NewRow([][]Result{{cold}, {dry(12)}, {dry(16)}}, 0.8, false)
+	r := joined([][]Result{{cold}, {dry(12)}, {dry(16)}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Cure, Value: 14, Bound: 30, HasValue: true, Dry: true}, r.Binding(0))
-	r = NewRow([][]Result{{cold}, {cold}, {dry(12)}, {dry(16)}}, 0.8, false)
+	r = joined([][]Result{{cold}, {cold}, {dry(12)}, {dry(16)}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Cure, Value: 5, Bound: 8, HasValue: true}, r.Binding(0), "as many: the cold")
 }

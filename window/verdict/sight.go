@@ -1,0 +1,208 @@
+package verdict
+
+import "math"
+
+// Past is what is known of a zone before the data begin.
+type Past struct {
+	Roofed   bool // no rain can have reached it before the data begin
+	RainedAt int  // slot (may be negative) in which rain last arrived before the data, if PastKnown
+	// PastKnown tells that the person said when it last rained or was washed, so
+	// that the clock before the data is known.
+	PastKnown bool
+	WashedAt  int // slot in which the zone was last washed; math.MinInt32: never
+	Now       int // slot up to which the person's word holds
+}
+
+// Sight is what all classes see alike of one member on one zone: the columns that
+// their limits are held against, the clocks among them, and between which values
+// each column moves in every chunk. It works out what is asked for when it is first
+// asked, so it is for one goroutine at a time.
+type Sight struct {
+	series *Series
+	asked  *Asked
+	views  [columns]view
+	avail  []uint32 // per slot: what is known of it, a bit each
+	sure   []uint32 // per chunk: what is known of all its slots
+	noisy  []bool   // per chunk: thunder or fog in any slot
+	memo   *memo
+	mem    *slabs
+}
+
+// view is one column as a judge meets it.
+type view struct {
+	v      []float32
+	lo, hi []float32 // least and most by chunk; nil: every slot has to be looked at
+	// blind marks the slots in which a clock was stopped by the end of what is
+	// known: it counts there only for as long as the class asks. nil: nowhere.
+	blind []bool
+	murky []bool // per chunk: any of its slots is blind; nil: none
+}
+
+// memo is what a sight has worked out for classes that ask the same.
+type memo struct {
+	waters []water
+	cures  []curing
+	warmth []warmth
+	lowest []lowest
+
+	least    [columns]float32 // of the columns that hasLeast marks
+	hasLeast [columns]bool
+	blind    []int32 // see blindTo, once looked
+	looked   bool
+	lie      []uint8 // see lying; nil: not looked
+}
+
+func (m *memo) forget() {
+	*m = memo{waters: m.waters[:0], cures: m.cures[:0], warmth: m.warmth[:0], lowest: m.lowest[:0]}
+}
+
+const (
+	bitsAir     = 1<<colAir | 1<<colHumidity
+	bitsWind    = 1<<colWind | 1<<colGust | 1<<colHeight
+	bitsSurface = 1<<colSurface | 1<<colSpread | 1<<colSunlight | 1<<colSection
+	bitsUV      = 1 << colUV
+	bitRain     = 1 << columns
+	// bitsAlways are what a slot cannot do without, whatever the class.
+	bitsAlways uint32 = 1<<colAir | 1<<colSurface | bitRain
+)
+
+// far stands for "longer than any clock".
+const far = float32(1e6)
+
+// never is a slot before all slots.
+const never = math.MinInt32
+
+// NewSight looks at one member of a zone.
+func NewSight(s *Series, p Past, a *Asked) *Sight {
+	x := &Sight{}
+	x.Look(s, p, a)
+	return x
+}
+
+// Look turns a sight to another member, or to another zone, and takes for it the
+// memory of what it saw before: nothing of that may be used any more, nor of what
+// was made of it.
+func (x *Sight) Look(s *Series, p Past, a *Asked) {
+	mem, m := x.mem, x.memo
+	if mem == nil {
+		mem, m = &slabs{}, &memo{}
+	}
+	mem.reset()
+	m.forget()
+	*x = Sight{series: s, asked: a, mem: mem, memo: m}
+	x.know()
+	for c, v := range [...][]float32{
+		colAir: s.Air, colSurface: s.Surface, colHumidity: s.Humidity, colSpread: s.Spread, colWind: s.Wind,
+		colGust: s.Gust, colSunlight: s.Sunlight, colUV: s.UV, colHeight: s.GustHigh,
+	} {
+		x.views[c] = x.look(v, nil)
+	}
+	x.views[colSection] = view{v: s.Section}
+	x.views[colDryOff] = x.drying(p)
+	x.views[colDewDry] = x.dewDrying()
+	x.views[colRainFree] = x.until(s.Wets, s.KnownRain, plainHours)
+	if s.Shifted != nil {
+		x.views[colRainSure] = x.until(s.Shifted, s.KnownRain, plainHours)
+	}
+	x.views[colDewFree] = x.until(x.damp(), s.KnownSurface, plainHours)
+	x.noisy = mem.bools.take(len(a.chunks))
+	for k, c := range a.chunks {
+		for i := c.from; i < c.to; i++ {
+			x.noisy[k] = x.noisy[k] || s.Thunder[i] || s.Fog[i]
+		}
+	}
+}
+
+// Towelled is the same member where the dew is towelled off: the work meets the
+// surface, °C, and the spread, K, of the bare panel.
+func (x *Sight) Towelled(surface, spread []float32) *Sight {
+	s := *x.series
+	s.Surface, s.Spread = surface, spread
+	t := *x
+	t.series, t.memo = &s, &memo{}
+	t.views[colSurface], t.views[colSpread] = t.look(surface, nil), t.look(spread, nil)
+	t.views[colDewFree] = t.until(t.damp(), s.KnownSurface, plainHours)
+	return &t
+}
+
+// Washed is the same member with the sections, m², that a class may wash.
+func (x *Sight) Washed(section []float32) *Sight {
+	s := *x.series
+	s.Section = section
+	t := *x
+	t.series, t.views[colSection] = &s, view{v: section}
+	return &t
+}
+
+// know notes what is known slot by slot.
+func (x *Sight) know() {
+	s := x.series
+	x.avail = x.mem.words.take(s.Len())
+	for i := range x.avail {
+		var a uint32
+		if s.KnownAir[i] {
+			a |= bitsAir
+		}
+		if s.KnownWind[i] {
+			a |= bitsWind
+		}
+		if s.KnownSurface[i] {
+			a |= bitsSurface
+		}
+		if s.KnownUV[i] {
+			a |= bitsUV
+		}
+		if s.KnownRain[i] {
+			a |= bitRain
+		}
+		x.avail[i] = a
+	}
+	x.sure = x.mem.words.take(len(x.asked.chunks))
+	for k, c := range x.asked.chunks {
+		all := ^uint32(0)
+		for _, a := range x.avail[c.from:c.to] {
+			all &= a
+		}
+		x.sure[k] = all
+	}
+}
+
+// look finds between which values a column moves in every chunk.
+func (x *Sight) look(v []float32, blind []bool) view {
+	n := len(x.asked.chunks)
+	block := x.mem.floats.take(2 * n)
+	out := view{v: v, lo: block[:n], hi: block[n:], blind: blind}
+	for k, c := range x.asked.chunks {
+		lo, hi := v[c.from], v[c.from]
+		for _, y := range v[c.from+1 : c.to] {
+			lo, hi = min(lo, y), max(hi, y)
+		}
+		out.lo[k], out.hi[k] = lo, hi
+	}
+	if blind == nil {
+		return out
+	}
+	for k, c := range x.asked.chunks {
+		for i := c.from; i < c.to; i++ {
+			if blind[i] {
+				if out.murky == nil {
+					out.murky = x.mem.bools.take(n)
+				}
+				out.murky[k] = true
+			}
+		}
+	}
+	return out
+}
+
+// outside reports whether any slot of chunk k may be past a bound.
+func (v *view) outside(k int, bound, sign float32) bool {
+	switch {
+	case v.lo == nil:
+		return true
+	case sign < 0:
+		return !(v.lo[k] >= bound)
+	default:
+		return !(v.hi[k] <= bound)
+	}
+}
