@@ -262,34 +262,6 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
-// idle are the sights of zones that are done, for the next ones to use.
-type idle struct {
-	sync.Mutex
-	sights []*verdict.Sight
-}
-
-func (l *idle) take() *verdict.Sight {
-	l.Lock()
-	defer l.Unlock()
-	k := len(l.sights) - 1
-	if k < 0 {
-		return &verdict.Sight{}
-	}
-	x := l.sights[k]
-	l.sights = l.sights[:k]
-	return x
-}
-
-func (l *idle) give(sights []*verdict.Sight) {
-	l.Lock()
-	defer l.Unlock()
-	for _, x := range sights {
-		if x != nil {
-			l.sights = append(l.sights, x)
-		}
-	}
-}
-
 // fromTheTop works out zones side by side. A zone below an overhang waits for the
 // overhang's water, so the zones go level by level from the top.
 func (e *evaluation) fromTheTop(work func(z int)) {
@@ -314,7 +286,6 @@ func (e *evaluation) zones() {
 		r.Zones[z] = zw.hours()
 		zw.drain()
 		rows[z] = zw.rows()
-		zw.done()
 	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {

@@ -59,9 +59,11 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	w := newZoneWork(e, zone)
 	c := w.class(j.Steps[step])
 	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
-	x.State, x.Binding = w.judge(step, c).at(slot)
+	t := w.trial(step, c)
+	w.verdicts([]*trial{t})
+	x.State, x.Binding = w.judged(t).at(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
-		x.Binding = verdict.NewRow(w.results, w.asked, w.sure(), e.result.Dressed > 0).Binding(slot)
+		x.Binding = verdict.NewRow(t.results, w.asked, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
 	return x, nil
 }
@@ -99,10 +101,10 @@ func (w *zoneWork) explain(step int, c products.Class, slot int) []verdict.Held 
 
 // limits are the yes/no limits that any deciding member breaks, and all others.
 func (w *zoneWork) limits(step int, c products.Class, slot int) (broken, measured []verdict.Held) {
-	judge, see := w.prepare(step, c)
+	t := w.trial(step, c)
 	var members [][]verdict.Held
 	for m := range w.deciding() {
-		more, all := judge.Explain(see(m), slot)
+		more, all := t.judge.Explain(w.see(m, t), slot)
 		broken = added(broken, more)
 		members = append(members, all)
 	}

@@ -167,17 +167,29 @@ func (w *zoneWork) drain() {
 }
 
 // hold holds the verdicts of the learned evaluation against those of the others.
-func (w *zoneWork) hold() {
+func (w *zoneWork) hold(trials []*trial) {
 	if w.alike.plain == nil {
 		return
 	}
-	plain, supported := w.alike.plain.results, w.alike.supported.results
-	for m, results := range w.results {
-		w.asked.Each(func(from, to int) {
-			for i := from; i < to; i++ {
-				results[i] = heldAgainst(plain[m][i], supported[m][i], results[i])
+	plain := w.alike.plain.retry(trials)
+	supported := plain
+	switch w.alike.supported {
+	case w.alike.plain:
+	case w:
+		supported = trials
+	default:
+		supported = w.alike.supported.retry(trials)
+	}
+	for k, t := range trials {
+		for m, results := range t.results {
+			for i := range results {
+				results[i] = heldAgainst(plain[k].results[m][i], supported[k].results[m][i], results[i])
 			}
-		})
+		}
+	}
+	w.alike.plain.done(plain...)
+	if w.alike.supported != w.alike.plain && w.alike.supported != w {
+		w.alike.supported.done(supported...)
 	}
 }
 

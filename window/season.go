@@ -78,7 +78,6 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 		w := newZoneWork(e, z)
 		e.drips[z] = w.dripping()
 		rows[z] = w.season(in.Classes)
-		w.done()
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}
 	for _, z := range j.Zones {
@@ -132,9 +131,12 @@ func (w *zoneWork) season(classes []products.Class) []SeasonRow {
 		if !rows[s].Suits {
 			continue
 		}
-		w.verdicts(s, c)
-		rows[s].count(w.results[0][w.result.From:w.result.To], days, w.shortest())
+		t := w.trial(s, c)
+		w.verdicts([]*trial{t})
+		rows[s].count(w.asked.States(t.results[0])[w.result.From:w.result.To], days, w.shortest())
+		w.idle.give(nil, []*trial{t})
 	}
+	w.done()
 	return rows
 }
 
@@ -161,7 +163,7 @@ const (
 )
 
 // count finds the windows in a row of verdicts.
-func (r *SeasonRow) count(row []verdict.Result, days []seasonDay, least int) {
+func (r *SeasonRow) count(row []verdict.State, days []seasonDay, least int) {
 	var marks [367]uint8
 	stretch(row, func(s verdict.State) bool { return s == verdict.Unknown }, func(from, to int) {
 		for i := from; i < to; i++ {
@@ -201,13 +203,13 @@ func (m *SeasonMonth) mark(day uint8) {
 }
 
 // stretch gives the maximal runs of slots whose state holds.
-func stretch(row []verdict.Result, holds func(verdict.State) bool, run func(from, to int)) {
+func stretch(row []verdict.State, holds func(verdict.State) bool, run func(from, to int)) {
 	for i := 0; i < len(row); i++ {
-		if !holds(row[i].State) {
+		if !holds(row[i]) {
 			continue
 		}
 		from := i
-		for i < len(row) && holds(row[i].State) {
+		for i < len(row) && holds(row[i]) {
 			i++
 		}
 		run(from, i)

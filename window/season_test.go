@@ -12,9 +12,9 @@ import (
 // Three days in March and April, six slots each, least block two slots.
 func TestSeasonCounts(t *testing.T) {
 	states := map[byte]verdict.State{'i': verdict.Ideal, 'g': verdict.Go, 'm': verdict.Marginal, '?': verdict.Unknown, 'x': verdict.NoGo}
-	row := func(text string) (out []verdict.Result) {
+	row := func(text string) (out []verdict.State) {
 		for i := range text {
-			out = append(out, verdict.Result{State: states[text[i]]})
+			out = append(out, states[text[i]])
 		}
 		return out
 	}

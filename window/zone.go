@@ -2,8 +2,8 @@ package window
 
 import (
 	"math"
+	"slices"
 
-	"dewgap/products"
 	"dewgap/window/boat"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
@@ -12,26 +12,23 @@ import (
 // zoneWork is one zone while it is being worked out.
 type zoneWork struct {
 	*evaluation
-	z      int
-	zone   boat.Zone
-	roofed bool // never open to the rain within the grid
-	tracks []*surface.Track
-	parts  []*zoneWork         // portions with another finish
-	spread [][]float32         // per member: K, of the surface as it is
-	bare   [][]float32         // per member: K, of the surface kept dry
-	sights [2][]*verdict.Sight // per member, the dew as it lies and towelled off; nil until asked
-	ready  [][]bool            // per member: surface known and settled
-	wets   [][]bool            // per member: with the timing doubt of a bare probability; nil where none
-	below  [][]bool            // per member: an overhang drips onto it; nil where none
-	film   [][]float32         // per member: m² of one wash section; nil for dry work
-	alike  alike               // the zone in the evaluations that this one is held against; empty where nothing was learned
-	memo   map[memoKey]*judged
-	crews  map[crewKey][]verdict.Limit
-	// results is reused from step to step: a row has said all by then.
-	results [][]verdict.Result
+	z       int
+	zone    boat.Zone
+	roofed  bool // never open to the rain within the grid
+	tracks  []*surface.Track
+	parts   []*zoneWork // portions with another finish
+	spread  [][]float32 // per member: K, of the surface as it is
+	bare    [][]float32 // per member: K, of the surface kept dry
+	looking looking
+	ready   [][]bool // per member: surface known and settled
+	wets    [][]bool // per member: with the timing doubt of a bare probability; nil where none
+	below   [][]bool // per member: an overhang drips onto it; nil where none
+	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
+	crews   map[crewKey][]verdict.Limit
 }
 
-type memoKey struct {
+// trialKey is what of a step its verdicts hang on.
+type trialKey struct {
 	class string
 	salt  bool
 }
@@ -56,7 +53,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 
 // newPart works out a zone with one finish all over.
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
-	w := &zoneWork{evaluation: e, z: z, zone: zone, memo: map[memoKey]*judged{}, crews: map[crewKey][]verdict.Limit{}}
+	w := &zoneWork{evaluation: e, z: z, zone: zone, crews: map[crewKey][]verdict.Limit{}}
 	panel := panelOf(w.zone, e.Job, e.waterC)
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
 	w.roofed = true
@@ -99,41 +96,6 @@ func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 	w.ready, w.wets = append(w.ready, ready), append(w.wets, wets)
 }
 
-// sight is one member as the judge sees it. Work for which dew is towelled off
-// meets the panel as the towel leaves it; other work meets it as it is.
-func (w *zoneWork) sight(m int, towelled bool) *verdict.Sight {
-	way := 0
-	if towelled {
-		way = 1
-	}
-	if w.sights[way] == nil {
-		w.sights[way] = make([]*verdict.Sight, len(w.members))
-	}
-	x := w.sights[way][m]
-	if x == nil {
-		if towelled {
-			x = w.sight(m, false).Towelled(w.tracks[m].Bare, w.bare[m])
-		} else {
-			x = w.idle.take()
-			x.Look(w.series(m), w.past(), w.asked)
-		}
-		w.sights[way][m] = x
-	}
-	return x
-}
-
-// done gives back what the next zone can use again.
-func (w *zoneWork) done() {
-	w.idle.give(w.sights[0])
-	w.sights = [2][]*verdict.Sight{}
-	for _, p := range w.parts {
-		p.done()
-	}
-	for _, o := range w.others() {
-		o.done()
-	}
-}
-
 func (w *zoneWork) series(m int) *verdict.Series {
 	t, x, k := w.tracks[m], w.weather[m], w.known[m]
 	return &verdict.Series{
@@ -144,89 +106,56 @@ func (w *zoneWork) series(m int) *verdict.Series {
 	}
 }
 
-// rows judges every step that is to be done on the zone.
+// rows judges every step that is to be done on the zone. Steps with the same class
+// share the answer.
 func (w *zoneWork) rows() []Row {
 	var rows []Row
+	var trials []*trial
+	place := map[trialKey]int{}
+	var of []int // per row: its trial
 	for s, step := range w.Job.Steps {
-		for _, z := range step.On {
-			if z != w.z {
-				continue
-			}
-			c := w.class(step)
-			j := w.judge(s, c)
-			row := Row{Step: s, Zone: z, Class: c, Refusals: j.refusals, Section: j.section, Slots: j.slots}
-			row.Windows = append(row.Windows, j.windows...)
-			rows = append(rows, row)
+		if !slices.Contains(step.On, w.z) {
+			continue
 		}
+		c := w.class(step)
+		key := trialKey{c.ID, w.salted(s)}
+		k, ok := place[key]
+		if !ok {
+			k = len(trials)
+			place[key], trials = k, append(trials, w.trial(s, c))
+		}
+		rows, of = append(rows, Row{Step: s, Zone: w.z, Class: c}), append(of, k)
 	}
+	w.verdicts(trials)
+	answers := make([]*judged, len(trials))
+	for k, t := range trials {
+		answers[k] = w.judged(t)
+	}
+	for i := range rows {
+		j := answers[of[i]]
+		rows[i].Windows = append(rows[i].Windows, j.windows...)
+		rows[i].Refusals, rows[i].Section, rows[i].Slots = j.refusals, j.section, j.slots
+	}
+	w.done(trials...)
 	return rows
 }
 
-// judge holds one class against the zone; two steps with the same class share
-// the answer.
-func (w *zoneWork) judge(step int, c products.Class) *judged {
-	key := memoKey{class: c.ID, salt: w.salted(step)}
-	if j, ok := w.memo[key]; ok {
-		return j
-	}
-	w.verdicts(step, c)
+// judged joins the members' verdicts of a trial into windows and refusals.
+func (w *zoneWork) judged(t *trial) *judged {
 	j := &judged{}
-	if w.film != nil {
-		j.section = medianOver(w.film[:w.deciding()], w.result.From, w.result.To)
-	}
-	row := verdict.NewRow(w.results, w.asked, w.sure(), w.result.Dressed > 0)
 	from, to := w.result.From, w.result.To
+	if t.film != nil {
+		j.section = medianOver(t.film[:w.deciding()], from, to)
+	}
+	row := verdict.NewRow(t.results, w.asked, w.sure(), w.result.Dressed > 0)
 	j.slots = slotsOf(row, from, to)
 	row.BlockShort(from, to, w.shortest())
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
 	for _, r := range runs {
-		j.windows = append(j.windows, w.window(row, r, towelledBy(w.Job, c)))
+		j.windows = append(j.windows, w.window(row, r, t.towelled))
 	}
-	w.memo[key] = j
 	return j
-}
-
-// verdicts fills results with every member's verdict on every slot. A part with
-// another finish is worked as one with the zone: the worse of the two holds.
-func (w *zoneWork) verdicts(step int, c products.Class) {
-	if w.results == nil {
-		w.results = make([][]verdict.Result, len(w.members))
-		for m := range w.results {
-			w.results[m] = w.asked.Shut()
-		}
-	}
-	judge, see := w.prepare(step, c)
-	for m := range w.members {
-		judge.Run(see(m), w.results[m])
-	}
-	for _, part := range w.parts {
-		part.verdicts(step, c)
-		for m, results := range part.results {
-			w.asked.Each(func(from, to int) {
-				for i := from; i < to; i++ {
-					w.results[m][i] = verdict.Worse(w.results[m][i], results[i])
-				}
-			})
-		}
-	}
-	for _, o := range w.others() {
-		o.verdicts(step, c)
-	}
-	w.hold()
-}
-
-// prepare makes the judge of a step, and what it sees of each member. For a wash it
-// works out the sections first.
-func (w *zoneWork) prepare(step int, c products.Class) (judge *verdict.Judge, see func(m int) *verdict.Sight) {
-	terms, towelled := w.terms(step, c), towelledBy(w.Job, c)
-	see = func(m int) *verdict.Sight { return w.sight(m, towelled) }
-	w.film = nil
-	if c.Do == "wash" {
-		w.film, terms.Section = w.sections(c, terms.Fixed), leastSection(w.Job.Rinse)
-		see = func(m int) *verdict.Sight { return w.sight(m, towelled).Washed(w.film[m]) }
-	}
-	return verdict.NewJudge(c, terms), see
 }
 
 // deciding is the number of members that decide the state.

@@ -5,45 +5,57 @@ package verdict
 const chunkLen = 6
 
 // Asked is which slots are judged: those of the horizon in which anybody works at
-// all. Verdicts on other slots are never read; they are no-go by the hours.
+// all. The others are no-go by the hours, and have no verdict of their own.
 type Asked struct {
-	slots  int // of the grid
 	chunks []chunk
+	at     []int32 // by slot of the grid: its place among the asked; −1: not asked
+	n      int
 }
 
-// chunk is at most chunkLen slots [from, to).
-type chunk struct{ from, to int }
+// chunk is at most chunkLen slots [from, to), the first of which has place at among
+// the asked.
+type chunk struct{ from, to, at int }
 
 // NewAsked asks for the slots of [from, to) that are open; open has the grid's
 // length.
 func NewAsked(open []bool, from, to int) *Asked {
-	a := &Asked{slots: len(open)}
+	a := &Asked{at: make([]int32, len(open))}
+	for i := range a.at {
+		a.at[i] = -1
+	}
 	for i := from; i < to; i++ {
 		if !open[i] {
 			continue
 		}
+		a.at[i] = int32(a.n)
 		if k := len(a.chunks) - 1; k >= 0 && a.chunks[k].to == i && i-a.chunks[k].from < chunkLen {
 			a.chunks[k].to++
-			continue
+		} else {
+			a.chunks = append(a.chunks, chunk{i, i + 1, a.n})
 		}
-		a.chunks = append(a.chunks, chunk{i, i + 1})
+		a.n++
 	}
 	return a
 }
 
-// Shut gives a verdict on every slot of the grid for Judge.Run to write over: no-go
-// by the hours, which is what slots keep that are not asked for.
-func (a *Asked) Shut() []Result {
-	out := make([]Result, a.slots)
-	for i := range out {
-		out[i] = Result{State: NoGo, Limit: Hours}
-	}
-	return out
-}
+// Len is the number of asked slots, and so of a member's verdicts.
+func (a *Asked) Len() int { return a.n }
 
 // Each calls f with the asked slots, stretch by stretch in order of time.
 func (a *Asked) Each(f func(from, to int)) {
 	for _, c := range a.chunks {
 		f(c.from, c.to)
 	}
+}
+
+// States spreads a member's verdicts over the slots of the grid.
+func (a *Asked) States(results []Result) []State {
+	out := make([]State, len(a.at))
+	for i, at := range a.at {
+		out[i] = NoGo
+		if at >= 0 {
+			out[i] = results[at].State
+		}
+	}
+	return out
 }

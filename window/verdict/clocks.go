@@ -1,6 +1,9 @@
 package verdict
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // plainHours is the time from slot a to slot b on the clock.
 func plainHours(a, b int) float32 { return float32(b-a) * SlotHours }
@@ -25,13 +28,14 @@ func (x *Sight) until(stops, known []bool, span func(a, b int) float32) view {
 	return x.look(hours, blind)
 }
 
-// damp marks the slots with less than 1 K of spread, in which a dew clock stops.
+// damp marks the slots with less than 1 K of spread, in which a dew clock stops; the
+// next call writes over it.
 func (x *Sight) damp() []bool {
-	out := x.mem.bools.take(x.series.Len())
-	for i, k := range x.series.Spread {
-		out[i] = k < 1
+	x.mem.damp = slices.Grow(x.mem.damp[:0], x.series.Len())
+	for _, k := range x.series.Spread {
+		x.mem.damp = append(x.mem.damp, k < 1)
 	}
-	return out
+	return x.mem.damp
 }
 
 // drying counts back to the end of the slot in which water last arrived. Where
@@ -111,14 +115,15 @@ func (x *Sight) warmth(perK float64) *warmth {
 		}
 	}
 	s := x.series
-	sum := x.mem.doubles.take(s.Len() + 1) // 32 bits would turn on dust
+	sum := append(x.mem.sum[:0], 0) // 32 bits would turn on dust
 	for i, c := range s.Surface {
 		e := 0.0
 		if s.KnownSurface[i] {
 			e = math.Exp2((float64(c)-20)/perK) * SlotHours
 		}
-		sum[i+1] = sum[i] + e
+		sum = append(sum, sum[i]+e)
 	}
+	x.mem.sum = sum
 	span := func(a, b int) float32 { return float32(sum[b] - sum[a]) }
 	w := warmth{perK: perK, rainFree: x.until(s.Wets, s.KnownSurface, span)}
 	if s.Shifted != nil {

@@ -86,7 +86,7 @@ func TestExplainAgrees(t *testing.T) {
 			s.Wets[i+k] = true
 		}
 		judge, x := NewJudge(c, terms(n).Terms), terms(n).sees(s)
-		out := x.asked.Shut()
+		out := make([]Result, x.asked.Len())
 		judge.Run(x, out)
 		broken, list := judge.Explain(x, i)
 		worst := Ideal

@@ -70,7 +70,7 @@ func terms(n int) setting {
 // run gives the verdict on every slot.
 func run(c products.Class, tm setting, s *Series) []Result {
 	x := tm.sees(s)
-	out := x.asked.Shut()
+	out := make([]Result, x.asked.Len())
 	NewJudge(c, tm.Terms).Run(x, out)
 	return out
 }

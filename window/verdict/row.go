@@ -35,7 +35,8 @@ func (b Binding) Unit() string {
 // Row is one product on one zone through time, all members together.
 type Row struct {
 	Shown   []Shown
-	members [][]Result
+	members [][]Result // of the asked slots
+	asked   *Asked
 	judged  int  // members that decide the state: all, or the first alone
 	dressed bool // the first decides; the others say how sure it is
 	words   int
@@ -43,13 +44,12 @@ type Row struct {
 	known   []int32
 }
 
-// NewRow joins the members' verdicts on the asked slots; all others are no-go by the
-// hours. sure is the share of members, 0–1, that must agree on a state. Where dressed, the first member is the forecast itself
+// NewRow joins the members' verdicts on the asked slots. sure is the share of members, 0–1, that must agree on a state. Where dressed, the first member is the forecast itself
 // and decides the state; the others are the same forecast with plausible errors
 // and give the confidence.
 func NewRow(members [][]Result, asked *Asked, sure float64, dressed bool) *Row {
-	n := len(members[0])
-	r := &Row{members: members, judged: len(members), dressed: dressed && len(members) > 1}
+	n := len(asked.at)
+	r := &Row{members: members, asked: asked, judged: len(members), dressed: dressed && len(members) > 1}
 	if r.dressed {
 		r.judged = 1
 	}
@@ -61,27 +61,29 @@ func NewRow(members [][]Result, asked *Asked, sure float64, dressed bool) *Row {
 	for i := range r.Shown {
 		r.Shown[i], r.known[i] = Shown{State: NoGo, Limit: Hours, Confidence: 1}, int32(len(members))
 	}
-	asked.Each(func(from, to int) {
-		r.mark(from, to)
-		for i := from; i < to; i++ {
-			if r.shut(i) {
-				r.Shown[i].Limit = members[0][i].Limit
+	for _, c := range asked.chunks {
+		r.mark(c)
+		for i := c.from; i < c.to; i++ {
+			at := c.at + i - c.from
+			if r.shut(at) {
+				r.Shown[i].Limit = members[0][at].Limit
 			} else {
-				r.Shown[i] = r.show(i, sure)
+				r.Shown[i] = r.show(i, at, sure)
 			}
 		}
-	})
+	}
 	return r
 }
 
-// mark notes for the slots of [from, to) which members are at least how good.
-func (r *Row) mark(from, to int) {
-	clear(r.known[from:to])
+// mark notes for a chunk's slots which members are at least how good.
+func (r *Row) mark(c chunk) {
+	clear(r.known[c.from:c.to])
 	for m, results := range r.members {
 		word, bit := m/64, uint64(1)<<(m%64)
-		for i := from; i < to; i++ {
+		for k := range c.to - c.from {
+			i := c.from + k
 			at := i*r.words + word
-			switch results[i].State {
+			switch results[c.at+k].State {
 			case Ideal:
 				r.atLeast[Ideal][at] |= bit
 				fallthrough
@@ -98,15 +100,15 @@ func (r *Row) mark(from, to int) {
 	}
 }
 
-// shut reports whether one yes/no limit shuts a slot for all members, as the
-// machine hours do.
-func (r *Row) shut(i int) bool {
-	first := r.members[0][i]
+// shut reports whether one yes/no limit shuts the asked slot at a place for all
+// members, as the machine hours do.
+func (r *Row) shut(at int) bool {
+	first := r.members[0][at]
 	if first.State != NoGo || !first.Limit.YesNo() {
 		return false
 	}
 	for _, m := range r.members[1:] {
-		if m[i].State != NoGo || m[i].Limit != first.Limit {
+		if m[at].State != NoGo || m[at].Limit != first.Limit {
 			return false
 		}
 	}
@@ -122,14 +124,14 @@ func (r *Row) voters() [][]Result {
 }
 
 // show picks the best state that enough members reach.
-func (r *Row) show(i int, sure float64) Shown {
+func (r *Row) show(i, at int, sure float64) Shown {
 	if r.judged == 1 {
-		c := r.members[0][i]
-		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
+		c := r.members[0][at]
+		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(at, c.State)}
 	}
 	known := int(r.known[i])
 	if float64(known) < sure*float64(len(r.members))-1e-9 {
-		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
+		return Shown{State: Unknown, Limit: Data, Confidence: r.share(at, Unknown)}
 	}
 	state := NoGo
 	for k := Ideal; k <= Marginal; k++ {
@@ -138,8 +140,8 @@ func (r *Row) show(i int, sure float64) Shown {
 			break
 		}
 	}
-	limit, past := r.denier(i, state)
-	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(i, state)}
+	limit, past := r.denier(at, state)
+	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(at, state)}
 }
 
 // count is the number of members at least that good.
@@ -153,11 +155,11 @@ func (r *Row) count(i int, s State) int {
 
 // share is the part of the voters that reach a workable state, among those that
 // are known, or that are in exactly an unworkable one, among all.
-func (r *Row) share(i int, s State) float32 {
+func (r *Row) share(at int, s State) float32 {
 	voters := r.voters()
 	hit, known := 0, 0
 	for _, m := range voters {
-		t := m[i].State
+		t := m[at].State
 		if t != Unknown {
 			known++
 		}
@@ -173,12 +175,12 @@ func (r *Row) share(i int, s State) float32 {
 
 // denier is the limit that most often denies the next better state, and how far
 // past its bound it is on average there.
-func (r *Row) denier(i int, state State) (Limit, float32) {
+func (r *Row) denier(at int, state State) (Limit, float32) {
 	var count [Limits]int
 	var past [Limits]float32
 	best := None
 	for _, m := range r.members {
-		if x := &m[i]; denies(x, state) {
+		if x := &m[at]; denies(x, state) {
 			l := x.Limit
 			count[l]++
 			past[l] += x.Past
@@ -219,7 +221,7 @@ func (r *Row) exactly(from, to int, s State) float32 {
 	voters, hit := r.voters(), 0
 	for _, m := range voters {
 		i := from
-		for i < to && (r.Shown[i].cut || m[i].State == s) {
+		for i < to && (r.Shown[i].cut || r.stateOf(m, i) == s) {
 			i++
 		}
 		if i == to {
@@ -229,18 +231,30 @@ func (r *Row) exactly(from, to int, s State) float32 {
 	return float32(hit) / float32(len(voters))
 }
 
+// stateOf is a member's state in a slot.
+func (r *Row) stateOf(member []Result, i int) State {
+	if at := r.asked.at[i]; at >= 0 {
+		return member[at].State
+	}
+	return NoGo
+}
+
 // Binding gives the binding limit of a slot: the median value over the members
 // that it denies, and the bound that keeps it from the next better state. Of a
 // cure that some find too cold and others too dry, what most find.
 func (r *Row) Binding(i int) Binding {
 	s := r.Shown[i]
 	b := Binding{Limit: s.Limit}
+	at := r.asked.at[i]
+	if at < 0 {
+		return b
+	}
 	var values []float64
 	bound, state := 0.0, NoGo+1
 	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(&x, s.State)) }
-	b.Dry = s.Limit == Cure && r.dry(i, decides)
+	b.Dry = s.Limit == Cure && r.dry(int(at), decides)
 	for _, m := range r.members[:r.judged] {
-		x := m[i]
+		x := m[at]
 		if !decides(x) || x.Dry != b.Dry {
 			continue
 		}
@@ -258,12 +272,12 @@ func (r *Row) Binding(i int) Binding {
 
 // dry reports whether most of the members that decide a slot find the air too
 // dry for the cure.
-func (r *Row) dry(i int, decides func(Result) bool) bool {
+func (r *Row) dry(at int, decides func(Result) bool) bool {
 	lean := 0
 	for _, m := range r.members[:r.judged] {
 		switch {
-		case !decides(m[i]):
-		case m[i].Dry:
+		case !decides(m[at]):
+		case m[at].Dry:
 			lean++
 		default:
 			lean--
@@ -306,6 +320,3 @@ func (r *Row) Joint(from, to int, s State) float32 {
 	}
 	return float32(hit) / float32(voters)
 }
-
-// Release lets go of the members' verdicts, keeping what is shown.
-func (r *Row) Release() { r.members = nil }

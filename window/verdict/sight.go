@@ -175,7 +175,12 @@ func (x *Sight) look(v []float32, blind []bool) view {
 	for k, c := range x.asked.chunks {
 		lo, hi := v[c.from], v[c.from]
 		for _, y := range v[c.from+1 : c.to] {
-			lo, hi = min(lo, y), max(hi, y)
+			if y < lo { // the built-in min and max take thrice as long for the sake of NaN and −0
+				lo = y
+			}
+			if y > hi {
+				hi = y
+			}
 		}
 		out.lo[k], out.hi[k] = lo, hi
 	}

@@ -1,34 +1,51 @@
 package verdict
 
-// slab hands out slices of one block of memory, which the next zone uses again. A
-// sight is made for every member of every zone; without this the collector would
-// have most of a week's work.
+// slab hands out slices of memory that the next zone uses again. A sight is made for
+// every member of every zone; without this the collector would have most of a week's
+// work.
 type slab[T any] struct {
-	block []T
-	used  int
+	blocks [][]T
+	at     int // the block in use …
+	used   int // … and how much of it
 }
+
+// slabLen is how many values a block holds, where no more are asked for at once.
+const slabLen = 4096
 
 // take gives n zeroed values.
 func (s *slab[T]) take(n int) []T {
-	if s.used+n > len(s.block) {
-		s.block, s.used = make([]T, max(2*len(s.block), 4*n)), 0 // what was handed out lives on in the old block
+	for ; s.at < len(s.blocks); s.at, s.used = s.at+1, 0 {
+		if s.used+n <= len(s.blocks[s.at]) {
+			break
+		}
 	}
-	out := s.block[s.used : s.used+n : s.used+n]
+	if s.at == len(s.blocks) {
+		s.blocks = append(s.blocks, make([]T, max(n, slabLen)))
+	}
+	out := s.blocks[s.at][s.used : s.used+n : s.used+n]
 	s.used += n
 	clear(out)
 	return out
 }
 
+func (s *slab[T]) reset() { s.at, s.used = 0, 0 }
+
 // slabs are what a sight takes its columns from.
 type slabs struct {
-	floats  slab[float32]
-	doubles slab[float64]
-	ints    slab[int32]
-	words   slab[uint32]
-	bools   slab[bool]
-	bytes   slab[uint8]
+	floats slab[float32]
+	ints   slab[int32]
+	words  slab[uint32]
+	bools  slab[bool]
+	bytes  slab[uint8]
+
+	sum  []float64 // scratch of warmth
+	damp []bool    // scratch of damp
 }
 
 func (s *slabs) reset() {
-	s.floats.used, s.doubles.used, s.ints.used, s.words.used, s.bools.used, s.bytes.used = 0, 0, 0, 0, 0, 0
+	s.floats.reset()
+	s.ints.reset()
+	s.words.reset()
+	s.bools.reset()
+	s.bytes.reset()
 }

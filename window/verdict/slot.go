@@ -8,12 +8,12 @@ import (
 // inf is past every bound.
 var inf = float32(math.Inf(1))
 
-// Run gives the verdict on every asked slot of one member into out, which has the
-// grid's length; other slots of out it leaves as they are. The judge may be used for
-// one member after another, not for two at once.
+// Run gives the verdict on every asked slot of one member into out, in their order.
+// The judge may be used for one member after another, not for two at once.
 func (j *Judge) Run(x *Sight, out []Result) {
 	j.look(x)
 	for k, c := range x.asked.chunks {
+		out := out[c.at : c.at+c.to-c.from]
 		open := j.openSlots(k, c, out)
 		if open == 0 {
 			continue
@@ -104,13 +104,14 @@ func (j *Judge) look(x *Sight) {
 func (j *Judge) openSlots(k int, c chunk, out []Result) (open uint32) {
 	calm := !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0
 	for i := c.from; i < c.to; i++ {
+		at := i - c.from
 		switch {
 		case !calm || j.terms.Fixed[i] != None:
-			if out[i] = j.refused(i); out[i].State != NoGo {
-				open |= 1 << (i - c.from)
+			if out[at] = j.refused(i); out[at].State != NoGo {
+				open |= 1 << at
 			}
 		default:
-			open |= 1 << (i - c.from)
+			open |= 1 << at
 		}
 	}
 	return open
@@ -198,7 +199,7 @@ func (j *Judge) settle(k, from int, open uint32, out []Result) {
 		case worst.State == Ideal:
 			worst = j.nearest(i)
 		}
-		out[i] = worst
+		out[at] = worst
 	}
 }
 
