@@ -414,3 +414,45 @@ func TestCureInDryAir(t *testing.T) {
 	}
 	assert.False(t, run(c, terms(s.Len()), s)[20*hours-2*hours].Dry)
 }
+
+// How far a slot is past a bound is told in widths of the band beyond it; where a
+// class gives no such band, in the usual unit.
+func TestPastInWidths(t *testing.T) {
+	band := func(most float64) products.Band { return products.Band{Max: most, HasMax: true} }
+	c := products.Class{
+		ID: "invented", WindMS: products.Limit{Given: true, Ideal: band(2), Default: band(6), Hard: band(8)},
+		GustMS: products.Limit{Given: true, Ideal: band(10), Default: band(10)},
+	}
+	for _, x := range []struct {
+		wind, gust float32
+		want       Result
+	}{
+		{3, 1, Result{State: Go, Limit: WindMax, Value: 3, Bound: 2, Past: 0.25}},
+		{7, 1, Result{State: Marginal, Limit: WindMax, Value: 7, Bound: 6, Past: 0.5}},
+		{11, 1, Result{State: NoGo, Limit: WindMax, Value: 11, Bound: 8, Past: 1.5}},
+		{1, 13, Result{State: Marginal, Limit: GustMax, Value: 13, Bound: 10, Past: 3}},
+		{1, 1, Result{State: Ideal, Limit: WindMax, Value: 1, Bound: 2, Past: -0.25}},
+		{7, 10.5, Result{State: Marginal, Limit: WindMax, Value: 7, Bound: 6, Past: 0.5}},
+	} {
+		s := day(1)
+		s.Wind[0], s.Gust[0] = x.wind, x.gust
+		assert.Equal(t, x.want, run(c, terms(1), s)[0])
+	}
+}
+
+// Working hours halve per so many kelvin as the class says, 10 where it does not:
+// 10 h at 30 °C are 20 h at 20 °C by the one and 14.1 by 20 K (Arrhenius' rule of
+// thumb, 2^(ΔT/k)).
+func TestHalvesPerK(t *testing.T) {
+	for k, want := range map[float64]float64{0: 20, 10: 20, 20: 10 * math.Sqrt2} {
+		c := products.Class{ID: "invented", Equivalent: true, HalvesPerK: k, RainFree: products.Clock{Given: true, Ideal: 100, Default: 50}}
+		s := day(20 * hours)
+		for i := range s.Surface {
+			s.Surface[i] = 30
+		}
+		s.Wets[11*hours] = true
+		got := run(c, terms(s.Len()), s)[hours-1]
+		assert.Equal(t, RainFree, got.Limit)
+		assert.InDelta(t, want, got.Value, 1e-3, "k = %v", k)
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"dewgap/products"
 )
 
 // What the person said of the last rain or wash outranks what the data saw
@@ -151,6 +153,12 @@ func TestEndlessClockNeverNearest(t *testing.T) {
 	assert.NotContains(t, []Limit{RainFree, DewFree}, got.Limit)
 	s.Spread[s.Len()-1] = 0
 	assert.Equal(t, DewFree, run(c, terms(s.Len()), s)[i-1].Limit, "water at 12 h and a slot is near")
+
+	rain := products.Class{ID: "invented", RainFree: products.Clock{Given: true, Ideal: 1, Default: 1}}
+	s = day(3 * hours)
+	assert.Equal(t, Result{State: Ideal}, just(run(rain, terms(s.Len()), s)[s.Len()-1-hours]), "it has run for its hour to the end")
+	s.Wets[s.Len()-1] = true
+	assert.Equal(t, Result{State: Ideal, Limit: RainFree}, just(run(rain, terms(s.Len()), s)[s.Len()-2-hours]))
 }
 
 // Taking away anything that has no substitute, the past, the rain or the

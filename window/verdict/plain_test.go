@@ -336,7 +336,7 @@ func TestRunKeepsToTheRules(t *testing.T) {
 				want, states[i] = append(want, r), r.State
 			}
 		}
-		require.Equal(t, len(want), len(some))
+		require.Len(t, some, len(want))
 		for k := range want {
 			require.Equal(t, want[k], some[k])
 		}

@@ -204,3 +204,53 @@ func TestBindingOfACureInTwoWays(t *testing.T) {
 	r = joined([][]Result{{cold}, {cold}, {dry(12)}, {dry(16)}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Cure, Value: 5, Bound: 8, HasValue: true}, r.Binding(0), "as many: the cold")
 }
+
+// More members than a word has bits: the masks go on in the next word, slot by slot.
+func TestMasksBeyondOneWord(t *testing.T) {
+	const members = 70
+	m := make([][]Result, members)
+	for k := range m {
+		m[k] = []Result{{State: Go}, {State: NoGo}, {State: Ideal}}
+		if k == 66 {
+			m[k] = []Result{{State: NoGo}, {State: Marginal}, {State: Go}}
+		}
+	}
+	r := joined(m, 0.8, false)
+	all := []uint64{^uint64(0), 1<<(members-64) - 1}
+	assert.Equal(t, all, r.Voters())
+	assert.Equal(t, []uint64{0, 0, all[0], all[1]}, r.AtLeast(Go, 1, 3))
+	assert.Equal(t, []uint64{0, 1 << 2, all[0], all[1]}, r.AtLeast(Marginal, 1, 3))
+	assert.Equal(t, []uint64{all[0], all[1] &^ (1 << 2)}, r.AtLeast(Ideal, 2, 3))
+	assert.InDelta(t, 69.0/70, r.Joint(0, 1, Go), 1e-6)
+	assert.InDelta(t, 1.0/70, r.Joint(1, 3, Marginal), 1e-6)
+	dressed := joined(m, 0.8, true)
+	assert.Equal(t, []uint64{all[0] &^ 1, all[1]}, dressed.Voters(), "the forecast itself has no vote on how sure it is")
+}
+
+// How far a row is past its bound is the mean over those that it denies.
+func TestRowPast(t *testing.T) {
+	m := [][]Result{
+		{{State: NoGo, Limit: WindMax, Past: 1}}, {{State: NoGo, Limit: WindMax, Past: 4}},
+		{{State: NoGo, Limit: SpreadMin, Past: 9}}, {{State: Go, Limit: WindMax, Past: 0.5}},
+	}
+	got := joined(m, 0.8, false).Shown[0]
+	assert.Equal(t, WindMax, got.Limit, "denied by two, the other by one")
+	assert.InDelta(t, 2.5, got.Past, 1e-6)
+}
+
+// A run that is too short says how long it is and how long it would have to be.
+func TestShortRunBinds(t *testing.T) {
+	r := shownRow("xxgggxx")
+	r.BlockShort(0, 7, 12)
+	_, refusals := r.Runs(0, 7)
+	for _, x := range refusals {
+		if x.Limit == Block {
+			assert.Equal(t, 3, x.Len())
+			assert.True(t, x.Binding.HasValue)
+			assert.InDelta(t, 0.5, x.Binding.Value, 1e-6)
+			assert.InDelta(t, 2, x.Binding.Bound, 1e-6)
+			return
+		}
+	}
+	t.Fatal("nothing is too short")
+}

@@ -178,7 +178,7 @@ func (j *Judge) knows(b *bound, v *view, i int) bool {
 // settle ends the verdicts of a chunk's open slots: the cure, what is not known,
 // and for an ideal slot the limit nearest its bound.
 func (j *Judge) settle(k, from int, open uint32, out []Result) {
-	doubt := j.doubtful(k)
+	doubt, cures := j.doubtful(k), j.curing != nil && !j.curesIn(from)
 	for ; open != 0; open &= open - 1 {
 		at := bits.TrailingZeros32(open)
 		i := from + at
@@ -188,7 +188,7 @@ func (j *Judge) settle(k, from int, open uint32, out []Result) {
 			v := j.views[b.col].v[i]
 			worst = Result{j.worst.state[at], b.limit, false, v, b.least(j.worst.state[at]), j.worst.past[at]}
 		}
-		if j.curing != nil {
+		if cures {
 			if r := j.cured(i); r.State > worst.State || (r.State == worst.State && r.Past > worst.Past) {
 				worst = r
 			}
