@@ -1,8 +1,6 @@
 package window
 
 import (
-	"slices"
-
 	"dewgap/products"
 	"dewgap/window/job"
 	"dewgap/window/surface"
@@ -69,7 +67,5 @@ func medianExtent(all []Extent) Extent {
 	for i, x := range all {
 		least[i], most[i] = x.Least, x.Most
 	}
-	slices.Sort(least)
-	slices.Sort(most)
-	return Extent{Least: least[n], Most: most[n], Known: true}
+	return Extent{Least: nth(least, n), Most: nth(most, n), Known: true}
 }

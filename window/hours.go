@@ -104,9 +104,7 @@ func (e *evaluation) medianOf(from, to int, f fold, k known, col func(m int) []f
 	if len(values) == 0 || float64(len(values)) < 0.8*float64(voters) {
 		return Value{}
 	}
-	slices.Sort(values)
-	n := len(values)
-	return Value{V: (values[(n-1)/2] + values[n/2]) / 2, Known: true}
+	return Value{V: middle(values), Known: true}
 }
 
 // hours gives the zone's own hours.

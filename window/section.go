@@ -2,7 +2,6 @@ package window
 
 import (
 	"math"
-	"slices"
 
 	"dewgap/products"
 	"dewgap/window/surface"
@@ -85,8 +84,7 @@ func medianOver(members [][]float32, from, to int) []float32 {
 		for m := range members {
 			buf[m] = members[m][from+i]
 		}
-		slices.Sort(buf)
-		out[i] = buf[len(buf)/2]
+		out[i] = nth(buf, len(buf)/2)
 	}
 	return out
 }
