@@ -128,6 +128,15 @@ func TestMoveAfterRain(t *testing.T) {
 
 		x.goTo("/log/job")
 		assert.Contains(t, x.says(), "rain until Mon 7 Sep 10:40, 2.5 mm")
+
+		// The moved plan is the one that the week shows too, until it is planned anew.
+		s.turn(t, "2026-09-07T11:40:00-04:00")
+		x.goTo("/week/job")
+		assert.Contains(t, x.says(), "Agreed 11:00. This plan stands until it is moved or planned anew.")
+		x.press(`form[action="/plan/job"] .button`)
+		x.until(`location.hash === "#plan" && document.readyState === "complete" && !document.body.innerText.includes("Agreed 11:00")`)
+		x.goTo("/move/job")
+		assert.Contains(t, x.says(), "When did it rain?")
 	})
 }
 

@@ -61,6 +61,7 @@ type source struct {
 	asked atomic.Int64
 	hold  atomic.Pointer[chan struct{}]
 	fail  atomic.Pointer[error]
+	wet   atomic.Bool
 }
 
 func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
@@ -75,7 +76,23 @@ func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast,
 	if err := s.fail.Load(); err != nil {
 		return nil, *err
 	}
-	return demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+	return s.weather(ctx, q)
+}
+
+// weather is the demo's, with rain from eight to twelve on Tuesday where it is wet.
+func (s *source) weather(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
+	f, err := demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+	if err != nil || !s.wet.Load() {
+		return f, err
+	}
+	for k := range f.Members {
+		for h := 2; h < 6; h++ {
+			if i, ok := f.Index(tuesday.Add(time.Duration(h) * time.Hour)); ok {
+				f.Members[k].Columns[forecast.Precipitation].Set(i, 3)
+			}
+		}
+	}
+	return f, nil
 }
 
 // holdBack keeps forecasts back until the returned function is called.
@@ -95,6 +112,7 @@ type fixture struct {
 	source *source
 	file   string
 	book   *book.Book
+	made   atomic.Int64 // answers made, and kept where they are
 }
 
 // open opens a desk on the small job in a file. change may alter how.
@@ -104,6 +122,7 @@ func open(t testing.TB, change func(*desk.Config)) *fixture {
 	classes, err := products.Catalogue()
 	require.NoError(t, err)
 	cfg := desk.Config{Files: []string{f.file}, Source: f.source, Clock: f.clock, Classes: classes, Futures: 4, Version: "v1.2.3"}
+	cfg.Watch.Made = func(string, time.Duration, error) { f.made.Add(1) }
 	if change != nil {
 		change(&cfg)
 	}

@@ -86,6 +86,7 @@ func (p *Pages) routes() {
 	post := func(path string, h func(*http.Request) (*view, error)) { p.mux.Handle("POST "+path, p.show(h)) }
 	get("/{$}", p.home)
 	get("/week/{job}", p.week)
+	post("/plan/{job}", p.planAnew)
 	get("/day/{job}/{date}", p.day)
 	get("/day/{job}/{date}/sheet", p.sheet)
 	get("/why/{job}", p.why)
