@@ -271,7 +271,7 @@ func (v voice) reason(b answer.PlanBlock) string {
 func brief(name string) string {
 	const most = 80
 	if r := []rune(name); len(r) > most {
-		return string(r[:most]) + "…"
+		return strings.TrimRight(string(r[:most]), " \u200d\ufe0f") + "…" // a joiner would join the ellipsis
 	}
 	return name
 }
