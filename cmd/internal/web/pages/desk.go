@@ -62,7 +62,7 @@ type Boat struct {
 	ID        string // in addresses: letters, digits and dashes
 	Job, Boat string
 	Place     string
-	Calendar  string // path of its calendar, "" without
+	Calendar  string // path of its calendar; "" without, or where it takes a link of its own
 }
 
 // File is the text of a job's file.

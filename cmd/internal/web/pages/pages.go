@@ -35,6 +35,9 @@ type Config struct {
 	Units   string // "metric" or "us"; "" is metric
 	Wind    string // "m/s", "mph" or "kn"; "" goes with Units
 
+	// LinkPage is where a person who has signed in makes and ends the calendar link, for
+	// a calendar program cannot sign in; "" where calendars are open to all who reach us.
+	LinkPage string
 	// Settings are shown on the page of that name, read only.
 	Settings func(r *http.Request) []Setting
 	// User names who is signed in, "" for nobody; nil where there is no signing in.

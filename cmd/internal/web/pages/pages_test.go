@@ -426,6 +426,22 @@ func TestTokensAreInEveryForm(t *testing.T) {
 	assert.Contains(t, s.get("/").Body.String(), "Ada &lt;ada&gt;")
 }
 
+// Where people sign in the settings lead to the page that makes the calendar link, and
+// show no address that would not hold; else they show the addresses.
+func TestSettingsShowTheWayToTheCalendar(t *testing.T) {
+	s := standing(t, nil)
+	says(t, decent(t, "/settings", s.get("/settings").Body.String()).text(), "example.com/calendar/kittiwake.ics")
+	s = standing(t, nil, func(c *Config) {
+		c.LinkPage = "/calendar-link"
+		c.User = func(*http.Request) string { return "signed in" }
+	})
+	page := s.get("/settings").Body.String()
+	root := decent(t, "/settings", page)
+	says(t, root.text(), "A calendar program cannot sign in", "Make or end the calendar link", "dewgap serve --new-calendar-link")
+	assert.NotContains(t, page, ".ics")
+	assert.Len(t, root.all(func(n *node) bool { return n.attr["href"] == "/calendar-link" }), 1)
+}
+
 func TestVerdictLines(t *testing.T) {
 	v := voice{}
 	at := six
