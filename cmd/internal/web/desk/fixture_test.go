@@ -13,28 +13,16 @@ import (
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/web/desk"
+	"dewgap/cmd/internal/web/internal/webtest"
 	"dewgap/forecast"
 	"dewgap/products"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// tuesday is six in the morning at Otter Quay.
-var tuesday = time.Date(2026, 9, 8, 10, 0, 0, 0, time.UTC)
+var tuesday = webtest.Tuesday
 
-// smallJob is quick to judge: one zone, one step, two days.
-const smallJob = `job: Small seal
-place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
-boat: {name: Kittiwake, bow: 200, afloat: true}
-zones:
-  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 6}
-steps:
-  - {do: seal, with: polymer-sealant}
-hours: "07:00-18:00"
-from: 2026-09-07
-by: 2026-09-09
-`
+const smallJob = webtest.SmallJob
 
 // clock is one that a test moves.
 type clock struct {
@@ -134,9 +122,7 @@ func open(t testing.TB, change func(*desk.Config)) *fixture {
 
 // withBook is open with a book. Answers are kept in it.
 func withBook(t testing.TB) *fixture {
-	b, err := book.Open(t.Context(), filepath.Join(t.TempDir(), "book.sqlite"), time.Now)
-	require.NoError(t, err)
-	t.Cleanup(func() { assert.NoError(t, b.Close()) })
+	b := webtest.Book(t)
 	f := open(t, func(c *desk.Config) { c.Book, c.BookFile, c.KeepAnswers = app.Stored{Book: b}, b.Path(), true })
 	f.book = b
 	return f

@@ -3,7 +3,6 @@ package desk_test
 import (
 	"context"
 	"encoding/json"
-	"path/filepath"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -13,6 +12,7 @@ import (
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/web/desk"
+	"dewgap/cmd/internal/web/internal/webtest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -224,9 +224,7 @@ func (b *slowBook) Plans(ctx context.Context, key book.Key) ([]book.Plan, error)
 // A week in the making while the plan is moved is not kept: it would take the place of
 // the move.
 func TestOvertakenWeekIsNotKept(t *testing.T) {
-	b, err := book.Open(t.Context(), filepath.Join(t.TempDir(), "book.sqlite"), time.Now)
-	require.NoError(t, err)
-	t.Cleanup(func() { assert.NoError(t, b.Close()) })
+	b := webtest.Book(t)
 	slow := &slowBook{Book: app.Stored{Book: b}, reached: make(chan struct{}), hold: make(chan struct{})}
 	f := open(t, func(c *desk.Config) { c.Book, c.BookFile, c.KeepAnswers = slow, b.Path(), true })
 	f.book = b
