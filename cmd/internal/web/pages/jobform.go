@@ -34,6 +34,9 @@ func (p *Pages) editJob(r *http.Request) (*view, error) {
 	if errors.Is(err, jobedit.ErrByHand) {
 		return p.refused(r, file, string(file.Text), "This place of the file is written in a way that the form cannot change. Change it in the text below.")
 	}
+	if errors.Is(err, jobedit.ErrNoStep) {
+		return p.refused(r, file, string(file.Text), "The job has no such step any longer, so nothing was saved. Look at the steps below.")
+	}
 	if why, again := mistake(err); again {
 		return p.refused(r, file, string(file.Text), why)
 	}

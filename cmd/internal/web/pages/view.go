@@ -98,7 +98,8 @@ func (p *Pages) draw(w http.ResponseWriter, r *http.Request, v *view) {
 	if v.status != 0 {
 		w.WriteHeader(v.status)
 	}
-	if _, err := b.WriteTo(w); err != nil {
+	// A form may bring back bytes that are no text.
+	if _, err := w.Write(bytes.ToValidUTF8(b.Bytes(), []byte("\uFFFD"))); err != nil {
 		return // the reader has gone away
 	}
 }

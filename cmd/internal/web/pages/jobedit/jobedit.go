@@ -24,6 +24,9 @@ import (
 // ErrByHand is a change that has to be made in the text.
 var ErrByHand = errors.New("this place of the file is written in a way that only a hand can change")
 
+// ErrNoStep is a step that the file does not have.
+var ErrNoStep = errors.New("the job has no step")
+
 // Value is what a key is to hold, as YAML on one line.
 type Value string
 
@@ -89,7 +92,7 @@ func Step(text []byte, index int, changes []Change) ([]byte, error) {
 			return nil, err
 		}
 		if index < 0 || index >= len(items.Values) {
-			return nil, fmt.Errorf("the job has no step %d", index+1)
+			return nil, fmt.Errorf("%w %d", ErrNoStep, index+1)
 		}
 		if text, err = placed(f.set(items.Values[index], c)); err != nil {
 			return nil, err
@@ -201,7 +204,7 @@ func RemoveStep(text []byte, index int) ([]byte, error) {
 	}
 	switch {
 	case index < 0 || index >= len(items.Values):
-		return nil, fmt.Errorf("the job has no step %d", index+1)
+		return nil, fmt.Errorf("%w %d", ErrNoStep, index+1)
 	case items.IsFlowStyle || len(items.Values) == 1:
 		return nil, ErrByHand
 	}
