@@ -80,11 +80,15 @@ func (s *server) serve(t testing.TB, args ...string) *server {
 	return s
 }
 
-// again serves once more, at the same address, and has a page made: a browser with a
-// copy of it waits a few seconds only.
+// again serves once more, at the same address, and has a page made.
 func (s *server) again(t testing.TB, path string) {
 	args := s.args[:len(s.args)-1]
 	s.serve(t, append(args, strings.TrimPrefix(s.base, "http://"))...)
+	s.prepare(t, path)
+}
+
+// prepare has a page made: a browser with a copy of it waits a few seconds only.
+func (s *server) prepare(t testing.TB, path string) {
 	res, err := http.Get(s.base + path)
 	require.NoError(t, err)
 	require.NoError(t, res.Body.Close())
