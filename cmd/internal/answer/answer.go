@@ -183,7 +183,8 @@ type Plan struct {
 	// what no plan can beat in it.
 	Open  string     `json:"open"`
 	Bound string     `json:"bound"`
-	Ends  *time.Time `json:"ends"` // null without a plan
+	Ends  *time.Time `json:"ends"`           // null without a plan
+	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
 
 // Headline is the answer in a few words: what a person asks first.

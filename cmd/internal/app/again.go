@@ -67,7 +67,7 @@ func (a *App) Again(ctx context.Context, id int64) (*answer.Again, error) {
 
 // then is the app and the request of a past answer.
 func (a *App) then(ctx context.Context, row book.Answer) (*App, Request, error) {
-	r := Request{Timezone: row.Settings[keptZone]}
+	r := Request{Timezone: row.Settings[keptZone], Hold: row.Settings[keptHeld] != ""}
 	if w := row.Settings[keptWarnings]; w != "" {
 		r.Warnings = strings.Split(w, "\n")
 	}
@@ -146,7 +146,9 @@ func (a *App) pastOf(ctx context.Context, row book.Answer) (*past, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p, p.setPlan(ctx, a.Book, plan)
+	err = p.setPlan(ctx, a.Book, plan)
+	p.force.moved = row.Settings[keptHeld] != ""
+	return p, err
 }
 
 // Listed is what the book has: the newest answers, and of every job all that was

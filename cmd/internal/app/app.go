@@ -104,6 +104,15 @@ type Request struct {
 	// NoLearned leaves out what readings of the past have taught.
 	NoLearned bool
 
+	// Hold has a week show the plan in force, where that was moved or its work is under
+	// way, held against the newest forecast, and makes no other one. Anew says that
+	// the week's own plan is wanted on purpose: it is in force whatever was before.
+	Hold, Anew bool
+	// Held is the plan to hold, and HeldAt when it was agreed, where there is no book to
+	// know it; nil: none.
+	Held   *answer.Plan
+	HeldAt time.Time
+
 	past *past // what to recall in place of the book, for an answer of the past
 }
 
@@ -134,14 +143,33 @@ func (p *Problem) Unwrap() error { return p.Err }
 
 // Week answers which days, which sides, in which order.
 func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
-	g, err := a.gather(ctx, r)
+	g, err := a.judge(ctx, r)
 	if err != nil {
 		return nil, err
 	}
+	var held *answer.Plan
+	if r.Hold && !r.Anew {
+		held = g.past.held(g.facts.Now)
+	}
+	if held == nil {
+		if g.facts.Planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{}); err != nil {
+			return nil, err
+		}
+	}
+	return a.week(ctx, r, g, held)
+}
+
+// week makes the answer, with a plan that is held or with the one just made.
+func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan) (*answer.Week, error) {
 	calm := g.input
 	calm.Readings = nil // a blow is dealt to the forecast alone
 	g.facts.Breaks = breaks(g.facts, calm)
 	week := answer.NewWeek(g.facts)
+	if held != nil {
+		holdPlan(g.facts, week, held, g.past.force.at)
+		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
+		return week, nil
+	}
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
 		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
 		if err != nil {
@@ -149,7 +177,7 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 		}
 		week.Ladder = answer.NewLadder(g.facts, rungs)
 	}
-	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: week.Plan})
+	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: week.Plan, anew: r.Anew})
 	return week, nil
 }
 
@@ -209,6 +237,9 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	}
 	if g.taught, err = a.learn(ctx, r, j, now); err != nil {
 		return g, err
+	}
+	if r.Hold {
+		j = g.past.reached(j, now)
 	}
 	j, warnings := g.past.into(within(j, f, now))
 	trust, aged := Age(f, now, j.Location(), a.MaxAge)

@@ -24,6 +24,8 @@ const (
 	keptWarnings = "warnings" // a line each
 	keptRedo     = "redo"     // JSON
 	keptLearned  = "learned"  // JSON
+	keptHeld     = "held"     // the plan is an earlier one
+	keptAnew     = "anew"     // the plan was made anew on purpose
 )
 
 // kept is an answer to be recorded.
@@ -31,6 +33,7 @@ type kept struct {
 	kind, verdict string
 	body          any          // the answer, as --json writes it
 	plan          *answer.Plan // to become the job's, nil for none
+	held, anew    bool         // see Request
 }
 
 // keep records an answer with all that it was made from. An answer stands though
@@ -56,6 +59,11 @@ func (a *App) record(ctx context.Context, r Request, g gathered, k kept) error {
 	settings, err := a.settings(r, g)
 	if err != nil {
 		return err
+	}
+	for name, is := range map[string]bool{keptHeld: k.held, keptAnew: k.anew} {
+		if is {
+			settings[name] = "yes"
+		}
 	}
 	return a.Book.Record(ctx, func(tx *book.Tx) error {
 		j, err := addJob(tx, g.facts.Job, r.File)

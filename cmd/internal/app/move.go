@@ -45,6 +45,7 @@ type LeftWork struct {
 
 // Move says what became of the work and moves the plan the least that it can be.
 func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
+	r.Hold = false // the hand-over is held against the job's own last day
 	g, err := a.judge(ctx, r.Request)
 	if err != nil && !(errors.Is(err, window.ErrNoHorizon) && g.input.Job != nil) {
 		return nil, err // though the last day is over, the plan may be moved past it
@@ -78,8 +79,8 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	return out, nil
 }
 
-// LastMove is the answer of dewgap move in the book, where no week has planned the
-// job anew since; nil where there is none. A move that found no plan counts too.
+// LastMove is the answer of dewgap move in the book whose plan is in force, or that
+// found none since; nil where there is none or the job was planned anew after it.
 func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 	if a.Book == nil || r.File == nil {
 		return nil, nil
@@ -92,23 +93,22 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 	if err != nil || same == "" {
 		return nil, err
 	}
-	list, err := a.Book.Answers(ctx, book.AnswerFilter{Job: same})
-	if err != nil {
+	var p past
+	now := a.Clock.Now()
+	if err := p.recallPlan(ctx, a.Book, same, now); err != nil {
 		return nil, err
 	}
-	i := slices.IndexFunc(list, func(x book.Answer) bool {
-		return (x.Kind == book.Week || x.Kind == book.Move) && !x.At.After(a.Clock.Now())
-	})
-	if i < 0 || list[i].Kind != book.Move {
-		return nil, nil
+	made, err := agreementsOf(ctx, a.Book, same, now)
+	if err != nil || len(made) == 0 || made[0].Kind != book.Move || p.force.plan != nil && !p.force.moved && !p.force.failed {
+		return nil, err
 	}
-	data, err := a.Book.Body(ctx, list[i].Body)
+	data, err := a.Book.Body(ctx, made[0].Body)
 	if err != nil {
 		return nil, err
 	}
 	var out answer.Move
 	if err := json.Unmarshal(data, &out); err != nil {
-		return nil, &Problem{Text: fmt.Sprintf("answer %d of the book cannot be read: %v", list[i].ID, err), Err: err,
+		return nil, &Problem{Text: fmt.Sprintf("answer %d of the book cannot be read: %v", made[0].ID, err), Err: err,
 			Fix: "use the newer dewgap that wrote it, or ask dewgap move anew"}
 	}
 	return &out, nil

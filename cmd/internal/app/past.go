@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
@@ -33,6 +32,7 @@ type past struct {
 	readings []book.Reading // measured, or rain that fell
 	plan     book.Key       // "" without one
 	planned  []answer.PlanBlock
+	force    inForce
 	learned  *window.Learned // what was learned for an answer of the past
 }
 
@@ -51,6 +51,7 @@ func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) 
 	}
 	p := &past{}
 	if a.Book == nil || r.File == nil {
+		p.hold(r.Held, r.HeldAt)
 		return p, nil
 	}
 	same, any, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
@@ -82,66 +83,6 @@ func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time
 		}
 	}
 	return err
-}
-
-// looksBack is how far back a plan may lie whose work is still under way.
-const looksBack = 24 * time.Hour
-
-// recallPlan takes the plan that is in force: the newest that was made by now,
-// except that a week asked while work of an earlier plan is under way is a look at
-// the sky and no new agreement. A move always is one.
-func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time) error {
-	list, err := b.Plans(ctx, j)
-	if err != nil {
-		return err
-	}
-	list = slices.DeleteFunc(list, func(x book.Plan) bool { return x.At.After(now) })
-	end := slices.IndexFunc(list, func(x book.Plan) bool { return x.At.Before(now.Add(-looksBack)) })
-	if end < 0 {
-		end = len(list) - 1
-	}
-	moves, err := movesOf(ctx, b, j)
-	if err != nil {
-		return err
-	}
-	for i := end; i >= 0; i-- { // from the oldest on
-		if p.plan != "" && p.underWay(list[i].At) && !moves[list[i].Answer] {
-			continue
-		}
-		if err := p.setPlan(ctx, b, list[i]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// underWay reports whether the plan has work going on at a moment.
-func (p *past) underWay(at time.Time) bool {
-	return slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.From.Before(at) && at.Before(x.To) })
-}
-
-// movesOf are the answers of dewgap move for a job.
-func movesOf(ctx context.Context, b Book, j book.Key) (map[book.Key]bool, error) {
-	list, err := b.Answers(ctx, book.AnswerFilter{Job: j})
-	moves := map[book.Key]bool{}
-	for _, x := range list {
-		moves[x.Key] = x.Kind == book.Move
-	}
-	return moves, err
-}
-
-func (p *past) setPlan(ctx context.Context, b Book, x book.Plan) error {
-	data, err := b.Body(ctx, x.Body)
-	if err != nil {
-		return err
-	}
-	var plan answer.Plan
-	if err := json.Unmarshal(data, &plan); err != nil {
-		return &Problem{Text: fmt.Sprintf("the plan %.12s of the book cannot be read: %v", x.Key, err), Err: err,
-			Fix: "use the newer dewgap that wrote it, or answer from files alone with --no-book"}
-	}
-	p.plan, p.planned = x.Key, plan.Blocks
-	return nil
 }
 
 // recallReadings takes the boat's readings that may still count, of the place

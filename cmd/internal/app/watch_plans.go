@@ -10,8 +10,8 @@ import (
 	"dewgap/cmd/internal/book"
 )
 
-// Plans are the versions of the job's plan that the book has and that were made by
-// now, the oldest first; none where there is no book or no plan.
+// Plans are the versions of the job's plan that were in force by now, as the book has
+// them, the oldest first; none where there is no book or no plan.
 func (a *App) Plans(ctx context.Context, r Request) ([]answer.PlanVersion, error) {
 	if a.Book == nil || r.File == nil {
 		return nil, nil
@@ -33,25 +33,25 @@ func (a *App) Plans(ctx context.Context, r Request) ([]answer.PlanVersion, error
 	if len(list) == 0 {
 		return nil, nil
 	}
-	of, err := planOf(ctx, a.Book, same, list[0])
+	made, err := agreementsOf(ctx, a.Book, same, now)
 	if err != nil {
 		return nil, err
 	}
-	slices.Reverse(list)
-	return versions(ctx, a.Book, list, of)
-}
-
-// versions reads the plans. They share what the newest answer says besides, for its
-// cautions are those that still matter.
-func versions(ctx context.Context, b Book, list []book.Plan, of answer.PlanOf) ([]answer.PlanVersion, error) {
-	out := make([]answer.PlanVersion, 0, len(list))
-	for _, x := range list {
-		var p past
-		if err := p.setPlan(ctx, b, x); err != nil {
-			return nil, err
-		}
-		loc := location(of.Place.Timezone)
-		out = append(out, answer.PlanVersion{At: x.At.In(loc), Accepted: x.Accepted, Plan: &answer.Plan{Blocks: p.planned}, Of: of})
+	var p past
+	forced, err := p.follow(ctx, a.Book, list, made)
+	if err != nil {
+		return nil, err
+	}
+	// They share what the newest answer says besides, for its cautions are those that
+	// still matter.
+	of, err := planOf(ctx, a.Book, same, forced[0].Plan)
+	if err != nil {
+		return nil, err
+	}
+	loc := location(of.Place.Timezone)
+	out := make([]answer.PlanVersion, 0, len(forced))
+	for _, x := range slices.Backward(forced) {
+		out = append(out, answer.PlanVersion{At: x.At.In(loc), Accepted: x.Accepted, Plan: x.says, Of: of})
 	}
 	return out, nil
 }

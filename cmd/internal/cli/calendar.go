@@ -77,7 +77,11 @@ func runCalendar(ctx context.Context, env Env, s *settings.Settings, o calendarO
 	if err != nil {
 		return err
 	}
-	in := feed.Of(feed.Job{Versions: versions, Classes: a.Classes, Refresh: o.refresh})
+	units := o.options(env, s)
+	if o.json {
+		units.Units = settings.Metric
+	}
+	in := feed.Of(feed.Job{Versions: versions, Classes: a.Classes, Refresh: o.refresh, Prose: proseIn(units)})
 	data, err := feed.Calendar(in)
 	if err != nil {
 		return err

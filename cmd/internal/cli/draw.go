@@ -11,6 +11,7 @@ import (
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/draw"
 	"dewgap/cmd/internal/settings"
+	"dewgap/cmd/internal/text"
 	"dewgap/window/job"
 
 	"github.com/spf13/cobra"
@@ -115,9 +116,9 @@ func runDraw(ctx context.Context, env Env, s *settings.Settings, o drawOptions) 
 	if err != nil {
 		return err
 	}
-	units := o.options(env, s).Units
+	units := o.options(env, s)
 	if o.json {
-		units = settings.Metric
+		units.Units = settings.Metric
 	}
 	p, err := o.picture(week, units)
 	if err != nil {
@@ -130,11 +131,11 @@ func runDraw(ctx context.Context, env Env, s *settings.Settings, o drawOptions) 
 }
 
 // picture draws what was asked of a week.
-func (o *drawOptions) picture(w *answer.Week, units string) (draw.Picture, error) {
+func (o *drawOptions) picture(w *answer.Week, units text.Options) (draw.Picture, error) {
 	if err := o.named(w); err != nil {
 		return draw.Picture{}, err
 	}
-	options := draw.Options{Width: o.sheet.width, Units: units, Zones: o.zones, Step: o.step}
+	options := draw.Options{Width: o.sheet.width, Units: units.Units, Prose: proseIn(units), Zones: o.zones, Step: o.step}
 	switch o.kind {
 	case "week":
 		return draw.WeekStrip(w, options), nil
@@ -144,6 +145,15 @@ func (o *drawOptions) picture(w *answer.Week, units string) (draw.Picture, error
 	}
 	at, err := o.hour(w)
 	return draw.BoatAndSun(w, at, options), err
+}
+
+// proseIn puts sentences of an answer into the units of a screen; nil where they are
+// those of answers.
+func proseIn(units text.Options) func(string) string {
+	if units.Units != settings.US {
+		return nil
+	}
+	return func(s string) string { return text.Because(answer.Binding{Limit: "sentence", Text: s}, units) }
 }
 
 // named refuses zones and steps that the answer does not have.

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"log/slog"
@@ -115,8 +114,8 @@ func (o *serveOptions) checkServe(c *cobra.Command) error {
 			return &usageError{"--url " + o.url + " is no address of a server", "write it as https://boats.example, without a path"}
 		}
 	}
-	if _, _, err := net.SplitHostPort(o.listen); err != nil {
-		return &usageError{"--listen " + o.listen + " is no address", "write it as 127.0.0.1:8023, or :8023 for everybody who can reach this computer"}
+	if err := checkListen(o.listen); err != nil {
+		return err
 	}
 	if !contains([]string{"text", "json", "none"}, o.log) {
 		return &usageError{"--log " + o.log + " is not known", "give text, json or none"}
@@ -161,12 +160,11 @@ func runServe(ctx context.Context, env Env, s *settings.Settings, o serveOptions
 	}
 	l, err := net.Listen("tcp", o.listen)
 	if err != nil {
-		return &app.Problem{Text: "cannot listen at " + o.listen + ": " + bareNet(err), Err: err,
-			Fix: "stop what listens there, or choose another --listen, such as 127.0.0.1:8024"}
+		return cannotListen(o.listen, err)
 	}
 	defer func() { _ = l.Close() }() // Serve has closed it
 	server, err := web.New(web.Config{
-		Desk: d, Pages: pages, Calendar: calendarOf{d, log}, Metrics: metrics, Log: log, Version: env.Version, Now: env.Now,
+		Desk: d, Pages: pages, Calendar: calendarOf{d, log, proseIn(o.options(env, s))}, Metrics: metrics, Log: log, Version: env.Version, Now: env.Now,
 		Listen: l.Addr().String(), Loopback: web.Loopback(o.listen), PublicURL: o.url, SignIn: signIn, Secrets: secrets,
 	})
 	if err != nil {
@@ -180,14 +178,6 @@ func runServe(ctx context.Context, env Env, s *settings.Settings, o serveOptions
 	}
 	d.Warm()
 	return server.Serve(ctx, l)
-}
-
-// bareNet is an error of the network without what is said already.
-func bareNet(err error) string {
-	if e, ok := errors.AsType[*net.OpError](err); ok {
-		return e.Err.Error()
-	}
-	return err.Error()
 }
 
 // secretsFile is where the sign-in is kept, "" if the system names no folder.

@@ -15,6 +15,8 @@ import (
 type calendarOf struct {
 	desk *desk.Desk
 	log  *slog.Logger
+	// prose puts sentences into the units of the server; nil leaves them.
+	prose func(string) string
 }
 
 // calendarRefresh is how often a calendar program should look again.
@@ -34,7 +36,7 @@ func (c calendarOf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	var data []byte
 	if err == nil {
-		data, err = feed.Calendar(feed.Of(feed.Job{Versions: versions, Classes: c.desk.Classes(), Refresh: calendarRefresh}))
+		data, err = feed.Calendar(feed.Of(feed.Job{Versions: versions, Classes: c.desk.Classes(), Refresh: calendarRefresh, Prose: c.prose}))
 	}
 	if err != nil {
 		c.log.Warn("no calendar", "job", id, "error", err)

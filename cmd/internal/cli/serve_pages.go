@@ -29,6 +29,7 @@ func servePages(env Env, s *settings.Settings, d *desk.Desk, o serveOptions, sig
 		cfg.Units = o.units
 	}
 	if signIn {
+		cfg.LinkPage = "/calendar-link"
 		cfg.User = func(*http.Request) string { return "signed in" } // who sees a page is
 	}
 	p, err := pages.New(cfg)
@@ -90,9 +91,8 @@ func (d pageDesk) Boats(context.Context) ([]pages.Boat, error) {
 		if j.Job == "" {
 			b.Job, b.Boat = j.File, j.File // its page tells what is wrong with it
 		}
-		b.Calendar = "/calendar/" + j.ID + ".ics"
-		if !d.open {
-			b.Calendar = "/calendar-link" // where one is made
+		if d.open {
+			b.Calendar = "/calendar/" + j.ID + ".ics"
 		}
 		out = append(out, b)
 	}

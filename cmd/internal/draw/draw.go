@@ -41,6 +41,9 @@ type Options struct {
 	ID string
 	// Units are "metric" or "us", for what is printed; "" is metric.
 	Units string
+	// Prose puts a sentence of the answer, which is in SI, into the person's units, for
+	// the tables; nil leaves it as it is.
+	Prose func(string) string
 	// Zones are the names of those to draw, in the job's order whatever theirs is;
 	// empty: those that the job works on, where it works on none all of them. Names
 	// that the boat does not have are passed over.

@@ -206,3 +206,83 @@ func TestStylesheet(t *testing.T) {
 		assert.Contains(t, line, ".dg", "a rule for elements outside of pictures")
 	}
 }
+
+// The dark scheme leaves the eye used to the night: blue light undoes that most, for it
+// is near where the rods see best (507 nm; CIE 1951 scotopic), so no colour is more blue
+// than warm, and none is as bright as white. How much is enough is common practice.
+func TestDarkIsWarmAndDim(t *testing.T) {
+	for _, p := range palette {
+		c := hex(t, p.dark)
+		assert.LessOrEqual(t, c[2], 0.8*c[0], "%s has much blue", p.name)
+		assert.LessOrEqual(t, c[1], 1.12*c[0], "%s is green", p.name)
+		assert.LessOrEqual(t, c.luminance(), 0.8, "%s dazzles", p.name)
+	}
+}
+
+// labOf is linear light in CIE L*a*b* under D65 (CIE 15).
+func labOf(lin rgb) [3]float64 {
+	f := func(v float64) float64 {
+		if v > 216.0/24389 {
+			return math.Cbrt(v)
+		}
+		return (24389.0/27*v + 16) / 116
+	}
+	x := f((0.4124*lin[0] + 0.3576*lin[1] + 0.1805*lin[2]) / 0.95047)
+	y := f(0.2126*lin[0] + 0.7152*lin[1] + 0.0722*lin[2])
+	z := f((0.0193*lin[0] + 0.1192*lin[1] + 0.9505*lin[2]) / 1.08883)
+	return [3]float64{116*y - 16, 500 * (x - y), 200 * (y - z)}
+}
+
+// sights are linear light as who lacks the cones for red, or those for green, sees it:
+// Viénot, Brettel & Mollon 1999, Color Research and Application 24, the figures for
+// sRGB from memory.
+var sights = map[string][3]rgb{
+	"as it is": {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
+	"protan":   {{0.11238, 0.88762, 0}, {0.11238, 0.88762, 0}, {0.00401, -0.00401, 1}},
+	"deutan":   {{0.29275, 0.70725, 0}, {0.29275, 0.70725, 0}, {-0.02234, 0.02234, 1}},
+}
+
+// seen is a colour in L*a*b* by a sight.
+func seen(c rgb, by [3]rgb) [3]float64 {
+	var lin, out rgb
+	for i, v := range c {
+		if lin[i] = v / 12.92; v > 0.04045 {
+			lin[i] = math.Pow((v+0.055)/1.055, 2.4)
+		}
+	}
+	for i := range out {
+		for k := range lin {
+			out[i] += by[i][k] * lin[k]
+		}
+	}
+	return labOf(out)
+}
+
+// White and mid grey have the L* that CIE 15 gives them, and every sight leaves grey grey.
+func TestLab(t *testing.T) {
+	assert.InDelta(t, 100, seen(hex(t, "#ffffff"), sights["as it is"])[0], 0.01)
+	assert.InDelta(t, 53.585, seen(hex(t, "#808080"), sights["as it is"])[0], 0.01)
+	for name, by := range sights {
+		is := seen(hex(t, "#808080"), by)
+		assert.InDelta(t, 0, math.Hypot(is[1], is[2]), 0.5, name)
+	}
+}
+
+// The marks of the states are told apart by colour too, whichever cones the eye lacks:
+// at least 10 in L*a*b*, four times what is just seen (2.3, Mahy et al. 1994, from memory).
+func TestStatesDifferToEveryEye(t *testing.T) {
+	for scheme, c := range schemes(t) {
+		if scheme == "paper" { // which has none
+			continue
+		}
+		for name, by := range sights {
+			marks := []string{"ideal", "go", "marginal", "nogo", "page", "plan"}
+			for i, a := range marks {
+				for _, b := range marks[:i] {
+					p, q := seen(c[a], by), seen(c[b], by)
+					assert.GreaterOrEqual(t, math.Hypot(math.Hypot(p[0]-q[0], p[1]-q[1]), p[2]-q[2]), 10.0, "%s, %s: %s and %s", scheme, name, a, b)
+				}
+			}
+		}
+	}
+}

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"testing"
@@ -143,6 +144,89 @@ func TestWrapLosesNoWord(t *testing.T) {
 			assert.LessOrEqual(rt, width(l, 12), 90.0)
 		}
 	})
+}
+
+// A word that is too long goes on in the next line, whole, without a letter losing its
+// marks or an emoji falling into its parts; very long ones end in an ellipsis.
+func TestWrapBreaksLongWords(t *testing.T) {
+	assert.Equal(t, []string{"Donau", "dampf"}, wrap("Donaudampf", 12, width("Donau", 12)+.1))
+	assert.Equal(t, []string{"e\u0301e\u0301", "e\u0301"}, wrap("e\u0301e\u0301e\u0301", 12, width("ee", 12)+.1))
+	mechanic := "👩🏽\u200d🔧"
+	for _, l := range wrap(strings.Repeat(mechanic, 4), 12, width(mechanic, 12)*1.5) {
+		assert.Equal(t, mechanic, strings.TrimSuffix(l, "…"), "%+q", l)
+	}
+	long := wrap(strings.Repeat("long", 2500), 12, 100)
+	require.Len(t, long, mostPieces)
+	assert.True(t, strings.HasSuffix(long[mostPieces-1], "…"))
+	rapid.Check(t, func(rt *rapid.T) {
+		text := strings.Join(strings.Fields(rapid.String().Draw(rt, "text")), " ")
+		room := rapid.Float64Range(20, 300).Draw(rt, "room")
+		lines := wrap(text, 12, room)
+		for _, l := range lines {
+			assert.LessOrEqual(rt, width(l, 12), room, "%+q", l)
+		}
+		if !slices.ContainsFunc(lines, func(l string) bool { return strings.HasSuffix(l, "…") }) {
+			assert.Equal(rt, strings.ReplaceAll(text, " ", ""), strings.ReplaceAll(strings.Join(lines, ""), " ", ""), "nothing is lost")
+		}
+		few := wrapTo(2, text, 12, room)
+		assert.LessOrEqual(rt, len(few), 2)
+		for _, l := range few {
+			assert.LessOrEqual(rt, width(l, 12), room, "%+q", l)
+		}
+		if len(lines) > 2 {
+			assert.True(rt, strings.HasSuffix(few[1], "…"))
+		}
+	})
+}
+
+// The name of a zone goes over two lines, and the row beneath makes room for them; what
+// is longer still has the whole in a title.
+func TestLongNamesInTheStrip(t *testing.T) {
+	for _, wide := range []float64{360, 1280} {
+		high := map[string]float64{}
+		for what, name := range map[string]string{
+			"short": "port side", "long": "starboard topsides between the rubbing strake and the boot top, aft of the shrouds",
+			"unbroken": strings.Repeat("Kittiwake", 1100), "rtl": strings.Repeat("דופן ימין של הסירה ", 30), "emoji": strings.Repeat("⛵🧽👩🏽\u200d🔧", 200),
+		} {
+			w := invented(t, "America/New_York", "2026-09-10", 24)
+			was := w.Zones[0].Name
+			w.Zones[0].Name = name
+			for i := range w.Windows {
+				if w.Windows[i].Zone == was {
+					w.Windows[i].Zone = name
+				}
+			}
+			for i := range w.Refusals {
+				if w.Refusals[i].Zone == was {
+					w.Refusals[i].Zone = name
+				}
+			}
+			all := parse(t, WeekStrip(w, Options{Width: int(wide)}).SVG)
+			high[what] = number(t, all[0].attrs["height"])
+			lines, whole := 0, ""
+			for _, e := range all {
+				switch {
+				case e.name == "tspan" && e.parent.name == "text":
+					lines++
+					assert.LessOrEqual(t, width(e.text, 12), wide, what)
+				case e.name == "title" && e.parent.name == "text":
+					whole = e.text
+				}
+			}
+			if what == "short" {
+				assert.Zero(t, lines)
+				continue
+			}
+			assert.GreaterOrEqual(t, lines, nameLines, "%s at %g", what, wide)
+			if what != "long" {
+				assert.Equal(t, name, whole, what)
+			}
+		}
+		if wide == 360 {
+			assert.Greater(t, high["long"], high["short"], "the rows make room")
+		}
+		assert.Equal(t, high["long"], high["unbroken"])
+	}
 }
 
 func TestNumbersAsWords(t *testing.T) {

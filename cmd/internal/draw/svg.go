@@ -135,6 +135,31 @@ func (c *canvas) text(class string, x, y float64, anchor, words string, size, ro
 	c.raw(escape(shown), "</text>\n")
 }
 
+// nameLines is over how many lines a name goes, and lineHigh how far apart they are.
+const (
+	nameLines = 2
+	lineHigh  = 14.0
+)
+
+// lines writes a name over as many lines as it takes, from y down, and gives what those
+// after the first add to the height. What is longer still has the whole in a title.
+func (c *canvas) lines(class string, x, y float64, name string, size, room float64) float64 {
+	list := wrapTo(nameLines, name, size, room)
+	if len(list) < 2 {
+		c.text(class, x, y, atStart, name, size, room)
+		return 0
+	}
+	c.raw(`<text class="`, class, `" x="`, num(x), `" y="`, num(y), `">`)
+	if strings.HasSuffix(list[len(list)-1], "…") {
+		c.raw("<title>", escape(name), "</title>")
+	}
+	for i, l := range list {
+		c.raw(`<tspan x="`, num(x), `" y="`, num(y+lineHigh*float64(i)), `">`, escape(l), "</tspan>")
+	}
+	c.raw("</text>\n")
+	return lineHigh * float64(len(list)-1)
+}
+
 // clip bounds a name where it is repeated in every mark: one of ten kilobytes
 // would make a picture of megabytes.
 func clip(s string) string {

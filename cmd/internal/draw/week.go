@@ -239,10 +239,13 @@ func (s *strip) stepHead(r *row, y float64) float64 {
 // row draws one row with its name: beside it where there is room, else above.
 func (s *strip) row(r *row, y float64) float64 {
 	if s.o.narrow() {
-		s.text("halo", edge, y+12, atStart, r.zone, 12, s.wide-2*edge)
-		y += 18
+		y += s.lines("halo", edge, y+12, r.zone, 12, s.wide-2*edge) + 18
 	} else {
-		s.text("", edge+8, y+barHigh+2, atStart, r.zone, 12, s.axis.left-edge-16)
+		room, base := s.axis.left-edge-16, y+barHigh+2
+		if len(wrapTo(nameLines, r.zone, 12, room)) > 1 {
+			base -= lineHigh / 2
+		}
+		s.lines("", edge+8, base, r.zone, 12, room)
 	}
 	s.path("grid", new(trail).to("M", s.axis.left, y+barHigh+.5).to("L", s.axis.right, y+barHigh+.5).String())
 	rowMarks(s.canvas, s.w, r, s.zone(r.zone), s.axis, y)

@@ -152,3 +152,24 @@ func texts(t testing.TB, p Picture) string {
 	}
 	return strings.Join(out, "\n")
 }
+
+// What stands against a day goes through the person's units; without them it is as the
+// answer has it.
+func TestTableInThePersonsUnits(t *testing.T) {
+	w := invented(t, "America/New_York", "2026-09-10", 48)
+	against := func(o Options) (out []string) {
+		for _, r := range WeekStrip(w, o).Table.Rows {
+			if r[5] != "" {
+				out = append(out, r[5])
+			}
+		}
+		return out
+	}
+	plain := against(Options{})
+	require.NotEmpty(t, plain)
+	told := against(Options{Prose: func(s string) string { return "<" + s + ">" }})
+	require.Len(t, told, len(plain))
+	for i := range plain {
+		assert.Equal(t, "<"+plain[i]+">", told[i])
+	}
+}

@@ -19,7 +19,7 @@ func (s *strip) table() Table {
 		r := &s.rows[i]
 		for _, d := range s.days {
 			t.Rows = append(t.Rows, []string{
-				r.step, r.zone, d.from.Format(dayWords), s.windowsOf(r, d), s.plannedOf(r, d), againstOf(r, d), s.rainOf(d),
+				r.step, r.zone, d.from.Format(dayWords), s.windowsOf(r, d), s.plannedOf(r, d), s.againstOf(r, d), s.rainOf(d),
 			})
 		}
 	}
@@ -62,7 +62,7 @@ func (s *strip) plannedOf(r *row, d span) string {
 var clockWords = map[string]string{"rain": "no rain until", "dew": "no dew until", "cure": "cured"}
 
 // againstOf is the limit that takes most of a row's day, closed hours left out.
-func againstOf(r *row, d span) string {
+func (s *strip) againstOf(r *row, d span) string {
 	longest, text := time.Duration(0), ""
 	for _, x := range r.refusals {
 		part, ok := span{x.From, x.To}.within(d)
@@ -72,6 +72,9 @@ func againstOf(r *row, d span) string {
 		if l := part.to.Sub(part.from); l > longest {
 			longest, text = l, x.State+": "+x.Binding.Text
 		}
+	}
+	if s.o.Prose != nil && text != "" {
+		return s.o.Prose(text)
 	}
 	return text
 }

@@ -37,46 +37,83 @@ func width(words string, size float64) float64 {
 // boldness is how much wider bold letters are.
 const boldness = 1.16
 
-// shorten cuts words to the room, with an ellipsis. It does not cut between a
-// letter and its marks.
+// breaks tells between which runes of words a line may end: not between a letter and its
+// marks, nor within an emoji that is joined of several.
+func breaks(words string) func(i int, r rune) bool {
+	return func(i int, r rune) bool {
+		toned := r >= 0x1F3FB && r <= 0x1F3FF // a skin tone
+		return advance(r) > 0 && !toned && !strings.HasSuffix(words[:i], "\u200d")
+	}
+}
+
+// shorten cuts words to the room, with an ellipsis.
 func shorten(words string, size, room float64) string {
 	words = strings.TrimSpace(words)
 	if width(words, size) <= room {
 		return words
 	}
-	sum := advance('…') * size
-	cut := 0
-	for i, r := range words {
-		a := advance(r) * size
-		if a > 0 {
-			cut = i
-			if sum+a > room {
-				break
-			}
-		}
-		sum += a
-	}
+	cut := cutAt(words, size, room-advance('…')*size)
 	// A joiner at the end would join the ellipsis.
 	return strings.TrimRight(words[:cut], " \u200d\ufe0f") + "…"
 }
 
-// wrap breaks words into lines no wider than room.
+// cutAt is how many bytes of words fit into the room.
+func cutAt(words string, size, room float64) int {
+	may := breaks(words)
+	sum, cut := 0.0, 0
+	for i, r := range words {
+		if may(i, r) {
+			cut = i
+		}
+		if sum += advance(r) * size; sum > room {
+			return cut
+		}
+	}
+	return len(words)
+}
+
+// mostPieces is over how many lines a single word may go.
+const mostPieces = 3
+
+// wrap breaks words into lines no wider than room, between words where it can be done,
+// else within one.
 func wrap(words string, size, room float64) []string {
 	var lines []string
 	line := ""
 	for _, w := range strings.Fields(words) {
-		next := w
+		if line != "" && width(line+" "+w, size) <= room {
+			line += " " + w
+			continue
+		}
 		if line != "" {
-			next = line + " " + w
-		}
-		if line != "" && width(next, size) > room {
 			lines = append(lines, line)
-			next = w
 		}
-		line = shorten(next, size, room)
+		for n := 1; n < mostPieces && width(w, size) > room; n++ {
+			cut := cutAt(w, size, room)
+			if cut == 0 {
+				break
+			}
+			lines = append(lines, w[:cut])
+			w = w[cut:]
+		}
+		line = shorten(w, size, room)
 	}
 	if line != "" {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// wrapTo is wrap in at most so many lines, the last of which ends in an ellipsis where
+// that is not all.
+func wrapTo(most int, words string, size, room float64) []string {
+	lines := wrap(words, size, room)
+	if len(lines) <= most {
+		return lines
+	}
+	rest := strings.TrimSuffix(lines[most-1], "…") + "…"
+	if width(rest, size) > room {
+		rest = shorten(rest+"…", size, room)
+	}
+	return append(lines[:most-1], rest)
 }

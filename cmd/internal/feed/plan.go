@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -17,6 +18,21 @@ type Job struct {
 	Versions []answer.PlanVersion // of its plan, the oldest first; the last holds
 	Classes  *products.Set        // for how long a film has to stay dry; nil: not told
 	Refresh  time.Duration        // how often programs should look again; 0: not said
+	// Prose puts a sentence in SI into the person's units, for the descriptions; nil
+	// leaves it as it is.
+	Prose func(string) string
+}
+
+// prose is lines in the person's units.
+func (j Job) prose(lines string) string {
+	if j.Prose == nil {
+		return lines
+	}
+	list := strings.Split(lines, "\n")
+	for i := range list {
+		list[i] = j.Prose(list[i])
+	}
+	return strings.Join(list, "\n")
 }
 
 // keepPast is how long the calendar holds what is over or was called off.
@@ -145,7 +161,7 @@ func (j Job) work(v answer.PlanVersion, b *answer.PlanBlock, uid string) draft {
 	if d.tentative {
 		d.summary += " (needs your yes)"
 	}
-	d.text = workText(v, b)
+	d.text = j.prose(workText(v, b))
 	return d
 }
 
@@ -175,7 +191,7 @@ func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, 
 		uid: uid, began: b.From, from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
 		tentative: b.NeedsConsent && !v.Accepted,
 		summary:   fmt.Sprintf("%skeep %s dry until %s (%s)", boatPrefix(v.Of), b.Zone, until.In(b.To.Location()).Format("Mon 15:04"), b.Step),
-		text:      dryText(c, hours),
+		text:      j.prose(dryText(c, hours)),
 	}, true
 }
 

@@ -329,3 +329,32 @@ func TestKeptPlanIsTheSame(t *testing.T) {
 	j.Classes = nil // whose words may change
 	golden(t, "plan.ics", written(t, Of(j)))
 }
+
+// Descriptions go through the person's units line by line; times, names and what makes a
+// change in earnest do not, so that other units are no new entry.
+func TestDescriptionsAreInThePersonsUnits(t *testing.T) {
+	area := 12.5
+	b := block(t, "seal", "port side, 3 m² of it", thu)
+	b.Product, b.AreaM2, b.SurfaceC, b.Reason = "polymer-sealant", &area, &[2]float64{14, 16}, "panel 14 to 16 °C"
+	j := Job{Versions: []answer.PlanVersion{version(t, tue, b)}, Classes: catalogue(t)}
+	plain := Of(j)
+	var lines []string
+	j.Prose = func(s string) string {
+		assert.NotContains(t, s, "\n")
+		lines = append(lines, s)
+		return strings.NewReplacer("m²", "square cubits", "°C", "degrees of warmth").Replace(s)
+	}
+	told := Of(j)
+	require.Len(t, told.Events, 2)
+	assert.Contains(t, lines, "Area: 12.5 m²")
+	for i, e := range told.Events {
+		was := plain.Events[i]
+		assert.NotContains(t, e.Description, "m²")
+		assert.NotContains(t, e.Description, "°C")
+		assert.Equal(t, strings.Count(was.Description, "\n"), strings.Count(e.Description, "\n"))
+		e.Description = was.Description
+		assert.Equal(t, was, e)
+	}
+	assert.Contains(t, told.Events[0].Description, "12.5 square cubits")
+	assert.Contains(t, told.Events[0].Summary, "3 m² of it", "a name is a name")
+}

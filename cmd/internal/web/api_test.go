@@ -74,6 +74,27 @@ func TestAPIBytesAreThoseOfJSON(t *testing.T) {
 	assert.Equal(t, list, f.get("/api/products").Body.String())
 }
 
+// A program sees one plan, whatever it asks, and makes a new one on purpose.
+func TestAPIShowsOnePlan(t *testing.T) {
+	f := serve(t, nil)
+	var week, anew answer.Week
+	var move answer.Move
+	require.Equal(t, http.StatusOK, f.get("/api/jobs/small/week").Code)
+	require.Equal(t, http.StatusOK, f.post("/api/jobs/small/move", `{}`).Code)
+	require.NoError(t, json.Unmarshal(f.get("/api/jobs/small/move").Body.Bytes(), &move))
+	require.NoError(t, json.Unmarshal(f.get("/api/jobs/small/week").Body.Bytes(), &week))
+	require.NotEmpty(t, week.Plan.Blocks)
+	require.NotNil(t, week.Plan.Held)
+	assert.True(t, week.Plan.Held.Equal(move.Now))
+	for i, b := range move.Plan.Blocks {
+		assert.True(t, b.From.Equal(week.Plan.Blocks[i].From))
+	}
+	require.NoError(t, json.Unmarshal(f.post("/api/jobs/small/plan", "").Body.Bytes(), &anew))
+	assert.Nil(t, anew.Plan.Held)
+	problemIn(t, f.get("/api/jobs/small/move"))
+	assert.NotContains(t, f.get("/api/jobs/small/week").Body.String(), `"held"`)
+}
+
 // What the client has is not sent again, and what it accepts compressed is.
 func TestAPITagsAndCompression(t *testing.T) {
 	f := serve(t, nil)
@@ -147,6 +168,10 @@ func TestAnswersAgreeWithOpenAPI(t *testing.T) {
 		{"POST", "/api/jobs/small/morning", `{"readings": [{"at": "2026-09-08T05:55", "air_c": 15, "humidity_pct": 90}]}`, 200, nil},
 		{"POST", "/api/jobs/small/move", `{"rain": [{"from": "05:00", "to": "05:10"}]}`, 200, nil},
 		{"GET", "/api/jobs/small/move", "", 200, nil},
+		{"GET", "/api/jobs/small/week", "", 200, nil}, // with the moved plan
+		{"POST", "/api/jobs/small/plan", "", 200, nil},
+		{"POST", "/api/jobs/none/plan", "", 404, nil},
+		{"GET", "/api/jobs/small/move", "", 404, nil},
 		{"GET", "/api/jobs/small/readings?limit=2", "", 200, nil},
 		{"GET", "/api/jobs/small/done", "", 200, nil},
 		{"DELETE", "/api/jobs/small/done/1", "", 200, nil},

@@ -164,7 +164,12 @@ func (s *Server) moveRoutes(a huma.API) {
 			out, err := d.Move(ctx, in.Job, m)
 			return &body[*answer.Move]{out}, err
 		})
-	register(s, a, op("GET", "/api/jobs/{job}/move", "get-move", "The newest move, where no week was planned anew since"),
+	register(s, a, writeOp("POST", "/api/jobs/{job}/plan", "plan-anew", "A new plan on purpose, in place of one that was moved or is under way"),
+		func(ctx context.Context, in *JobInput) (*body[*answer.Week], error) {
+			out, err := d.PlanAnew(ctx, in.Job)
+			return &body[*answer.Week]{out}, err
+		})
+	register(s, a, op("GET", "/api/jobs/{job}/move", "get-move", "The newest move, where the job was not planned anew since"),
 		func(ctx context.Context, in *JobInput) (*body[*answer.Move], error) {
 			out, err := d.LastMove(ctx, in.Job)
 			if err == nil && out == nil {

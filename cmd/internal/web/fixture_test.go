@@ -1,7 +1,6 @@
 package web
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -20,50 +19,22 @@ import (
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/web/desk"
+	"dewgap/cmd/internal/web/internal/webtest"
 	"dewgap/products"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// tuesday is six in the morning at Otter Quay.
-var tuesday = time.Date(2026, 9, 8, 10, 0, 0, 0, time.UTC)
+var tuesday = webtest.Tuesday
 
-const smallJob = `job: Small seal
-place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
-boat: {name: Kittiwake, bow: 200, afloat: true}
-zones:
-  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 6}
-steps:
-  - {do: seal, with: polymer-sealant}
-hours: "07:00-18:00"
-from: 2026-09-07
-by: 2026-09-09
-`
-
-// lines is a log that may be written and read at once.
-type lines struct {
-	mu sync.Mutex
-	b  bytes.Buffer
-}
-
-func (l *lines) Write(p []byte) (int, error) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.b.Write(p)
-}
-
-func (l *lines) String() string {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.b.String()
-}
+const smallJob = webtest.SmallJob
 
 // fixture is a server and what it is made of.
 type fixture struct {
 	*Server
 	t    testing.TB
-	log  *lines
+	log  *webtest.Lines
 	now  time.Time // of the sign-in's clock
 	mu   sync.Mutex
 	book *book.Book
@@ -113,12 +84,9 @@ func stubPages(drawn *int) http.Handler {
 
 // serve makes a server on the small job with a book. change may alter how.
 func serve(t testing.TB, change func(*Config)) *fixture {
-	f := &fixture{t: t, log: &lines{}, now: tuesday, file: filepath.Join(t.TempDir(), "small.yaml")}
+	f := &fixture{t: t, log: &webtest.Lines{}, now: tuesday, file: filepath.Join(t.TempDir(), "small.yaml")}
 	require.NoError(t, os.WriteFile(f.file, []byte(smallJob), 0o600))
-	var err error
-	f.book, err = book.Open(t.Context(), filepath.Join(t.TempDir(), "book.sqlite"), time.Now)
-	require.NoError(t, err)
-	t.Cleanup(func() { assert.NoError(t, f.book.Close()) })
+	f.book = webtest.Book(t)
 	classes, err := products.Catalogue()
 	require.NoError(t, err)
 	metrics := NewMetrics()

@@ -128,6 +128,17 @@ func TestMoveAfterRain(t *testing.T) {
 
 		x.goTo("/log/job")
 		assert.Contains(t, x.says(), "rain until Mon 7 Sep 10:40, 2.5 mm")
+
+		// The moved plan is the one that the week shows too, until it is planned anew.
+		s.turn(t, "2026-09-07T11:40:00-04:00")
+		s.prepare(t, "/week/job")
+		x.goTo("/week/job")
+		assert.Contains(t, x.says(), "Agreed 11:00. This plan stands until it is moved or planned anew.")
+		x.press(`form[action="/plan/job"] .button`)
+		x.until(`location.hash === "#plan" && document.readyState === "complete" && !document.body.innerText.includes("Agreed 11:00")`)
+		s.prepare(t, "/move/job")
+		x.goTo("/move/job")
+		assert.Contains(t, x.says(), "When did it rain?")
 	})
 }
 
@@ -163,6 +174,33 @@ func TestEditAZone(t *testing.T) {
 		x.goTo("/week/job")
 		assert.Contains(t, x.says(), "foredeck")
 	})
+}
+
+// A tilt that no panel has is told beside its field, in the form that stays open, and the
+// days of the job are changed by their own.
+func TestAWrongTilt(t *testing.T) {
+	axe := axeCore(t)
+	s := serveJob(t, demoJob(t))
+	x := open(t, s, phone)
+	x.busy = true // the answer's 422 stands on the console
+	x.goTo("/job/job")
+	x.press(`.boat a[href="#zone-0"]`)
+	x.until(`document.querySelector("#zone-0").checkVisibility()`)
+	x.fill("#tilt0", "190")
+	x.press("#zone-0 .button")
+	x.until(`document.querySelector("#tilt0-wrong")`)
+	assert.Contains(t, eval[string](x, `document.querySelector("#tilt0-wrong").innerText`), "180")
+	assert.Equal(t, "190", eval[string](x, `document.querySelector("#tilt0").value`))
+	assert.True(t, eval[bool](x, `document.querySelector("#zone-0").checkVisibility()`))
+	x.fits("/job, with a wrong tilt")
+	x.accessible("/job, with a wrong tilt", axe)
+
+	x.choose("#by", "2026-09-12")
+	x.press("#dates .button")
+	x.until(`location.search === "?saved=1" && document.querySelector("#by").value === "2026-09-12"`)
+	text, err := os.ReadFile(s.file)
+	require.NoError(t, err)
+	assert.Equal(t, demoJob(t), strings.Replace(string(text), "by: 2026-09-12\n", "", 1))
 }
 
 // The text of the job is checked while it is typed, and a wrong one is not saved.

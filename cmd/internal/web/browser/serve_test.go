@@ -1,7 +1,6 @@
 package browser
 
 import (
-	"bytes"
 	"context"
 	"net/http"
 	"os"
@@ -14,6 +13,7 @@ import (
 
 	"dewgap/cmd/internal/cli"
 	"dewgap/cmd/internal/demo"
+	"dewgap/cmd/internal/web/internal/webtest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -22,28 +22,10 @@ import (
 // monday is six in the morning at Otter Quay, as the demo's forecast begins.
 const monday = "2026-09-07T06:00:00-04:00"
 
-// lines is an output that may be written and read at once.
-type lines struct {
-	mu sync.Mutex
-	b  bytes.Buffer
-}
-
-func (l *lines) Write(p []byte) (int, error) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.b.Write(p)
-}
-
-func (l *lines) String() string {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.b.String()
-}
-
 // server is dewgap serve under way.
 type server struct {
 	base     string // http://127.0.0.1:PORT
-	out, log *lines
+	out, log *webtest.Lines
 	file     string // the job's, "" for the demo
 	stop     func()
 	args     []string
@@ -75,7 +57,7 @@ var greeting = regexp.MustCompile(`(?m)^dewgap serves (http://\S+?)( to this com
 // serve runs the command line dewgap serve until the test ends. The address to listen
 // at is the last of the arguments.
 func (s *server) serve(t testing.TB, args ...string) *server {
-	s.out, s.log, s.args = &lines{}, &lines{}, args
+	s.out, s.log, s.args = &webtest.Lines{}, &webtest.Lines{}, args
 	env := cli.Env{
 		Stdout: s.out, Stderr: s.log, Getenv: os.Getenv, Now: s.clock, Version: "v0.0.0-test",
 		Terminal: func() (int, bool) { return 0, false },
@@ -98,11 +80,15 @@ func (s *server) serve(t testing.TB, args ...string) *server {
 	return s
 }
 
-// again serves once more, at the same address, and has a page made: a browser with a
-// copy of it waits a few seconds only.
+// again serves once more, at the same address, and has a page made.
 func (s *server) again(t testing.TB, path string) {
 	args := s.args[:len(s.args)-1]
 	s.serve(t, append(args, strings.TrimPrefix(s.base, "http://"))...)
+	s.prepare(t, path)
+}
+
+// prepare has a page made: a browser with a copy of it waits a few seconds only.
+func (s *server) prepare(t testing.TB, path string) {
 	res, err := http.Get(s.base + path)
 	require.NoError(t, err)
 	require.NoError(t, res.Body.Close())

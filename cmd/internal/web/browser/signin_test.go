@@ -53,7 +53,10 @@ func TestSignIn(t *testing.T) {
 			assert.Contains(t, x.says(), "Thursday 10 September")
 			assert.Empty(t, eval[string](x, `document.cookie`), "no script reads the session")
 
-			x.goTo("/calendar-link")
+			x.goTo("/settings")
+			assert.NotContains(t, x.says(), ".ics", "no address that would not hold")
+			x.press(link("/calendar-link"))
+			x.until(`location.pathname === "/calendar-link" && document.readyState === "complete"`)
 			x.fits("/calendar-link")
 			x.targets("/calendar-link")
 			x.accessible("/calendar-link", axe)
@@ -73,4 +76,5 @@ func TestSignIn(t *testing.T) {
 		})
 	}
 	assert.NotContains(t, s.log.String(), token)
+	assert.NotRegexp(t, `calendar/[0-9a-f]`, s.log.String())
 }

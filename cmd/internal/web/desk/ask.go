@@ -151,12 +151,15 @@ type question[T any] struct {
 	answer func(context.Context, *app.App, app.Request) (*T, error)
 	source func(*T) answer.Source // nil: never kept
 	after  func(*T)               // nil: nothing
+
+	entries int64 // what was recorded when it was asked
 }
 
 // ask gives the answer of a cell, made anew if need be. What makes it does not stop
 // when the one who asked goes away: others may wait for it.
 func ask[T any](ctx context.Context, d *Desk, q question[T]) (*Snapshot[T], error) {
 	w := wanted{q.inputs, d.Now().Truncate(surface.Slot)}
+	q.entries = d.entries.Load()
 	s, had, err := q.cell.get(ctx, w, func(f *flight[T]) {
 		d.work.Go(func() {
 			f.err = d.inTurn(d.ctx, q.kind, func(ctx context.Context) (err error) {
@@ -197,7 +200,7 @@ func (q question[T]) makeIn(ctx context.Context, d *Desk) (*Snapshot[T], error) 
 		defer d.news.Add(1)
 	}
 	if q.source != nil && later != nil {
-		d.keep(ctx, q.job, q.kind, basis(q.source(out), q.inputs), later)
+		keep(ctx, d, q, basis(q.source(out), q.inputs), later)
 	}
 	return &Snapshot[T]{
 		Answer: out, JSON: NewBody(data.Bytes()), At: now,
@@ -215,9 +218,11 @@ func basis(s answer.Source, inputs string) string {
 }
 
 // keep writes an answer into the book if it was made from anything new. An answer
-// stands though it cannot be kept.
-func (d *Desk) keep(ctx context.Context, j *openJob, kind, from string, later *held) {
-	if !d.cfg.KeepAnswers || len(later.writes) == 0 || !j.keepNew(kind, from) {
+// stands though it cannot be kept; one that something written meanwhile has overtaken, as
+// a move has overtaken a week, is not to be kept.
+func keep[T any](ctx context.Context, d *Desk, q question[T], from string, later *held) {
+	j, kind := q.job, q.kind
+	if !d.cfg.KeepAnswers || len(later.writes) == 0 || d.entries.Load() != q.entries || !j.keepNew(kind, from) {
 		return
 	}
 	if err := later.into(ctx, later.Book); err != nil {
@@ -278,12 +283,19 @@ func (d *Desk) inputs(t jobText) string {
 	return fmt.Sprintf("%s.%d", t.tag, d.entries.Load())
 }
 
-// request is a question about a job as the command line would ask it.
+// request is a question about a job as the command line would ask it, but for the plan:
+// the one in force is shown to everybody who asks here.
 func (d *Desk) request(j *openJob, t jobText) app.Request {
-	return app.Request{
+	r := app.Request{
 		Job: d.parser(j, t.data), Timezone: d.cfg.Timezone, Model: d.cfg.Model,
-		Warnings: slices.Clone(d.cfg.Warnings), File: j.file(t), Products: d.cfg.Products,
+		Warnings: slices.Clone(d.cfg.Warnings), File: j.file(t), Products: d.cfg.Products, Hold: true,
 	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if m := j.lastMove; d.cfg.Book == nil && m != nil {
+		r.Held, r.HeldAt = m.Plan, m.Now
+	}
+	return r
 }
 
 // zoneOf is the time zone that is known for a job that names none.

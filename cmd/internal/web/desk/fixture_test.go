@@ -13,28 +13,16 @@ import (
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/web/desk"
+	"dewgap/cmd/internal/web/internal/webtest"
 	"dewgap/forecast"
 	"dewgap/products"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// tuesday is six in the morning at Otter Quay.
-var tuesday = time.Date(2026, 9, 8, 10, 0, 0, 0, time.UTC)
+var tuesday = webtest.Tuesday
 
-// smallJob is quick to judge: one zone, one step, two days.
-const smallJob = `job: Small seal
-place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
-boat: {name: Kittiwake, bow: 200, afloat: true}
-zones:
-  - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 6}
-steps:
-  - {do: seal, with: polymer-sealant}
-hours: "07:00-18:00"
-from: 2026-09-07
-by: 2026-09-09
-`
+const smallJob = webtest.SmallJob
 
 // clock is one that a test moves.
 type clock struct {
@@ -61,6 +49,7 @@ type source struct {
 	asked atomic.Int64
 	hold  atomic.Pointer[chan struct{}]
 	fail  atomic.Pointer[error]
+	wet   atomic.Bool
 }
 
 func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
@@ -75,7 +64,23 @@ func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast,
 	if err := s.fail.Load(); err != nil {
 		return nil, *err
 	}
-	return demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+	return s.weather(ctx, q)
+}
+
+// weather is the demo's, with rain from eight to twelve on Tuesday where it is wet.
+func (s *source) weather(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
+	f, err := demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+	if err != nil || !s.wet.Load() {
+		return f, err
+	}
+	for k := range f.Members {
+		for h := 2; h < 6; h++ {
+			if i, ok := f.Index(tuesday.Add(time.Duration(h) * time.Hour)); ok {
+				f.Members[k].Columns[forecast.Precipitation].Set(i, 3)
+			}
+		}
+	}
+	return f, nil
 }
 
 // holdBack keeps forecasts back until the returned function is called.
@@ -95,6 +100,7 @@ type fixture struct {
 	source *source
 	file   string
 	book   *book.Book
+	made   atomic.Int64 // answers made, and kept where they are
 }
 
 // open opens a desk on the small job in a file. change may alter how.
@@ -104,6 +110,7 @@ func open(t testing.TB, change func(*desk.Config)) *fixture {
 	classes, err := products.Catalogue()
 	require.NoError(t, err)
 	cfg := desk.Config{Files: []string{f.file}, Source: f.source, Clock: f.clock, Classes: classes, Futures: 4, Version: "v1.2.3"}
+	cfg.Watch.Made = func(string, time.Duration, error) { f.made.Add(1) }
 	if change != nil {
 		change(&cfg)
 	}
@@ -115,9 +122,7 @@ func open(t testing.TB, change func(*desk.Config)) *fixture {
 
 // withBook is open with a book. Answers are kept in it.
 func withBook(t testing.TB) *fixture {
-	b, err := book.Open(t.Context(), filepath.Join(t.TempDir(), "book.sqlite"), time.Now)
-	require.NoError(t, err)
-	t.Cleanup(func() { assert.NoError(t, b.Close()) })
+	b := webtest.Book(t)
 	f := open(t, func(c *desk.Config) { c.Book, c.BookFile, c.KeepAnswers = app.Stored{Book: b}, b.Path(), true })
 	f.book = b
 	return f

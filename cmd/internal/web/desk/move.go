@@ -75,17 +75,48 @@ func (d *Desk) Move(ctx context.Context, id string, m Moving) (*answer.Move, err
 	return out, nil
 }
 
-// moved notes a move: answers are made anew, and a week made from nothing newer does
-// not take the place of what moved.
+// moved notes a move, nil where the job was planned anew: answers are made anew.
 func (d *Desk) moved(j *openJob, m *answer.Move) {
+	j.mu.Lock()
+	j.lastMove = m
+	j.mu.Unlock()
 	d.entries.Add(1)
 	d.plans.Add(1)
-	if t, err := j.text(); err == nil {
-		j.keepNew(book.Week, basis(m.Source, d.inputs(t)))
+}
+
+// PlanAnew makes a new plan on purpose, which takes the place of one that was moved or
+// is under way. Where nothing is known of the weather ahead the old one stays.
+func (d *Desk) PlanAnew(ctx context.Context, id string) (*answer.Week, error) {
+	j, r, _, err := d.located(ctx, id)
+	if err != nil {
+		return nil, err
 	}
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	j.lastMove = m
+	a := d.app(nil)
+	var later *held
+	if b := d.book(); b != nil {
+		later = &held{Book: b}
+		a.Book = later
+	}
+	a.Clock = app.At(d.Now())
+	r.Hold, r.Anew, r.Held = false, true, nil
+	var out *answer.Week
+	err = d.inTurn(ctx, book.Week, func(ctx context.Context) error {
+		out, err = a.Week(ctx, r)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	if out.Verdict == answer.Unknown {
+		return nil, &app.Problem{Text: "too little is known of the weather ahead to plan", Fix: "try again when there is a newer forecast; the plan stays as it was"}
+	}
+	if later != nil {
+		if err := later.into(ctx, later.Book); err != nil {
+			return nil, err
+		}
+	}
+	d.moved(j, nil)
+	return out, nil
 }
 
 // planned is the plan that was last answered here, nil without one.

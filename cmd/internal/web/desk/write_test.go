@@ -305,35 +305,6 @@ func TestMove(t *testing.T) {
 	}
 }
 
-// A move in the book stands until a week is planned from something newer.
-func TestMoveStands(t *testing.T) {
-	f := withBook(t)
-	ctx := t.Context()
-	_, err := f.Week(ctx, "small")
-	require.NoError(t, err)
-	_, err = f.Move(ctx, "small", desk.Moving{})
-	require.NoError(t, err)
-	_, err = f.Week(ctx, "small")
-	require.NoError(t, err)
-	last, err := f.LastMove(ctx, "small")
-	require.NoError(t, err)
-	assert.NotNil(t, last, "a look at the week took the move's place")
-	f.clock.on(desk.StaleFor + 10*time.Minute)
-	f.source.made = f.clock.Now()
-	_, err = f.Week(ctx, "small")
-	require.NoError(t, err)
-	last, err = f.LastMove(ctx, "small")
-	require.NoError(t, err)
-	assert.Nil(t, last)
-	versions, err := f.PlanVersions(ctx, "small")
-	require.NoError(t, err)
-	require.NotEmpty(t, versions)
-	for i := 1; i < len(versions); i++ {
-		assert.False(t, versions[i].At.Before(versions[i-1].At))
-	}
-	assert.Equal(t, "Kittiwake", versions[0].Of.Boat)
-}
-
 // Readings given with the question count and are recorded.
 func TestMorningWith(t *testing.T) {
 	f := withBook(t)

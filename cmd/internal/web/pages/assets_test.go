@@ -181,3 +181,40 @@ func TestContrast(t *testing.T) {
 		assert.GreaterOrEqual(t, line, 3.0, "%s: the edges of fields (1.4.11)", name)
 	}
 }
+
+// ratio is the contrast of two colours, WCAG 2.2.
+func ratio(t *testing.T, a, b string) float64 {
+	x, y := luminance(t, a), luminance(t, b)
+	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+// The pictures stand on the pages' own ground by night, and as the style sheet is served
+// their words reach 4.5 to 1 there (WCAG 2.2, 1.4.3) and their marks 3 to 1 (1.4.11).
+func TestPicturesAndPagesShareTheNight(t *testing.T) {
+	a, err := newAssets("1")
+	require.NoError(t, err)
+	css := string(a.files["app.css"])
+	block := func(selector string) map[string]string {
+		_, rest, ok := strings.Cut(css, selector+"{")
+		require.True(t, ok, selector)
+		body, _, _ := strings.Cut(rest, "}")
+		out := map[string]string{}
+		for _, m := range regexp.MustCompile(`--([\w-]+):(#[0-9a-f]{3,6})`).FindAllStringSubmatch(body, -1) {
+			out[m[1]] = m[2]
+		}
+		return out
+	}
+	page := block(":root[data-theme=night]")
+	for _, selector := range []string{"[data-theme=night] .dg", "@media (prefers-color-scheme:dark){.dg"} {
+		picture := block(selector)
+		assert.Equal(t, page["ground"], picture["dg-page"], selector)
+		assert.Equal(t, page["ink"], picture["dg-ink"], selector)
+		for _, words := range []string{"ink", "soft", "unknown", "l0", "l1", "l2", "l3", "l4", "l5"} {
+			assert.GreaterOrEqual(t, ratio(t, picture["dg-"+words], page["ground"]), 4.5, "%s: %s", selector, words)
+		}
+		for _, mark := range []string{"ideal", "go", "marginal", "nogo", "unknown", "water", "sun", "plan", "m1", "m2", "m3", "m4"} {
+			assert.GreaterOrEqual(t, ratio(t, picture["dg-"+mark], page["ground"]), 3.0, "%s: %s", selector, mark)
+		}
+	}
+	assert.InDelta(t, 21, ratio(t, "#000", "#ffffff"), 1e-9, "black on white, by the definition")
+}

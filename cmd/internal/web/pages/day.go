@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -185,38 +184,4 @@ func (d *dayPage) choose(zone string) {
 			d.Hours = append(d.Hours, h)
 		}
 	}
-}
-
-// whyPage is what the page of every limit shows.
-type whyPage struct {
-	*answer.Why
-	Back string
-}
-
-// why shows every limit of a product on a zone at a moment, with value, bound and
-// where the bound comes from.
-func (p *Pages) why(r *http.Request) (*view, error) {
-	b, err := p.boat(r)
-	if err != nil {
-		return nil, err
-	}
-	q := r.URL.Query()
-	at, err := time.Parse(time.RFC3339, q.Get("at"))
-	if err != nil {
-		return nil, badForm("The moment "+brief(q.Get("at"))+" cannot be read.", "Take the question from the week or from a day.")
-	}
-	zone := q.Get("zone")
-	if strings.HasPrefix(zone, "#") {
-		w, err := p.cfg.Desk.Week(r.Context(), b.ID)
-		if err != nil {
-			return nil, err
-		}
-		zone = zoneOf(zone, w.Zones)
-	}
-	x, err := p.cfg.Desk.Why(r.Context(), b.ID, zone, q.Get("product"), at)
-	if err != nil {
-		return nil, err
-	}
-	body := whyPage{x, "/day/" + b.ID + "/" + isoDay(x.At)}
-	return &view{template: "why", Title: "Why, " + boatName(b.Boat), Tab: "week", Boat: b, Body: body}, nil
 }

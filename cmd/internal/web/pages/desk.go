@@ -50,9 +50,11 @@ type Desk interface {
 	AnswerBytes(ctx context.Context, id string, number int64) ([]byte, error)
 
 	// Move moves the plan after rain and keeps the answer; LastMove is that answer,
-	// nil where there is none or a week has planned anew since.
+	// nil where there is none or the job was planned anew since.
 	Move(ctx context.Context, id string, m Rained) (*answer.Move, error)
 	LastMove(ctx context.Context, id string) (*answer.Move, error)
+	// PlanAnew makes a new plan in place of one that was moved or is under way.
+	PlanAnew(ctx context.Context, id string) (*answer.Week, error)
 }
 
 // Boat names one job and where it is.
@@ -60,7 +62,7 @@ type Boat struct {
 	ID        string // in addresses: letters, digits and dashes
 	Job, Boat string
 	Place     string
-	Calendar  string // path of its calendar, "" without
+	Calendar  string // path of its calendar; "" without, or where it takes a link of its own
 }
 
 // File is the text of a job's file.

@@ -97,6 +97,7 @@ type settingsPage struct {
 	Settings []Setting
 	Boats    []Boat
 	Host     string
+	LinkPage string
 }
 
 func (p *Pages) settings(r *http.Request) (*view, error) {
@@ -104,7 +105,7 @@ func (p *Pages) settings(r *http.Request) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
-	body := settingsPage{Boats: list, Host: r.Host}
+	body := settingsPage{Boats: list, Host: r.Host, LinkPage: p.cfg.LinkPage}
 	if p.cfg.Settings != nil {
 		body.Settings = p.cfg.Settings(r)
 	}

@@ -1,18 +1,14 @@
 package pages
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 
 	"dewgap/cmd/internal/answer"
-	"dewgap/cmd/internal/web/desk"
-	"dewgap/cmd/internal/web/pages/jobedit"
 	"dewgap/window/boat"
 	"dewgap/window/job"
 )
@@ -32,6 +28,7 @@ type jobPage struct {
 	All      []answer.Product
 	Mistakes []mistakeAt
 	Problem  string
+	Wrong    wrongForm
 	Saved    bool
 	Changed  bool // somebody else has saved in between
 	Other    string
@@ -50,6 +47,8 @@ type zoneForm struct {
 	boat.Zone
 	Index  int
 	Area   string
+	Tilted string // degrees
+	Facing string // degrees from the bow, or a compass point; "" where it is level
 	Shelt  string
 	Acc    string
 	Done   []string
@@ -153,6 +152,7 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 	}
 	for i, z := range j.Zones {
 		f := zoneForm{Zone: z, Index: i, Shelt: z.Shelter.String(), Acc: z.Access.String(), Worked: worked[i]}
+		f.Tilted, f.Facing = tilted(z), facing(z)
 		if z.AreaM2 > 0 {
 			f.Area = strconv.FormatFloat(z.AreaM2, 'f', 1, 64)
 		}
@@ -174,6 +174,20 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 			b.Rest = append(b.Rest, z)
 		}
 	}
+}
+
+// tilted is a zone's tilt as it is edited.
+func tilted(z boat.Zone) string { return strconv.FormatFloat(z.Tilt, 'f', -1, 64) }
+
+// facing is where a zone faces as it is edited.
+func facing(z boat.Zone) string {
+	switch {
+	case z.FacesTrue:
+		return job.CompassPoint(z.Faces)
+	case z.Tilt < level && z.Faces == 0:
+		return ""
+	}
+	return strconv.FormatFloat(z.Faces, 'f', -1, 64)
 }
 
 // board is the boat from above with its zones as tiles, bow on top.
@@ -219,167 +233,6 @@ func along(name string) int {
 		return 2
 	}
 	return 1
-}
-
-// editJob changes the job's file by one of the page's forms. The form carries the tag
-// of the text that it was made from; another text there in the meantime is refused.
-func (p *Pages) editJob(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
-		return nil, err
-	}
-	id := r.PathValue("job")
-	file, err := p.cfg.Desk.File(r.Context(), id)
-	if err != nil {
-		return nil, err
-	}
-	tag := r.PostForm.Get("tag")
-	if m := r.Header.Get("If-Match"); m != "" {
-		tag = strings.Trim(m, `"`)
-	}
-	text, err := p.edited(r, file)
-	if errors.Is(err, jobedit.ErrByHand) {
-		return p.refused(r, file, string(file.Text), "This place of the file is written in a way that the form cannot change. Change it in the text below.")
-	}
-	if why, again := mistake(err); again {
-		return p.refused(r, file, string(file.Text), why)
-	}
-	if err != nil {
-		return nil, err
-	}
-	if tag == file.Tag {
-		err = p.cfg.Desk.Save(r.Context(), id, text, tag)
-	} else {
-		err = desk.ErrChanged
-	}
-	switch {
-	case errors.Is(err, desk.ErrChanged):
-		return p.conflict(r, string(text))
-	case errors.Is(err, desk.ErrReadOnly):
-		return p.refused(r, file, string(text), "This job has no file that could be changed, so nothing was saved. Copy the text and serve it as a file of your own.")
-	case err != nil:
-		if _, wrong := errors.AsType[job.Errors](err); wrong {
-			return p.refused(r, file, string(text), "Nothing was saved: the changed file has mistakes in it.")
-		}
-		return nil, err
-	}
-	return seeOther("/job/" + url.PathEscape(id) + "?saved=1#" + anchor(r.PostForm)), nil
-}
-
-// anchor is where on the page a form stands.
-func anchor(f url.Values) string {
-	switch f.Get("op") {
-	case "zone":
-		return "zone-" + strconv.Itoa(max(0, atoi(f.Get("index"))))
-	case "file":
-		return "file"
-	}
-	return "steps"
-}
-
-func atoi(s string) int {
-	n, err := strconv.Atoi(s)
-	if err != nil {
-		return -1
-	}
-	return n
-}
-
-// refused shows the page again with a text that was not saved.
-func (p *Pages) refused(r *http.Request, file File, text, why string) (*view, error) {
-	v, body, err := p.jobView(r, file, text)
-	if err != nil {
-		return nil, err
-	}
-	body.Problem, v.status = why, http.StatusUnprocessableEntity
-	return v, nil
-}
-
-// conflict shows the text that is there now, and beside it the one that was not saved.
-func (p *Pages) conflict(r *http.Request, mine string) (*view, error) {
-	now, err := p.cfg.Desk.File(r.Context(), r.PathValue("job"))
-	if err != nil {
-		return nil, err
-	}
-	v, body, err := p.jobView(r, now, string(now.Text))
-	if err != nil {
-		return nil, err
-	}
-	body.Changed, body.Other, v.status = true, mine, http.StatusPreconditionFailed
-	return v, nil
-}
-
-// edited is the text of the file with the form's change in it.
-func (p *Pages) edited(r *http.Request, file File) ([]byte, error) {
-	f := r.PostForm
-	switch f.Get("op") {
-	case "file":
-		text := strings.ReplaceAll(f.Get("text"), "\r\n", "\n") // browsers send both
-		if bytes.Contains(file.Text, []byte("\r\n")) {
-			text = strings.ReplaceAll(text, "\n", "\r\n")
-		}
-		return []byte(text), nil
-	case "zone":
-		return p.editedZone(r, file)
-	case "step":
-		return jobedit.Step(file.Text, atoi(f.Get("index")), stepChanges(f))
-	case "add-step":
-		if f.Get("do") == "" {
-			return nil, badForm("What is to be done?", "Choose a kind of work.")
-		}
-		return jobedit.AddStep(file.Text, append([]jobedit.Change{{Key: "do", To: jobedit.Text(f.Get("do"))}}, stepChanges(f)...))
-	case "remove-step":
-		return jobedit.RemoveStep(file.Text, atoi(f.Get("index")))
-	}
-	return nil, badForm("There is no such change", "Use the forms of this page.")
-}
-
-func stepChanges(f url.Values) []jobedit.Change {
-	var out []jobedit.Change
-	if name := strings.TrimSpace(f.Get("name")); name != "" && name != f.Get("do") {
-		out = append(out, jobedit.Change{Key: "name", To: jobedit.Text(name)})
-	}
-	if f.Get("with") != "" {
-		out = append(out, jobedit.Change{Key: "with", To: jobedit.Text(f.Get("with"))})
-	}
-	if len(f["on"]) > 0 {
-		out = append(out, jobedit.Change{Key: "on", To: jobedit.List(f["on"])})
-	}
-	return out
-}
-
-// editedZone changes what differs from the zone as it is read now, and nothing else,
-// so that what a preset says stays unsaid in the file.
-func (p *Pages) editedZone(r *http.Request, file File) ([]byte, error) {
-	f := r.PostForm
-	j, err := p.cfg.Desk.Check(r.Context(), r.PathValue("job"), file.Text)
-	if err != nil {
-		return nil, err
-	}
-	i := slices.IndexFunc(j.Zones, func(z boat.Zone) bool { return z.Name == f.Get("zone") })
-	if i < 0 {
-		return nil, badForm("The boat has no such zone", "Open the job anew.")
-	}
-	z := j.Zones[i]
-	var out []jobedit.Change
-	set := func(key, was, is string) {
-		if is != "" && is != was {
-			out = append(out, jobedit.Change{Key: key, To: jobedit.Text(is)})
-		}
-	}
-	set("finish", z.Finish.Name, f.Get("finish"))
-	set("shelter", z.Shelter.String(), f.Get("shelter"))
-	set("access", z.Access.String(), f.Get("access"))
-	area, err := number("the area", f.Get("area"))
-	switch {
-	case err != nil:
-		return nil, err
-	case area.Known && strconv.FormatFloat(z.AreaM2, 'f', 1, 64) != strconv.FormatFloat(area.V, 'f', 1, 64):
-		out = append(out, jobedit.Change{Key: "area_m2", To: jobedit.Value(strconv.FormatFloat(area.V, 'g', 6, 64))})
-	}
-	if salt := f.Get("salt") == "yes"; salt != z.Salt {
-		out = append(out, jobedit.Change{Key: "salt", To: jobedit.Value(strconv.FormatBool(salt))})
-	}
-	return jobedit.Zone(file.Text, z.Name, out)
 }
 
 // checkJob tells what is wrong with a text, for the script while somebody types: the

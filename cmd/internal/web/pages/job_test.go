@@ -100,6 +100,7 @@ func TestWrongEditsAreRefused(t *testing.T) {
 		"The boat has no such":     {"op": {"zone"}, "zone": {"crow's nest"}},
 		"is no number":             {"op": {"zone"}, "zone": {"transom"}, "area": {"big"}},
 		"What is to be done?":      {"op": {"add-step"}},
+		"The job has no such step": {"op": {"step"}, "index": {"99"}, "with": {"soap-wash"}},
 		"mistakes":                 {"op": {"zone"}, "zone": {"transom"}, "finish": {"chocolate"}},
 		"needs to be one of steps": nil,
 	} {

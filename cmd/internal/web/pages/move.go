@@ -154,6 +154,15 @@ func (p *Pages) askMove(r *http.Request) (*view, error) {
 	return seeOther("/move/" + url.PathEscape(r.PathValue("job")) + "#answer"), nil
 }
 
+// planAnew makes a new plan, and goes to it.
+func (p *Pages) planAnew(r *http.Request) (*view, error) {
+	id := r.PathValue("job")
+	if _, err := p.cfg.Desk.PlanAnew(r.Context(), id); err != nil {
+		return nil, err
+	}
+	return seeOther("/week/" + url.PathEscape(id) + "#plan"), nil
+}
+
 // moved moves the plan; where there is none yet the week makes one first.
 func (p *Pages) moved(r *http.Request, m Rained) error {
 	id := r.PathValue("job")

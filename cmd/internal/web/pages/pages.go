@@ -35,6 +35,9 @@ type Config struct {
 	Units   string // "metric" or "us"; "" is metric
 	Wind    string // "m/s", "mph" or "kn"; "" goes with Units
 
+	// LinkPage is where a person who has signed in makes and ends the calendar link, for
+	// a calendar program cannot sign in; "" where calendars are open to all who reach us.
+	LinkPage string
 	// Settings are shown on the page of that name, read only.
 	Settings func(r *http.Request) []Setting
 	// User names who is signed in, "" for nobody; nil where there is no signing in.
@@ -86,6 +89,7 @@ func (p *Pages) routes() {
 	post := func(path string, h func(*http.Request) (*view, error)) { p.mux.Handle("POST "+path, p.show(h)) }
 	get("/{$}", p.home)
 	get("/week/{job}", p.week)
+	post("/plan/{job}", p.planAnew)
 	get("/day/{job}/{date}", p.day)
 	get("/day/{job}/{date}/sheet", p.sheet)
 	get("/why/{job}", p.why)

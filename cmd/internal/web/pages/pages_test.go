@@ -188,6 +188,49 @@ func TestMoveAfterRain(t *testing.T) {
 	assert.Empty(t, s.faults)
 }
 
+// Week, day and sheet show the plan that was moved, say since when it stands, and have
+// a button to plan anew.
+func TestThePlanThatWasMovedStands(t *testing.T) {
+	s := standing(t, nil)
+	w := s.post("/move/kittiwake", url.Values{"from": {"04:10"}, "to": {"05:30"}})
+	require.Equal(t, http.StatusSeeOther, w.Code)
+	blocks := func(path string) (out []string) {
+		for _, n := range decent(t, path, s.get(path).Body.String()).named("li") {
+			if strings.HasPrefix(n.attr["class"], "block ") {
+				out = append(out, n.text())
+			}
+		}
+		return out
+	}
+	*s.now = six.Add(10 * time.Minute)
+	moved, err := s.desk.LastMove(t.Context(), "kittiwake")
+	require.NoError(t, err)
+	assert.Len(t, blocks("/week/kittiwake"), len(moved.Plan.Blocks))
+	first := moved.Plan.Blocks[0].From.Format(time.DateOnly)
+	for _, path := range []string{"/week/kittiwake", "/day/kittiwake/" + first, "/move/kittiwake"} {
+		root := parsePage(t, s.get(path).Body.String())
+		anew := 0
+		for _, n := range root.named("form") {
+			if n.attr["action"] == "/plan/kittiwake" {
+				anew++
+				says(t, n.text(), "Plan anew")
+			}
+		}
+		assert.Equal(t, 1, anew, path)
+		if path != "/move/kittiwake" {
+			says(t, root.text(), "Agreed 06:00.", "This plan stands until it is moved or planned anew.")
+		}
+	}
+
+	w = s.post("/plan/kittiwake", nil)
+	require.Equal(t, http.StatusSeeOther, w.Code)
+	assert.Equal(t, "/week/kittiwake#plan", w.Header().Get("Location"))
+	assert.NotContains(t, s.get("/week/kittiwake").Body.String(), "Agreed")
+	assert.Contains(t, s.get("/move/kittiwake").Body.String(), "When did it rain?")
+	assert.Equal(t, http.StatusNotFound, s.post("/plan/none", nil).Code)
+	assert.Empty(t, s.faults)
+}
+
 // planned is a desk whose book has one plan more.
 type planned struct {
 	Desk
@@ -381,6 +424,22 @@ func TestTokensAreInEveryForm(t *testing.T) {
 		}
 	}
 	assert.Contains(t, s.get("/").Body.String(), "Ada &lt;ada&gt;")
+}
+
+// Where people sign in the settings lead to the page that makes the calendar link, and
+// show no address that would not hold; else they show the addresses.
+func TestSettingsShowTheWayToTheCalendar(t *testing.T) {
+	s := standing(t, nil)
+	says(t, decent(t, "/settings", s.get("/settings").Body.String()).text(), "example.com/calendar/kittiwake.ics")
+	s = standing(t, nil, func(c *Config) {
+		c.LinkPage = "/calendar-link"
+		c.User = func(*http.Request) string { return "signed in" }
+	})
+	page := s.get("/settings").Body.String()
+	root := decent(t, "/settings", page)
+	says(t, root.text(), "A calendar program cannot sign in", "Make or end the calendar link", "dewgap serve --new-calendar-link")
+	assert.NotContains(t, page, ".ics")
+	assert.Len(t, root.all(func(n *node) bool { return n.attr["href"] == "/calendar-link" }), 1)
 }
 
 func TestVerdictLines(t *testing.T) {

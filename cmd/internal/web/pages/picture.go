@@ -42,7 +42,7 @@ const mostZones = 12
 // Its SVG is our own, with every text in it escaped, so it may stand in the page as it
 // is.
 func (v voice) drawn(id string, zones []string, at func(draw.Options) draw.Picture) *picture {
-	o := draw.Options{Bare: true, Units: v.units.Units}
+	o := draw.Options{Bare: true, Units: v.units.Units, Prose: v.prose}
 	for n := min(len(zones), mostZones); ; n = n * 3 / 4 {
 		o.Zones = zones[:max(n, 0)]
 		o.Width, o.ID = wide, id+"-w"
@@ -57,12 +57,12 @@ func (v voice) drawn(id string, zones []string, at func(draw.Options) draw.Pictu
 		case len(w.SVG)+len(s.SVG) > heaviest:
 			w = s // one width has to do for all
 		}
-		return v.shown(w, s, len(zones)-n)
+		return shown(w, s, len(zones)-n)
 	}
 }
 
 // shown is a picture with its figures; so many zones were left out.
-func (v voice) shown(w, s draw.Picture, without int) *picture {
+func shown(w, s draw.Picture, without int) *picture {
 	out := &picture{Slim: template.HTML(s.SVG), Title: s.Title,
 		Caption: strings.TrimSuffix(s.Table.Caption, "."), Head: s.Table.Head, Rows: s.Table.Rows}
 	if len(w.SVG) != len(s.SVG) {
@@ -72,26 +72,8 @@ func (v voice) shown(w, s draw.Picture, without int) *picture {
 		out.Rows = out.Rows[:mostFigures]
 		out.Caption += ", the first " + strconv.Itoa(mostFigures) + " of " + strconv.Itoa(n) + " rows"
 	}
-	out.Rows = v.figures(out.Head, out.Rows)
 	if without > 0 {
 		out.Left = "The other zones (" + strconv.Itoa(without) + ") are in the list."
-	}
-	return out
-}
-
-// figures puts what stands against the work, which the table has as answers do, into
-// the units of the page.
-func (v voice) figures(head []string, rows [][]string) [][]string {
-	at := slices.Index(head, "Against it")
-	if at < 0 {
-		return rows
-	}
-	out := make([][]string, len(rows))
-	for i, r := range rows {
-		out[i] = slices.Clone(r)
-		if at < len(r) {
-			out[i][at] = v.prose(r[at])
-		}
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/text"
@@ -87,10 +88,8 @@ func finite(x *float64) bool { return x != nil && !math.IsNaN(*x) && !math.IsInf
 
 // capital makes the first letter a capital.
 func capital(s string) string {
-	for i, r := range s {
-		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
-	}
-	return s
+	_, n := utf8.DecodeRuneInString(s) // of a byte that is no letter it is one
+	return strings.ToUpper(s[:n]) + s[n:]
 }
 
 // stopped ends a sentence that has no end of its own.

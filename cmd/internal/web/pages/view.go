@@ -98,7 +98,8 @@ func (p *Pages) draw(w http.ResponseWriter, r *http.Request, v *view) {
 	if v.status != 0 {
 		w.WriteHeader(v.status)
 	}
-	if _, err := b.WriteTo(w); err != nil {
+	// A form may bring back bytes that are no text.
+	if _, err := w.Write(bytes.ToValidUTF8(b.Bytes(), []byte("\uFFFD"))); err != nil {
 		return // the reader has gone away
 	}
 }
@@ -148,7 +149,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "weekday": weekday, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
-		"hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
+		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": names, "crew": crew, "capital": capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit,
 		"dict":  dict, "list": func(x ...any) []any { return x },
@@ -271,7 +272,7 @@ func (v voice) reason(b answer.PlanBlock) string {
 func brief(name string) string {
 	const most = 80
 	if r := []rune(name); len(r) > most {
-		return string(r[:most]) + "…"
+		return strings.TrimRight(string(r[:most]), " \u200d\ufe0f") + "…" // a joiner would join the ellipsis
 	}
 	return name
 }

@@ -24,6 +24,9 @@ import (
 // ErrByHand is a change that has to be made in the text.
 var ErrByHand = errors.New("this place of the file is written in a way that only a hand can change")
 
+// ErrNoStep is a step that the file does not have.
+var ErrNoStep = errors.New("the job has no step")
+
 // Value is what a key is to hold, as YAML on one line.
 type Value string
 
@@ -70,7 +73,7 @@ func Zone(text []byte, name string, changes []Change) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		if text, err = f.zone(name, c); err != nil {
+		if text, err = placed(f.zone(name, c)); err != nil {
 			return nil, err
 		}
 	}
@@ -89,13 +92,87 @@ func Step(text []byte, index int, changes []Change) ([]byte, error) {
 			return nil, err
 		}
 		if index < 0 || index >= len(items.Values) {
-			return nil, fmt.Errorf("the job has no step %d", index+1)
+			return nil, fmt.Errorf("%w %d", ErrNoStep, index+1)
 		}
-		if text, err = f.set(items.Values[index], c); err != nil {
+		if text, err = placed(f.set(items.Values[index], c)); err != nil {
 			return nil, err
 		}
 	}
 	return text, nil
+}
+
+// Top changes keys of the file itself. A key that is to hold nothing is taken out with
+// its line; a new one comes behind all others.
+func Top(text []byte, changes []Change) ([]byte, error) {
+	for _, c := range changes {
+		f, err := read(text)
+		if err != nil {
+			return nil, err
+		}
+		if text, err = placed(f.top(c)); err != nil {
+			return nil, err
+		}
+	}
+	return text, nil
+}
+
+func (f *file) top(c Change) ([]byte, error) {
+	i := slices.IndexFunc(f.root.Values, func(v *ast.MappingValueNode) bool { return v.Key.GetToken().Value == c.Key })
+	switch {
+	case i < 0 && c.To == "":
+		return f.join(f.lines), nil
+	case i < 0:
+		if len(f.root.Values) == 0 {
+			return nil, ErrByHand
+		}
+		last := f.root.Values[len(f.root.Values)-1]
+		if _, folded := last.Value.(*ast.LiteralNode); folded { // whose blank lines are part of it
+			return nil, ErrByHand
+		}
+		return f.insertLine(f.lastLine(last.Value), f.indent()+c.Key+": "+string(c.To)), nil
+	case c.To != "":
+		return f.replace(f.root.Values[i].Value, c.To)
+	}
+	v := f.root.Values[i]
+	if at := v.Key.GetToken().Position.Line; firstLine(v.Value) == at && f.lastLine(v.Value) == at && len(f.root.Values) > 1 {
+		return f.join(slices.Delete(slices.Clone(f.lines), at-1, at)), nil
+	}
+	return nil, ErrByHand
+}
+
+// indent is how far the keys of the file itself are set in.
+func (f *file) indent() string {
+	if len(f.root.Values) == 0 {
+		return ""
+	}
+	return strings.Repeat(" ", f.root.Values[0].Key.GetToken().Position.Column-1)
+}
+
+// placed refuses an edit after which the text can no longer be read: the place was not
+// what it seemed.
+func placed(text []byte, err error) ([]byte, error) {
+	if err != nil {
+		return nil, err
+	}
+	if _, err := read(text); err != nil {
+		return nil, err
+	}
+	return text, nil
+}
+
+// number and day are values that YAML takes as they stand too.
+var (
+	number = regexp.MustCompile(`^-?\d+(\.\d+)?$`)
+	day    = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+)
+
+// Scalar is a number or a day as a value as it stands, any other text as Text has it:
+// whether it is a good one is for job.Parse to say.
+func Scalar(s string) Value {
+	if number.MatchString(s) || day.MatchString(s) {
+		return Value(s)
+	}
+	return Text(s)
 }
 
 // AddStep puts a step behind the last one.
@@ -112,7 +189,7 @@ func AddStep(text []byte, keys []Change) ([]byte, error) {
 		return nil, ErrByHand
 	}
 	line := strings.Repeat(" ", items.Start.Position.Column-1) + "- " + braces(keys)
-	return f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), line), nil
+	return placed(f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), line), nil)
 }
 
 // RemoveStep takes the step with an index out, with its lines.
@@ -127,7 +204,7 @@ func RemoveStep(text []byte, index int) ([]byte, error) {
 	}
 	switch {
 	case index < 0 || index >= len(items.Values):
-		return nil, fmt.Errorf("the job has no step %d", index+1)
+		return nil, fmt.Errorf("%w %d", ErrNoStep, index+1)
 	case items.IsFlowStyle || len(items.Values) == 1:
 		return nil, ErrByHand
 	}
@@ -135,7 +212,7 @@ func RemoveStep(text []byte, index int) ([]byte, error) {
 	if from == items.Line() && index > 0 { // two entries on a line
 		return nil, ErrByHand
 	}
-	return f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil
+	return placed(f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil)
 }
 
 func braces(keys []Change) string {
@@ -217,7 +294,8 @@ func (f *file) zone(name string, c Change) ([]byte, error) {
 		if zones != nil {
 			return nil, ErrByHand
 		}
-		return f.join(append(slices.Clone(f.lines), "zones:", "  "+line)), nil
+		indent := f.indent()
+		return f.join(append(slices.Clone(f.lines), indent+"zones:", indent+"  "+line)), nil
 	}
 	items, ok := zones.(*ast.SequenceNode)
 	if !ok {

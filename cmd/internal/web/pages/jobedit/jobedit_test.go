@@ -141,10 +141,71 @@ func FuzzEdits(f *testing.F) {
 			func() ([]byte, error) { return Step(text, 0, []Change{{"with", Text(value)}}) },
 			func() ([]byte, error) { return AddStep(text, []Change{{"do", Text(value)}}) },
 			func() ([]byte, error) { return RemoveStep(text, 0) },
+			func() ([]byte, error) { return Top(text, []Change{{"by", Scalar(value)}}) },
+			func() ([]byte, error) { return Top(text, []Change{{"job", ""}}) },
 		} {
-			if out, err := edit(); err == nil && len(out) == 0 {
+			out, err := edit()
+			if err != nil {
+				continue
+			}
+			if len(out) == 0 {
 				t.Error("an edit made an empty file")
 			}
+			if _, err := read(out); err != nil {
+				t.Errorf("%q became %q, which cannot be read", text, out)
+			}
 		}
+	})
+}
+
+func TestTopChangesTheFileItself(t *testing.T) {
+	const dated = "job: x\nfrom: 2026-09-07   # Monday\nby: '2026-09-09'\nsteps:\n  - {do: wash}  # first\n# the end\n"
+	top := func(text string, changes ...Change) string {
+		out, err := Top([]byte(text), changes)
+		require.NoError(t, err)
+		return string(out)
+	}
+	assert.Equal(t, strings.Replace(dated, "2026-09-07 ", "2026-09-08 ", 1), top(dated, Change{"from", Scalar("2026-09-08")}))
+	assert.Equal(t, strings.Replace(dated, "'2026-09-09'", `"soon"`, 1), top(dated, Change{"by", Value(`"soon"`)}))
+	assert.Equal(t, strings.Replace(dated, "from: 2026-09-07   # Monday\n", "", 1), top(dated, Change{"from", ""}))
+	assert.Equal(t, "job: x\nsteps:\n  - {do: wash}  # first\n# the end\n", top(dated, Change{"from", ""}, Change{"by", ""}))
+	assert.Equal(t, strings.Replace(dated, "# first\n", "# first\npeople: 3\n", 1), top(dated, Change{"people", Scalar("3")}))
+	assert.Equal(t, "job: x\r\nby: 2026-09-09\r\n", top("job: x\r\n", Change{"by", Scalar("2026-09-09")}))
+	assert.Equal(t, "  job: x\n  by: 1\n", top("  job: x\n", Change{"by", "1"}), "indented as the others")
+	assert.Equal(t, dated, top(dated, Change{"until", ""}), "what is not there need not be taken out")
+	for name, text := range map[string]string{
+		"a day on the next line": "job: x\nby:\n  2026-09-09\n", "nothing else": "by: 2026-09-09\n", "a mapping": "job: x\nby: {day: 1}\n",
+		"no mapping": "- by\n", "folded text last": "by: 1\njob: |\n  x\n\n",
+	} {
+		changes := []Change{{"by", "2026-09-10"}, {"by", ""}, {"from", "2026-09-10"}}
+		_, err := Top([]byte(text), changes)
+		assert.ErrorIs(t, err, ErrByHand, name)
+	}
+}
+
+func TestScalarsStandAsTheyAre(t *testing.T) {
+	for _, s := range []string{"90", "-3.5", "2026-09-10", "NW"} {
+		assert.Equal(t, s, string(Scalar(s)))
+	}
+	for _, s := range []string{"1_000", "0x1f", "1e3", "2026-09-10T12:00", "12:30", "~", "", "a: b", "no"} {
+		assert.Equal(t, `"`, string(Scalar(s))[:1], s)
+	}
+}
+
+// A key that is set at the top is read back, and taken out again leaves the file as it was.
+func TestTopIsReadBackAndTakenOut(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		value := rapid.OneOf(rapid.SampledFrom([]string{"2026-09-10", "90", "# no", "a: b", "'", "\\"}), rapid.String()).
+			Filter(func(s string) bool { return !strings.ContainsAny(s, "\r\n") }).Draw(t, "value")
+		out, err := Top([]byte(sample), []Change{{"by", Scalar(value)}})
+		require.NoError(t, err)
+		var got map[string]any
+		require.NoError(t, yaml.Unmarshal(out, &got), "%s", out)
+		if _, quoted := strings.CutPrefix(string(Scalar(value)), `"`); quoted {
+			assert.Equal(t, value, got["by"])
+		}
+		back, err := Top(out, []Change{{"by", ""}})
+		require.NoError(t, err)
+		assert.Equal(t, sample, string(back))
 	})
 }

@@ -1,0 +1,153 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/window"
+	"dewgap/window/verdict"
+)
+
+// holder holds a plan against the newest forecast. What was agreed stands where it
+// stood; only what is said of it changes, and never for the better: a block that was
+// marginal for what came before it stays so until somebody moves the plan.
+type holder struct {
+	answer.Facts
+	made   time.Time
+	joint  []uint64 // members in which every block holds
+	voters int
+	broken []string // blocks that do not hold, in words
+}
+
+// holdPlan puts a plan that was agreed at some moment into a week in place of a new one.
+func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Time) {
+	h := &holder{Facts: f, made: made.In(f.Job.Location())}
+	out := *old
+	out.Blocks = slices.Clone(old.Blocks)
+	out.Consents, out.Held = 0, &h.made
+	worst := verdict.Ideal
+	for i := range out.Blocks {
+		x := &out.Blocks[i]
+		loc := f.Job.Location()
+		x.From, x.To, x.WorkTo = x.From.In(loc), x.To.In(loc), x.WorkTo.In(loc)
+		if !x.To.After(f.Now) {
+			h.missed(x)
+			continue
+		}
+		worst = max(worst, h.block(x))
+		if x.NeedsConsent {
+			out.Consents++
+		}
+	}
+	switch {
+	case worst > verdict.Marginal:
+		out.State, out.Confidence = worst.String(), 0
+	case out.Consents > 0:
+		out.State = answer.Marginal
+	default:
+		out.State = answer.Go
+	}
+	if h.voters > 0 {
+		out.Confidence = min(out.Confidence, shareOf(count(h.joint), h.voters))
+	}
+	out.Why = []string{"agreed on " + h.made.Format(stamp) + "; it stands until it is moved or planned anew"}
+	for _, w := range old.Why {
+		out.Why = append(out.Why, "as it was made: "+w)
+	}
+	week.Plan = &out
+	for _, b := range h.broken {
+		week.Warnings = append(week.Warnings, "the plan of "+h.made.Format(stamp)+" does not hold: "+b+"; move it or plan anew")
+	}
+}
+
+// row is the row of a block, nil where the job has no such work any longer.
+func (h *holder) row(x *answer.PlanBlock) *window.Row {
+	i := slices.IndexFunc(h.Result.Rows, func(r window.Row) bool {
+		return h.Job.Steps[r.Step].Name == x.Step && h.Job.Zones[r.Zone].Name == x.Zone
+	})
+	if i < 0 {
+		return nil
+	}
+	return &h.Result.Rows[i]
+}
+
+// missed names a block whose time is over though nothing of it is done.
+func (h *holder) missed(x *answer.PlanBlock) {
+	r := h.row(x)
+	if r == nil {
+		return
+	}
+	if _, done := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; !done {
+		h.broken = append(h.broken, name(x)+" is over and not done")
+	}
+}
+
+// name is a block in words.
+func name(x *answer.PlanBlock) string {
+	return fmt.Sprintf("%s on %s, %s", x.Step, x.Zone, x.From.Format(stamp))
+}
+
+// block says what is to be said of a block now, and gives its state.
+func (h *holder) block(x *answer.PlanBlock) verdict.State {
+	state, voted := verdict.Unknown, 0
+	if r := h.row(x); r == nil || r.Slots == nil {
+		h.broken = append(h.broken, "the job has no "+x.Step+" on "+x.Zone+" any longer")
+	} else if state, voted = h.slots(r, x); state > verdict.Marginal {
+		h.broken = append(h.broken, name(x)+" is "+state.String()+" now")
+	}
+	state = max(state, stateOf(x.State))
+	x.State = state.String()
+	if state > verdict.Marginal {
+		x.Confidence = 0
+	} else if h.voters > 0 {
+		x.Confidence = min(x.Confidence, shareOf(voted, h.voters))
+	}
+	x.NeedsConsent = x.NeedsConsent || state >= verdict.Marginal || x.Confidence < 0.5
+	return state
+}
+
+// slots are the state of a block's slots from now on, and the members in which all of
+// them hold. What lies past the horizon is not known.
+func (h *holder) slots(r *window.Row, x *answer.PlanBlock) (state verdict.State, voted int) {
+	s, g := r.Slots, h.Result.Grid
+	from, to := max(0, g.Index(x.From)-h.Result.From), g.Index(x.To.Add(-time.Nanosecond))+1-h.Result.From
+	if to > len(s.State) || from >= to {
+		return verdict.Unknown, 0
+	}
+	words := len(s.Voters)
+	all := slices.Clone(s.Voters)
+	state = verdict.Ideal
+	for i := from; i < to; i++ {
+		state = max(state, s.State[i])
+		of := s.Go
+		if s.State[i] == verdict.Marginal || stateOf(x.State) == verdict.Marginal {
+			of = s.Marginal
+		}
+		for w := range words {
+			all[w] &= of[i*words+w]
+		}
+	}
+	h.voters = count(s.Voters)
+	if h.joint == nil {
+		h.joint = slices.Clone(all)
+	}
+	for w := range min(words, len(h.joint)) {
+		h.joint[w] &= all[w]
+	}
+	return state, count(all)
+}
+
+func count(members []uint64) int {
+	n := 0
+	for _, w := range members {
+		n += bits.OnesCount64(w)
+	}
+	return n
+}
+
+// shareOf is a share as answers carry it, to a tenth of a point.
+func shareOf(n, of int) float64 { return math.Round(1000*float64(n)/float64(of)) / 1000 }

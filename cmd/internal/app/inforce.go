@@ -1,0 +1,138 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/book"
+	"dewgap/window/job"
+)
+
+// inForce is the plan that people go by.
+type inForce struct {
+	plan   *answer.Plan // nil without one
+	at     time.Time    // when it was made; zero where nobody knows
+	moved  bool         // by a move
+	failed bool         // a later move, or planning anew, found no plan
+}
+
+// looksBack is how far back a plan may lie whose work is still under way.
+const looksBack = 24 * time.Hour
+
+// recallPlan takes the plan that is in force.
+func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time) error {
+	list, err := b.Plans(ctx, j)
+	if err != nil {
+		return err
+	}
+	list = slices.DeleteFunc(list, func(x book.Plan) bool { return x.At.After(now) })
+	// Of the older ones only the newest can still count.
+	if end := slices.IndexFunc(list, func(x book.Plan) bool { return x.At.Before(now.Add(-looksBack)) }); end >= 0 {
+		list = list[:end+1]
+	}
+	made, err := agreementsOf(ctx, b, j, now)
+	if err != nil {
+		return err
+	}
+	if _, err = p.follow(ctx, b, list, made); err != nil || p.force.plan == nil {
+		return err
+	}
+	planned := func(a book.Answer) bool {
+		return slices.ContainsFunc(list, func(x book.Plan) bool { return x.Answer == a.Key })
+	}
+	p.force.failed = len(made) > 0 && !made[0].At.Before(p.force.at) && !planned(made[0])
+	return nil
+}
+
+// follow goes through plans from the oldest, which is the last of the list, and gives
+// those that were in force at their time, in the same order: each newer one, except that
+// a week asked while work of an earlier plan is under way is a look at the sky and no new
+// agreement. A move always is one, and so is a plan made anew on purpose.
+func (p *past) follow(ctx context.Context, b Book, list []book.Plan, made []book.Answer) ([]version, error) {
+	var out []version
+	for _, x := range slices.Backward(list) {
+		by := slices.IndexFunc(made, func(a book.Answer) bool { return a.Key == x.Answer })
+		if p.plan != "" && p.underWay(x.At) && by < 0 {
+			continue
+		}
+		if err := p.setPlan(ctx, b, x); err != nil {
+			return nil, err
+		}
+		p.force.moved = by >= 0 && made[by].Kind == book.Move
+		out = append(out, version{x, p.force.plan})
+	}
+	slices.Reverse(out)
+	return out, nil
+}
+
+// version is a plan of the book with what it says.
+type version struct {
+	book.Plan
+	says *answer.Plan
+}
+
+// agreementsOf are the answers, made by now, that put a plan into force or found none
+// to: moves, and weeks planned anew on purpose. The newest comes first.
+func agreementsOf(ctx context.Context, b Book, j book.Key, now time.Time) ([]book.Answer, error) {
+	list, err := b.Answers(ctx, book.AnswerFilter{Job: j})
+	return slices.DeleteFunc(list, func(x book.Answer) bool {
+		return x.At.After(now) || x.Kind != book.Move && x.Settings[keptAnew] == ""
+	}), err
+}
+
+// underWay reports whether the plan has work going on at a moment.
+func (p *past) underWay(at time.Time) bool {
+	return slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.From.Before(at) && at.Before(x.To) })
+}
+
+// hold takes a plan that no book knows of as the one in force; nil is none.
+func (p *past) hold(plan *answer.Plan, at time.Time) {
+	if plan != nil && plan.State != answer.None {
+		p.planned, p.force = plan.Blocks, inForce{plan: plan, at: at, moved: true}
+	}
+}
+
+// held is the plan in force where a week shows it in place of a new one: it was moved,
+// or its work is under way. Once its last block is over there is nothing to hold.
+func (p *past) held(now time.Time) *answer.Plan {
+	f := p.force
+	ahead := slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.To.After(now) })
+	if f.plan == nil || f.failed || !ahead || !f.moved && !p.underWay(now) {
+		return nil
+	}
+	return f.plan
+}
+
+// reached is the job with its last day put off to that of the plan that is held: one that
+// was moved past the promised day is judged to its end.
+func (p *past) reached(j *job.Job, now time.Time) *job.Job {
+	plan := p.held(now)
+	if plan == nil || j.By.IsZero() {
+		return j
+	}
+	out := *j
+	for _, x := range plan.Blocks {
+		if end := job.DateOf(x.To.Add(-time.Nanosecond).In(j.Location())); end.Begins(j.Location()).After(out.By.Begins(j.Location())) {
+			out.By = end
+		}
+	}
+	return &out
+}
+
+func (p *past) setPlan(ctx context.Context, b Book, x book.Plan) error {
+	data, err := b.Body(ctx, x.Body)
+	if err != nil {
+		return err
+	}
+	plan := new(answer.Plan)
+	if err := json.Unmarshal(data, plan); err != nil {
+		return &Problem{Text: fmt.Sprintf("the plan %.12s of the book cannot be read: %v", x.Key, err), Err: err,
+			Fix: "use the newer dewgap that wrote it, or answer from files alone with --no-book"}
+	}
+	p.plan, p.planned, p.force = x.Key, plan.Blocks, inForce{plan: plan, at: x.At}
+	return nil
+}
