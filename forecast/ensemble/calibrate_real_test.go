@@ -286,18 +286,8 @@ func evenName(station string) bool {
 
 // dressedAt are the futures, in °C, of a 48-hour forecast of one temperature.
 func dressedAt(x dated, value float64) []float64 {
-	f := &forecast.Forecast{Place: x.at, Issued: x.day.Add(-48 * time.Hour), Step: time.Hour, N: 49, Members: make([]forecast.Member, 1)}
-	f.Start = f.Issued
-	column := forecast.NewColumn(f.N)
-	for i := range f.N {
-		column.Set(i, value)
-	}
-	f.Members[0].Columns[forecast.AirTemperature] = column
-	var out []float64
-	for _, m := range Dress(f, 30, f.Issued, Options{}) {
-		out = append(out, m.Columns[forecast.AirTemperature].Values[48])
-	}
-	return out
+	f := singleAt(x, value)
+	return at48(Dress(f, 30, f.Issued, Options{}))
 }
 
 // Rain or not in three days, eleven members of a re-forecast and one gauge, seven
@@ -340,4 +330,70 @@ func TestCalibrateRain_OnTheGauge(t *testing.T) {
 	assert.Greater(t, ece[0], 0.05, "there was something to gain")
 	assert.Less(t, brier[1], brier[0])
 	assert.Less(t, brier[1], brier[2], "it tells more than how often it rains")
+}
+
+// TestLearned_OnTheCoast asks whether what a place has taught of its forecasts makes
+// their futures better there: GFS at each station on each day of the later half, with
+// what all of its own days up to when that forecast was made have taught.
+func TestLearned_OnTheCoast(t *testing.T) {
+	list := coast(t)
+	all := days(list)
+	const model = 3 // GFS
+	taught := map[string][]Miss{}
+	var plain, learned, factors float64
+	var n, used int
+	var inside [2]int
+	for _, x := range list { // by day
+		made := x.day.Add(-48 * time.Hour)
+		f := singleAt(x, x.Members[model])
+		if slices.IndexFunc(all, x.day.Equal) >= len(all)/2 {
+			l := Learn(taught[x.Place], made)
+			dressed := Dress(f, 30, made, Options{})
+			_, out := l.Correct(f, dressed, made)
+			n++
+			if factor := l.Spreads[AirError].Factor(); factor != 1 {
+				used++
+				factors += factor
+			}
+			for k, futures := range [][]forecast.Member{dressed, out} {
+				values := at48(futures)
+				if lo, hi, _ := score.Between(values, 0.8); lo <= x.Observed && x.Observed <= hi {
+					inside[k]++
+				}
+				crps, _ := score.CRPS(x.Observed, values)
+				if k == 0 {
+					plain += crps
+				} else {
+					learned += crps
+				}
+			}
+		}
+		taught[x.Place] = append(taught[x.Place], Misses(f, []Observed{{At: x.day, AirC: x.Observed, HasAir: true}})...)
+	}
+	plain, learned = plain/float64(n), learned/float64(n)
+	t.Logf("%d forecasts: CRPS dressed %.3f, with what was learned %.3f K (%.1f %% less); 80 %% held %.1f, learned %.1f %%; a spread was used in %d, %.2f times as far apart",
+		n, plain, learned, 100*(1-learned/plain), 100*float64(inside[0])/float64(n), 100*float64(inside[1])/float64(n), used, factors/float64(max(used, 1)))
+	assert.Less(t, learned, plain)
+	assert.Positive(t, used)
+}
+
+// singleAt is a 48-hour forecast of one temperature and a cloudy sky.
+func singleAt(x dated, value float64) *forecast.Forecast {
+	f := &forecast.Forecast{Place: x.at, Issued: x.day.Add(-48 * time.Hour), Step: time.Hour, N: 49, Members: make([]forecast.Member, 1)}
+	f.Start = f.Issued
+	for q, v := range map[forecast.Quantity]float64{forecast.AirTemperature: value, forecast.CloudCover: 100} {
+		column := forecast.NewColumn(f.N)
+		for i := range f.N {
+			column.Set(i, v)
+		}
+		f.Members[0].Columns[q] = column
+	}
+	return f
+}
+
+func at48(futures []forecast.Member) (out []float64) {
+	for _, m := range futures {
+		out = append(out, m.Columns[forecast.AirTemperature].Values[48])
+	}
+	return out
 }
