@@ -377,10 +377,9 @@ func TestLearned_OnTheCoast(t *testing.T) {
 	assert.Positive(t, used)
 }
 
-// singleAt is a 48-hour forecast of one temperature and a cloudy sky.
+// singleAt is the hour of a 48-hour forecast, its temperature and a cloudy sky.
 func singleAt(x dated, value float64) *forecast.Forecast {
-	f := &forecast.Forecast{Place: x.at, Issued: x.day.Add(-48 * time.Hour), Step: time.Hour, N: 49, Members: make([]forecast.Member, 1)}
-	f.Start = f.Issued
+	f := &forecast.Forecast{Place: x.at, Issued: x.day.Add(-48 * time.Hour), Start: x.day, Step: time.Hour, N: 1, Members: make([]forecast.Member, 1)}
 	for q, v := range map[forecast.Quantity]float64{forecast.AirTemperature: value, forecast.CloudCover: 100} {
 		column := forecast.NewColumn(f.N)
 		for i := range f.N {
@@ -393,7 +392,7 @@ func singleAt(x dated, value float64) *forecast.Forecast {
 
 func at48(futures []forecast.Member) (out []float64) {
 	for _, m := range futures {
-		out = append(out, m.Columns[forecast.AirTemperature].Values[48])
+		out = append(out, m.Columns[forecast.AirTemperature].Values[0])
 	}
 	return out
 }

@@ -84,7 +84,7 @@ const sigma = 1.2533141373155003
 // 48-hour forecasts for 277 stations on the US Pacific coast in January 2004 the
 // middle 80 % so dressed held 68 % only. Place is what was missing, chosen to the half
 // kelvin on one model at half of the stations on half of the days: there 80 % held
-// 79 %, at the other stations on the other days 83 %, with the seven other models
+// 79 %, at the other stations on the other days 82 %, with the seven other models
 // 81 %. It is one hour of the day at one lead in one month; in that month's cold spell
 // 80 % held 73 %, in the milder half 89 %. That it is the same at all leads and in the
 // dew point is an assumption; that errors of air temperature often depend little on
