@@ -43,12 +43,13 @@ type stationsLook struct {
 	Failed   string              `json:"failed,omitempty"`
 	Station  nws.Station         `json:"station"`
 	Observed []ensemble.Observed `json:"observed"`
+	Refused  []nws.Station       `json:"refused,omitempty"` // nearer ones that stand too high or too low
 }
 
 // Observed gives the nearest station's observations of [since, until], as far as they
 // are of the last week: of the nearest two within ensemble.FarthestStationKM one that
-// measured anything. One that stands more than ensemble.HighestStationM above or below
-// the place is named and gives none. After a look that failed it gives those of the
+// measured anything. Those that stand more than ensemble.HighestStationM above or below
+// the place are named and not asked. After a look that failed it gives those of the
 // last that did not, and without any the error; that the service does not cover the
 // place is none.
 func (s LiveStations) Observed(ctx context.Context, p forecast.Place, since, until time.Time) (Observations, error) {
@@ -77,33 +78,49 @@ func (s LiveStations) Observed(ctx context.Context, p forecast.Place, since, unt
 
 // at is what the look says of a place in [since, until].
 func (l stationsLook) at(p forecast.Place, since, until time.Time) Observations {
+	var out Observations
+	for _, r := range l.Refused {
+		named, _ := nearStation(r, p)
+		out.Stations = append(out.Stations, named)
+	}
 	if len(l.Observed) == 0 {
-		return Observations{}
+		return out
 	}
-	at := l.Station.Place
-	named := answer.LearnedStation{ID: l.Station.ID, Name: l.Station.Name, DistanceKM: at.DistanceKM(p)}
-	named.One, named.Most = ensemble.StationCounts(named.DistanceKM)
-	rise, known := 0.0, at.HasElevation && p.HasElevation
-	if at.HasElevation {
-		named.HeightM = &at.ElevationM
-	}
-	if known {
-		rise = at.ElevationM - p.ElevationM
-		named.RiseM = &rise
-	}
-	if math.Abs(rise) > ensemble.HighestStationM {
-		named.One, named.Most = 0, 0
-		return Observations{Stations: []answer.LearnedStation{named}}
-	}
-	var list []ensemble.Observed
+	named, rise := nearStation(l.Station, p)
 	for _, o := range l.Observed {
-		if !o.At.Before(since) && !o.At.After(until) {
+		if named.Most > 0 && !o.At.Before(since) && !o.At.After(until) {
 			o.AirC, o.Share = ensemble.AtHeight(o.AirC, rise), ensemble.StationShare(named.DistanceKM)
-			list = append(list, o)
+			out.List = append(out.List, o)
 		}
 	}
-	named.Observations = len(list)
-	return Observations{list, []answer.LearnedStation{named}}
+	named.Observations = len(out.List)
+	out.Stations = append(out.Stations, named)
+	return out
+}
+
+// nearStation tells of a station near a place, and how many metres above it it stands,
+// 0 where that is not known.
+func nearStation(s nws.Station, p forecast.Place) (answer.LearnedStation, float64) {
+	out := answer.LearnedStation{ID: s.ID, Name: s.Name, DistanceKM: s.Place.DistanceKM(p)}
+	if s.Place.HasElevation {
+		out.HeightM = &s.Place.ElevationM
+	}
+	rise := riseOf(s, p)
+	if s.Place.HasElevation && p.HasElevation {
+		out.RiseM = &rise
+	}
+	if math.Abs(rise) <= ensemble.HighestStationM {
+		out.One, out.Most = ensemble.StationCounts(out.DistanceKM)
+	}
+	return out, rise
+}
+
+// riseOf is how many metres a station stands above a place, 0 where not known.
+func riseOf(s nws.Station, p forecast.Place) float64 {
+	if !s.Place.HasElevation || !p.HasElevation {
+		return 0
+	}
+	return s.Place.ElevationM - p.ElevationM
 }
 
 // mayAsk reports whether the source in use is the service, or would be tried.
@@ -172,10 +189,17 @@ func (s LiveStations) look(ctx context.Context, ask fetch.Config, p forecast.Pla
 	if err != nil {
 		return none, err
 	}
-	for i, station := range stations {
-		if i == stationsTried || station.Place.DistanceKM(p) > ensemble.FarthestStationKM {
+	var out stationsLook
+	tried := 0
+	for _, station := range stations {
+		if tried == stationsTried || station.Place.DistanceKM(p) > ensemble.FarthestStationKM {
 			break
 		}
+		if math.Abs(riseOf(station, p)) > ensemble.HighestStationM {
+			out.Refused = append(out.Refused, station)
+			continue
+		}
+		tried++
 		var list []forecast.Observation
 		if list, _, err = nws.ObserveSpan(ctx, passing, cfg, station, now.Add(-stationsBack), now); err != nil {
 			if e, ok := errors.AsType[*fetch.Error](err); ok && e.Kind == fetch.NotFound {
@@ -183,11 +207,12 @@ func (s LiveStations) look(ctx context.Context, ask fetch.Config, p forecast.Pla
 			}
 			return none, err
 		}
-		if out := teaching(list); len(out) > 0 {
-			return stationsLook{Station: station, Observed: out}, nil
+		if out.Observed = teaching(list); len(out.Observed) > 0 {
+			out.Station = station
+			return out, nil
 		}
 	}
-	return none, err
+	return out, err
 }
 
 // teaching are observations as learning takes them, without those that say nothing.

@@ -2,6 +2,7 @@ package app_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"net/http"
 	"net/http/httptest"
@@ -242,6 +243,30 @@ func TestLiveStations_HeightAndDistance(t *testing.T) {
 		assert.Zero(t, seen.Stations[0].Most)
 	}
 	assert.Len(t, s.asked(), 3, "all of it from one look")
+}
+
+// A hill station that is nearer is passed over and named; the next one teaches.
+func TestLiveStations_OnTheHill(t *testing.T) {
+	s, now := newStationService(t, 3), at(t, monday).Add(10*time.Hour)
+	station := func(id, lat string, height int) string {
+		return fmt.Sprintf(`{"geometry":{"type":"Point","coordinates":[-70.74,%s]},"properties":{"stationIdentifier":%q,"elevation":{"unitCode":"wmoUnit:m","value":%d}}}`, lat, id, height)
+	}
+	s.stations = []byte(`{"features":[` + station("KHIL", "43.08", 400) + "," + station("KHI2", "43.09", 300) + "," + station("KOTQ", "43.17", 9) + `]}`)
+	p := otterQuay
+	p.ElevationM, p.HasElevation = 2, true
+	l := stationsOf(t, s, &now)
+	for range 2 {
+		seen, err := l.Observed(t.Context(), p, now.Add(-24*time.Hour), now)
+		require.NoError(t, err)
+		assert.Len(t, seen.List, 3)
+		require.Len(t, seen.Stations, 3)
+		for i, id := range []string{"KHIL", "KHI2", "KOTQ"} {
+			assert.Equal(t, id, seen.Stations[i].ID)
+			assert.Equal(t, id == "KOTQ", seen.Stations[i].Most > 0)
+		}
+		assert.Equal(t, 398.0, *seen.Stations[0].RiseM)
+	}
+	assert.NotContains(t, strings.Join(s.asked(), " "), "KHI")
 }
 
 // A dew point comes of the humidity where the station does not tell it.
