@@ -1,6 +1,7 @@
 package ensemble
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -292,18 +293,8 @@ func byHour(list []Miss) []Miss {
 		at      int64
 		station bool
 	}
-	slices.SortFunc(list, func(a, b Miss) int {
-		if c := a.At.Compare(b.At); c != 0 {
-			return c
-		}
-		switch { // equal times in a fixed order, so that sums are the same to the bit
-		case a.Off < b.Off:
-			return -1
-		case a.Off > b.Off:
-			return 1
-		}
-		return 0
-	})
+	// Equal times in a fixed order, so that sums are the same to the bit.
+	slices.SortFunc(list, func(a, b Miss) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Off, b.Off)) })
 	var out []Miss
 	count, at := []float64{}, map[hour]int{}
 	for _, m := range list {
@@ -392,15 +383,7 @@ func weightedMedian(values, weights []float64) float64 {
 		order[i] = i
 		half += weights[i] / 2
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case values[a] < values[b]:
-			return -1
-		case values[a] > values[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
 	for _, i := range order {
 		if half -= weights[i]; half <= 0 {
 			return values[i]

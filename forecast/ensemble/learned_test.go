@@ -116,6 +116,24 @@ func TestLearn_HoursCountOnce(t *testing.T) {
 	assert.InDelta(t, w/(w+5), both.Weight, 1e-9)
 }
 
+// The order in which errors come changes nothing, to the bit, also of those of one
+// moment.
+func TestLearn_OrderDoesNotMatter(t *testing.T) {
+	now := start.Add(30 * 24 * time.Hour)
+	at := now.Add(-48 * time.Hour)
+	offs := []float64{0.1, 0.2, 0.3, 0.7, 1.1, 1.9}
+	in := func(order ...int) Learned {
+		var list []Miss
+		for _, k := range order {
+			list = append(list, miss(AirError, ClearDay, at, offs[k]))
+		}
+		return Learn(list, now)
+	}
+	want := in(0, 1, 2, 3, 4, 5)
+	assert.Equal(t, want, in(5, 4, 3, 2, 1, 0))
+	assert.Equal(t, want, in(3, 0, 5, 1, 4, 2))
+}
+
 // However many observations a station has, they are no reading at the place.
 func TestBias_StationsAreNotEnough(t *testing.T) {
 	now := start.Add(30 * 24 * time.Hour)
