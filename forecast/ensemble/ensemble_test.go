@@ -96,7 +96,8 @@ func TestDress_Recorded(t *testing.T) {
 	m := Dress(plain(), 3, start, Options{})
 	for q, want := range map[forecast.Quantity]float64{
 		forecast.AirTemperature: 17.738708406, forecast.DewPoint: 9.914329733,
-		forecast.WindSpeed: 4.407757150, forecast.CloudCover: 85.119972394,
+		forecast.WindSpeed: 4.407757150, forecast.CloudCover: 85.119972394, forecast.WindFrom: 303.122776701, forecast.Gust: 8.733962870,
+		forecast.GlobalRadiation: 182.890566194, forecast.DiffuseRadiation: 108.559545743, forecast.UVIndex: 1.821639897, forecast.CloudLow: 79.167961351,
 		forecast.Precipitation: 3.093068752} {
 		assert.InDelta(t, want, at(t, &m[2], q, 90), 1e-6, "%s", q)
 	}
