@@ -245,6 +245,7 @@ func TestAlertsInOrder(t *testing.T) {
 func TestParseAlertsRefuses(t *testing.T) {
 	for text, reason := range map[string]string{
 		"": "empty", "<html>": "web page", `{"a":`: "breaks off", `7`: "not an object", `{}`: "no list of alerts", `{"features":7}`: "no list of alerts",
+		`{"title":"Alerts"}`: "no list of alerts", `{"status":404}`: "no list of alerts", `{"title":"Not Found","status":404}`: "refused",
 		string(file(t, "nws_problem.json")): "the service refused",
 	} {
 		_, _, err := ParseAlerts([]byte(text))
