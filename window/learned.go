@@ -71,6 +71,11 @@ func (l *Learned) same(o *Learned) bool {
 			return false
 		}
 	}
+	for v := range l.Weather.Spreads {
+		if l.Weather.Spreads[v].Factor() != o.Weather.Spreads[v].Factor() {
+			return false
+		}
+	}
 	for i, z := range l.Zones {
 		x := o.Zones[i]
 		if z.Absorptance.Used != x.Absorptance.Used || z.Sky.Used != x.Sky.Used || !sameBy(ensemble.SurfaceError, z.Surface, x.Surface) {

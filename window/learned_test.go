@@ -2,6 +2,7 @@ package window_test
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 	"testing"
 	"time"
@@ -172,6 +173,34 @@ func TestLearned_ThisMorningsReadingStands(t *testing.T) {
 	assert.InDelta(t, plain.Weather[0].Air.V, got.Weather[0].Air.V, 0.5)
 }
 
+// A spread that is learned leaves the state to the forecast itself and changes how sure
+// it is; closer together it makes nothing surer before it has five readings.
+func TestLearned_Spread(t *testing.T) {
+	f, now := damp()
+	in := inputOf(t, f, smallJob(t, "polymer-sealant"), now)
+	in.Dressed = ens.Dress(f, 20, now, ens.Options{})
+	spread := func(factor float64, readings int) *window.Learned {
+		l := &window.Learned{}
+		for v := range l.Weather.Spreads {
+			l.Weather.Spreads[v] = ens.Spread{Cases: 20, Readings: readings, Said: 1, Found: factor, Stretch: factor}
+		}
+		return l
+	}
+	sure := func(l *window.Learned) (n int) {
+		r := taughtBy(t, in, l)
+		require.Equal(t, statesOf(taughtBy(t, in, nil), 0), statesOf(r, 0))
+		for _, w := range r.Rows[0].Slots.Go {
+			n += bits.OnesCount64(w)
+		}
+		return n
+	}
+	plain := sure(nil)
+	require.Positive(t, plain)
+	assert.Less(t, sure(spread(2, 0)), plain, "less sure at once")
+	assert.Greater(t, sure(spread(0.3, 5)), plain, "surer by five readings")
+	assert.LessOrEqual(t, sure(spread(0.3, 4)), plain)
+}
+
 func drawLearned(t *rapid.T) *window.Learned {
 	l := &window.Learned{}
 	bias := func() ens.Bias {
@@ -180,6 +209,12 @@ func drawLearned(t *rapid.T) *window.Learned {
 	for v := range l.Weather.Biases {
 		for r := range l.Weather.Biases[v] {
 			l.Weather.Biases[v][r] = bias()
+		}
+	}
+	for v := range l.Weather.Spreads {
+		l.Weather.Spreads[v] = ens.Spread{
+			Cases: rapid.IntRange(0, 30).Draw(t, "cases"), Readings: rapid.IntRange(0, 9).Draw(t, "at the place"), Said: 1,
+			Found: rapid.Float64Range(0.1, 3).Draw(t, "found"), Floor: rapid.Float64Range(0, 4).Draw(t, "floor"), Stretch: rapid.Float64Range(0, 3).Draw(t, "stretch"),
 		}
 	}
 	for _, name := range []string{"port side", "foredeck"} {
@@ -250,6 +285,9 @@ func fewOnly(l *window.Learned) {
 		for r := range l.Weather.Biases[v] {
 			l.Weather.Biases[v][r].Readings = 4
 		}
+	}
+	for v := range l.Weather.Spreads {
+		l.Weather.Spreads[v].Readings = 4
 	}
 	for k := range l.Zones {
 		z := &l.Zones[k]

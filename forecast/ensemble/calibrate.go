@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"dewgap/forecast"
 	"dewgap/forecast/score"
 )
 
@@ -202,43 +201,4 @@ func (c Calibration) Members(place string, members []float64) []float64 {
 		out[i] = mean + sd*math.Sqrt2*math.Erfinv(2*share-1)
 	}
 	return out
-}
-
-// Air is a forecast with its air temperature calibrated for a place, every hour
-// of every member in which all members know it. The dew point stays, but never
-// above the air; humidity follows from both. f is only read, columns that are not
-// touched are shared with it.
-func (c Calibration) Air(f *forecast.Forecast, place string) *forecast.Forecast {
-	if f == nil {
-		return nil
-	}
-	out := *f
-	out.Members = slices.Clone(f.Members)
-	list := make([]corrector, len(out.Members))
-	for i := range out.Members {
-		list[i] = corrector{f: &out, m: &out.Members[i]}
-		for _, q := range []forecast.Quantity{forecast.AirTemperature, forecast.DewPoint, forecast.Humidity} {
-			list[i].own(q)
-		}
-	}
-	was := make([]float64, len(list))
-	for i := range f.N {
-		if airOf(f, i, was) {
-			for k, v := range c.Members(place, was) {
-				list[k].shift(i, v-was[k], 0)
-			}
-		}
-	}
-	return &out
-}
-
-// airOf reads the air temperature of every member in interval i; ok is false
-// where one does not know it.
-func airOf(f *forecast.Forecast, i int, into []float64) (ok bool) {
-	for k := range f.Members {
-		if into[k], ok = f.Members[k].Columns[forecast.AirTemperature].At(i); !ok {
-			return false
-		}
-	}
-	return len(f.Members) > 0
 }

@@ -209,31 +209,6 @@ func threeOf(n int) *forecast.Forecast {
 	return f
 }
 
-func TestAir_MovesTemperatureAndWhatHangsOnIt(t *testing.T) {
-	f := threeOf(24)
-	f.Members[1].Columns[forecast.AirTemperature].Known[5] = false
-	c := Calibration{Bias: -9, Floor: 0.5, Stretch: 0.5}
-	out := c.Air(f, "pier")
-	for i := range 24 {
-		for k := range f.Members {
-			was, m := &f.Members[k], &out.Members[k]
-			if i == 5 {
-				assert.Equal(t, was.Columns[forecast.Humidity].Values[i], m.Columns[forecast.Humidity].Values[i], "one does not know: none is moved")
-				continue
-			}
-			temp, dew := at(t, m, forecast.AirTemperature, i), at(t, m, forecast.DewPoint, i)
-			require.Less(t, temp, at(t, was, forecast.AirTemperature, i)-7)
-			require.LessOrEqual(t, dew, temp)
-			require.InDelta(t, air.Humidity(temp, dew), at(t, m, forecast.Humidity, i), 1e-9)
-			require.Equal(t, at(t, was, forecast.WindSpeed, i), at(t, m, forecast.WindSpeed, i))
-		}
-	}
-	_, known := out.Members[1].Columns[forecast.AirTemperature].At(5)
-	assert.False(t, known)
-	assert.Equal(t, threeOf(24).Members[0].Columns, f.Members[0].Columns, "the forecast is only read")
-	assert.Nil(t, c.Air(nil, ""))
-}
-
 // By hand: a·(1, 2, 3) = (8, 15, 11).
 func TestSolve3_ByHand(t *testing.T) {
 	x := solve3([3][3]float64{{4, 2, 0}, {2, 5, 1}, {0, 1, 3}}, [3]float64{8, 15, 11})

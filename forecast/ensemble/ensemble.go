@@ -7,9 +7,9 @@
 // together: in time (a cool bias stays for hours, an air-mass error for days) and
 // between quantities (air with dew point and humidity, wind with gusts, rain with
 // cloud, cloud with sunlight). How large the errors are is an assumption. The
-// growth of the temperature error is published (see [Default]); the rest is
-// working practice or from memory, and none of it has been calibrated against
-// readings at the place. A share of these futures is therefore a first word on
+// growth of the temperature error is published, and its size was held against measured
+// temperatures of one coast (see [Default]); the rest is working practice or from
+// memory. None of it comes from readings at the place: that is what [Learned] adds. A share of these futures is therefore a first word on
 // confidence, not a measured probability. A service's own ensemble is better and
 // needs no dressing.
 //
@@ -57,6 +57,7 @@ func Dress(f *forecast.Forecast, n int, now time.Time, opt Options) []forecast.M
 	}
 	d := newDresser(f, n, now, opt)
 	d.drawRain()
+	d.drawUnrest()
 	out := make([]forecast.Member, n)
 	for i := range out {
 		out[i] = d.blank()
@@ -88,6 +89,7 @@ type dresser struct {
 
 	latent [][]float64 // by pair and slot: standard normal, high means rain
 	rank   [][]float64 // by future and slot: rank of the latent, 0–1
+	unrest []float64   // by pair: how much larger than usual the errors of its air are
 	pair   noises      // of the pair in hand
 	wet    []bool      // of the future in hand: rain in the slot
 	source rand.PCG

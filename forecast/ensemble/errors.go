@@ -32,6 +32,14 @@ type Errors struct {
 	AirDay   Growth // air temperature at 16 h solar time, K
 	AirNight Growth // air temperature at 4 h solar time, K; in between it swings
 	Dew      Growth // dew point, K
+	// Place is the error that is there at any lead, in air temperature and in dew
+	// point, K: a forecast is made for a grid or a station, and not for the berth. It
+	// adds to the others by its square.
+	Place float64
+	// Tails are the degrees of freedom of Student's t, above 2, that the errors of
+	// air temperature and dew point have: the fewer, the oftener one is far out. 0 is
+	// normal errors. The standard deviation is the same with either.
+	Tails int
 	// DewWithAir is the correlation of the dew point's error with the air
 	// temperature's, −1–1.
 	DewWithAir float64
@@ -72,6 +80,18 @@ const sigma = 1.2533141373155003
 // they grow no further after about ten days, and the 0.5 K of the present hour,
 // are assumptions.
 //
+// Those are forecasts that a local office made for its own station. Of eight models'
+// 48-hour forecasts for 277 stations on the US Pacific coast in January 2004 the
+// middle 80 % so dressed held 68 % only. Place is what was missing, chosen to the half
+// kelvin on one model at half of the stations on half of the days: there 80 % held
+// 79 %, at the other stations on the other days 82 %, with the seven other models
+// 81 %. It is one hour of the day at one lead in one month; in that month's cold spell
+// 80 % held 73 %, in the milder half 89 %. That it is the same at all leads and in the
+// dew point is an assumption; that errors of air temperature often depend little on
+// the lead is said by ECMWF's Forecast User Guide, section 9.2.1. Tails are rounded
+// from there too: the errors had a kurtosis of 6.6 where Place was chosen and 4.8 in
+// all; Student's t has these with 6 and 7 degrees of freedom, and a normal has 3.
+//
 // Everything else is an assumption, from memory and common practice: the dew
 // point's mean error 1.2 to 1.3 times the temperature's of the day; the wind's
 // mean error 1.35 m/s (day 1) to 2 m/s (day 7) at a wind of 4.5 m/s; hourly
@@ -84,6 +104,8 @@ func Default() Errors {
 		AirDay:     Growth{0.5, 1.1 * sigma, 2.8 * sigma, 4.6},
 		AirNight:   Growth{0.5, 1.7 * sigma, 3.3 * sigma, 5.0},
 		Dew:        Growth{0.7, 1.3 * 1.1 * sigma, 1.2 * 2.8 * sigma, 4.8},
+		Place:      2,
+		Tails:      7,
 		DewWithAir: 0.5,
 
 		Wind:     Growth{0.10, 1.35 * sigma / 5.5, 2 * sigma / 5.5, 0.5},
@@ -119,8 +141,8 @@ func newSizes(e Errors, f *forecast.Forecast, base time.Time) sizes {
 		at := f.Start.Add(time.Duration(i) * f.Step)
 		lead := at.Sub(base).Hours()
 		night := nightness(at, f.Place.Longitude)
-		s.air[i] = e.AirDay.At(lead)*(1-night) + e.AirNight.At(lead)*night
-		s.dew[i] = e.Dew.At(lead)
+		s.air[i] = e.air(lead, night)
+		s.dew[i] = e.dew(lead)
 		s.wind[i] = e.Wind.At(lead)
 		s.from[i] = e.WindFrom.At(lead)
 		s.cloud[i] = e.Cloud.At(lead)
@@ -131,6 +153,14 @@ func newSizes(e Errors, f *forecast.Forecast, base time.Time) sizes {
 	}
 	return s
 }
+
+// air is the error of the air temperature at a lead, K, night being the nightness.
+func (e Errors) air(lead, night float64) float64 {
+	return math.Hypot(e.Place, e.AirDay.At(lead)*(1-night)+e.AirNight.At(lead)*night)
+}
+
+// dew is the error of the dew point at a lead, K.
+func (e Errors) dew(lead float64) float64 { return math.Hypot(e.Place, e.Dew.At(lead)) }
 
 // nightness is 1 at 4 h and 0 at 16 h mean solar time, about when it is coldest
 // and warmest, and swings in between.

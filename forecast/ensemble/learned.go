@@ -1,6 +1,7 @@
 package ensemble
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -34,9 +35,6 @@ const (
 	// EnoughReadings is how many readings a regime needs before what it taught may
 	// make a verdict better.
 	EnoughReadings = 5
-	// stationWeight is what an observation of a station counts, against a reading
-	// at the place: it comes every hour, and from elsewhere.
-	stationWeight = 0.25
 	// cloudyPct is the cloud cover from which a regime is cloudy, %.
 	cloudyPct = 50.0
 )
@@ -110,8 +108,11 @@ type Observed struct {
 
 	HasAir, HasDewPoint, HasWind bool
 
-	// Station: by a weather station near the place and not at it.
+	// Station: by a weather station near the place and not at it. Share is what it
+	// counts by its distance, 0–1, see StationShare; at 0 it teaches nothing. A
+	// reading at the place has none.
 	Station bool
+	Share   float64
 }
 
 // Miss is one error of one forecast.
@@ -121,6 +122,10 @@ type Miss struct {
 	Regime  Regime
 	Off     float64 // measured less forecast, in the variable's unit
 	Station bool
+	Share   float64 // of a station, see Observed
+	// Apart is how far apart the forecast's members lay then, or how far its futures
+	// would have: a standard deviation in the variable's unit, 0 where not known.
+	Apart float64
 }
 
 // Misses holds what was measured against the forecast of its moment, the median
@@ -140,7 +145,7 @@ func Misses(f *forecast.Forecast, list []Observed) []Miss {
 		}
 		for v, off := range o.offs(f) {
 			if off.known && Believed(Variable(v), off.v) {
-				out = append(out, Miss{o.At, Variable(v), regime, off.v, o.Station})
+				out = append(out, Miss{o.At, Variable(v), regime, off.v, o.Station, o.Share, apart(f, Variable(v), o.At)})
 			}
 		}
 	}
@@ -242,7 +247,8 @@ type ByRegime [Regimes]Bias
 // Learned is what is known of a forecast's errors at a place. The zero Learned
 // knows nothing.
 type Learned struct {
-	Biases [Variables]ByRegime
+	Biases  [Variables]ByRegime
+	Spreads [Spreads]Spread
 }
 
 // Learn makes of the errors up to now what they teach, each counted by its age at
@@ -253,6 +259,9 @@ func Learn(misses []Miss, now time.Time) Learned {
 	for v := range out.Biases {
 		out.Biases[v] = LearnOf(Variable(v), misses, now)
 	}
+	for v := range out.Spreads {
+		out.Spreads[v] = learnSpread(Variable(v), misses, now)
+	}
 	return out
 }
 
@@ -260,7 +269,7 @@ func Learn(misses []Miss, now time.Time) Learned {
 func LearnOf(v Variable, misses []Miss, now time.Time) ByRegime {
 	var by [Regimes][]Miss
 	for _, m := range misses {
-		if age := now.Sub(m.At); m.Of == v && age >= 0 && age <= LearnFrom {
+		if m.counts(v, now) {
 			by[m.Regime] = append(by[m.Regime], m)
 		}
 	}
@@ -271,6 +280,12 @@ func LearnOf(v Variable, misses []Miss, now time.Time) ByRegime {
 	return out
 }
 
+// counts reports whether an error of v teaches anything at now.
+func (m Miss) counts(v Variable, now time.Time) bool {
+	age := now.Sub(m.At)
+	return m.Of == v && age >= 0 && age <= LearnFrom && (!m.Station || m.Share > 0)
+}
+
 // byHour joins the errors of one hour into their mean, readings and stations
 // apart: two readings in a minute are one look at the weather.
 func byHour(list []Miss) []Miss {
@@ -278,18 +293,8 @@ func byHour(list []Miss) []Miss {
 		at      int64
 		station bool
 	}
-	slices.SortFunc(list, func(a, b Miss) int {
-		if c := a.At.Compare(b.At); c != 0 {
-			return c
-		}
-		switch { // equal times in a fixed order, so that sums are the same to the bit
-		case a.Off < b.Off:
-			return -1
-		case a.Off > b.Off:
-			return 1
-		}
-		return 0
-	})
+	// Equal times in a fixed order, so that sums are the same to the bit.
+	slices.SortFunc(list, func(a, b Miss) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Off, b.Off)) })
 	var out []Miss
 	count, at := []float64{}, map[hour]int{}
 	for _, m := range list {
@@ -322,17 +327,24 @@ func bias(v Variable, list []Miss, now time.Time) Bias {
 		return b
 	}
 	b.From, b.To = list[0].At, list[len(list)-1].At
-	values, weights, sum := make([]float64, len(list)), make([]float64, len(list)), 0.0
+	values, weights := make([]float64, len(list)), make([]float64, len(list))
+	stations := 0.0
 	for i, m := range list {
-		w := AgeWeight(now.Sub(m.At))
+		values[i], weights[i] = m.Off, AgeWeight(now.Sub(m.At))
 		if m.Station {
-			w *= stationWeight
+			weights[i] *= stationWeight
+			stations += weights[i]
 			b.Stations++
 		} else {
 			b.Readings++
 		}
-		values[i], weights[i] = m.Off, w
-		sum += w
+	}
+	sum := 0.0
+	for i, m := range list {
+		if m.Station {
+			weights[i] *= m.Share * math.Min(1, mostStations/stations)
+		}
+		sum += weights[i]
 	}
 	b.Mean, b.Weight = RobustMean(values, weights, robust[v]), Shrink(sum)
 	return b
@@ -371,15 +383,7 @@ func weightedMedian(values, weights []float64) float64 {
 		order[i] = i
 		half += weights[i] / 2
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case values[a] < values[b]:
-			return -1
-		case values[a] > values[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
 	for _, i := range order {
 		if half -= weights[i]; half <= 0 {
 			return values[i]

@@ -32,6 +32,11 @@ func (l Learned) Empty() bool {
 			return false
 		}
 	}
+	for _, s := range l.Spreads {
+		if s.Factor() != 1 {
+			return false
+		}
+	}
 	return true
 }
 
@@ -50,6 +55,11 @@ func (l Learned) Supported() Learned {
 	for v := range l.Biases {
 		l.Biases[v] = l.Biases[v].Supported()
 	}
+	for v, s := range l.Spreads {
+		if !s.Enough() {
+			l.Spreads[v] = Spread{}
+		}
+	}
 	return l
 }
 
@@ -66,19 +76,24 @@ func (b ByRegime) Supported() ByRegime {
 // Correct takes what was learned from a forecast and from the futures that it was
 // dressed into: air and dew point are moved, humidity follows, wind and gust go by
 // one factor, and the dew point never rises above the air temperature. All
-// members are moved alike. Before now it counts whole, after now by LeadWeight.
-// Where the forecast does not know the cloud nothing is done.
+// members are moved alike; then they are brought as far apart as they ought to be, the
+// futures about the forecast, the members of an ensemble about their mean. Before now
+// it counts whole, after now by LeadWeight. Where the forecast does not know the cloud
+// nothing is moved.
 //
 // f and dressed are only read; what is not touched is shared with them. Where
 // nothing of it is used they come back as they are.
 func (l Learned) Correct(f *forecast.Forecast, dressed []forecast.Member, now time.Time) (*forecast.Forecast, []forecast.Member) {
-	if f == nil || l.Empty() {
+	if f == nil || len(f.Members) == 0 || l.Empty() {
 		return f, dressed
 	}
 	moves := l.moves(f, now)
 	out := *f
 	out.Members = moved(f, f.Members, moves)
-	return &out, moved(f, dressed, moves)
+	l.part(&out, out.Members, nil, now)
+	futures := moved(f, dressed, moves)
+	l.part(&out, futures, &out.Members[0], now)
+	return &out, futures
 }
 
 // moves are the errors by interval and variable.

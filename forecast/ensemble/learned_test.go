@@ -109,11 +109,29 @@ func TestLearn_HoursCountOnce(t *testing.T) {
 	assert.Equal(t, 1, one.Readings)
 	assert.InDelta(t, 2, one.Mean, 1e-9)
 	station := miss(AirError, ClearDay, at, 2)
-	station.Station = true
+	station.Station, station.Share = true, 1
 	both := Learn(append(list, station), now).Biases[AirError][ClearDay]
 	assert.Equal(t, [2]int{1, 1}, [2]int{both.Readings, both.Stations})
 	w := 1.25 * AgeWeight(48*time.Hour)
 	assert.InDelta(t, w/(w+5), both.Weight, 1e-9)
+}
+
+// The order in which errors come changes nothing, to the bit, also of those of one
+// moment.
+func TestLearn_OrderDoesNotMatter(t *testing.T) {
+	now := start.Add(30 * 24 * time.Hour)
+	at := now.Add(-48 * time.Hour)
+	offs := []float64{0.1, 0.2, 0.3, 0.7, 1.1, 1.9}
+	in := func(order ...int) Learned {
+		var list []Miss
+		for _, k := range order {
+			list = append(list, miss(AirError, ClearDay, at, offs[k]))
+		}
+		return Learn(list, now)
+	}
+	want := in(0, 1, 2, 3, 4, 5)
+	assert.Equal(t, want, in(5, 4, 3, 2, 1, 0))
+	assert.Equal(t, want, in(3, 0, 5, 1, 4, 2))
 }
 
 // However many observations a station has, they are no reading at the place.
@@ -121,7 +139,7 @@ func TestBias_StationsAreNotEnough(t *testing.T) {
 	now := start.Add(30 * 24 * time.Hour)
 	list := every(60, AirError, ClearDay, now, 2)
 	for i := range list {
-		list[i].Station = true
+		list[i].Station, list[i].Share = true, 1
 	}
 	l := Learn(list, now)
 	assert.NotZero(t, l.At(AirError, ClearDay))
@@ -246,7 +264,7 @@ func drawMisses(t *rapid.T, now time.Time) []Miss {
 		return Miss{
 			At: now.Add(-time.Duration(rapid.IntRange(-60, 60*24*200).Draw(t, "age")) * time.Minute),
 			Of: Variable(rapid.IntRange(0, Variables-1).Draw(t, "of")), Regime: Regime(rapid.IntRange(0, Regimes-1).Draw(t, "regime")),
-			Off: rapid.Float64Range(-8, 8).Draw(t, "off"), Station: rapid.Bool().Draw(t, "station"),
+			Off: rapid.Float64Range(-8, 8).Draw(t, "off"), Station: rapid.Bool().Draw(t, "station"), Share: rapid.Float64Range(0, 1).Draw(t, "share"), Apart: rapid.Float64Range(0, 4).Draw(t, "apart"),
 		}
 	}), 0, 40).Draw(t, "misses")
 }

@@ -41,6 +41,29 @@ func (d *dresser) drawRain() {
 	d.pair = noises{part(0), part(1), part(2), part(3), part(4), part(5), part(6)}
 }
 
+// drawUnrest deals every pair how unruly its weather is, for all of its hours: a
+// normal error divided by √(χ²/ν) has Student's t with ν degrees of freedom. The
+// pairs get the middles of equal shares of that, in an order drawn by lot, so that
+// no forecast is dressed in more unrest than another, and the mean square is 1. The
+// quantiles of χ² are those of Wilson and Hilferty 1931.
+func (d *dresser) drawUnrest() {
+	pairs := (d.n + 1) / 2
+	d.unrest = make([]float64, pairs)
+	nu, square := float64(d.errs.Tails), 0.0
+	d.source.Seed(d.seed, math.MaxUint64)
+	for i, k := range d.random.Perm(pairs) {
+		d.unrest[i] = 1
+		if nu > 0 {
+			z := math.Sqrt2 * math.Erfinv(2*(float64(k)+0.5)/float64(pairs)-1)
+			d.unrest[i] = math.Pow(1-2/(9*nu)+z*math.Sqrt(2/(9*nu)), -1.5)
+		}
+		square += d.unrest[i] * d.unrest[i] / float64(pairs)
+	}
+	for i := range d.unrest {
+		d.unrest[i] /= math.Sqrt(square)
+	}
+}
+
 // rankFutures gives each future, slot by slot, the middle of its rank among all
 // by the tendency to rain. So the share of futures above 1−p is p, not just on
 // average, and each keeps its place from hour to hour as long as its latent does.
@@ -75,6 +98,10 @@ func (d *dresser) draw(pair int) {
 	d.process(z.air, e.AirH, e.SlowShare)
 	d.process(z.dew, e.DewH, e.SlowShare)
 	blend(z.dew, z.air, e.DewWithAir)
+	for i := range z.air {
+		z.air[i] *= d.unrest[pair]
+		z.dew[i] *= d.unrest[pair]
+	}
 	if d.has(forecast.WindSpeed) || d.has(forecast.Gust) {
 		d.process(z.wind, e.WindH, e.SlowShare)
 	}

@@ -251,3 +251,14 @@ func TestRain_TenMinuteSlots(t *testing.T) {
 		}
 	}
 }
+
+// The code of a dry sky follows its cloud; an unknown sky is overcast.
+func TestCloudCode(t *testing.T) {
+	m := forecast.Member{}
+	assert.Equal(t, 3.0, cloudCode(&m, 0))
+	m.Columns[forecast.CloudCover] = forecast.NewColumn(1)
+	for cover, want := range map[float64]float64{0: 0, 14.9: 0, 15: 1, 49.9: 1, 50: 2, 84.9: 2, 85: 3, 100: 3} {
+		m.Columns[forecast.CloudCover].Set(0, cover)
+		assert.Equal(t, want, cloudCode(&m, 0), "%v %%", cover)
+	}
+}

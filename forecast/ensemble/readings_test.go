@@ -145,6 +145,19 @@ func TestCorrect_WhatIsNotKnownStaysUnknown(t *testing.T) {
 	assert.Nil(t, Correct(nil, all))
 }
 
+// An hour without wind stays without, and so with gusts that are not forecast at all.
+func TestCorrect_UnknownWindStaysUnknown(t *testing.T) {
+	f := plain()
+	f.Members[0].Columns[forecast.WindSpeed].Known[dawnAt+1] = false
+	f.Members[0].Columns[forecast.Gust].Known[dawnAt+2] = false
+	got := Correct(f, []Reading{windRead(dawn, 6)})
+	for i := range f.N {
+		_, wind := got.Members[0].Columns[forecast.WindSpeed].At(i)
+		_, gust := got.Members[0].Columns[forecast.Gust].At(i)
+		require.Equal(t, [2]bool{i != dawnAt+1, i != dawnAt+2}, [2]bool{wind, gust}, "%d", i)
+	}
+}
+
 func TestCorrect_OutsideTheForecast(t *testing.T) {
 	f := otterQuay(24)
 	for _, when := range []time.Time{start.Add(-time.Minute), f.End(), f.End().Add(time.Hour)} {

@@ -14,23 +14,10 @@ import (
 	"dewgap/forecast/internal/reply"
 )
 
-// alertIn is what is read of one alert (Common Alerting Protocol 1.2 as JSON).
-type alertIn struct {
-	Status      string `json:"status"`      // Actual, Exercise, System, Test, Draft
-	MessageType string `json:"messageType"` // Alert, Update, Cancel, Ack, Error
-	Event       string `json:"event"`
-	Severity    string `json:"severity"`
-	Onset       string `json:"onset"`     // when what is warned of begins
-	Effective   string `json:"effective"` // since when the message counts
-	Ends        string `json:"ends"`      // when what is warned of ends
-	Expires     string `json:"expires"`   // when the message is renewed at the latest
-	Headline    string `json:"headline"`
-	SenderName  string `json:"senderName"`
-}
-
 // ParseAlerts reads an answer of /alerts/active: what is warned of in earnest,
-// gravest first, without exercises, tests and what was called off. One alert
-// that cannot be read takes none of the others with it: unread counts them.
+// gravest first, without exercises, tests, what was called off, what a later message
+// of the answer replaces, and a second language of the same. One alert that cannot be
+// read takes none of the others with it: unread counts them.
 //
 // The error is a [*forecast.ReadError]: the reply is damaged, an error body, or
 // no list.
@@ -43,6 +30,7 @@ func ParseAlerts(data []byte) (list []forecast.Alert, unread int, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
+	var all []alertIn
 	for _, f := range features {
 		top, _ := reply.SplitObject(f)
 		var in alertIn
@@ -50,7 +38,10 @@ func ParseAlerts(data []byte) (list []forecast.Alert, unread int, err error) {
 			unread++
 			continue
 		}
-		if a := in.alert(); in.counts() && !slices.Contains(list, a) {
+		all = append(all, in)
+	}
+	for _, in := range standing(all) {
+		if a := in.alert(); !slices.Contains(list, a) {
 			list = append(list, a)
 		}
 	}
@@ -76,21 +67,6 @@ func featuresOf(raw []byte, what string) ([][]byte, error) {
 	return features, nil
 }
 
-// counts reports a message in earnest that was not called off. One that does not
-// say is taken as such: a warning too many does less harm than one too few.
-func (in alertIn) counts() bool {
-	status, kind := strings.ToLower(in.Status), strings.ToLower(in.MessageType)
-	return (status == "actual" || status == "") && (kind == "alert" || kind == "update" || kind == "")
-}
-
-func (in alertIn) alert() forecast.Alert {
-	return forecast.Alert{
-		Event: words(in.Event, 80), Severity: severity(in.Severity), Headline: words(in.Headline, 300),
-		From: firstTime(in.Onset, in.Effective), Until: firstTime(in.Ends, in.Expires),
-		Sender: cmp.Or(words(in.SenderName, 80), "US National Weather Service"), Source: service,
-	}
-}
-
 // words makes the authority's words safe to show: one line, no control
 // characters, at most so many letters.
 func words(s string, most int) string {
@@ -101,17 +77,6 @@ func words(s string, most int) string {
 		s = string(r[:most]) + "…"
 	}
 	return s
-}
-
-// firstTime is the first of several that is said, zero where none is: a time
-// that cannot be read bounds nothing.
-func firstTime(texts ...string) time.Time {
-	for _, s := range texts {
-		if t, err := time.Parse(time.RFC3339, s); err == nil {
-			return t.UTC()
-		}
-	}
-	return time.Time{}
 }
 
 // severities are the grades, gravest first; one that is not known stands before

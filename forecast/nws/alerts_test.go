@@ -3,6 +3,7 @@ package nws
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -66,12 +67,137 @@ func TestWhatCounts(t *testing.T) {
 		{object{}, true}, {object{"messageType": "Update"}, true}, {object{"status": nil}, true}, {object{"messageType": ""}, true},
 		{object{"status": "actual"}, true},
 		{object{"status": "Exercise"}, false}, {object{"status": "System"}, false}, {object{"status": "Test"}, false}, {object{"status": "Draft"}, false},
-		{object{"messageType": "Cancel"}, false}, {object{"messageType": "Ack"}, false}, {object{"messageType": "Error"}, false},
+		{object{"messageType": "Cancel"}, false}, {object{"response": "AllClear"}, false}, {object{"response": "Avoid"}, true}, {object{"messageType": "Ack"}, false}, {object{"messageType": "Error"}, false},
 	} {
 		list, unread, err := ParseAlerts(alertsOf(t, c.change))
 		require.NoError(t, err)
 		assert.Zero(t, unread)
 		assert.Equal(t, c.counts, len(list) == 1, c.change)
+	}
+}
+
+// capMessage is an alert by its identifier, sent so many minutes after five o'clock, that
+// replaces others.
+func capMessage(id string, minute int, kind string, replaces ...string) object {
+	list := []object{}
+	for _, r := range replaces {
+		list = append(list, object{"@id": "https://api.weather.gov/alerts/" + r, "identifier": r, "sender": "w-nws.webmaster@noaa.gov", "sent": "2026-09-10T04:00:00-04:00"})
+	}
+	return object{
+		"id": id, "messageType": kind, "references": list, "headline": id, "sent": fmt.Sprintf("2026-09-10T05:%02d:00-04:00", minute),
+	}
+}
+
+func with(o object, more object) object {
+	for k, v := range more {
+		o[k] = v
+	}
+	return o
+}
+
+// A message that is replaced or called off by a later one in earnest is gone (CAP 1.2,
+// sections 3.2.1 msgType and references), also over several steps; what is not in
+// earnest, not later, or damaged takes nothing away.
+func TestAlertsReplaced(t *testing.T) {
+	for name, c := range map[string]struct {
+		in   []object
+		want []string
+	}{
+		"updated":            {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Update", "a")}, []string{"b"}},
+		"in the other order": {[]object{capMessage("b", 5, "Update", "a"), capMessage("a", 0, "Alert")}, []string{"b"}},
+		"twice":              {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Update", "a"), capMessage("c", 9, "Update", "a", "b")}, []string{"c"}},
+		"step by step":       {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Update", "a"), capMessage("c", 9, "Update", "b")}, []string{"c"}},
+		"called off":         {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Cancel", "a"), capMessage("c", 0, "Alert")}, []string{"c"}},
+		"in error":           {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Error", "a")}, nil},
+		"all clear":          {[]object{capMessage("a", 0, "Alert"), with(capMessage("b", 5, "Update", "a"), object{"response": "AllClear"})}, nil},
+		"acknowledged":       {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Ack", "a")}, []string{"a"}},
+		"a test":             {[]object{capMessage("a", 0, "Alert"), with(capMessage("b", 5, "Cancel", "a"), object{"status": "Test"})}, []string{"a"}},
+		"an exercise":        {[]object{capMessage("a", 0, "Alert"), with(capMessage("b", 5, "Update", "a"), object{"status": "Exercise"})}, []string{"a"}},
+		"a draft":            {[]object{capMessage("a", 0, "Alert"), with(capMessage("b", 5, "Update", "a"), object{"status": "Draft"})}, []string{"a"}},
+		"another":            {[]object{capMessage("a", 0, "Alert"), capMessage("b", 5, "Update", "z")}, []string{"a", "b"}},
+		"each other":         {[]object{capMessage("a", 0, "Update", "b"), capMessage("b", 0, "Update", "a")}, []string{"a", "b"}},
+		"itself":             {[]object{capMessage("a", 0, "Update", "a")}, []string{"a"}},
+		"earlier":            {[]object{capMessage("a", 5, "Alert"), capMessage("b", 0, "Update", "a")}, []string{"a", "b"}},
+		"not said when":      {[]object{with(capMessage("a", 0, "Alert"), object{"sent": nil}), capMessage("b", 5, "Cancel", "a")}, []string{"a"}},
+		"damaged": {[]object{capMessage("a", 0, "Alert"), with(capMessage("b", 5, "Update"), object{"references": []any{7, object{"identifier": 7}, object{}}}),
+			with(capMessage("c", 5, "Update"), object{"references": "a"})}, []string{"a", "b", "c"}},
+	} {
+		list, unread, err := ParseAlerts(alertsOf(t, c.in...))
+		require.NoError(t, err, name)
+		assert.Zero(t, unread, name)
+		var got []string
+		for _, a := range list {
+			got = append(got, a.Headline)
+		}
+		assert.ElementsMatch(t, c.want, got, name)
+	}
+}
+
+// What begins and ends when: onset before effective before sent, end before expiry. A
+// storm warning until further notice has a null for an end and zeros in its code, and
+// does not end with its message of a few hours.
+func TestAlertTimes(t *testing.T) {
+	type times = [2]string
+	effective, expires := "2026-09-10T09:00:00Z", "2026-09-11T00:00:00Z"
+	vtec := func(end string) object {
+		return object{"VTEC": []string{"/O.CON.KOTQ.TR.W.1008.000000T0000Z-" + end + "/"}}
+	}
+	for name, c := range map[string]struct {
+		change object
+		want   times
+	}{
+		"plain":          {object{}, times{effective, expires}},
+		"onset":          {object{"onset": "2026-09-10T12:00:00Z"}, times{"2026-09-10T12:00:00Z", expires}},
+		"onset null":     {object{"onset": nil}, times{effective, expires}},
+		"sent":           {object{"effective": nil, "sent": "2026-09-10T08:00:00Z"}, times{"2026-09-10T08:00:00Z", expires}},
+		"nothing":        {object{"effective": nil, "expires": nil}, times{"", ""}},
+		"ends later":     {object{"ends": "2026-09-12T00:00:00Z"}, times{effective, "2026-09-12T00:00:00Z"}},
+		"ends null":      {object{"ends": nil}, times{effective, expires}},
+		"expires null":   {object{"expires": nil, "ends": "2026-09-10T12:00:00Z"}, times{effective, "2026-09-10T12:00:00Z"}},
+		"ends at once":   {object{"ends": effective}, times{effective, expires}},
+		"ends before":    {object{"ends": "2026-09-01T00:00:00Z", "expires": "2026-09-02T00:00:00Z"}, times{effective, ""}},
+		"ends unread":    {object{"ends": "tonight"}, times{effective, expires}},
+		"until further":  {object{"ends": nil, "parameters": vtec("000000T0000Z")}, times{effective, ""}},
+		"a coded end":    {object{"ends": nil, "parameters": vtec("260912T0000Z")}, times{effective, expires}},
+		"an end at last": {object{"ends": "2026-09-12T00:00:00Z", "parameters": vtec("000000T0000Z")}, times{effective, "2026-09-12T00:00:00Z"}},
+		"odd parameters": {object{"parameters": object{"VTEC": 7}}, times{effective, expires}},
+	} {
+		list, _, err := ParseAlerts(alertsOf(t, c.change))
+		require.NoError(t, err, name)
+		require.Len(t, list, 1, name)
+		want := func(s string) time.Time {
+			if s == "" {
+				return time.Time{}
+			}
+			return utc(s)
+		}
+		assert.Equal(t, want(c.want[0]), list[0].From, name)
+		assert.Equal(t, want(c.want[1]), list[0].Until, name)
+	}
+}
+
+// The same in a second language is told once, in English; alone it is told as it is.
+func TestAlertLanguages(t *testing.T) {
+	english := object{"language": "en-US", "sent": "2026-09-10T05:00:00-04:00"}
+	spanish := object{"language": "es-US", "sent": "2026-09-10T05:00:00-04:00", "event": "Aviso de Temporal", "headline": "Temporal"}
+	for name, c := range map[string]struct {
+		in   []object
+		want []string
+	}{
+		"both":           {[]object{spanish, english}, []string{"Gale Warning"}},
+		"not said":       {[]object{{"sent": "2026-09-10T05:00:00-04:00"}, spanish}, []string{"Gale Warning"}},
+		"alone":          {[]object{spanish}, []string{"Aviso de Temporal"}},
+		"of another":     {[]object{english, {"ends": "2026-09-12T00:00:00Z", "language": "es", "sent": "2026-09-10T05:00:00-04:00", "event": "Aviso"}}, []string{"Gale Warning", "Aviso"}},
+		"another office": {[]object{english, {"language": "es", "sent": "2026-09-10T05:00:00-04:00", "event": "Aviso", "senderName": "NWS Elsewhere"}}, []string{"Gale Warning", "Aviso"}},
+		"not said when":  {[]object{{"language": "en"}, {"language": "es", "event": "Aviso"}}, []string{"Gale Warning", "Aviso"}},
+	} {
+		list, _, err := ParseAlerts(alertsOf(t, c.in...))
+		require.NoError(t, err, name)
+		var got []string
+		for _, a := range list {
+			got = append(got, a.Event)
+		}
+		assert.ElementsMatch(t, c.want, got, name)
 	}
 }
 
@@ -119,6 +245,7 @@ func TestAlertsInOrder(t *testing.T) {
 func TestParseAlertsRefuses(t *testing.T) {
 	for text, reason := range map[string]string{
 		"": "empty", "<html>": "web page", `{"a":`: "breaks off", `7`: "not an object", `{}`: "no list of alerts", `{"features":7}`: "no list of alerts",
+		`{"title":"Alerts"}`: "no list of alerts", `{"status":404}`: "no list of alerts", `{"title":"Not Found","status":404}`: "refused",
 		string(file(t, "nws_problem.json")): "the service refused",
 	} {
 		_, _, err := ParseAlerts([]byte(text))

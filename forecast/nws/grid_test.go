@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"dewgap/forecast"
 )
@@ -306,4 +307,23 @@ func TestWeatherTwice(t *testing.T) {
 	}), Options{})
 	assert.Nil(t, f.Members[0].Columns[forecast.WeatherCode].Known)
 	assert.Contains(t, f.Warnings, "layer weather states two values for the same time and is left out")
+}
+
+// WMO code table 4677 by intensity, light, moderate, heavy: 51, 53, 55 drizzle; 56, 57
+// freezing drizzle; 61, 63, 65 rain; 66, 67 freezing rain; 71, 73, 75 snow; 79 ice
+// pellets; 80, 81, 82 showers; 85, 86 showers of snow; 45 fog, 48 depositing rime; 95
+// thunderstorm.
+func TestConditionCodes_WMO4677(t *testing.T) {
+	word := func(s string) *string { return &s }
+	for kind, want := range map[string][3]float64{
+		"drizzle": {51, 53, 55}, "freezing_drizzle": {56, 57, 57}, "rain": {61, 63, 65}, "freezing_rain": {66, 67, 67}, "snow": {71, 73, 75},
+		"sleet": {79, 79, 79}, "rain_showers": {80, 81, 82}, "snow_showers": {85, 86, 86}, "fog": {45, 45, 45}, "freezing_fog": {48, 48, 48},
+		"ice_fog": {48, 48, 48}, "thunderstorms": {95, 95, 95},
+	} {
+		for k, intensity := range []string{"light", "moderate", "heavy"} {
+			code, ok := condition{word("likely"), word(kind), word(intensity)}.code()
+			require.True(t, ok, kind)
+			assert.Equal(t, want[k], code, "%s %s", intensity, kind)
+		}
+	}
 }

@@ -226,6 +226,12 @@ func TestObserveElsewhere(t *testing.T) {
 	assert.Equal(t, []string{"/stations/KOTQ/observations/latest", "/stations/KHRN/observations/latest"}, s.asked()[2:], "the third is 74 km away")
 
 	s = newLiveService(t)
+	s.fails["/stations/KOTQ"] = 500
+	_, err = observe(s, liveStart)
+	require.Error(t, err)
+	assert.Equal(t, 2, strings.Count(strings.Join(s.asked(), " "), "KOTQ/observations"), "twice, and on to the next")
+
+	s = newLiveService(t)
 	_, err = observe(s, liveStart.Add(3*time.Hour))
 	e, ok := errors.AsType[*fetch.Error](err)
 	require.True(t, ok)

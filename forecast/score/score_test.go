@@ -122,6 +122,47 @@ func TestQuantileAndPinball_ByHand(t *testing.T) {
 	assert.InDelta(t, 0.2, Pinball(1, 3, 0.9), 1e-12)
 }
 
+// Of n + 1 numbers drawn alike each place in the order is as likely, so nine members
+// part the line in ten: their least and their most hold 80 %.
+func TestBetween_ByHand(t *testing.T) {
+	nine := []float64{9, 1, 8, 2, 7, 3, 6, 4, 5}
+	for _, c := range []struct{ share, low, high float64 }{
+		{0.8, 1, 9}, {0.6, 2, 8}, {0.5, 2.5, 7.5}, {0, 5, 5}, {1, 1, 9}, {2, 1, 9}, {-1, 5, 5},
+	} {
+		low, high, ok := Between(nine, c.share)
+		require.True(t, ok)
+		assert.InDelta(t, c.low, low, 1e-12, "%v", c.share)
+		assert.InDelta(t, c.high, high, 1e-12, "%v", c.share)
+	}
+	assert.Equal(t, []float64{9, 1, 8, 2, 7, 3, 6, 4, 5}, nine, "members stay as they are")
+	low, high, ok := Between([]float64{3}, 0.8)
+	assert.True(t, ok)
+	assert.Equal(t, []float64{3, 3}, []float64{low, high})
+	_, _, ok = Between(nil, 0.8)
+	assert.False(t, ok)
+}
+
+// What is drawn as the members are lies between as often as was asked, as long as
+// there are members enough: (n + 1)(1 - share)/2 at least 1.
+func TestBetween_HoldsItsShare(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for _, n := range []int{9, 30} {
+		const runs = 40000
+		held := 0
+		x := make([]float64, n)
+		for range runs {
+			for i := range x {
+				x[i] = r.ExpFloat64()
+			}
+			y := r.ExpFloat64()
+			if low, high, _ := Between(x, 0.8); low <= y && y <= high {
+				held++
+			}
+		}
+		assert.InDelta(t, 0.8, float64(held)/runs, 0.01, "%d members", n)
+	}
+}
+
 func TestRanks_ByHand(t *testing.T) {
 	r := NewRanks(3)
 	for _, y := range []float64{0, 1.5, 2.5, 9} {

@@ -18,18 +18,22 @@ const PlaceFormat = "dewgap.place.v1"
 // Learned is the answer of dewgap place show: what readings have taught of a place
 // and a boat, from which readings, how much of it counts, and what it changes.
 type Learned struct {
-	Format   string         `json:"format"`
-	Job      string         `json:"job"`
-	Boat     string         `json:"boat"`
-	Place    Place          `json:"place"`
-	Now      time.Time      `json:"now"`
-	Rules    LearnedRules   `json:"rules"`
-	Biases   []LearnedBias  `json:"biases"` // of the forecast at the place
-	Zones    []LearnedZone  `json:"zones"`  // of the boat's panels, in the job's order
-	Readings []LearnedFrom  `json:"readings"`
-	Lines    []string       `json:"lines"`   // what is used, in words, as every answer names it
-	Changes  []LearnedShift `json:"changes"` // null where there is no forecast to see it by
-	Warnings []string       `json:"warnings"`
+	Format  string          `json:"format"`
+	Job     string          `json:"job"`
+	Boat    string          `json:"boat"`
+	Place   Place           `json:"place"`
+	Now     time.Time       `json:"now"`
+	Rules   LearnedRules    `json:"rules"`
+	Biases  []LearnedBias   `json:"biases"`  // of the forecast at the place
+	Spreads []LearnedSpread `json:"spreads"` // of its members, or of the futures of a single one
+	// Rain is why the probability of rain is not calibrated.
+	Rain     string           `json:"rain"`
+	Stations []LearnedStation `json:"stations"` // that teach, or may not
+	Zones    []LearnedZone    `json:"zones"`    // of the boat's panels, in the job's order
+	Readings []LearnedFrom    `json:"readings"`
+	Lines    []string         `json:"lines"`   // what is used, in words, as every answer names it
+	Changes  []LearnedShift   `json:"changes"` // null where there is no forecast to see it by
+	Warnings []string         `json:"warnings"`
 }
 
 // LearnedRules are the settings of learning.
@@ -39,6 +43,8 @@ type LearnedRules struct {
 	FromHours    float64 `json:"from_h"`         // age at which a reading stops being this morning's and teaches
 	LeadWholeH   float64 `json:"lead_whole_h"`   // hours ahead for which the weather's counts whole
 	LeadGoneH    float64 `json:"lead_gone_h"`    // hours ahead from which it counts no more
+	EnoughCases  int     `json:"enough_cases"`   // cases that a spread takes to count whole
+	LeastCases   int     `json:"least_cases"`    // cases that it takes to count at all
 }
 
 // LearnedBias is the mean error of one variable in one regime.
@@ -57,6 +63,39 @@ type LearnedBias struct {
 	To       time.Time `json:"to"`
 	Improves bool      `json:"improves"` // it may make a verdict better
 	Text     string    `json:"text"`     // in words; "" where nothing is used
+}
+
+// LearnedSpread is how far apart the members of the forecasts lay, or the futures of
+// single ones, and how far they ought to have, by what was measured.
+type LearnedSpread struct {
+	Variable string     `json:"variable"` // air temperature or dew point
+	Cases    int        `json:"cases"`    // spells of six hours that hold a measurement
+	Readings int        `json:"readings"` // of these, those with a reading at the place
+	Missing  int        `json:"missing"`  // cases that it still takes to count whole
+	From     *time.Time `json:"from"`     // null without a case
+	To       *time.Time `json:"to"`
+	SaidK    float64    `json:"said_k"`  // standard deviation of the members; 0 with fewer than ten cases
+	FoundK   float64    `json:"found_k"` // what it ought to have been
+	Weight   float64    `json:"weight"`  // the share of that which is believed, 0–1
+	Factor   float64    `json:"factor"`  // how many times as far apart they are taken; 1: as they are
+	Improves bool       `json:"improves"`
+	Text     string     `json:"text"` // in words; "" where nothing is done
+}
+
+// LearnedStation is a weather station near the place.
+type LearnedStation struct {
+	ID           string   `json:"id"`
+	Name         string   `json:"name"`
+	DistanceKM   float64  `json:"distance_km"`
+	HeightM      *float64 `json:"height_m"` // above sea level; null where not known
+	RiseM        *float64 `json:"rise_m"`   // above the place; null where either height is not known
+	Observations int      `json:"observations"`
+	// One is what one of its observations counts in readings at the place, and Most
+	// what all of one kind of weather count together; 0 where it stands too high or
+	// too low to be heard.
+	One  float64 `json:"weight"`
+	Most float64 `json:"most"`
+	Text string  `json:"text"` // in words
 }
 
 // LearnedZone is what was learned of one zone.
@@ -112,9 +151,13 @@ type LearnedFacts struct {
 	FromHours float64
 	Learned   *window.Learned // nil for nothing
 	Readings  []LearnedFrom
+	Stations  []LearnedStation
 	Changes   []LearnedShift
 	Warnings  []string
 }
+
+// noRain is why rain is not calibrated.
+const noRain = "how sure rain is said to be is not calibrated: the book knows when it rained, and not when it stayed dry"
 
 // NewLearned makes the answer of dewgap place show.
 func NewLearned(f LearnedFacts) *Learned {
@@ -123,11 +166,22 @@ func NewLearned(f LearnedFacts) *Learned {
 		Rules: LearnedRules{
 			Enough: ensemble.EnoughReadings, HalfLifeDays: ensemble.HalfLifeDays, FromHours: f.FromHours,
 			LeadWholeH: ensemble.WholeLeadH, LeadGoneH: ensemble.GoneLeadH,
+			EnoughCases: ensemble.EnoughCases, LeastCases: ensemble.LeastCases,
 		},
-		Biases: []LearnedBias{}, Zones: []LearnedZone{}, Readings: []LearnedFrom{}, Lines: []string{},
+		Biases: []LearnedBias{}, Spreads: []LearnedSpread{}, Rain: noRain, Stations: []LearnedStation{}, Zones: []LearnedZone{}, Readings: []LearnedFrom{}, Lines: []string{},
 		Changes: f.Changes, Warnings: append([]string{}, f.Warnings...),
 	}
 	out.Readings = append(out.Readings, f.Readings...)
+	for _, s := range f.Stations {
+		out.Stations = append(out.Stations, station(s))
+	}
+	weather := ensemble.Learned{}
+	if f.Learned != nil {
+		weather = f.Learned.Weather
+	}
+	for v, s := range weather.Spreads {
+		out.Spreads = append(out.Spreads, spread(ensemble.Variable(v), s, f.Loc))
+	}
 	if f.Learned == nil {
 		return out
 	}
@@ -160,6 +214,9 @@ func LearnedLines(l *window.Learned) []string {
 			add(biasText(ensemble.Variable(v), ensemble.Regime(r), b, ""))
 		}
 	}
+	for v, s := range l.Weather.Spreads {
+		add(spreadText(ensemble.Variable(v), s))
+	}
 	for _, z := range l.Zones {
 		add(absorbs(z))
 		add(sees(z))
@@ -168,6 +225,54 @@ func LearnedLines(l *window.Learned) []string {
 		}
 	}
 	return out
+}
+
+// spread tells of a spread, also of one that has too few cases.
+func spread(v ensemble.Variable, s ensemble.Spread, loc *time.Location) LearnedSpread {
+	out := LearnedSpread{
+		Variable: v.String(), Cases: s.Cases, Readings: s.Readings, Missing: s.Missing(), SaidK: round(s.Said, cent), FoundK: round(s.Found, cent),
+		Weight: share(s.Weight()), Factor: round(s.Factor(), cent), Improves: s.Enough(), Text: spreadText(v, s),
+	}
+	if s.Cases > 0 {
+		from, to := s.From.In(loc), s.To.In(loc)
+		out.From, out.To = &from, &to
+	}
+	return out
+}
+
+// spreadText says what is done to a spread; "" where nothing is.
+func spreadText(v ensemble.Variable, s ensemble.Spread) string {
+	factor := s.Factor()
+	if factor == 1 {
+		return ""
+	}
+	return fmt.Sprintf("the forecast's %s is taken to be %s sure here than it says, its futures %.1f times as far apart: %s of six hours%s",
+		v, either(factor-1, "less", "more"), factor, plural(s.Cases, "case"), few(s.Enough()))
+}
+
+// station puts a station into words.
+func station(s LearnedStation) LearnedStation {
+	s.DistanceKM, s.One, s.Most = round(s.DistanceKM, 0.1), round(s.One, cent), round(s.Most, cent)
+	s.Text = s.ID
+	if s.Name != "" {
+		s.Text += ", " + s.Name
+	}
+	s.Text += fmt.Sprintf(", %.0f km off", s.DistanceKM)
+	switch {
+	case s.RiseM != nil:
+		s.Text += fmt.Sprintf(", %.0f m %s the place", math.Abs(*s.RiseM), either(*s.RiseM, "above", "below"))
+	case s.HeightM != nil:
+		s.Text += fmt.Sprintf(", %.0f m above the sea (the place's height is not known)", *s.HeightM)
+	default:
+		s.Text += ", its height not known"
+	}
+	if s.Most == 0 {
+		s.Text += ": too far above or below to teach"
+		return s
+	}
+	s.Text += fmt.Sprintf(": %s, each counting %.2f of a reading, all of one kind of weather at most %.1f readings",
+		plural(s.Observations, "observation"), s.One, s.Most)
+	return s
 }
 
 // biases lists those that have readings.

@@ -28,6 +28,8 @@ func taughtFacts() LearnedFacts {
 	}
 	z.Surface[ensemble.ClearDay] = ensemble.Bias{Readings: 5, From: from, To: from, Mean: -1, Weight: 0.5}
 	l.Zones = []window.LearnedZone{z}
+	l.Weather.Spreads[ensemble.AirError] = ensemble.Spread{Cases: 24, Readings: 24, From: from, To: from, Said: 2, Found: 2.8, Stretch: 1.4}
+	l.Weather.Spreads[ensemble.DewError] = ensemble.Spread{Cases: 12, Readings: 3, From: from, To: from, Said: 2, Found: 1, Stretch: 0.5}
 	return LearnedFacts{Job: "Seal", Boat: "Kittiwake", Loc: time.UTC, Now: from, FromHours: 36, Learned: l}
 }
 
@@ -38,12 +40,48 @@ func TestLearnedLines(t *testing.T) {
 		"the forecast's air temperature is taken 0.8 K warmer here on clear nights: 7 readings",
 		"the forecast's dew point is taken 1.0 K lower here on cloudy days: 1 reading and 30 observations of weather stations, too few to make a verdict better",
 		"the forecast's wind is taken 30 % weaker here on clear days: 6 readings",
+		"the forecast's air temperature is taken to be less sure here than it says, its futures 1.4 times as far apart: 24 cases of six hours",
+		"the forecast's dew point is taken to be more sure here than it says, its futures 0.7 times as far apart: 12 cases of six hours, too few to make a verdict better",
 		"port side is taken to absorb 42 % of the sunlight, not 35 %: 7 readings in the sun",
 		"port side is taken to see 70 % of its sky: 4 readings by night, too few to make a verdict better",
 		"port side is taken 0.5 K colder than worked out on clear days: 5 readings",
 	}, LearnedLines(taughtFacts().Learned))
 	assert.Empty(t, LearnedLines(nil))
 	assert.Empty(t, LearnedLines(&window.Learned{}))
+}
+
+// Spreads are listed with what is still missing, also where nothing was measured, and
+// stations with what they count.
+func TestNewLearned_SpreadsAndStations(t *testing.T) {
+	f := taughtFacts()
+	high, rise, low := 212.4, -57.6, 9.0
+	f.Stations = []LearnedStation{
+		{ID: "KOTQ", Name: "Otter Quay Airfield", DistanceKM: 6.55, HeightM: &high, RiseM: &rise, Observations: 30, One: 0.1801, Most: 2.8817},
+		{ID: "KLOW", DistanceKM: 12, HeightM: &low, Observations: 1, One: 0.1, Most: 2}, {ID: "KNIL", DistanceKM: 1, HeightM: &high, RiseM: &high},
+		{ID: "KWHO", DistanceKM: 1, One: 0.2, Most: 3},
+	}
+	p := NewLearned(f)
+	require.Len(t, p.Spreads, 2)
+	air, dew := p.Spreads[0], p.Spreads[1]
+	assert.Equal(t, [4]float64{2, 2.8, 1, 1.4}, [4]float64{air.SaidK, air.FoundK, air.Weight, air.Factor})
+	assert.Equal(t, [3]int{24, 24, 0}, [3]int{air.Cases, air.Readings, air.Missing})
+	assert.True(t, air.Improves && !dew.Improves)
+	assert.Equal(t, [3]float64{0.6, 0.7, 8}, [3]float64{dew.Weight, dew.Factor, float64(dew.Missing)})
+	assert.Contains(t, p.Rain, "not calibrated")
+	var texts []string
+	for _, s := range p.Stations {
+		texts = append(texts, s.Text)
+	}
+	assert.Equal(t, []string{
+		"KOTQ, Otter Quay Airfield, 7 km off, 58 m below the place: 30 observations, each counting 0.18 of a reading, all of one kind of weather at most 2.9 readings",
+		"KLOW, 12 km off, 9 m above the sea (the place's height is not known): 1 observation, each counting 0.10 of a reading, all of one kind of weather at most 2.0 readings",
+		"KNIL, 1 km off, 212 m above the place: too far above or below to teach",
+		"KWHO, 1 km off, its height not known: 0 observations, each counting 0.20 of a reading, all of one kind of weather at most 3.0 readings",
+	}, texts)
+	none := NewLearned(LearnedFacts{Loc: time.UTC})
+	require.Len(t, none.Spreads, 2)
+	assert.Equal(t, LearnedSpread{Variable: "dew point", Missing: 20, Factor: 1}, none.Spreads[1])
+	assert.NotNil(t, none.Stations)
 }
 
 func TestNewLearned(t *testing.T) {
@@ -61,7 +99,7 @@ func TestNewLearned(t *testing.T) {
 	assert.Equal(t, "white-gelcoat", p.Zones[0].Finish)
 	assert.True(t, p.Zones[0].Absorptance.Improves && !p.Zones[0].Sky.Improves)
 	assert.Equal(t, 5, p.Rules.Enough)
-	assert.Len(t, p.Lines, 6)
+	assert.Len(t, p.Lines, 8)
 	assert.Nil(t, p.Changes)
 
 	none := NewLearned(LearnedFacts{Loc: time.UTC, Changes: []LearnedShift{}})

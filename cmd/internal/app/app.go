@@ -235,7 +235,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if g.fresh, err = freshReadings(r, j, g.past); err != nil {
 		return g, err
 	}
-	if g.taught, err = a.learn(ctx, r, j, now); err != nil {
+	if g.taught, err = a.learn(ctx, r, j, now, f); err != nil {
 		return g, err
 	}
 	if r.Hold {

@@ -17,9 +17,15 @@ import (
 
 // Stations gives what weather stations near a place measured.
 type Stations interface {
-	// Observed gives the observations of [since, until], each with Station set, in
-	// any order.
-	Observed(ctx context.Context, place forecast.Place, since, until time.Time) ([]ensemble.Observed, error)
+	// Observed gives the observations of [since, until] as they teach at the place,
+	// each with Station and Share set and at its height, in any order.
+	Observed(ctx context.Context, place forecast.Place, since, until time.Time) (Observations, error)
+}
+
+// Observations are those of weather stations, and which stations were looked at.
+type Observations struct {
+	List     []ensemble.Observed
+	Stations []answer.LearnedStation // that teaches, and nearer ones that may not
 }
 
 // teachesAfter is the age from which a reading teaches: until then it is this
@@ -33,6 +39,7 @@ const apart = 6 * time.Hour
 type taught struct {
 	learned  *window.Learned // nil where nothing was
 	from     []answer.LearnedFrom
+	stations []answer.LearnedStation
 	warnings []string // for dewgap place show alone: an answer must come again without the stations
 }
 
@@ -54,7 +61,10 @@ func (t *taught) used() *window.Learned {
 
 // learn learns from what the book has of the place up to now: readings of all boats
 // there for the weather, those of the job's boat for her panels.
-func (a *App) learn(ctx context.Context, r Request, j *job.Job, now time.Time) (*taught, error) {
+//
+// f is the forecast of the answer, nil without one: its height stands in for that of a
+// place whose own the job does not tell.
+func (a *App) learn(ctx context.Context, r Request, j *job.Job, now time.Time, f *forecast.Forecast) (*taught, error) {
 	switch {
 	case r.past != nil:
 		return &taught{learned: r.past.learned}, nil
@@ -62,6 +72,9 @@ func (a *App) learn(ctx context.Context, r Request, j *job.Job, now time.Time) (
 		return &taught{}, nil
 	}
 	l := learner{app: a, job: j, now: now, at: placeOf(j), near: map[book.Key]bool{}}
+	if !l.at.HasElevation && f != nil {
+		l.at.ElevationM, l.at.HasElevation = f.Place.ElevationM, f.Place.HasElevation
+	}
 	if err := l.gather(ctx); err != nil {
 		return nil, err
 	}
@@ -183,12 +196,12 @@ func (l *learner) observe(ctx context.Context) {
 	if l.app.Stations == nil || len(l.forecasts) == 0 {
 		return
 	}
-	list, err := l.app.Stations.Observed(ctx, l.at, l.now.Add(-ensemble.LearnFrom), l.now)
+	seen, err := l.app.Stations.Observed(ctx, l.at, l.now.Add(-ensemble.LearnFrom), l.now)
 	if err != nil {
 		l.taught.warnings = append(l.taught.warnings, "the weather stations near the place could not be asked: "+err.Error())
 		return
 	}
-	l.observed = list
+	l.observed, l.taught.stations = seen.List, seen.Stations
 	slices.SortStableFunc(l.observed, func(a, b ensemble.Observed) int { return a.At.Compare(b.At) })
 }
 
@@ -237,6 +250,9 @@ func (l *learner) heldBy(ctx context.Context, t time.Time) (madeForecast, bool, 
 			}
 			if err != nil {
 				continue
+			}
+			if f.Issued.IsZero() && f.Fetched.IsZero() {
+				f.Fetched = m.made // how far ahead it looked hangs on it
 			}
 			m.f = f
 			l.decoded = m

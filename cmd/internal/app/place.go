@@ -48,7 +48,7 @@ func (a *App) placeAlone(ctx context.Context, r Request, asked error) (*answer.L
 		return nil, asked // only the service knows the time zone
 	}
 	now := a.Clock.Now().Truncate(time.Second)
-	t, err := a.learn(ctx, r, j, now)
+	t, err := a.learn(ctx, r, j, now, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +60,7 @@ func (a *App) placeAlone(ctx context.Context, r Request, asked error) (*answer.L
 func placeFacts(j *job.Job, now time.Time, t *taught) answer.LearnedFacts {
 	return answer.LearnedFacts{
 		Job: j.Name, Boat: j.Boat, Loc: j.Location(), Now: now, FromHours: teachesAfter.Hours(), Learned: t.learned, Readings: t.from,
-		Warnings: t.warnings,
+		Stations: t.stations, Warnings: t.warnings,
 		Place: answer.Place{
 			Name: j.Place.Name, Latitude: j.Place.Latitude, Longitude: j.Place.Longitude, Timezone: j.Location().String(),
 		},
@@ -71,8 +71,14 @@ func placeFacts(j *job.Job, now time.Time, t *taught) answer.LearnedFacts {
 // used alone. It is kept, and not learned anew for dewgap book show --again, since
 // readings may be taken back, or written down late, after the answer.
 type learnt struct {
-	Biases []learntBias `json:"biases,omitempty"`
-	Zones  []learntZone `json:"zones,omitempty"`
+	Biases  []learntBias   `json:"biases,omitempty"`
+	Spreads []learntSpread `json:"spreads,omitempty"`
+	Zones   []learntZone   `json:"zones,omitempty"`
+}
+
+type learntSpread struct {
+	Of ensemble.Variable `json:"of"`
+	ensemble.Spread
 }
 
 type learntBias struct {
@@ -96,6 +102,11 @@ func encodeLearned(l *window.Learned) (string, error) {
 	var out learnt
 	for v, by := range l.Weather.Biases {
 		out.Biases = append(out.Biases, usedOf(ensemble.Variable(v), by)...)
+	}
+	for v, s := range l.Weather.Spreads {
+		if s.Factor() != 1 {
+			out.Spreads = append(out.Spreads, learntSpread{ensemble.Variable(v), s})
+		}
 	}
 	for _, z := range l.Zones {
 		if !z.Empty() {
@@ -134,6 +145,12 @@ func decodeLearned(text string) (*window.Learned, error) {
 			return nil, fmt.Errorf("reading what was learned: no variable %d or regime %d", b.Of, b.Regime)
 		}
 		out.Weather.Biases[b.Of][b.Regime] = b.Bias
+	}
+	for _, x := range in.Spreads {
+		if int(x.Of) >= ensemble.Spreads {
+			return nil, fmt.Errorf("reading what was learned: no spread of variable %d", x.Of)
+		}
+		out.Weather.Spreads[x.Of] = x.Spread
 	}
 	for _, z := range in.Zones {
 		zone := window.LearnedZone{Zone: z.Zone, Absorptance: z.Absorptance, Sky: z.Sky, From: z.Finish}

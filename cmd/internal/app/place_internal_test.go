@@ -31,6 +31,12 @@ func TestLearnedSurvivesTheBook(t *testing.T) {
 				in.Weather.Biases[v][r] = bias()
 			}
 		}
+		for v := range in.Weather.Spreads {
+			in.Weather.Spreads[v] = ensemble.Spread{
+				Cases: rapid.IntRange(0, 40).Draw(t, "cases"), Readings: rapid.IntRange(0, 9).Draw(t, "at the place"), From: now.Add(-time.Hour), To: now,
+				Said: 1, Found: rapid.Float64Range(0, 3).Draw(t, "found"), Floor: rapid.Float64Range(0, 3).Draw(t, "floor"), Stretch: 0.7,
+			}
+		}
 		z := window.LearnedZone{Zone: "port side", From: "white-gelcoat", Sky: fit.Value{Prior: 1, Fitted: 1, Used: 1}}
 		z.Absorptance = fit.Value{Prior: 0.3, Fitted: 0.5, Used: rapid.Float64Range(0, 1).Draw(t, "used"), Weight: 0.5, Readings: 7}
 		z.Surface[ensemble.ClearDay] = bias()
@@ -48,6 +54,12 @@ func TestLearnedSurvivesTheBook(t *testing.T) {
 				}
 			}
 		}
+		for v, a := range in.Weather.Spreads {
+			if a.Factor() == 1 {
+				a = ensemble.Spread{}
+			}
+			require.Equal(t, a, out.Weather.Spreads[v])
+		}
 		require.Equal(t, (&taught{learned: in}).lines(), (&taught{learned: out}).lines())
 		again, err := encodeLearned(out)
 		require.NoError(t, err)
@@ -62,7 +74,7 @@ func TestDecodeLearned(t *testing.T) {
 	text, err := encodeLearned(nil)
 	require.NoError(t, err)
 	assert.Empty(t, text)
-	for _, bad := range []string{"{", `{"biases":[{"of":3}]}`, `{"biases":[{"regime":4}]}`, `{"zones":[{"Surface":[{"regime":9}]}]}`} {
+	for _, bad := range []string{"{", `{"biases":[{"of":3}]}`, `{"biases":[{"regime":4}]}`, `{"spreads":[{"of":2}]}`, `{"zones":[{"Surface":[{"regime":9}]}]}`} {
 		_, err := decodeLearned(bad)
 		assert.Error(t, err, bad)
 	}

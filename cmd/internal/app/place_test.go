@@ -132,8 +132,9 @@ func TestPlace_WhatTeaches(t *testing.T) {
 
 type stationsFunc func() ([]ensemble.Observed, error)
 
-func (f stationsFunc) Observed(context.Context, forecast.Place, time.Time, time.Time) ([]ensemble.Observed, error) {
-	return f()
+func (f stationsFunc) Observed(context.Context, forecast.Place, time.Time, time.Time) (app.Observations, error) {
+	list, err := f()
+	return app.Observations{List: list}, err
 }
 
 // Stations teach beside the readings, and an answer is given though they are down.
@@ -145,7 +146,7 @@ func TestPlace_Stations(t *testing.T) {
 		var out []ensemble.Observed
 		for i := range 20 {
 			at := at(t, monday).Add(time.Duration(i+1) * time.Hour)
-			out = append(out, ensemble.Observed{At: at, AirC: median(t, f, forecast.AirTemperature, at) - 2, HasAir: true, Station: true})
+			out = append(out, ensemble.Observed{At: at, AirC: median(t, f, forecast.AirTemperature, at) - 2, HasAir: true, Station: true, Share: 1})
 		}
 		return out, nil
 	})
@@ -162,6 +163,93 @@ func TestPlace_Stations(t *testing.T) {
 	assert.Contains(t, p.Warnings[0], "no connection")
 	_, err = a.Morning(t.Context(), r)
 	require.NoError(t, err)
+}
+
+// unsure has three weeks by one future in a book, two days apart, and n readings six
+// hours apart that say in turn 5 K more and 5 K less.
+func unsure(t testing.TB, n int) *book.Book {
+	b := newBook(t)
+	for k := range n {
+		made := at(t, monday).Add(time.Duration(k/8*48) * time.Hour)
+		f := single(t, made.Format(time.RFC3339))
+		if k%8 == 0 {
+			a, r := kept(t, b, made.Format(time.RFC3339))
+			a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return f, nil })
+			_, err := a.Morning(t.Context(), r)
+			require.NoError(t, err)
+		}
+		when := made.Add(time.Duration(k%8*6+3) * time.Hour)
+		read(t, b, job.Reading{At: when, AirC: measured(median(t, f, forecast.AirTemperature, when) + 5 - 10*float64(k%2))})
+	}
+	return b
+}
+
+// single is the demo's weather as a single forecast.
+func single(t testing.TB, now string) *forecast.Forecast {
+	f := weather(t, now)
+	f.Members = f.Members[:1]
+	return f
+}
+
+const fortnight = "2026-09-17T06:00:00-04:00"
+
+// alone asks by a single forecast, dressed into ten futures.
+func alone(t testing.TB, b *book.Book) (*app.App, app.Request) {
+	a, r := kept(t, b, fortnight)
+	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return single(t, fortnight), nil })
+	return a, r
+}
+
+// Readings that lie further off than the futures reckon with make them lie further
+// apart: told with the cases it comes from, named by every answer, left out on
+// request, and the same when the answer is asked again. Until there are cases enough
+// it is told how many are missing.
+func TestPlace_Spread(t *testing.T) {
+	b := unsure(t, 24)
+	a, r := alone(t, b)
+	p, err := a.Place(t.Context(), r)
+	require.NoError(t, err)
+	air, dew := p.Spreads[0], p.Spreads[1]
+	assert.Equal(t, [3]int{24, 24, 0}, [3]int{air.Cases, air.Readings, air.Missing})
+	assert.InDelta(t, 5, air.FoundK, 0.8)
+	assert.InDelta(t, air.FoundK/air.SaidK, air.Factor, 0.01)
+	assert.Greater(t, air.Factor, 1.5)
+	assert.True(t, air.Improves)
+	assert.Equal(t, 20, dew.Missing, "no humidity was read")
+	require.NotEmpty(t, air.Text)
+	assert.Contains(t, p.Lines, air.Text)
+
+	with, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	assert.Contains(t, with.Warnings, air.Text)
+	assert.Equal(t, 10, with.Source.Dressed)
+	list, err := b.Answers(t.Context(), book.AnswerFilter{Limit: 1})
+	require.NoError(t, err)
+	again, err := a.Again(t.Context(), list[0].ID)
+	require.NoError(t, err)
+	assert.True(t, again.Same, "%v", again.Differences)
+
+	r.NoLearned = true
+	without, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	assert.NotContains(t, without.Warnings, air.Text)
+	assert.Less(t, surest(with), surest(without), "less sure")
+
+	few := unsure(t, 9)
+	a, r = alone(t, few)
+	p, err = a.Place(t.Context(), r)
+	require.NoError(t, err)
+	assert.Equal(t, [2]int{9, 11}, [2]int{p.Spreads[0].Cases, p.Spreads[0].Missing})
+	assert.Empty(t, p.Spreads[0].Text)
+	assert.Equal(t, 1.0, p.Spreads[0].Factor)
+}
+
+// surest adds up how sure the windows of a week are.
+func surest(w *answer.Week) (sum float64) {
+	for _, x := range w.Windows {
+		sum += x.Confidence
+	}
+	return sum
 }
 
 // A past answer comes again as it was, though its readings were taken back since and

@@ -269,8 +269,7 @@ func (w weatherSaid) against(m book.Reading) []answer.Read {
 			return
 		}
 		futures := w.at(w.futures, q, m.At)
-		low, _ := score.Quantile(futures, 0.1)
-		high, _ := score.Quantile(futures, 0.9)
+		low, high, _ := score.Between(futures, 0.8)
 		out = append(out, answer.Read{
 			Quantity: name, Reading: string(m.Key), Lead: m.At.Sub(w.made), Said: share * said, Measured: *measured,
 			Low: share * low, High: share * high, HasSpan: len(futures) > 1,

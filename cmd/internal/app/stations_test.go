@@ -2,6 +2,8 @@ package app_test
 
 import (
 	"context"
+	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -79,7 +81,8 @@ func stationsOf(t testing.TB, s *stationService, now *time.Time) app.LiveStation
 // The last 120 days are asked for, as learning does.
 func observedBy(t testing.TB, s app.LiveStations) ([]ensemble.Observed, error) {
 	now := s.Wall()
-	return s.Observed(t.Context(), otterQuay, now.Add(-ensemble.LearnFrom), now)
+	seen, err := s.Observed(t.Context(), otterQuay, now.Add(-ensemble.LearnFrom), now)
+	return seen.List, err
 }
 
 // One look an hour, whoever asks: run after run has the same, and the list of
@@ -108,7 +111,7 @@ func TestLiveStations(t *testing.T) {
 	assert.Equal(t, []string{"/stations/KOTQ/observations"}, s.asked())
 	part, err := l.Observed(t.Context(), otterQuay, list[3].At, list[5].At)
 	require.NoError(t, err)
-	assert.Equal(t, list[3:6], part)
+	assert.Equal(t, list[3:6], part.List)
 	now = now.Add(-24 * time.Hour)
 	_, err = observedBy(t, l)
 	require.NoError(t, err)
@@ -200,6 +203,72 @@ func TestLiveStations_Nearest(t *testing.T) {
 	}
 }
 
+// What a station measures counts less with its distance, and its air is brought to
+// the height of the place; one too far above or below is named and not heard. The
+// station stands at 9 m, 6.6 km off.
+func TestLiveStations_HeightAndDistance(t *testing.T) {
+	s, now := newStationService(t, 3), at(t, monday).Add(10*time.Hour)
+	l := stationsOf(t, s, &now)
+	ask := func(height float64, known bool) app.Observations {
+		p := otterQuay
+		p.ElevationM, p.HasElevation = height, known
+		seen, err := l.Observed(t.Context(), p, now.Add(-24*time.Hour), now)
+		require.NoError(t, err)
+		require.Len(t, seen.Stations, 1)
+		return seen
+	}
+	plain := ask(0, false)
+	require.Len(t, plain.List, 3)
+	x := plain.Stations[0]
+	assert.Equal(t, [2]string{"KOTQ", "Otter Quay Airfield"}, [2]string{x.ID, x.Name})
+	assert.InDelta(t, 6.6, x.DistanceKM, 0.1)
+	assert.InDelta(t, 0.25*math.Exp(-x.DistanceKM/20), x.One, 1e-9)
+	assert.InDelta(t, 4*math.Exp(-x.DistanceKM/20), x.Most, 1e-9)
+	assert.Equal(t, 9.0, *x.HeightM)
+	assert.Nil(t, x.RiseM)
+	assert.Equal(t, 3, x.Observations)
+	for height, warmer := range map[float64]float64{9: 0, 109: -0.65, -91: 0.65, 159: -0.975, -141: 0.975} {
+		seen := ask(height, true)
+		require.Len(t, seen.List, 3)
+		assert.InDelta(t, 9-height, *seen.Stations[0].RiseM, 1e-9)
+		for i, o := range seen.List {
+			assert.InDelta(t, plain.List[i].AirC+warmer, o.AirC, 1e-9)
+			assert.Equal(t, plain.List[i].DewPointC, o.DewPointC, "the dew point stays")
+			assert.InDelta(t, math.Exp(-x.DistanceKM/20), o.Share, 1e-12)
+		}
+	}
+	for _, height := range []float64{160, -142} {
+		seen := ask(height, true)
+		assert.Empty(t, seen.List)
+		assert.Zero(t, seen.Stations[0].Most)
+	}
+	assert.Len(t, s.asked(), 3, "all of it from one look")
+}
+
+// A hill station that is nearer is passed over and named; the next one teaches.
+func TestLiveStations_OnTheHill(t *testing.T) {
+	s, now := newStationService(t, 3), at(t, monday).Add(10*time.Hour)
+	station := func(id, lat string, height int) string {
+		return fmt.Sprintf(`{"geometry":{"type":"Point","coordinates":[-70.74,%s]},"properties":{"stationIdentifier":%q,"elevation":{"unitCode":"wmoUnit:m","value":%d}}}`, lat, id, height)
+	}
+	s.stations = []byte(`{"features":[` + station("KHIL", "43.08", 400) + "," + station("KHI2", "43.09", 300) + "," + station("KOTQ", "43.17", 9) + `]}`)
+	p := otterQuay
+	p.ElevationM, p.HasElevation = 2, true
+	l := stationsOf(t, s, &now)
+	for range 2 {
+		seen, err := l.Observed(t.Context(), p, now.Add(-24*time.Hour), now)
+		require.NoError(t, err)
+		assert.Len(t, seen.List, 3)
+		require.Len(t, seen.Stations, 3)
+		for i, id := range []string{"KHIL", "KHI2", "KOTQ"} {
+			assert.Equal(t, id, seen.Stations[i].ID)
+			assert.Equal(t, id == "KOTQ", seen.Stations[i].Most > 0)
+		}
+		assert.Equal(t, 398.0, *seen.Stations[0].RiseM)
+	}
+	assert.NotContains(t, strings.Join(s.asked(), " "), "KHI")
+}
+
 // A dew point comes of the humidity where the station does not tell it.
 func TestLiveStations_DewPoint(t *testing.T) {
 	s, now := newStationService(t, 1), at(t, monday).Add(10*time.Hour)
@@ -234,7 +303,7 @@ func TestLiveStations_WhoIsAsked(t *testing.T) {
 		c.change(&l)
 		list, err := l.Observed(t.Context(), c.place, now.Add(-time.Hour*24), now)
 		assert.Equal(t, c.asked, len(s.asked()) > 0, name)
-		assert.Equal(t, c.asked, len(list) > 0, name)
+		assert.Equal(t, c.asked, len(list.List) > 0, name)
 		assert.Equal(t, name == "cannot be kept", err != nil, name)
 	}
 }
@@ -259,6 +328,12 @@ func TestPlace_LiveStations(t *testing.T) {
 	readings, stations := readingsOf(p, "air temperature")
 	assert.Equal(t, 1, readings)
 	assert.Equal(t, 12, stations)
+	require.Len(t, p.Stations, 1)
+	assert.Contains(t, p.Stations[0].Text, "KOTQ, Otter Quay Airfield, 7 km off")
+	assert.Equal(t, 12, p.Stations[0].Observations)
+	air, dew := p.Spreads[0], p.Spreads[1]
+	assert.Equal(t, [3]int{3, 1, 17}, [3]int{air.Cases, air.Readings, air.Missing}, "from seven to six in the evening")
+	assert.Equal(t, [3]int{3, 0, 17}, [3]int{dew.Cases, dew.Readings, dew.Missing})
 	for _, x := range p.Biases {
 		assert.False(t, x.Improves, "a station does not count towards the five")
 	}

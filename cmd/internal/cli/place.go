@@ -33,6 +33,11 @@ really takes. Readings older than a day and a half teach; younger ones are this
 morning's. Half of the difference is believed after five readings, an older reading
 counts for less, and the forecast's part fades out over four days ahead.
 
+Show also tells how far apart the forecast's futures ought to lie, by how far off it was:
+from ten cases of six hours on that begins to count, and at twenty it counts whole. And it
+names the weather station that teaches beside the readings, with its distance, its height
+and what it counts: less the farther off, and never as much as five readings.
+
 What was learned never relaxes a hard limit, and turns marginal into go only after five
 readings of that kind of weather. Every answer names what it used; --no-learned gives
 the answer without. With a forecast, show also tells what is changed by it.`,

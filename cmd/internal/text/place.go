@@ -21,11 +21,14 @@ func Place(w io.Writer, a *answer.Learned, o Options) error {
 	if len(a.Biases)+len(a.Zones) == 0 {
 		p.para("", 2, fmt.Sprintf("Nothing is learned yet. A reading teaches once it is %.0f h old, if the book has the forecast of its hour: "+
 			"record readings (dewgap reading add) and ask (dewgap week, dewgap morning).", a.Rules.FromHours))
+		p.placeStations(a)
 		p.warnings(a.Warnings)
 		return p.writeTo(w)
 	}
 	p.used(a)
 	p.placeBiases(a)
+	p.placeSpreads(a)
+	p.placeStations(a)
 	p.placeZones(a)
 	p.placeChanges(a)
 	p.placeReadings(a)
@@ -73,6 +76,42 @@ func (p *page) bias(b answer.LearnedBias) string {
 		s += ", " + numbered(b.Stations, "observation") + " of stations"
 	}
 	return s + ", " + span(b) + ")"
+}
+
+// placeSpreads tells how far apart the futures are taken, and what is missing where
+// they are as they come.
+func (p *page) placeSpreads(a *answer.Learned) {
+	p.blank()
+	p.line(heading("how sure the forecast is here") + ", by how far off it was")
+	for _, s := range a.Spreads {
+		p.para("  ", 4, s.Variable+": "+p.spread(s, a.Rules))
+	}
+	p.para("  ", 4, stop(capital(a.Rain)))
+}
+
+func (p *page) spread(s answer.LearnedSpread, r answer.LearnedRules) string {
+	cases := numbered(s.Cases, "case") + " of six hours"
+	if s.Weight == 0 {
+		return fmt.Sprintf("as it comes (%s; it takes %d to count at all and %d to count whole, %d more)", cases, r.LeastCases, r.EnoughCases, s.Missing)
+	}
+	out := p.o.prose(fmt.Sprintf("it was off by %.1f K where it reckoned with %.1f K", s.FoundK, s.SaidK)) +
+		fmt.Sprintf(", %.0f %% of that believed: futures %.2f times as far apart (%s", 100*s.Weight, s.Factor, cases)
+	if s.Missing > 0 {
+		out += fmt.Sprintf(", %d more to count whole", s.Missing)
+	}
+	return out + ")"
+}
+
+// placeStations names the weather stations that teach, or may not.
+func (p *page) placeStations(a *answer.Learned) {
+	if len(a.Stations) == 0 {
+		return
+	}
+	p.blank()
+	p.line(heading("weather stations"))
+	for _, s := range a.Stations {
+		p.para("  ", 4, stop(p.o.prose(tidy(s.Text))))
+	}
 }
 
 func span(b answer.LearnedBias) string {
