@@ -143,7 +143,7 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 	g.facts.Breaks = breaks(g.facts, calm)
 	week := answer.NewWeek(g.facts)
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
-		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
+		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 		if err != nil {
 			return nil, err
 		}
