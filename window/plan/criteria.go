@@ -3,14 +3,16 @@ package plan
 // How much of the budget each criterion's search for better plans may take; what
 // is left is for proving.
 const (
-	forFirst    = 0.35
-	forQuick    = 0.05
-	forProof    = 0.08 // of the quick search
+	forFirst    = 0.25
+	forFirstBig = 0.35 // of a job too large to be packed: little else helps there
+	forQuick    = 0.03
+	forProof    = 0.05 // of the quick search
 	forConsents = 0.15
 	forMembers  = 0.15
 	forDays     = 0.35
 	forFinish   = 0.20
 	forCooler   = 0.05
+	forCool     = 0.10 // where what comes before is not proven
 )
 
 // allow sets how many steps the search that begins may take.
@@ -29,6 +31,9 @@ func (s *solver) left() int   { return s.until - s.m.steps }
 // and if none comes of it, with any. Then it looks for fewer consents.
 func (s *solver) first() {
 	s.until = min(s.m.steps+s.share(forFirst), s.m.Budget)
+	if !s.small() {
+		s.until = min(s.m.steps+s.share(forFirstBig), s.m.Budget)
+	}
 	for _, consents := range []int{s.c.total, many} {
 		l := limits{r: s.m.relax(s.c, consents, 0), finish: int32(s.m.n)}
 		for k := range s.orders {

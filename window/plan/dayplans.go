@@ -49,19 +49,14 @@ func (s *solver) refuted(size int) bool {
 	return len(open) == 0
 }
 
-// hopeless reports whether of the sets of days up to k none could be searched to the
-// end, kept being the last one that could not: no more are then tried.
-func (s *solver) hopeless(k, kept int) bool {
-	most := 11
-	if !s.small() {
-		most = 2
-	}
-	return k >= most && kept == k
-}
+// hopeless reports whether of the sets of days of a large job, up to k, none could
+// be searched to the end, kept being the last one that could not: no more are then
+// tried.
+func (s *solver) hopeless(k, kept int) bool { return !s.small() && k >= 2 && kept == k }
 
 // firstLook is how many steps a set of days is searched at first, and lookLonger
 // by how much more each time after.
-func (s *solver) firstLook() int { return max(4000, s.m.ways()/2) }
+func (s *solver) firstLook() int { return max(2000, s.m.ways()/4) }
 
 const lookLonger = 8
 
@@ -77,7 +72,7 @@ func (s *solver) searchOn(set uint64, stage, steps int) bool {
 			finish = before.Finish - 1
 		}
 		sure := s.packed.run(stage, finish, s.on.days, s.m.steps+steps)
-		if sure || s.x.score.Less(before) || s.packed.strong() && s.packed.broken == 0 {
+		if sure || s.x.score.Less(before) {
 			return sure
 		}
 	}
@@ -128,18 +123,18 @@ func (s *solver) finish() {
 	days := s.x.score.Days
 	s.given.Days = days
 	sets := s.db.earliest(days)
-	var open []daySet
+	open := sets
 	if s.packed.strong() {
-		open = s.unfinished(sets)
+		open = s.packedSooner(sets)
 	}
-	if !s.packed.strong() || len(open) > 0 {
+	if len(open) > 0 {
 		for i := range sets[:min(len(sets), mostDaySets)] {
 			if s.spent() || int(sets[i].finish) >= s.x.score.Finish {
 				break
 			}
 			s.sooner(sets[i])
 		}
-		open = s.unfinished(sets)
+		open = s.unfinished(open)
 	}
 	s.floor.Finish = s.x.score.Finish
 	for _, d := range open {
@@ -150,6 +145,27 @@ func (s *solver) finish() {
 	}
 	s.settle()
 	s.cooler()
+}
+
+// packedSooner packs the job into each set of days, to end before the best, for half
+// the steps at most. It gives the sets that this leaves open.
+func (s *solver) packedSooner(sets []daySet) []daySet {
+	var open []daySet
+	until := s.m.steps + s.left()/2
+	for i, d := range sets {
+		for sure := false; !sure && int(d.finish) < s.x.score.Finish; {
+			if s.m.steps >= until {
+				return append(open, sets[i:]...)
+			}
+			before := s.x.score
+			sure = s.packed.run(4, before.Finish-1, s.dayBits(d.set), min(until, s.m.steps+lookLonger*s.firstLook()))
+			if !sure && !s.x.score.Less(before) {
+				open = append(open, d)
+				break
+			}
+		}
+	}
+	return open
 }
 
 // sooner builds plans on a set of days, each ending before the best.

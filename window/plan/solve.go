@@ -15,6 +15,9 @@ func Solve(in Input) (Result, error) {
 	}
 	if in.Budget == 0 {
 		in.Budget = DefaultBudget
+		if len(in.Tasks) > mostPacked {
+			in.Budget = largeBudget
+		}
 	}
 	if len(in.Tasks) == 0 {
 		return Result{Found: true, Confidence: 1, Score: Score{FivePoints: 20}, Bound: Score{FivePoints: 20}, Proven: Criteria}, nil
@@ -218,11 +221,15 @@ func (s *solver) prove(until int) {
 		if !s.x.found {
 			stage = 1
 		}
-		limit := s.m.steps + (until-s.m.steps)*2/3
-		if stage == Criteria {
-			limit = until
+		x := s.m.newSearch(s.b, s.x, r)
+		done := x.run(stage, s.m.steps+(until-s.m.steps)/2)
+		if x.cool = true; !done && stage == Criteria { // half the steps the other way round
+			s.x.polish(s.b, r, s.share(forCooler))
+			done = x.run(stage, until)
+			s.x.polish(s.b, r, s.share(forCooler))
 		}
-		if !s.m.newSearch(s.b, s.x, r).run(stage, limit) {
+		if !done {
+			s.cool(until)
 			return
 		}
 		if !s.x.found {
@@ -231,6 +238,19 @@ func (s *solver) prove(until int) {
 		}
 		s.fix(stage)
 	}
+}
+
+// cool spends what is left of the steps on cooler hours, though what comes before
+// them is not proven.
+func (s *solver) cool(until int) {
+	if s.quick || !s.x.found || s.db == nil || s.m.steps >= until {
+		return
+	}
+	r := s.relaxed()
+	x := s.m.newSearch(s.b, s.x, r)
+	x.cool = true
+	x.run(Criteria, min(until, s.m.steps+s.share(forCool)))
+	s.x.polish(s.b, r, s.share(forCooler))
 }
 
 // fix takes the best plan as proven in the first n criteria, and works out the
