@@ -44,7 +44,9 @@ func (s *solver) refuted(size int) bool {
 				return false
 			}
 		}
-		open = kept
+		if open = kept; !s.small() {
+			break
+		}
 	}
 	return len(open) == 0
 }
@@ -202,7 +204,7 @@ func (s *solver) unfinished(sets []daySet) []daySet {
 			}
 		}
 		open = kept
-		if len(open) == 0 || s.spent() {
+		if len(open) == 0 || s.spent() || !s.small() {
 			return open
 		}
 	}
