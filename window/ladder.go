@@ -35,6 +35,8 @@ type LadderInput struct {
 	Plan PlanSettings
 	// Known are the classes from which one with shorter clocks may be taken.
 	Known []products.Class
+	// Result is that of the job as it stands; nil: it is worked out.
+	Result *Result
 	// Refused is why the job as it stands has no plan: its task's zone is covered
 	// first. nil: all open zones are.
 	Refused *Planned
@@ -58,7 +60,7 @@ type Rung struct {
 // Ladder tries, one after the other, the ways to get on where a job finds no
 // plan, each with the planner. A rung that cannot work says why.
 func Ladder(in LadderInput) ([]Rung, error) {
-	l := ladder{in}
+	l := ladder{LadderInput: in}
 	var out []Rung
 	for _, try := range []func() (Rung, error){l.shelter, l.wet, l.class, l.sheet, l.turn, l.next} {
 		r, err := try()
@@ -70,13 +72,22 @@ func Ladder(in LadderInput) ([]Rung, error) {
 	return out, nil
 }
 
-type ladder struct{ LadderInput }
+type ladder struct {
+	LadderInput
+	none *[]work // see placeless; nil until asked
+}
 
-// plan tries a changed job. One that has nothing left to judge is no rung.
+// plan tries a changed job with all its rows worked out anew.
 func (l *ladder) plan(r Rung, j *job.Job) (Rung, error) {
 	in := l.Input
 	in.Job = j
 	result, err := Evaluate(in)
+	return l.planOn(r, j, result, err)
+}
+
+// planOn tries a changed job on its result. One that has nothing left to judge is
+// no rung.
+func (l *ladder) planOn(r Rung, j *job.Job, result *Result, err error) (Rung, error) {
 	if errors.Is(err, ErrNoHorizon) {
 		r.Why = "the job's last day is over"
 		return r, nil
@@ -123,7 +134,8 @@ func (l *ladder) part(r Rung, none string, keep func(step, zone int) bool) (Rung
 		r.Why = "it is all of what is left"
 		return r, nil
 	}
-	return l.plan(r, j)
+	result, err := l.some(j)
+	return l.planOn(r, j, result, err)
 }
 
 func (l *ladder) shelter() (Rung, error) {
@@ -163,10 +175,21 @@ func (l *ladder) class() (Rung, error) {
 		if !l.left(step) {
 			continue
 		}
-		for i, c := range l.shorter(step) {
-			if i >= mostClasses {
-				break
+		shorter := l.shorter(step)
+		if len(shorter) == 0 {
+			continue
+		}
+		why, err := l.past(func(w work) bool { return w.step == step })
+		if err != nil {
+			return r, err
+		}
+		if why != "" {
+			if !r.Tried {
+				r.Why = why
 			}
+			continue
+		}
+		for _, c := range shorter[:min(len(shorter), mostClasses)] {
 			j := copyOf(l.Job)
 			was := j.Steps[step].With
 			j.Steps[step].With, j.Steps[step].HazeMin = c.ID, 0
@@ -174,8 +197,8 @@ func (l *ladder) class() (Rung, error) {
 				Way: WayClass, Whole: true,
 				What: fmt.Sprintf("%s with %s instead of %s, if the owner agrees", j.Steps[step].Name, c.ID, was),
 			}
-			next, err := l.plan(next, j)
-			if err != nil {
+			result, err := l.swapped(j, step)
+			if next, err = l.planOn(next, j, result, err); err != nil {
 				return r, err
 			}
 			if !r.Tried || next.Planned != nil && next.Planned.Found {
@@ -239,9 +262,19 @@ func (l *ladder) sheet() (Rung, error) {
 		}
 	}
 	for _, zones := range tries {
+		what := "a sheet or canvas over " + named(zones, len(l.Job.Zones))
+		under := l.under(zones)
+		why, err := l.past(func(w work) bool { return slices.Contains(under, l.Job.Zones[w.zone].Name) })
+		if err != nil {
+			return r, err
+		}
+		if why != "" {
+			r.What, r.Why = what, why
+			continue
+		}
 		j := copyOf(l.Job)
 		j.Covers = append(j.Covers, job.Cover{Zones: zones, Kind: boat.Canvas, From: l.Now})
-		next, err := l.plan(Rung{Way: WaySheet, Whole: true, What: "a sheet or canvas over " + named(zones, len(l.Job.Zones))}, j)
+		next, err := l.plan(Rung{Way: WaySheet, Whole: true, What: what}, j)
 		if err != nil {
 			return r, err
 		}

@@ -42,8 +42,23 @@ func climb(t testing.TB, in window.Input) map[window.Way]window.Rung {
 		require.Equal(t, x.Tried, x.Planned != nil)
 		require.True(t, x.Tried || x.Why != "", "what is not tried says why")
 		out[x.Way] = x
+		if x.Tried {
+			holdRung(t, in, x)
+		}
 	}
 	return out
+}
+
+// holdRung: the result that a rung was planned on, put together of rows of the
+// job's own where it can be, is that of the changed job.
+func holdRung(t testing.TB, in window.Input, x window.Rung) {
+	t.Helper()
+	in.Job = x.Job
+	r, err := window.Evaluate(in)
+	require.NoError(t, err)
+	require.Equal(t, r.Rows, x.Result.Rows, x.Way)
+	require.Equal(t, r.Ranked, x.Result.Ranked, x.Way)
+	require.Equal(t, []int{r.From, r.To}, []int{x.Result.From, x.Result.To}, x.Way)
 }
 
 func works(r window.Rung) bool { return r.Tried && r.Planned.Found }
@@ -144,4 +159,37 @@ func TestLadderNothingToTry(t *testing.T) {
 	for _, x := range got {
 		assert.NotEmpty(t, x.Way.String())
 	}
+}
+
+// Where a work has no place whatever comes before it, nothing is tried that leaves
+// its own hours as they are: another product for another step, or a sheet over
+// another zone.
+func TestLadderRefutes(t *testing.T) {
+	j := smallJob(t, "polymer-sealant")
+	j.Zones = append(j.Zones, j.Zones[0])
+	j.Zones[1].Name, j.Zones[1].Shelter = "cabin", boat.Hardtop
+	j.Zones = append(j.Zones, j.Zones[0])
+	j.Zones[2].Name = "transom"
+	j.Steps = []job.Step{
+		{Name: "seal", Do: "seal", With: "polymer-sealant", On: []int{0, 2}},
+		{Name: "protect", Do: "protect", With: "spray-sealant", On: []int{1}},
+	}
+	f := calm(4)
+	for k := range f.N {
+		f.Members[0].Columns[forecast.AirTemperature].Set(k, 1) // as cold under a roof
+	}
+	in := window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start}
+	got := climb(t, in)
+	for _, way := range []window.Way{window.WayClass, window.WaySheet} {
+		require.False(t, got[way].Tried)
+		assert.Contains(t, got[way].Why, "that alone does not do: ")
+	}
+	assert.Contains(t, got[window.WaySheet].Why, "protect has no place on cabin")
+	in.Job.Covers = append(in.Job.Covers, job.Cover{Zones: []string{j.Zones[0].Name, "transom"}, Kind: boat.Canvas, From: f.Start})
+	in.Classes = catalogue(t)
+	r, err := window.Evaluate(in)
+	require.NoError(t, err)
+	p, err := window.Plan(r, j, window.PlanSettings{})
+	require.NoError(t, err)
+	assert.False(t, p.Found, "the sheet that was not tried finds none either")
 }

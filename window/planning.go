@@ -315,6 +315,18 @@ func (p *planner) fewestParts(t plan.Task) int {
 	return max(1, marginal)
 }
 
+// hasPlace reports whether a work has a place by itself, whole or in parts.
+func (p *planner) hasPlace(t plan.Task) bool {
+	whole := t.Work
+	for k := 1; k <= mostParts && (k == 1 || whole/k >= leastPartWork); k++ {
+		t.Work = (whole + k - 1) / k
+		if _, all := p.in.Places(t); all > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // splitMore cuts the work that found no place into one part more, if that may
 // help.
 func (p *planner) splitMore(r *plan.Refusal) bool {

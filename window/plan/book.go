@@ -8,13 +8,16 @@ type book struct {
 	at      []int32 // option of each task, −1 while it has none
 	used    []int32 // people at work by slot
 	byDay   [][]int32
+	tool    []int32 // by day: slots at machines, summed over blocks …
+	tools   []int32 // … and over persons
 	crew    *crew
 	scratch []stretch
 }
 
 func (m *model) newBook() *book {
 	b := &book{
-		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)), crew: newCrew(m),
+		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)),
+		tool: make([]int32, len(m.Days)), tools: make([]int32, len(m.Days)), crew: newCrew(m),
 	}
 	for t := range b.at {
 		b.at[t] = -1
@@ -27,6 +30,8 @@ func (b *book) clear() {
 		b.at[t] = -1
 	}
 	clear(b.used)
+	clear(b.tool)
+	clear(b.tools)
 	for d := range b.byDay {
 		b.byDay[d] = b.byDay[d][:0]
 	}
@@ -35,6 +40,8 @@ func (b *book) clear() {
 func (b *book) copyFrom(o *book) {
 	copy(b.at, o.at)
 	copy(b.used, o.used)
+	copy(b.tool, o.tool)
+	copy(b.tools, o.tools)
 	for d := range b.byDay {
 		b.byDay[d] = append(b.byDay[d][:0], o.byDay[d]...)
 	}
@@ -51,6 +58,15 @@ func (b *book) place(t, i int) {
 		b.used[s] += o.people
 	}
 	b.byDay[o.day] = append(b.byDay[o.day], int32(t))
+	b.count(t, o, 1)
+}
+
+// count adds a block's time at machines to its day's, so many times.
+func (b *book) count(t int, o *option, times int32) {
+	if b.m.Tasks[t].Machine {
+		b.tool[o.day] += times * (o.workTo - o.start)
+		b.tools[o.day] += times * (o.workTo - o.start) * o.people
+	}
 }
 
 func (b *book) remove(t int) {
@@ -61,6 +77,7 @@ func (b *book) remove(t int) {
 	day := b.byDay[o.day]
 	k := slices.Index(day, int32(t))
 	b.byDay[o.day] = slices.Delete(day, k, k+1)
+	b.count(t, o, -1)
 	b.at[t] = -1
 }
 

@@ -143,3 +143,12 @@ func TestOrders(t *testing.T) {
 		}
 	})
 }
+
+// What can be done in the last slot of the horizon alone still can once the slot
+// before it has come.
+func TestLastSlot(t *testing.T) {
+	in := job(1, "....")
+	in.add(2, "ggrr")
+	in.add(1, "rrrg").After = []After{{Task: 0}}
+	assert.Equal(t, 4, solved(t, in).Score.Finish)
+}

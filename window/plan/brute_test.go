@@ -15,6 +15,10 @@ type brute struct {
 	best  Score
 	found bool
 	plans int
+	// goal is what is asked for besides, on which days; met: there is such a plan.
+	goal Score
+	days uint64
+	met  bool
 }
 
 func bruteForce(in *Input) *brute {
@@ -168,9 +172,19 @@ func (b *brute) whole() {
 		s.Finish = max(s.Finish, end)
 	}
 	s.Days, s.FivePoints = len(days), count(joint)*100/voters/5
+	b.met = b.met || s.Consents <= b.goal.Consents && s.FivePoints >= b.goal.FivePoints && s.Finish <= b.goal.Finish && b.only(days)
 	if !b.found || s.Less(b.best) {
 		b.found, b.best = true, s
 	}
+}
+
+func (b *brute) only(days map[int]bool) bool {
+	for d := range days {
+		if b.days&(1<<d) == 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (b *brute) marginal(t, end int) bool {

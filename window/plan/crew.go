@@ -14,6 +14,7 @@ type crew struct {
 	load  []int32 // per person: machine slots of the day
 	names [][]int // per block of the day
 	left  int     // of the attempts of one day
+	loads bool    // look at nothing but how long each works a machine
 }
 
 func newCrew(m *model) *crew {
@@ -33,22 +34,23 @@ func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 		return true
 	}
 	o := &m.options[t][i]
-	all, people := int32(0), int32(0)
-	add := func(t int, o *option) {
-		c.tasks = append(c.tasks, int32(t))
-		if m.Tasks[t].Machine {
-			all += o.workTo - o.start
-			people += (o.workTo - o.start) * o.people
-		}
+	all, people := b.tool[o.day], b.tools[o.day]
+	if m.Tasks[t].Machine {
+		all, people = all+o.workTo-o.start, people+(o.workTo-o.start)*o.people
 	}
-	c.tasks = c.tasks[:0]
-	add(t, o)
+	c.tasks = append(c.tasks[:0], int32(t))
+	limit := int32(m.MachineSlots)
+	if gone == nil && all <= limit {
+		return true
+	}
 	for _, k := range b.byDay[o.day] {
 		if gone == nil || !gone[k] {
-			add(int(k), b.option(int(k)))
+			c.tasks = append(c.tasks, k)
+		} else if x := b.option(int(k)); m.Tasks[k].Machine {
+			all, people = all-(x.workTo-x.start), people-(x.workTo-x.start)*x.people
 		}
 	}
-	switch limit := int32(m.MachineSlots); {
+	switch {
 	case all <= limit:
 		return true
 	case people > limit*int32(m.Days[o.day].People):
@@ -104,7 +106,7 @@ func (c *crew) give(b *book, people, k, got, next int) bool {
 		machine = o.workTo - o.start
 	}
 	for p := next; p < people; p++ {
-		if c.busy[p] > o.start || (c.m.MachineSlots > 0 && c.load[p]+machine > int32(c.m.MachineSlots)) || c.same(p, next) {
+		if (c.busy[p] > o.start && !c.loads) || (c.m.MachineSlots > 0 && c.load[p]+machine > int32(c.m.MachineSlots)) || c.same(p, next) {
 			continue
 		}
 		busy := c.busy[p]
@@ -123,7 +125,7 @@ func (c *crew) give(b *book, people, k, got, next int) bool {
 // so that asking again would change nothing.
 func (c *crew) same(p, next int) bool {
 	for q := next; q < p; q++ {
-		if c.busy[q] == c.busy[p] && c.load[q] == c.load[p] {
+		if (c.busy[q] == c.busy[p] || c.loads) && c.load[q] == c.load[p] {
 			return true
 		}
 	}

@@ -4,17 +4,20 @@ package plan
 // is left is for proving.
 const (
 	forFirst    = 0.25
+	forFirstBig = 0.35 // of a job too large to be packed: little else helps there
 	forQuick    = 0.03
+	forProof    = 0.05 // of the quick search
 	forConsents = 0.15
 	forMembers  = 0.15
 	forDays     = 0.35
 	forFinish   = 0.20
 	forCooler   = 0.05
+	forCool     = 0.10 // where what comes before is not proven
 )
 
 // allow sets how many steps the search that begins may take.
 func (s *solver) allow(share float64) {
-	if s.quick && share != forFirst {
+	if s.quick && !s.packed.strong() {
 		share = forQuick
 	}
 	s.until = min(s.m.steps+s.share(share), s.m.Budget)
@@ -27,13 +30,37 @@ func (s *solver) left() int   { return s.until - s.m.steps }
 // first builds plans by every rule: with no more consents than each chain needs,
 // and if none comes of it, with any. Then it looks for fewer consents.
 func (s *solver) first() {
-	s.allow(forFirst)
+	s.until = min(s.m.steps+s.share(forFirst), s.m.Budget)
+	if !s.small() {
+		s.until = min(s.m.steps+s.share(forFirstBig), s.m.Budget)
+	}
 	for _, consents := range []int{s.c.total, many} {
 		l := limits{r: s.m.relax(s.c, consents, 0), finish: int32(s.m.n)}
-		s.tryAll(l, s.orders)
+		for k := range s.orders {
+			s.tryAll(l, s.orders[k:k+1])
+			if s.x.found && (s.one || s.small() && k > 0 && s.x.score.Consents == s.floor.Consents) {
+				break // what is better is looked for elsewhere
+			}
+		}
 		if s.x.found {
+			s.x.polish(s.b, l.r, s.share(forCooler))
 			break
 		}
+	}
+	s.settle()
+}
+
+// small reports whether a job is one that its days can be packed for.
+func (s *solver) small() bool { return len(s.m.Tasks) <= mostPacked }
+
+// clean looks for a plan without any consent where no bound speaks against one.
+func (s *solver) clean() {
+	if !s.small() || s.floor.Consents > 0 || s.proven > 0 || s.one && s.x.found {
+		return
+	}
+	p := newPacking(s.b, s.x, s.m.relax(s.c, 0, 0), Score{})
+	if p == nil || p.run(1, s.m.n, 1<<len(s.m.Days)-1, s.m.steps+s.share(forQuick)) {
+		s.floor.Consents = 1
 	}
 	s.settle()
 }
@@ -48,7 +75,7 @@ func (s *solver) consents() {
 	if !s.x.found {
 		s.eject(l, s.left())
 	}
-	for s.x.found && s.x.score.Consents > s.floor.Consents && !s.spent() {
+	for s.x.found && !s.one && s.x.score.Consents > s.floor.Consents && !s.spent() {
 		if l.consents = s.x.score.Consents - 1; l.consents == s.c.total {
 			l.r = s.m.relax(s.c, l.consents, 0)
 		}

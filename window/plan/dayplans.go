@@ -8,13 +8,14 @@ import (
 // days looks for a plan on the fewest days, then for one that ends earlier on as
 // many, then for cooler hours.
 func (s *solver) days() {
-	if !s.x.found || (s.quick && s.proven < 2) {
+	if !s.x.found || (s.quick && (s.proven < 2 || !s.small())) {
 		return
 	}
-	s.allow(forDays)
 	s.given, s.floor.Finish, s.floor.Heat = s.x.score, 0, 0
 	s.db = s.m.newDayBound(s.c, s.m.relax(s.c, s.x.score.Consents, needed(s.x.score.FivePoints, s.m.voters)))
 	s.on = s.m.newSearch(s.b, s.x, s.db.r)
+	s.packed = newPacking(s.b, s.x, s.db.r, s.x.score)
+	s.allow(forDays)
 	s.floor.Days = s.db.fewest(s.x.score.Days)
 	for s.floor.Days < s.x.score.Days && s.refuted(s.floor.Days) {
 		s.floor.Days++
@@ -35,18 +36,25 @@ func (s *solver) refuted(size int) bool {
 	})
 	for steps := s.firstLook(); len(open) > 0 && !s.spent(); steps *= lookLonger {
 		kept := open[:0]
-		for _, d := range open {
+		for k, d := range open {
 			if s.spent() || !s.searchOn(d.set, 3, min(steps, s.left())) {
 				kept = append(kept, d)
 			}
-			if s.x.score.Days <= size {
+			if s.x.score.Days <= size || s.hopeless(k, len(kept)-1) {
 				return false
 			}
 		}
-		open = kept
+		if open = kept; !s.small() {
+			break
+		}
 	}
 	return len(open) == 0
 }
+
+// hopeless reports whether of the sets of days of a large job, up to k, none could
+// be searched to the end, kept being the last one that could not: no more are then
+// tried.
+func (s *solver) hopeless(k, kept int) bool { return !s.small() && k >= 2 && kept == k }
 
 // firstLook is how many steps a set of days is searched at first, and lookLonger
 // by how much more each time after.
@@ -54,10 +62,22 @@ func (s *solver) firstLook() int { return max(2000, s.m.ways()/4) }
 
 const lookLonger = 8
 
-// searchOn looks for a plan better in criterion stage, from 1, on some of the
-// bound's days alone. It is true where it has seen all that there are.
+// searchOn looks for a plan better in criterion stage, 3 or 4, on some of the
+// bound's days alone: first by packing them, then, where that left it open, by
+// search. It is true where it has seen all that there are.
 func (s *solver) searchOn(set uint64, stage, steps int) bool {
 	s.on.days = s.dayBits(set)
+	if s.packed != nil {
+		before := s.x.score
+		finish := s.m.n
+		if stage == 4 {
+			finish = before.Finish - 1
+		}
+		sure := s.packed.run(stage, finish, s.on.days, s.m.steps+steps)
+		if sure || s.x.score.Less(before) {
+			return sure
+		}
+	}
 	return s.on.run(stage, s.m.steps+steps)
 }
 
@@ -105,14 +125,21 @@ func (s *solver) finish() {
 	days := s.x.score.Days
 	s.given.Days = days
 	sets := s.db.earliest(days)
-	for i := range sets[:min(len(sets), mostDaySets)] {
-		if s.spent() || int(sets[i].finish) >= s.x.score.Finish {
-			break
+	open := sets
+	if s.packed.strong() {
+		open = s.packedSooner(sets)
+	}
+	if len(open) > 0 {
+		for i := range sets[:min(len(sets), mostDaySets)] {
+			if s.spent() || int(sets[i].finish) >= s.x.score.Finish {
+				break
+			}
+			s.sooner(sets[i])
 		}
-		s.sooner(sets[i])
+		open = s.unfinished(open)
 	}
 	s.floor.Finish = s.x.score.Finish
-	for _, d := range s.unfinished(sets) {
+	for _, d := range open {
 		s.floor.Finish = min(s.floor.Finish, int(d.finish))
 	}
 	if s.x.score.Days < days {
@@ -122,6 +149,27 @@ func (s *solver) finish() {
 	s.cooler()
 }
 
+// packedSooner packs the job into each set of days, to end before the best, for half
+// the steps at most. It gives the sets that this leaves open.
+func (s *solver) packedSooner(sets []daySet) []daySet {
+	var open []daySet
+	until := s.m.steps + s.left()/2
+	for i, d := range sets {
+		for sure := false; !sure && int(d.finish) < s.x.score.Finish; {
+			if s.m.steps >= until {
+				return append(open, sets[i:]...)
+			}
+			before := s.x.score
+			sure = s.packed.run(4, before.Finish-1, s.dayBits(d.set), min(until, s.m.steps+lookLonger*s.firstLook()))
+			if !sure && !s.x.score.Less(before) {
+				open = append(open, d)
+				break
+			}
+		}
+	}
+	return open
+}
+
 // sooner builds plans on a set of days, each ending before the best.
 func (s *solver) sooner(d daySet) {
 	for again := true; again && int(d.finish) < s.x.score.Finish && !s.spent(); {
@@ -129,7 +177,7 @@ func (s *solver) sooner(d daySet) {
 		l.finish = int32(s.x.score.Finish) - 1
 		s.tryAll(l, s.orders[:4])
 		if again = s.x.score.Less(before); !again {
-			again = s.eject(l, min(2*s.m.ways(), s.left()))
+			again = s.eject(l, min(2*s.m.ways(), s.left())) || s.eject(l, min(4*s.m.ways(), s.left()))
 		}
 	}
 }
@@ -140,7 +188,10 @@ func (s *solver) unfinished(sets []daySet) []daySet {
 	open := slices.Clone(sets)
 	for steps := s.firstLook(); ; steps *= lookLonger {
 		kept := open[:0]
-		for _, d := range open {
+		for k, d := range open {
+			if k > 0 && s.hopeless(k-1, len(kept)-1) {
+				return open
+			}
 			for done := false; int(d.finish) < s.x.score.Finish && !done; {
 				before := s.x.score
 				if done = !s.spent() && s.searchOn(d.set, 4, min(steps, s.left())); done {
@@ -153,7 +204,7 @@ func (s *solver) unfinished(sets []daySet) []daySet {
 			}
 		}
 		open = kept
-		if len(open) == 0 || s.spent() {
+		if len(open) == 0 || s.spent() || !s.small() {
 			return open
 		}
 	}

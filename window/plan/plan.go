@@ -32,12 +32,15 @@
 //
 // Bounds that no plan can beat come first: each chain of tasks on its own, the
 // members that every task can share, the days' capacity in people and machine
-// time over all sets of days ([model.daySets]). Then plans are built by several
-// rules of priority, repaired and improved; then a depth-first search proves
-// criterion after criterion, as far as the budget of nodes reaches. The budget is
-// counted, never timed: the same input gives the same plan. Where the search
-// stops early, [Result] names the first criterion that is not proven and the
-// bound that it cannot beat.
+// time over all sets of days ([dayBound]). Where all days together have no room,
+// there is no plan. Then plans are built by several rules of priority, repaired
+// and improved. A job of some dozen tasks is packed into its days ([packing]): each
+// set of days is shared out among the tasks, each day held against what it alone can
+// hold ([left]), and what failed is remembered; that mostly proves days and finish. A
+// depth-first search proves the other criteria, one after another, as far as the
+// budget of steps reaches. The budget is counted, never timed: the same input gives
+// the same plan. Where the search stops early, [Result] names the first criterion
+// that is not proven and the bound that it cannot beat.
 package plan
 
 import "dewgap/window/verdict"
@@ -69,9 +72,13 @@ type Input struct {
 	Stay bool
 }
 
-// DefaultBudget is what a search may take when nothing else is said: about a
-// third of a second for a job of 72 tasks.
-const DefaultBudget = 5_000_000
+// DefaultBudget is what a search may take when nothing else is said; a job of some
+// dozen tasks mostly needs a tenth of it. largeBudget is that of a job of more than
+// 64 tasks, where more helps little: about a seventh of a second.
+const (
+	DefaultBudget = 5_000_000
+	largeBudget   = 3_000_000
+)
 
 // Day is who works on a local day.
 type Day struct {

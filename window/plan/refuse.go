@@ -164,7 +164,10 @@ func (s *solver) refuse() *Refusal {
 			continue
 		}
 		again := newSolver(m)
-		if again.search(); again.x.found {
+		if !again.roomy() {
+			continue
+		}
+		if again.any() {
 			r.Limit, r.Needed = x.limit.String(), s.m.visit
 			return r
 		}

@@ -1,6 +1,10 @@
 package plan
 
-import "math/bits"
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+)
 
 // search is a depth-first search for a plan that is as good as the best in the
 // criteria proven so far and better in the next one. That makes each criterion a
@@ -13,6 +17,7 @@ type search struct {
 	r     relaxation
 	stage int    // criteria that count
 	limit int    // of the model's steps
+	cool  bool   // the coolest options come first
 	days  uint64 // that may be used; 0: all
 	goal  Score  // what a plan must reach, criterion by criterion
 	need  int    // voters, by goal.FivePoints
@@ -34,6 +39,7 @@ type pair struct {
 type node struct {
 	options  [][]int32 // per task without a place: what is left for it
 	buffer   []int32
+	coolest  []int32 // of the task that is booked next
 	joint    []uint64
 	days     uint64
 	consents int
@@ -135,7 +141,7 @@ func (s *search) down(depth int) bool {
 	}
 	n := &s.nodes[depth]
 	t := s.narrowest(n)
-	for _, i := range n.options[t] {
+	for _, i := range s.inOrder(n, t) {
 		if s.m.steps >= s.limit {
 			return false
 		}
@@ -150,6 +156,18 @@ func (s *search) down(depth int) bool {
 		}
 	}
 	return true
+}
+
+// inOrder lists what is left for a task: the earliest first, or the coolest.
+func (s *search) inOrder(n *node, t int) []int32 {
+	if !s.cool {
+		return n.options[t]
+	}
+	n.coolest = append(n.coolest[:0], n.options[t]...)
+	slices.SortStableFunc(n.coolest, func(a, b int32) int {
+		return cmp.Compare(s.m.options[t][a].heat, s.m.options[t][b].heat)
+	})
+	return n.coolest
 }
 
 // narrowest is the task with the fewest options left for its weight.

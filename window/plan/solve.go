@@ -15,6 +15,9 @@ func Solve(in Input) (Result, error) {
 	}
 	if in.Budget == 0 {
 		in.Budget = DefaultBudget
+		if len(in.Tasks) > mostPacked {
+			in.Budget = largeBudget
+		}
 	}
 	if len(in.Tasks) == 0 {
 		return Result{Found: true, Confidence: 1, Score: Score{FivePoints: 20}, Bound: Score{FivePoints: 20}, Proven: Criteria}, nil
@@ -27,7 +30,9 @@ func Solve(in Input) (Result, error) {
 	if t := s.deadChain(); t >= 0 {
 		return Result{Refusal: m.refuseTask(t), Steps: m.steps}, nil
 	}
-	s.search()
+	if s.whole = !s.roomy(); !s.whole {
+		s.search()
+	}
 	if !s.x.found {
 		return Result{Refusal: s.refuse(), Steps: m.steps}, nil
 	}
@@ -48,10 +53,12 @@ type solver struct {
 	proven int   // criteria proven best
 	whole  bool  // the search has seen every plan
 	quick  bool  // no ejection
+	one    bool  // any plan will do
 	until  int   // of the model's steps, for the search at hand
 	db     *dayBound
-	on     *search // on some of the bound's days
-	given  Score   // what the bounds past the second criterion were worked out for: see stands
+	on     *search  // on some of the bound's days
+	packed *packing // of the bound's days; nil for a job too large for it
+	given  Score    // what the bounds past the second criterion were worked out for: see stands
 }
 
 // search goes through the criteria quickly first: a small job is done by then. A
@@ -63,9 +70,10 @@ func (s *solver) search() {
 	}
 	s.quick = true
 	s.first()
+	s.clean()
 	s.members()
 	s.days()
-	s.prove(s.m.steps + s.share(0.05))
+	s.prove(s.m.steps + s.share(forProof))
 	if s.quick = false; s.whole || s.proven == Criteria {
 		return
 	}
@@ -80,7 +88,25 @@ func (s *solver) search() {
 	} else {
 		s.finish()
 	}
-	s.prove(s.m.Budget)
+	if s.small() {
+		s.prove(s.m.Budget)
+	} else {
+		s.prove(min(s.m.Budget, s.m.steps+s.share(forProof)))
+	}
+}
+
+// any looks for a plan, however good.
+func (s *solver) any() bool {
+	s.quick, s.one = true, true
+	s.first()
+	s.clean()
+	if s.quick = false; !s.x.found {
+		s.consents()
+	}
+	if !s.x.found {
+		s.prove(s.m.Budget)
+	}
+	return s.x.found
 }
 
 // stay goes through the first criterion alone: what stays where it is.
@@ -123,6 +149,13 @@ func (s *solver) deadChain() int {
 		}
 	}
 	return -1
+}
+
+// roomy reports whether all days together could hold the job, as far as people,
+// machine time and each chain by itself tell.
+func (s *solver) roomy() bool {
+	b := s.m.newDayBound(s.c, s.m.relax(s.c, many, 0))
+	return b.holds(1<<len(b.days) - 1)
 }
 
 // relaxed is what plans as good as the best may use.
@@ -188,11 +221,15 @@ func (s *solver) prove(until int) {
 		if !s.x.found {
 			stage = 1
 		}
-		limit := s.m.steps + (until-s.m.steps)/2
-		if stage == Criteria {
-			limit = until
+		x := s.m.newSearch(s.b, s.x, r)
+		done := x.run(stage, s.m.steps+(until-s.m.steps)/2)
+		if x.cool = true; !done && stage == Criteria { // half the steps the other way round
+			s.x.polish(s.b, r, s.share(forCooler))
+			done = x.run(stage, until)
+			s.x.polish(s.b, r, s.share(forCooler))
 		}
-		if !s.m.newSearch(s.b, s.x, r).run(stage, limit) {
+		if !done {
+			s.cool(until)
 			return
 		}
 		if !s.x.found {
@@ -201,6 +238,19 @@ func (s *solver) prove(until int) {
 		}
 		s.fix(stage)
 	}
+}
+
+// cool spends what is left of the steps on cooler hours, though what comes before
+// them is not proven.
+func (s *solver) cool(until int) {
+	if s.quick || !s.x.found || s.db == nil || s.m.steps >= until {
+		return
+	}
+	r := s.relaxed()
+	x := s.m.newSearch(s.b, s.x, r)
+	x.cool = true
+	x.run(Criteria, min(until, s.m.steps+s.share(forCool)))
+	s.x.polish(s.b, r, s.share(forCooler))
 }
 
 // fix takes the best plan as proven in the first n criteria, and works out the

@@ -171,7 +171,7 @@ func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan
 		return week, nil
 	}
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
-		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
+		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 		if err != nil {
 			return nil, err
 		}

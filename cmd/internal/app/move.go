@@ -69,7 +69,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
 	}
 	if r.Ladder || !moved.Planned.Found {
-		if f.Ladder, err = a.ladder(g.input, moved.Job, moved.Planned); err != nil {
+		if f.Ladder, err = a.ladder(g.input, moved.Job, moved.Planned, nil); err != nil {
 			return nil, err
 		}
 	}
@@ -121,14 +121,14 @@ func (a *App) Ladder(ctx context.Context, r Request) ([]answer.Rung, error) {
 	if err != nil {
 		return nil, err
 	}
-	rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned)
+	rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 	if err != nil {
 		return nil, err
 	}
 	return answer.NewLadder(g.facts, rungs), nil
 }
 
-func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned) ([]window.Rung, error) {
+func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned, result *window.Result) ([]window.Rung, error) {
 	in.Job = j
 	var known []products.Class
 	for _, id := range a.Classes.IDs() {
@@ -138,7 +138,7 @@ func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned) ([]wi
 	}
 	// Each way is a whole plan: a fifth of the search tells whether it leads on.
 	quick := window.PlanSettings{Budget: plan.DefaultBudget / 5}
-	return window.Ladder(window.LadderInput{Input: in, Plan: quick, Known: known, Refused: refused})
+	return window.Ladder(window.LadderInput{Input: in, Plan: quick, Known: known, Refused: refused, Result: result})
 }
 
 // bookedOf are blocks of a plan as the mover takes them.

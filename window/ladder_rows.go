@@ -1,0 +1,137 @@
+package window
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"dewgap/window/job"
+)
+
+// own is the result of the ladder's job: given, or worked out once.
+func (l *ladder) own() (*Result, error) {
+	if l.Result != nil {
+		return l.Result, nil
+	}
+	r, err := Evaluate(l.Input)
+	l.Result = r
+	return r, err
+}
+
+// some is the result of a job that asks for less on the same zones: rows of the
+// ladder's own, for no row depends on another but through a wash before it, and
+// that is kept.
+func (l *ladder) some(j *job.Job) (*Result, error) {
+	own, err := l.own()
+	if err != nil {
+		return nil, err
+	}
+	var rows []Row
+	for i := range own.Rows {
+		if x := &own.Rows[i]; slices.Contains(j.Steps[x.Step].On, x.Zone) {
+			rows = append(rows, *x)
+		}
+	}
+	return ranked(own, j, rows), nil
+}
+
+// swapped is the result of a job with another product for one step: the rows of that
+// step worked out, with the washes before it, and the others as they were.
+func (l *ladder) swapped(j *job.Job, step int) (*Result, error) {
+	own, err := l.own()
+	if err != nil {
+		return nil, err
+	}
+	in := l.Input
+	in.Job = copyOf(j)
+	for s := range in.Job.Steps {
+		if s != step && !washes(in.Job.Steps[s]) {
+			in.Job.Steps[s].On = nil
+		}
+	}
+	fresh, err := Evaluate(in)
+	if err != nil {
+		return nil, err
+	}
+	rows := slices.Clone(own.Rows)
+	for i := range rows {
+		if rows[i].Step != step {
+			continue
+		}
+		for k := range fresh.Rows {
+			if x := &fresh.Rows[k]; x.Step == step && x.Zone == rows[i].Zone {
+				rows[i] = *x
+			}
+		}
+	}
+	return ranked(own, j, rows), nil
+}
+
+// ranked is a result with other rows.
+func ranked(own *Result, j *job.Job, rows []Row) *Result {
+	r := *own
+	r.Rows = rows
+	for i := range r.Rows {
+		r.Rows[i].Windows = slices.Clone(r.Rows[i].Windows) // a rank is written into each
+	}
+	e := &evaluation{Input: Input{Job: j}, result: &r}
+	e.rank()
+	return &r
+}
+
+// placeless lists the works that have no place whatever is done before them, in
+// however many parts: nothing helps but what changes their own rows.
+func (l *ladder) placeless() ([]work, error) {
+	if l.none != nil {
+		return *l.none, nil
+	}
+	r, err := l.own()
+	if err != nil {
+		return nil, err
+	}
+	p := newPlanner(r, l.Job, l.Plan)
+	p.chains()
+	out := []work{}
+	for i := range p.works {
+		if w := &p.works[i]; !p.hasPlace(p.task(w)) {
+			out = append(out, *w)
+		}
+	}
+	l.none = &out
+	return out, nil
+}
+
+// past is a work that stays without a place though one step, or some zones, are
+// changed: why that is no way to get on. "" where nothing is known to speak against
+// it.
+func (l *ladder) past(changed func(w work) bool) (string, error) {
+	none, err := l.placeless()
+	if errors.Is(err, ErrNoHorizon) {
+		return "", nil // the rung says so itself
+	}
+	for i := range none {
+		if w := &none[i]; !changed(*w) {
+			return fmt.Sprintf("that alone does not do: %s has no place on %s, whatever comes before it",
+				l.Job.Steps[w.step].Name, l.Job.Zones[w.zone].Name), nil
+		}
+	}
+	return "", err
+}
+
+// under are zones by name with all that their water runs onto.
+func (l *ladder) under(names []string) []string {
+	out := slices.Clone(names)
+	for i := 0; i < len(out); i++ {
+		for _, z := range l.Job.Zones {
+			if z.Name != out[i] {
+				continue
+			}
+			for _, below := range z.DrainsTo {
+				if !slices.Contains(out, below) {
+					out = append(out, below)
+				}
+			}
+		}
+	}
+	return out
+}
