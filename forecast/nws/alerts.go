@@ -34,7 +34,7 @@ func ParseAlerts(data []byte) (list []forecast.Alert, unread int, err error) {
 	for _, f := range features {
 		top, _ := reply.SplitObject(f)
 		var in alertIn
-		if top.Get("properties") == nil || unmarshal(top.Get("properties"), &in, "properties") != nil || in.Event == "" {
+		if top.Get("properties") == nil || unmarshal(top.Get("properties"), &in, "properties") != nil || words(in.Event, 80) == "" {
 			unread++
 			continue
 		}
