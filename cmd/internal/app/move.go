@@ -81,14 +81,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 // LastMove is the answer of dewgap move in the book, where no week has planned the
 // job anew since; nil where there is none. A move that found no plan counts too.
 func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
-	if a.Book == nil || r.File == nil {
-		return nil, nil
-	}
-	j, err := r.Job(r.Timezone)
-	if err != nil {
-		return nil, err
-	}
-	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, err := a.jobInBook(ctx, r)
 	if err != nil || same == "" {
 		return nil, err
 	}

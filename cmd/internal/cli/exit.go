@@ -8,12 +8,6 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
-	"dewgap/cmd/internal/book"
-	"dewgap/cmd/internal/settings"
-	"dewgap/forecast"
-	"dewgap/forecast/fetch"
-	"dewgap/products"
-	"dewgap/window/job"
 )
 
 // The exit codes. They are a promise and stand in every help text.
@@ -83,41 +77,11 @@ func report(w io.Writer, err error, asJSON bool) {
 
 // failures takes an error apart into what, where and what to do; never empty.
 func failures(err error) []answer.Failure {
-	if e, ok := errors.AsType[job.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			list[i] = answer.Failure{Error: one.Message, Where: one.Where(), Fix: one.Fix}
-		}
-		return list
-	}
-	if e, ok := errors.AsType[products.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			where := fmt.Sprintf("%s:%d:%d", one.File, one.Line, one.Column)
-			list[i] = answer.Failure{Error: one.Message, Where: where, Fix: one.Fix}
-		}
-		return list
-	}
-	return []answer.Failure{failure(err)}
-}
-
-// failure words a single error.
-func failure(err error) answer.Failure {
-	f := answer.Failure{Error: err.Error()}
 	if e, ok := errors.AsType[*usageError](err); ok {
-		f.Fix = e.fix
-	} else if e, ok := errors.AsType[*settings.Error](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
-	} else if errors.Is(err, context.Canceled) {
-		f = answer.Failure{Error: "stopped before there was an answer", Fix: "run it again"}
-	} else if e, ok := errors.AsType[*app.Problem](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
-	} else if e, ok := errors.AsType[*book.Error](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Path, Fix: e.Fix}
-	} else if e, ok := errors.AsType[*forecast.ReadError](err); ok {
-		f.Fix = e.Fix
-	} else if e, ok := errors.AsType[*fetch.Error](err); ok {
-		f.Fix = e.Fix
+		return []answer.Failure{{Error: err.Error(), Fix: e.fix}}
 	}
-	return f
+	if errors.Is(err, context.Canceled) {
+		return []answer.Failure{{Error: "stopped before there was an answer", Fix: "run it again"}}
+	}
+	return app.Failures(err)
 }

@@ -62,16 +62,7 @@ It exits 0 with a plan, 13 if the plan waits for your yes, 11 if there is none.`
 	o.flags(c)
 	o.movedFlags(c)
 	c.Flags().BoolVar(&o.ladder, "ladder", false, "try the ways to get on even where there is a plan")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runMove(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runMove(ctx, env, s, o) })
 	return c
 }
 
@@ -86,12 +77,7 @@ func runMove(ctx context.Context, env Env, s *settings.Settings, o moveOptions) 
 	if err != nil {
 		return err
 	}
-	if o.json {
-		err = write(env, m)
-	} else {
-		err = text.Move(env.Stdout, m, o.options(env, s))
-	}
-	if err != nil {
+	if err := o.show(env, m, func() error { return text.Move(env.Stdout, m, o.options(env, s)) }); err != nil {
 		return err
 	}
 	return movedTo(m.Verdict)

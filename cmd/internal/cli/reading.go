@@ -47,16 +47,8 @@ can have read is refused here; what does not fit the hour is told by morning.`,
 	}
 	o.flags(c)
 	o.measured(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.refuse(); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runReadingAdd(c.Context(), env, s, o)
-	})
+	check := func(*cobra.Command) error { return o.refuse() }
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runReadingAdd(ctx, env, s, o) })
 	return c
 }
 

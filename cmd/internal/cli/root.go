@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -150,6 +151,21 @@ func runE(f func(c *cobra.Command, args []string) error) func(*cobra.Command, []
 		}
 		return &ranError{err}
 	}
+}
+
+// asked makes a command of what it refuses of its flags and of how it answers by the
+// settings.
+func asked(check func(c *cobra.Command) error, run func(ctx context.Context, s *settings.Settings) error) func(*cobra.Command, []string) error {
+	return runE(func(c *cobra.Command, _ []string) error {
+		if err := check(c); err != nil {
+			return err
+		}
+		s, err := loadSettings(c)
+		if err != nil {
+			return err
+		}
+		return run(c.Context(), s)
+	})
 }
 
 // ranError is an error of a command that was understood.

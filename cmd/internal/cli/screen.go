@@ -51,6 +51,14 @@ func (s *screen) options(env Env, set *settings.Settings) text.Options {
 	return o
 }
 
+// show writes an answer: as JSON, or the page that says the same.
+func (s *screen) show(env Env, v any, page func() error) error {
+	if s.json {
+		return write(env, v)
+	}
+	return page()
+}
+
 // loadSettings reads the settings by the command's --settings.
 func loadSettings(c *cobra.Command) (*settings.Settings, error) {
 	file, err := c.Flags().GetString("settings")

@@ -56,7 +56,7 @@ and dark screens and for paper, with the days of each month that have such a win
 	o.quickFlags(c)
 	o.screen.flags(c)
 	complete(c, "with", catalogueIDs)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		switch err := o.check(c); {
 		case err != nil:
 			return err
@@ -69,15 +69,9 @@ and dark screens and for paper, with the days of each month that have such a win
 		case o.sheet.out == "" && c.Flags().Changed("width"):
 			return &usageError{"--width is of the picture", "give -o season.svg with it"}
 		}
-		if err := o.sheet.check(c, "season", o.json); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runSeason(c.Context(), env, s, o)
-	})
+		return o.sheet.check(c, "season", o.json)
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runSeason(ctx, env, s, o) })
 	return c
 }
 

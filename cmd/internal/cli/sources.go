@@ -46,16 +46,7 @@ A service named with --source is asked whatever the settings say.`,
 	o.book.flags(c, true)
 	o.screen.flags(c)
 	complete(c, "source", func() []string { return source.Names()[1:] })
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runSources(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runSources(ctx, env, s, o) })
 	return c
 }
 
@@ -90,12 +81,7 @@ func runSources(ctx context.Context, env Env, s *settings.Settings, o sourcesOpt
 	if err != nil {
 		return err
 	}
-	if o.json {
-		err = write(env, sources)
-	} else {
-		err = text.Sources(env.Stdout, sources, o.options(env, s))
-	}
-	if err != nil {
+	if err := o.show(env, sources, func() error { return text.Sources(env.Stdout, sources, o.options(env, s)) }); err != nil {
 		return err
 	}
 	return anyUsable(sources)
