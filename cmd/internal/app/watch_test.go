@@ -15,6 +15,7 @@ import (
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
+	"dewgap/forecast/fetch"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -191,9 +192,9 @@ func TestPlans(t *testing.T) {
 func TestPaced(t *testing.T) {
 	now := at(t, monday)
 	expires := now.Add(47 * time.Minute)
-	up := true
-	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		if !up {
+	up, agent := true, ""
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if agent = r.UserAgent(); !up {
 			http.Error(w, "down", http.StatusBadGateway)
 			return
 		}
@@ -234,4 +235,12 @@ func TestPaced(t *testing.T) {
 	_, err = p.Forecast(context.Background(), query)
 	require.NoError(t, err)
 	assert.True(t, p.Again.IsZero(), "where nothing is kept nobody knows")
+
+	s.Cache = t.TempDir()
+	p = paced()
+	p.Adjust = func(cfg *fetch.Config) { cfg.Contact = "harbour@otter-quay.example" }
+	_, err = p.Forecast(context.Background(), query)
+	require.NoError(t, err)
+	assert.Contains(t, agent, "harbour@otter-quay.example", "the last word on how services are asked holds here too")
+	assert.True(t, p.Again.Equal(first), "and what the service said is still seen")
 }

@@ -36,7 +36,7 @@ of the last 36 hours that dewgap reading add wrote into the book.`,
 	o.ways = waysWithQuick
 	o.flags(c)
 	o.quickFlags(c)
-	c.Flags().StringVar(&o.readings, "readings", "", "file of what was measured on the dock (dewgap reading add --to FILE writes one)")
+	c.Flags().StringVar(&o.readings, "readings", "", "`FILE` of what was measured on the dock (dewgap reading add --to FILE writes one)")
 	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runMorning(ctx, env, s, o) })
 	return c
 }

@@ -23,7 +23,7 @@ type screen struct {
 
 func (s *screen) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&s.products, "products", "", "file with your own products (default: as the settings say)")
+	f.StringVar(&s.products, "products", "", "`FILE` with your own products (default: as the settings say)")
 	f.StringVar(&s.units, "units", "", "us or metric, on screen (default: as the settings say)")
 	f.BoolVar(&s.json, "json", false, "the answer as one line of JSON, in SI units; failures as JSON on stderr")
 	complete(c, "units", func() []string { return []string{settings.Metric, settings.US} })

@@ -22,7 +22,7 @@ func newWhy(env Env) *cobra.Command {
 	var o whyOptions
 	c := &cobra.Command{
 		Use:   "why",
-		Short: "Every limit of one product on one zone at one moment: value, bound, source",
+		Short: "Each limit of a product on a zone at an hour: value, bound, source",
 		Example: `  dewgap why --demo --zone "port side" --with polymer-sealant --at 09:00
   dewgap why --job job.yaml --zone foredeck --with polymer-sealant --at 2026-09-10T09:00`,
 		Args: noArgs,
