@@ -35,7 +35,7 @@ func TestFailuresOfEachKind(t *testing.T) {
 		"other":    {errors.New("disk on fire"), one("disk on fire", "", "")},
 		"job": {job.Errors{{File: "j.yaml", Line: 3, Column: 5, Message: "wrong", Fix: "mend"}, {File: "j.yaml", Line: 9, Column: 1, Message: "worse"}},
 			[]answer.Failure{{Error: "wrong", Where: "j.yaml:3:5", Fix: "mend"}, {Error: "worse", Where: "j.yaml:9:1"}}},
-		"products": {products.Errors{{File: "p.yaml", Line: 2, Column: 28, Message: "wrong", Fix: "mend"}}, one("wrong", "p.yaml:2:28", "mend")},
+		"products":          {products.Errors{{File: "p.yaml", Line: 2, Column: 28, Message: "wrong", Fix: "mend"}}, one("wrong", "p.yaml:2:28", "mend")},
 		"no mistake at all": {job.Errors{}, one(job.Errors{}.Error(), "", "")},
 	} {
 		got := app.Failures(c.err)
