@@ -132,7 +132,7 @@ func Shown(s string) string {
 			return -1
 		}
 		return r
-	}, strings.ToValidUTF8(s, "\uFFFD")), most)
+	}, s), most)
 }
 
 // Wrap breaks words into lines of at most width cells, the later ones indented by
