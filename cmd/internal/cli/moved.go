@@ -164,6 +164,8 @@ func noAnswer(path string, data []byte, err error) error {
 		offset = e.Offset
 	} else if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
 		text, offset = "a plan has no "+e.Value+" here", e.Offset
+	} else if e, ok := errors.AsType[*time.ParseError](err); ok { // which knows no place
+		return &app.Problem{Where: path, Text: fmt.Sprintf("the plan has a time that cannot be read: %s", e.Value), Fix: givePlan, Err: err}
 	}
 	before := data[:min(max(offset-1, 0), int64(len(data)))]
 	line := bytes.Count(before, []byte("\n")) + 1

@@ -144,7 +144,7 @@ func Wrap(s string, width, hang int) string {
 	for i, w := range strings.Split(s, " ") {
 		switch {
 		case i == 0:
-		case column > hang && column+1+cells(w) > width:
+		case column+1+cells(w) > width && w != "":
 			b.WriteString("\n" + strings.Repeat(" ", hang))
 			column = hang
 		default:

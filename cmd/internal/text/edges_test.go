@@ -17,7 +17,7 @@ import (
 // The marks of colours are as many as there are colours, and none of them comes
 // through from a name.
 func TestMarksAreThoseOfTheColours(t *testing.T) {
-	assert.Equal(t, len(sgr), int(markLast-markFirst)+1)
+	assert.Len(t, sgr, int(markLast-markFirst)+1)
 	assert.Equal(t, '\uE0F7', markLast)
 	for r := markFirst; r <= markLast; r++ {
 		assert.Empty(t, tidy(string(r)), "%U", r)
