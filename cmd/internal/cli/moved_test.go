@@ -104,7 +104,7 @@ func TestParsePlan(t *testing.T) {
 		`{"format":"dewgap.week.v1","plan":{"state":"go"}}`:               "found none",
 		`{"format":"dewgap.morning.v1","plan":null}`:                      "dewgap.morning.v1",
 		`{"blocks":[{"zone":"deck"}]}`:                                    "block 1",
-		`{"blocks":[{"step":"seal","zone":"deck","from":"soon"}]}`:        `a time that cannot be read: "soon"`,
+		`{"blocks":[{"step":"seal","zone":"deck","from":"soon"}]}`:        "a time that cannot be read: soon",
 		`{"blocks":[` + blockText + `,{"step":"seal","zone":"deck"}]}`:    "block 2",
 	} {
 		_, err := parsePlan("f.json", []byte(text))
