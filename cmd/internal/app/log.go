@@ -110,9 +110,12 @@ func (e entry) work(step string, zones []string) (product string, err error) {
 	for _, z := range e.job.Steps[s].On {
 		on = append(on, e.job.Zones[z].Name)
 	}
-	for _, z := range zones {
-		if !slices.Contains(on, z) {
+	for i, z := range zones {
+		switch {
+		case !slices.Contains(on, z):
 			return "", &Problem{Text: fmt.Sprintf("the job has no %s on a zone %s", step, z), Fix: oneOf(z, on)}
+		case slices.Contains(zones[:i], z): // a half recorded twice would be the whole
+			return "", &Problem{Text: "the zone " + z + " is named twice", Fix: "name each zone once"}
 		}
 	}
 	return e.job.Steps[s].With, nil
