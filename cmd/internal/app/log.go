@@ -12,9 +12,6 @@ import (
 	"dewgap/window/job"
 )
 
-// Moment is a moment as a person gave it, by the clock at the place.
-type Moment func(now time.Time, loc *time.Location) (time.Time, error)
-
 // DoneRequest is work to be recorded.
 type DoneRequest struct {
 	Request

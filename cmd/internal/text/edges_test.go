@@ -161,3 +161,16 @@ func TestHazards(t *testing.T) {
 		assert.Equal(t, want, got)
 	}
 }
+
+// A part of a note that is empty leaves the parts after it alone.
+func TestNoteWithGaps(t *testing.T) {
+	n := newNote(ToOwner, "Seal", "Kittiwake")
+	n.Title, n.Asks = "Kittiwake, Tue 8 Sep", []string{"Is it all right?"}
+	var b strings.Builder
+	require.NoError(t, Note(&b, n, metric))
+	assert.Equal(t, "Kittiwake, Tue 8 Sep\n\nPlease answer:\nIs it all right?\n", b.String())
+	n.What, n.Change = []string{"Wash: Fri 11 Sep."}, []string{"Rain."}
+	b.Reset()
+	require.NoError(t, Note(&b, n, metric))
+	assert.Equal(t, "Kittiwake, Tue 8 Sep\n\nWash: Fri 11 Sep.\n\nWhat could change it:\nRain.\n\nPlease answer:\nIs it all right?\n", b.String())
+}
