@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -100,7 +99,7 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 		return nil, err
 	}
 	var out answer.Move
-	if err := json.Unmarshal(data, &out); err != nil {
+	if err := answer.Restore(data, &out); err != nil {
 		return nil, &Problem{Text: fmt.Sprintf("answer %d of the book cannot be read: %v", list[i].ID, err), Err: err,
 			Fix: "use the newer dewgap that wrote it, or ask dewgap move anew"}
 	}

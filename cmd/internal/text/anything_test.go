@@ -213,6 +213,28 @@ func TestNotesOfKeptMoves(t *testing.T) {
 	})
 }
 
+// An answer that the book has kept is shown like the answer itself, on the days of
+// clock changes too.
+func TestKeptAnswersAreShownAlike(t *testing.T) {
+	for _, s := range []screenOf{screen("week", Week, nil), screen("morning", Morning, nil), screen("move", Move, nil)} {
+		t.Run(s.name, func(t *testing.T) {
+			rapid.Check(t, func(rt *rapid.T) {
+				f := filler{rt, anyMoments(rt), false}
+				a := s.make(f)
+				reflect.ValueOf(a).Elem().FieldByName("Place").FieldByName("Timezone").SetString(f.loc.String())
+				data, err := json.Marshal(a)
+				require.NoError(rt, err)
+				back := reflect.New(reflect.TypeOf(a).Elem()).Interface()
+				require.NoError(rt, answer.Restore(data, back))
+				var here, there bytes.Buffer
+				require.NoError(rt, s.show(&here, a, Options{Hours: true}))
+				require.NoError(rt, s.show(&there, back, Options{Hours: true}))
+				require.Equal(rt, here.String(), there.String())
+			})
+		})
+	}
+}
+
 // The screen says nothing that the JSON does not: an answer read back from it gives
 // the same page, the hours of both clock changes and beyond the date line too.
 func TestScreenAndJSONSayTheSame(t *testing.T) {
