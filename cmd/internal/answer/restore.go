@@ -16,11 +16,11 @@ func Restore(data []byte, v any) error {
 	var of struct {
 		Place struct{ Timezone string }
 	}
-	if json.Unmarshal(data, &of) != nil || of.Place.Timezone == "" || of.Place.Timezone == "Local" {
-		return nil // an answer of no place
-	}
-	if loc, err := time.LoadLocation(of.Place.Timezone); err == nil {
-		onClock(reflect.ValueOf(v), loc)
+	// Of an answer of no place, or of one that is not known here, the offsets remain.
+	if err := json.Unmarshal(data, &of); err == nil && of.Place.Timezone != "" && of.Place.Timezone != "Local" {
+		if loc, err := time.LoadLocation(of.Place.Timezone); err == nil {
+			onClock(reflect.ValueOf(v), loc)
+		}
 	}
 	return nil
 }
