@@ -102,13 +102,13 @@ func (r *reader) zone() *time.Location {
 }
 
 func (r *reader) localMoment(n *node, label string, wall time.Time) (time.Time, bool) {
-	moments := onClock(wall, r.zone())
-	if len(moments) == 0 {
+	t, ok := OnClock(wall, r.zone())
+	if !ok {
 		r.fail(n.pos, fmt.Sprintf("`%s` does not exist: the clock in %s skips %s", label, r.loc, n.text),
 			"give a time before or after the change to summer time")
 		return time.Time{}, false
 	}
-	return moments[len(moments)-1], true
+	return t, true
 }
 
 // onClock finds the moments, in UTC and in their order, at which the clock of
@@ -124,6 +124,17 @@ func onClock(wall time.Time, loc *time.Location) []time.Time {
 		}
 	}
 	return found
+}
+
+// OnClock is the moment, in UTC, at which the clock of a zone shows the fields of wall
+// (itself in UTC), the later of two where the clock is put back; ok is false where it
+// skips them.
+func OnClock(wall time.Time, loc *time.Location) (t time.Time, ok bool) {
+	moments := onClock(wall, loc)
+	if len(moments) == 0 {
+		return time.Time{}, false
+	}
+	return moments[len(moments)-1], true
 }
 
 func shows(t, wall time.Time) bool {

@@ -38,17 +38,24 @@ func happened(out *Move) string {
 	}
 	var parts []string
 	for i, r := range out.Rain {
-		when := r.From.Format("Monday 15:04")
-		if i > 0 && r.From.YearDay() == out.Rain[i-1].From.YearDay() {
+		when, until := r.From.Format("Monday 15:04"), r.To.Format("Monday 15:04")
+		if i > 0 && sameDate(r.From, out.Rain[i-1].To) {
 			when = r.From.Format("15:04")
 		}
-		parts = append(parts, "from "+when+" to "+r.To.Format("15:04"))
+		if sameDate(r.From, r.To) {
+			until = r.To.Format("15:04")
+		}
+		parts = append(parts, "from "+when+" to "+until)
 	}
 	verb := "fell"
 	if !slices.ContainsFunc(out.Rain, func(r Rain) bool { return r.Observed }) {
 		verb = "was forecast"
 	}
 	return fmt.Sprintf("Rain %s on %s %s.", verb, out.Boat, listed(parts))
+}
+
+func sameDate(a, b time.Time) bool {
+	return a.Format(time.DateOnly) == b.Format(time.DateOnly)
 }
 
 // cost says what of the work is lost, zone by zone, and what is not.
@@ -67,14 +74,18 @@ func (b *moveBuilder) cost(out *Move) string {
 		}
 	}
 	var said []string
-	say := func(fate, text string) {
-		if len(by[fate]) > 0 {
-			said = append(said, capitalised(listed(by[fate]))+" "+text+".")
+	say := func(fate, one, several string) {
+		switch n := len(by[fate]); {
+		case n == 1:
+			said = append(said, Capital(by[fate][0])+" "+one+".")
+		case n > 1:
+			said = append(said, Capital(listed(by[fate]))+" "+several+".")
 		}
 	}
-	say("redo", "got wet too soon and will be done again, at no risk to the boat")
-	say("inspect", "got wet a little early: we dry it and look at it in the sun")
-	say("rewash", "only needs another wash before the next step")
+	again := "got wet too soon and will be done again, at no risk to the boat"
+	say("redo", again, again)
+	say("inspect", "got wet a little early: we dry it and look at it in the sun", "got wet a little early: we dry them and look at them in the sun")
+	say("rewash", "only needs another wash before the next step", "only need another wash before the next step")
 	if len(said) == 0 {
 		return "Nothing of the work is lost."
 	}
@@ -124,11 +135,17 @@ func stands(out *Move) string {
 	return "The boat is ready " + day(h.Ends) + "."
 }
 
-// couldChange names the block that is least sure.
+// couldChange names the block that is least sure. What waits for the owner's yes comes
+// first: without it there is no plan.
 func couldChange(out *Move) string {
 	worst := -1
 	for i, x := range out.Plan.Blocks {
-		if worst < 0 || x.Confidence < out.Plan.Blocks[worst].Confidence {
+		if worst < 0 {
+			worst = i
+			continue
+		}
+		w := out.Plan.Blocks[worst]
+		if x.NeedsConsent == w.NeedsConsent && x.Confidence < w.Confidence || x.NeedsConsent && !w.NeedsConsent {
 			worst = i
 		}
 	}
@@ -152,13 +169,6 @@ func listed(words []string) string {
 		return strings.Join(words, "")
 	}
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
-
-func capitalised(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // Hours by which an owner is told of a change: the evening before, else the

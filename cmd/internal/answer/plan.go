@@ -209,7 +209,11 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
 		out.Ends.Format(stamp))}
 	if out.Consents > 0 {
-		why = append(why, countOf(out.Consents, "block")+" need your yes: marginal, or sure in fewer than half of the forecasts")
+		need := " need"
+		if out.Consents == 1 {
+			need = " needs"
+		}
+		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
 	}
 	switch {
 	case out.Open == "":

@@ -253,6 +253,14 @@ func TestLogRefuses(t *testing.T) {
 			_, err := a.LogOutcome(ctx, app.OutcomeRequest{Request: r, Step: "wash", Zones: []string{"port sid"}, Found: "ok", At: on(thursday)})
 			return err
 		},
+		"a zone twice": func() error {
+			_, err := a.LogDone(ctx, app.DoneRequest{Request: r, Step: "wash", Zones: []string{"port side", "port side"}, Share: 0.5, At: on(thursday)})
+			return err
+		},
+		"one of two zones": func() error {
+			_, err := a.LogOutcome(ctx, app.OutcomeRequest{Request: r, Step: "wash", Zones: []string{"port side", "mast"}, Found: "ok", At: on(thursday)})
+			return err
+		},
 		"not yet": func() error {
 			_, err := a.LogDone(ctx, app.DoneRequest{Request: r, Step: "wash", Zones: []string{"port side"}, Share: 1, At: on("2026-09-10T14:00:01-04:00")})
 			return err

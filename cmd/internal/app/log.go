@@ -12,9 +12,6 @@ import (
 	"dewgap/window/job"
 )
 
-// Moment is a moment as a person gave it, by the clock at the place.
-type Moment func(now time.Time, loc *time.Location) (time.Time, error)
-
 // DoneRequest is work to be recorded.
 type DoneRequest struct {
 	Request
@@ -110,9 +107,12 @@ func (e entry) work(step string, zones []string) (product string, err error) {
 	for _, z := range e.job.Steps[s].On {
 		on = append(on, e.job.Zones[z].Name)
 	}
-	for _, z := range zones {
-		if !slices.Contains(on, z) {
+	for i, z := range zones {
+		switch {
+		case !slices.Contains(on, z):
 			return "", &Problem{Text: fmt.Sprintf("the job has no %s on a zone %s", step, z), Fix: oneOf(z, on)}
+		case slices.Contains(zones[:i], z): // a half recorded twice would be the whole
+			return "", &Problem{Text: "the zone " + z + " is named twice", Fix: "name each zone once"}
 		}
 	}
 	return e.job.Steps[s].With, nil
@@ -127,67 +127,87 @@ func oneOf(name string, names []string) string {
 
 // LogDone records work done.
 func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error) {
-	e, err := a.entry(r.Request)
-	if err != nil {
-		return nil, err
-	}
-	product, err := e.work(r.Step, r.Zones)
-	if err != nil {
-		return nil, err
-	}
-	at, err := e.past(r.At, "the work")
-	if err != nil {
-		return nil, err
-	}
-	var old book.Done
+	w := workEntry{kind: "done", what: "the work", step: r.Step, zones: r.Zones, at: r.At}
 	if r.Corrects > 0 {
-		if old, err = a.Book.DoneNumber(ctx, r.Corrects); err != nil {
-			return nil, err
+		w.corrects = func() (book.Key, error) {
+			old, err := a.Book.DoneNumber(ctx, r.Corrects)
+			return old.Key, err
 		}
 	}
-	out := answer.NewLogged("done")
-	return out, a.Book.Record(ctx, func(tx *book.Tx) error {
-		j, err := addJob(tx, e.job, r.File)
-		for i := 0; err == nil && i < len(r.Zones); i++ {
-			d := book.Done{Entry: book.Entry{Supersedes: old.Key}, Job: j.Key, Step: r.Step, Zone: r.Zones[i], Share: r.Share, At: at,
-				Product: product, By: r.By, Note: r.Note}
-			if d.Row, err = tx.AddDone(d); err == nil {
-				out.Entries = append(out.Entries, doneEntry(d, e.head, e.loc))
-			}
-		}
-		return err
-	})
+	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
+		d := book.Done{Entry: x.entry, Job: x.job, Step: r.Step, Zone: x.zone, Share: r.Share, At: x.at, Product: x.product, By: r.By, Note: r.Note}
+		var err error
+		d.Row, err = tx.AddDone(d)
+		return doneEntry(d, e.head, e.loc), err
+	}
+	return a.logWork(ctx, r.Request, w)
 }
 
 // LogOutcome records what became of work. What is to be redone counts as not
 // done from then on.
 func (a *App) LogOutcome(ctx context.Context, r OutcomeRequest) (*answer.Logged, error) {
-	e, err := a.entry(r.Request)
-	if err != nil {
-		return nil, err
-	}
-	product, err := e.work(r.Step, r.Zones)
-	if err != nil {
-		return nil, err
-	}
-	at, err := e.past(r.At, "the look at it")
-	if err != nil {
-		return nil, err
-	}
-	var old book.Outcome
+	w := workEntry{kind: "outcome", what: "the look at it", step: r.Step, zones: r.Zones, at: r.At}
 	if r.Corrects > 0 {
-		if old, err = a.Book.OutcomeNumber(ctx, r.Corrects); err != nil {
+		w.corrects = func() (book.Key, error) {
+			old, err := a.Book.OutcomeNumber(ctx, r.Corrects)
+			return old.Key, err
+		}
+	}
+	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
+		o := book.Outcome{Entry: x.entry, Job: x.job, Step: r.Step, Zone: x.zone, Product: x.product, Found: r.Found, At: x.at, By: r.By, Note: r.Note}
+		var err error
+		o.Row, err = tx.AddOutcome(o)
+		return outcomeEntry(o, e.head, e.loc), err
+	}
+	return a.logWork(ctx, r.Request, w)
+}
+
+// workEntry is something to be recorded of a step on some zones.
+type workEntry struct {
+	kind, what string // of the answer; of an error
+	step       string
+	zones      []string
+	at         Moment
+	corrects   func() (book.Key, error) // the entry that is corrected; nil: none
+	add        func(*book.Tx, entry, placed) (answer.Entry, error)
+}
+
+// placed is what an entry of one zone is made with.
+type placed struct {
+	entry         book.Entry
+	job           book.Key
+	zone, product string
+	at            time.Time
+}
+
+// logWork checks work and records it, zone by zone, all of them or none.
+func (a *App) logWork(ctx context.Context, r Request, w workEntry) (*answer.Logged, error) {
+	e, err := a.entry(r)
+	if err != nil {
+		return nil, err
+	}
+	product, err := e.work(w.step, w.zones)
+	if err != nil {
+		return nil, err
+	}
+	at, err := e.past(w.at, w.what)
+	if err != nil {
+		return nil, err
+	}
+	var old book.Key
+	if w.corrects != nil {
+		if old, err = w.corrects(); err != nil {
 			return nil, err
 		}
 	}
-	out := answer.NewLogged("outcome")
+	out := answer.NewLogged(w.kind)
 	return out, a.Book.Record(ctx, func(tx *book.Tx) error {
 		j, err := addJob(tx, e.job, r.File)
-		for i := 0; err == nil && i < len(r.Zones); i++ {
-			o := book.Outcome{Entry: book.Entry{Supersedes: old.Key}, Job: j.Key, Step: r.Step, Zone: r.Zones[i], Product: product,
-				Found: r.Found, At: at, By: r.By, Note: r.Note}
-			if o.Row, err = tx.AddOutcome(o); err == nil {
-				out.Entries = append(out.Entries, outcomeEntry(o, e.head, e.loc))
+		for i := 0; err == nil && i < len(w.zones); i++ {
+			var line answer.Entry
+			x := placed{entry: book.Entry{Supersedes: old}, job: j.Key, zone: w.zones[i], product: product, at: at}
+			if line, err = w.add(tx, e, x); err == nil {
+				out.Entries = append(out.Entries, line)
 			}
 		}
 		return err

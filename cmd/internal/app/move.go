@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -82,14 +81,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 // LastMove is the answer of dewgap move in the book whose plan is in force, or that
 // found none since; nil where there is none or the job was planned anew after it.
 func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
-	if a.Book == nil || r.File == nil {
-		return nil, nil
-	}
-	j, err := r.Job(r.Timezone)
-	if err != nil {
-		return nil, err
-	}
-	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, err := a.jobInBook(ctx, r)
 	if err != nil || same == "" {
 		return nil, err
 	}
@@ -107,7 +99,7 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 		return nil, err
 	}
 	var out answer.Move
-	if err := json.Unmarshal(data, &out); err != nil {
+	if err := answer.Restore(data, &out); err != nil {
 		return nil, &Problem{Text: fmt.Sprintf("answer %d of the book cannot be read: %v", made[0].ID, err), Err: err,
 			Fix: "use the newer dewgap that wrote it, or ask dewgap move anew"}
 	}

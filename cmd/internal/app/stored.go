@@ -96,6 +96,20 @@ func (s Stored) OutcomeNumber(ctx context.Context, id int64) (book.Outcome, erro
 	return book.Find[book.Outcome](ctx, s.Book, id)
 }
 
+// jobInBook finds a text of the request's job in the book; "" where there is no book
+// or no job of that name in it.
+func (a *App) jobInBook(ctx context.Context, r Request) (book.Key, error) {
+	if a.Book == nil || r.File == nil {
+		return "", nil
+	}
+	j, err := r.Job(r.Timezone)
+	if err != nil {
+		return "", err
+	}
+	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	return same, err
+}
+
 // jobNamed finds a text of the job of that name for the boat of that name, and a
 // text of any job of the boat; "" where there is none.
 func jobNamed(ctx context.Context, b Book, job, boat string) (same, any book.Key, err error) {

@@ -13,14 +13,7 @@ import (
 // Plans are the versions of the job's plan that were in force by now, as the book has
 // them, the oldest first; none where there is no book or no plan.
 func (a *App) Plans(ctx context.Context, r Request) ([]answer.PlanVersion, error) {
-	if a.Book == nil || r.File == nil {
-		return nil, nil
-	}
-	j, err := r.Job(r.Timezone)
-	if err != nil {
-		return nil, err
-	}
-	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, err := a.jobInBook(ctx, r)
 	if err != nil || same == "" {
 		return nil, err
 	}

@@ -8,7 +8,6 @@ import (
 
 	"dewgap/forecast"
 	"dewgap/forecast/fetch"
-	"dewgap/forecast/source"
 )
 
 // Paced is Live that knows until when the service does not want to be asked again.
@@ -21,23 +20,19 @@ type Paced struct {
 // Forecast asks the source as Live does.
 func (p *Paced) Forecast(ctx context.Context, q Query) (*forecast.Forecast, error) {
 	p.Again = time.Time{}
-	cfg := p.Settings.FetchConfig(p.Version, p.Wall)
 	seen := &seenExpiries{by: map[string]time.Time{}}
-	if cfg.Cache != nil {
-		seen.Cache = cfg.Cache
-		cfg.Cache = seen
+	live := p.Live
+	live.Adjust = func(c *fetch.Config) {
+		if p.Adjust != nil {
+			p.Adjust(c)
+		}
+		if c.Cache != nil {
+			seen.Cache, c.Cache = c.Cache, seen
+		}
 	}
-	client, err := fetch.New(cfg)
+	f, err := live.Forecast(ctx, q)
 	if err != nil {
 		return nil, err
-	}
-	services := p.Settings.SourceConfig(client)
-	if p.Name != "" {
-		services.Name = p.Name
-	}
-	f, _, err := source.Fetch(ctx, services, source.Query{Place: q.Place, Model: q.Model})
-	if err != nil {
-		return nil, &Problem{Text: err.Error(), Fix: fetchFix(err), Err: err}
 	}
 	p.Again = seen.first()
 	return f, nil

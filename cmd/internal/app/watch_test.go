@@ -15,6 +15,7 @@ import (
 	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
+	"dewgap/forecast/fetch"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -128,16 +129,7 @@ func TestWatchMovesThePlan(t *testing.T) {
 	week, err := a.Week(ctx, r)
 	require.NoError(t, err)
 	require.Len(t, week.Plan.Blocks, 1)
-	gale := weather(t, monday)
-	for m := range gale.Members {
-		c := gale.Members[m].Columns[forecast.WindSpeed]
-		for i := range c.Known {
-			if from := gale.Start.Add(time.Duration(i) * gale.Step); from.Before(week.Now.Add(14 * time.Hour)) {
-				c.Set(i, 25)
-			}
-		}
-	}
-	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return gale, nil })
+	blow(t, a, week.Now.Add(14*time.Hour))
 	out, err := a.Watch(ctx, r, nil)
 	require.NoError(t, err)
 	assert.NotEqual(t, starts(week.Plan), starts(out.Week.Plan))
@@ -151,6 +143,22 @@ func TestWatchMovesThePlan(t *testing.T) {
 	assert.Equal(t, starts(out.Week.Plan), starts(list[len(list)-1].Plan), "it is the plan that holds from now on")
 }
 
+// blow lets a gale blow in the forecast until a moment.
+func blow(t *testing.T, a *app.App, until time.Time) {
+	t.Helper()
+	gale := weather(t, monday)
+	for m := range gale.Members {
+		c := gale.Members[m].Columns[forecast.WindSpeed]
+		for i := range c.Known {
+			if from := gale.Start.Add(time.Duration(i) * gale.Step); from.Before(until) {
+				c.Set(i, 25)
+			}
+		}
+	}
+	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return gale, nil })
+}
+
+// Each plan that differs is a version of its own.
 func TestPlans(t *testing.T) {
 	ctx := context.Background()
 	a, r := fixture{now: monday, forecast: weather(t, monday)}.booked(t)
@@ -159,8 +167,9 @@ func TestPlans(t *testing.T) {
 	assert.Empty(t, list, "nothing yet")
 	week, err := a.Week(ctx, r)
 	require.NoError(t, err)
-	later := at(t, monday).Add(2 * time.Hour)
+	later := at(t, monday).Add(time.Hour) // before its work begins
 	a.Clock = app.At(later)
+	blow(t, a, week.Plan.Blocks[0].To)
 	second, err := a.Week(ctx, r)
 	require.NoError(t, err)
 
@@ -177,7 +186,7 @@ func TestPlans(t *testing.T) {
 	assert.Len(t, of.Cautions, len(second.Cautions))
 	assert.Equal(t, of, list[0].Of, "the newest answer speaks for all")
 
-	a.Clock = app.At(at(t, monday).Add(time.Hour))
+	a.Clock = app.At(at(t, monday).Add(time.Minute))
 	list, err = a.Plans(ctx, r)
 	require.NoError(t, err)
 	assert.Len(t, list, 1, "what was made for later does not count yet")
@@ -191,9 +200,9 @@ func TestPlans(t *testing.T) {
 func TestPaced(t *testing.T) {
 	now := at(t, monday)
 	expires := now.Add(47 * time.Minute)
-	up := true
-	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		if !up {
+	up, agent := true, ""
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if agent = r.UserAgent(); !up {
 			http.Error(w, "down", http.StatusBadGateway)
 			return
 		}
@@ -234,4 +243,12 @@ func TestPaced(t *testing.T) {
 	_, err = p.Forecast(context.Background(), query)
 	require.NoError(t, err)
 	assert.True(t, p.Again.IsZero(), "where nothing is kept nobody knows")
+
+	s.Cache = t.TempDir()
+	p = paced()
+	p.Adjust = func(cfg *fetch.Config) { cfg.Contact = "harbour@otter-quay.example" }
+	_, err = p.Forecast(context.Background(), query)
+	require.NoError(t, err)
+	assert.Contains(t, agent, "harbour@otter-quay.example", "the last word on how services are asked holds here too")
+	assert.True(t, p.Again.Equal(first), "and what the service said is still seen")
 }

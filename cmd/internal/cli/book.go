@@ -3,7 +3,6 @@ package cli
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -213,7 +212,7 @@ func (o *showOptions) asItWas(ctx context.Context, env Env, s *settings.Settings
 // render reads an answer's bytes and hands it on.
 func render[T any](body []byte, show func(*T) error) error {
 	var v T
-	if err := json.Unmarshal(body, &v); err != nil {
+	if err := answer.Restore(body, &v); err != nil {
 		return &app.Problem{Text: "this dewgap cannot show the answer: " + err.Error(), Fix: "look at its bytes with --json", Err: err}
 	}
 	return show(&v)

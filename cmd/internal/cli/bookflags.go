@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/book"
@@ -21,7 +20,7 @@ type bookFlags struct {
 // flags adds them; may tells that the command works without a book too.
 func (b *bookFlags) flags(c *cobra.Command, may bool) {
 	f := c.Flags()
-	f.StringVar(&b.file, "book", "", "the book to use (default: the one that dewgap where names)")
+	f.StringVar(&b.file, "book", "", "book `FILE` to use (default: the one that dewgap where names)")
 	if may {
 		f.BoolVar(&b.none, "no-book", false, "leave the book alone: nothing of it counts and nothing is recorded")
 	}
@@ -75,13 +74,5 @@ func (b *bookFlags) open(ctx context.Context, env Env, s *settings.Settings, w w
 
 // warn tells of something that did not keep an answer from being given.
 func warn(env Env, what string, err error) {
-	f := failures(err)[0]
-	text := f.Error
-	if f.Where != "" {
-		text = f.Where + ": " + text
-	}
-	fmt.Fprintln(env.Stderr, "dewgap: warning: "+what+": "+text)
-	if f.Fix != "" {
-		fmt.Fprintln(env.Stderr, "   fix: "+f.Fix)
-	}
+	sayFailure(env.Stderr, "dewgap: warning: "+what+": ", failures(err)[0], env.lines())
 }

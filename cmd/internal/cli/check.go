@@ -22,7 +22,7 @@ func newCheck(env Env) *cobra.Command {
 	var o checkOptions
 	c := &cobra.Command{
 		Use:     "check FILE",
-		Short:   "Look a job file over: every mistake with its line, or what was understood",
+		Short:   "Look a job file over: mistakes with their lines, or what it says",
 		Example: "  dewgap check job.yaml",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {

@@ -100,10 +100,10 @@ func TestFailures(t *testing.T) {
 func TestReport(t *testing.T) {
 	mistakes := job.Errors{{File: "j", Line: 3, Column: 5, Message: "a", Fix: "b"}, {File: "j", Line: 4, Column: 1, Message: "c"}}
 	var out bytes.Buffer
-	report(&out, mistakes, false)
+	report(&out, mistakes, false, 0)
 	assert.Equal(t, "dewgap: j:3:5: a\n   fix: b\ndewgap: j:4:1: c\n", out.String())
 	out.Reset()
-	report(&out, mistakes, true)
+	report(&out, mistakes, true, 0)
 	var f answer.Failure
 	require.NoError(t, json.Unmarshal(out.Bytes(), &f))
 	assert.Equal(t, "j:3:5", f.Where)

@@ -48,9 +48,9 @@ func newDraw(env Env) *cobra.Command {
 		Args:  noArgs,
 	}
 	c.AddCommand(
-		newDrawOf(env, "week", "Every step and zone through the horizon: states, rain, dew, plan and clocks"),
-		newDrawOf(env, "day", "A day's panel temperatures, dew point and spread, with what the product asks for"),
-		newDrawOf(env, "boat", "The boat from above under sun and wind, each zone with its temperature"),
+		newDrawOf(env, "week", "Every step and zone hour by hour: states, rain, dew, plan, clocks"),
+		newDrawOf(env, "day", "A day's panels, dew point and spread, with the product's limits"),
+		newDrawOf(env, "boat", "The boat from above under sun and wind, zones with temperatures"),
 	)
 	return c
 }

@@ -8,12 +8,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
-	"dewgap/cmd/internal/book"
-	"dewgap/cmd/internal/settings"
-	"dewgap/forecast"
-	"dewgap/forecast/fetch"
-	"dewgap/products"
-	"dewgap/window/job"
+	"dewgap/cmd/internal/text"
 )
 
 // The exit codes. They are a promise and stand in every help text.
@@ -59,9 +54,9 @@ func codeOf(err error) int {
 	return CodeFailed
 }
 
-// report tells an error: one JSON object, or a line with what is wrong and one
-// with what to do, for each mistake.
-func report(w io.Writer, err error, asJSON bool) {
+// report tells an error: one JSON object, or what is wrong and what to do for each
+// mistake, a line each unless a person looks on, whose screen is width wide.
+func report(w io.Writer, err error, asJSON bool, width int) {
 	list := failures(err)
 	if asJSON {
 		first := list[0]
@@ -70,54 +65,51 @@ func report(w io.Writer, err error, asJSON bool) {
 		return
 	}
 	for _, f := range list {
-		text := f.Error
-		if f.Where != "" {
-			text = f.Where + ": " + text
-		}
-		fmt.Fprintln(w, "dewgap: "+text)
-		if f.Fix != "" {
-			fmt.Fprintln(w, "   fix: "+f.Fix)
-		}
+		sayFailure(w, "dewgap: ", f, width)
 	}
+}
+
+// sayFailure tells what is wrong and what to do.
+func sayFailure(w io.Writer, head string, f answer.Failure, width int) {
+	words := f.Error
+	if f.Where != "" {
+		words = f.Where + ": " + words
+	}
+	say(w, head+words, width)
+	if f.Fix != "" {
+		say(w, "   fix: "+f.Fix, width)
+	}
+}
+
+// say writes a line to a terminal, which names in files must not command; wrapped
+// where width is not 0.
+func say(w io.Writer, line string, width int) {
+	line = text.Shown(line)
+	if width > 0 {
+		line = text.Wrap(line, width, len("   fix: "))
+	}
+	fmt.Fprintln(w, line)
+}
+
+// lines is the width of the lines of errors: that of the screen where a person looks
+// on, else 0, for programs read a line as one thing said.
+func (env Env) lines() int {
+	if env.Passing == nil {
+		return 0
+	}
+	if columns, ok := env.Terminal(); ok && columns >= 40 {
+		return columns
+	}
+	return screenColumns
 }
 
 // failures takes an error apart into what, where and what to do; never empty.
 func failures(err error) []answer.Failure {
-	if e, ok := errors.AsType[job.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			list[i] = answer.Failure{Error: one.Message, Where: one.Where(), Fix: one.Fix}
-		}
-		return list
-	}
-	if e, ok := errors.AsType[products.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			where := fmt.Sprintf("%s:%d:%d", one.File, one.Line, one.Column)
-			list[i] = answer.Failure{Error: one.Message, Where: where, Fix: one.Fix}
-		}
-		return list
-	}
-	return []answer.Failure{failure(err)}
-}
-
-// failure words a single error.
-func failure(err error) answer.Failure {
-	f := answer.Failure{Error: err.Error()}
 	if e, ok := errors.AsType[*usageError](err); ok {
-		f.Fix = e.fix
-	} else if e, ok := errors.AsType[*settings.Error](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
-	} else if errors.Is(err, context.Canceled) {
-		f = answer.Failure{Error: "stopped before there was an answer", Fix: "run it again"}
-	} else if e, ok := errors.AsType[*app.Problem](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Where, Fix: e.Fix}
-	} else if e, ok := errors.AsType[*book.Error](err); ok {
-		f = answer.Failure{Error: e.Text, Where: e.Path, Fix: e.Fix}
-	} else if e, ok := errors.AsType[*forecast.ReadError](err); ok {
-		f.Fix = e.Fix
-	} else if e, ok := errors.AsType[*fetch.Error](err); ok {
-		f.Fix = e.Fix
+		return []answer.Failure{{Error: err.Error(), Fix: e.fix}}
 	}
-	return f
+	if errors.Is(err, context.Canceled) {
+		return []answer.Failure{{Error: "stopped before there was an answer", Fix: "run it again"}}
+	}
+	return app.Failures(err)
 }

@@ -59,19 +59,11 @@ func (o *logOptions) checkWork() error {
 func (o *logOptions) run(env Env, check func(c *cobra.Command) error,
 	write func(ctx context.Context, a *app.App, r app.Request) (*answer.Logged, error),
 ) func(*cobra.Command, []string) error {
-	return runE(func(c *cobra.Command, _ []string) error {
-		if err := check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
+	return asked(check, func(ctx context.Context, s *settings.Settings) error {
 		a, r, err := o.request(env, s, o.at, o.from, o.to)
 		if err != nil {
 			return err
 		}
-		ctx := c.Context()
 		return o.into(ctx, env, s, a, func() (*answer.Logged, error) { return write(ctx, a, r) })
 	})
 }

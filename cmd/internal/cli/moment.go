@@ -1,18 +1,12 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
 	"dewgap/cmd/internal/app"
 	"dewgap/window/job"
-)
-
-// The years of a moment that can be answered for: those of which the readers take
-// forecasts.
-const (
-	firstYear = 1900
-	lastYear  = 2199
 )
 
 // fullMoment reads a moment with its offset, RFC 3339.
@@ -22,9 +16,9 @@ func fullMoment(flag, text string) (time.Time, error) {
 		return t, &usageError{fmt.Sprintf("--%s %q is no moment", flag, text),
 			"write it with its offset, such as 2026-09-10T06:00:00-04:00 or 2026-09-10T10:00:00Z"}
 	}
-	if y := t.UTC().Year(); y < firstYear || y > lastYear {
+	if y := t.UTC().Year(); y < app.FirstYear || y > app.LastYear {
 		return t, &usageError{fmt.Sprintf("--%s %q is out of range", flag, text),
-			fmt.Sprintf("give a moment of the years %d to %d", firstYear, lastYear)}
+			fmt.Sprintf("give a moment of the years %d to %d", app.FirstYear, app.LastYear)}
 	}
 	return t, nil
 }
@@ -32,23 +26,11 @@ func fullMoment(flag, text string) (time.Time, error) {
 // momentAt reads a moment by the clock at the place: 09:00 today,
 // 2026-09-10T09:00, or with an offset; "" is now.
 func momentAt(flag, text string, now time.Time, loc *time.Location) (time.Time, error) {
-	if text == "" {
-		return now, nil
+	t, err := app.ReadMoment(text, now, loc)
+	if p, ok := errors.AsType[*app.Problem](err); ok {
+		return now, &usageError{"--" + flag + " " + p.Text, p.Fix}
 	}
-	if t, err := time.Parse(time.RFC3339, text); err == nil {
-		return t, nil
-	}
-	for _, layout := range []string{"2006-01-02T15:04Z07:00", "2006-01-02T15:04"} {
-		if t, err := time.ParseInLocation(layout, text, loc); err == nil {
-			return t, nil
-		}
-	}
-	if t, err := time.Parse("15:04", text); err == nil {
-		d := now.In(loc)
-		return time.Date(d.Year(), d.Month(), d.Day(), t.Hour(), t.Minute(), 0, 0, loc), nil
-	}
-	return now, &usageError{fmt.Sprintf("--%s %q is no moment", flag, text),
-		"write 09:00, 2026-09-10T09:00, or with an offset 2026-09-10T09:00-04:00"}
+	return t, err
 }
 
 // momentOf is momentAt for the use cases.

@@ -36,17 +36,8 @@ of the last 36 hours that dewgap reading add wrote into the book.`,
 	o.ways = waysWithQuick
 	o.flags(c)
 	o.quickFlags(c)
-	c.Flags().StringVar(&o.readings, "readings", "", "file of what was measured on the dock (dewgap reading add --to FILE writes one)")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runMorning(c.Context(), env, s, o)
-	})
+	c.Flags().StringVar(&o.readings, "readings", "", "`FILE` of what was measured on the dock (dewgap reading add --to FILE writes one)")
+	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runMorning(ctx, env, s, o) })
 	return c
 }
 
@@ -64,12 +55,7 @@ func runMorning(ctx context.Context, env Env, s *settings.Settings, o morningOpt
 	if err != nil {
 		return err
 	}
-	if o.json {
-		err = write(env, morning)
-	} else {
-		err = text.Morning(env.Stdout, morning, o.options(env, s))
-	}
-	if err != nil {
+	if err := o.show(env, morning, func() error { return text.Morning(env.Stdout, morning, o.options(env, s)) }); err != nil {
 		return err
 	}
 	return settled(morning.Verdict)

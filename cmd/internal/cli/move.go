@@ -6,6 +6,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/demo"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/text"
 
@@ -55,23 +56,16 @@ section were put on; without them they are those of the work logged.
 It exits 0 with a plan, 13 if the plan waits for your yes, 11 if there is none.`,
 		Example: `  dewgap move --job job.yaml
   dewgap move --job job.yaml --plan week.json --rain 11:40/12:30/4
-  dewgap move --job job.yaml --left "seal@port side=buffed/60%/08:20/10:40" --left "seal@port side=hazing/40%/11:00/11:30"`,
+  dewgap move --job job.yaml --left "seal@port side=buffed/60%/08:20/10:40" --left "seal@port side=hazing/40%/11:00/11:30"
+  dewgap week --demo --json > week.json
+  dewgap move --demo --plan week.json`,
 		Args: noArgs,
 	}
 	o.ways = waysWithJob
 	o.flags(c)
 	o.movedFlags(c)
 	c.Flags().BoolVar(&o.ladder, "ladder", false, "try the ways to get on even where there is a plan")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runMove(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runMove(ctx, env, s, o) })
 	return c
 }
 
@@ -86,12 +80,7 @@ func runMove(ctx context.Context, env Env, s *settings.Settings, o moveOptions) 
 	if err != nil {
 		return err
 	}
-	if o.json {
-		err = write(env, m)
-	} else {
-		err = text.Move(env.Stdout, m, o.options(env, s))
-	}
-	if err != nil {
+	if err := o.show(env, m, func() error { return text.Move(env.Stdout, m, o.options(env, s)) }); err != nil {
 		return err
 	}
 	return movedTo(m.Verdict)
@@ -112,16 +101,20 @@ func (m *moved) move(ctx context.Context, a *app.App, r app.Request) (*answer.Mo
 		return nil, err
 	}
 	if q.Plan == nil && (a.Book == nil || r.File == nil) {
-		return nil, noPlan()
+		return nil, noPlan(r)
 	}
 	out, err := a.Move(ctx, q)
 	if errors.Is(err, app.ErrNoPlan) {
-		return nil, noPlan()
+		return nil, noPlan(r)
 	}
 	return out, err
 }
 
-func noPlan() error {
-	return &usageError{"there is no plan to move: the book has none for this job, and --plan is not given",
-		"give --plan FILE (a saved dewgap week --json), or dewgap book init and dewgap week first"}
+// noPlan says how to come by a plan, for the demo too.
+func noPlan(r app.Request) error {
+	fix := "give --plan FILE (a saved dewgap week --json), or dewgap book init and dewgap week first"
+	if r.File != nil && r.File.Name == demo.JobName {
+		fix = "dewgap week --demo --json > week.json, then dewgap move --demo --plan week.json"
+	}
+	return &usageError{"there is no plan to move: the book has none for this job, and --plan is not given", fix}
 }

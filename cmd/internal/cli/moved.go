@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
@@ -151,38 +154,55 @@ func readPlan(path string) (*answer.Plan, error) {
 	return parsePlan(path, data)
 }
 
+// givePlan is what to do about a file that has no plan.
+const givePlan = "give what dewgap week --json or dewgap move --json wrote"
+
+// noAnswer says where a file stops being a saved answer.
+func noAnswer(path string, data []byte, err error) error {
+	text, offset := "this is no JSON", int64(0)
+	if e, ok := errors.AsType[*json.SyntaxError](err); ok {
+		offset = e.Offset
+	} else if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
+		text, offset = "a plan has no "+e.Value+" here", e.Offset
+	} else if e, ok := errors.AsType[*time.ParseError](err); ok { // which knows no place
+		return &app.Problem{Where: path, Text: fmt.Sprintf("the plan has a time that cannot be read: %s", e.Value), Fix: givePlan, Err: err}
+	}
+	before := data[:min(max(offset-1, 0), int64(len(data)))]
+	line := bytes.Count(before, []byte("\n")) + 1
+	column := utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:]) + 1
+	return &app.Problem{Where: fmt.Sprintf("%s:%d:%d", path, line, column), Text: text, Fix: givePlan, Err: err}
+}
+
 // parsePlan takes the plan of a saved week or move, or a plan alone. Every block of
 // it has a step, a zone and hours.
 func parsePlan(path string, data []byte) (*answer.Plan, error) {
-	wrong := func(err error, text string) error {
-		return &app.Problem{Where: path, Text: text, Fix: "give what dewgap week --json or dewgap move --json wrote", Err: err}
-	}
+	wrong := func(text string) error { return &app.Problem{Where: path, Text: text, Fix: givePlan} }
 	var saved struct {
 		Format string
 		Plan   *answer.Plan
 		Blocks *json.RawMessage
 	}
 	if err := json.Unmarshal(data, &saved); err != nil {
-		return nil, wrong(err, "holds no plan: "+err.Error())
+		return nil, noAnswer(path, data, err)
 	}
 	plan := saved.Plan
 	if saved.Format == "" && plan == nil && saved.Blocks != nil {
 		plan = &answer.Plan{}
 		if err := json.Unmarshal(data, plan); err != nil {
-			return nil, wrong(err, "holds no plan: "+err.Error())
+			return nil, noAnswer(path, data, err)
 		}
 	}
 	switch {
 	case saved.Format != "" && saved.Format != answer.WeekFormat && saved.Format != answer.MoveFormat:
-		return nil, wrong(nil, "is of the format "+saved.Format+", which has no plan of a job")
+		return nil, wrong("is of the format " + saved.Format + ", which has no plan of a job")
 	case plan == nil:
-		return nil, wrong(nil, "holds no plan")
+		return nil, wrong("holds no plan")
 	case plan.State == answer.None || plan.Blocks == nil:
-		return nil, wrong(nil, "holds no plan: that answer found none")
+		return nil, wrong("holds no plan: that answer found none")
 	}
 	for i, b := range plan.Blocks {
 		if b.Step == "" || b.Zone == "" || !b.From.Before(b.To) {
-			return nil, wrong(nil, fmt.Sprintf("block %d of the plan lacks its step, its zone or its hours", i+1))
+			return nil, wrong(fmt.Sprintf("block %d of the plan lacks its step, its zone or its hours", i+1))
 		}
 	}
 	return plan, nil

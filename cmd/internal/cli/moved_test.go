@@ -98,15 +98,14 @@ func TestParsePlan(t *testing.T) {
 	require.NoError(t, err, "everything is done")
 	assert.Empty(t, plan.Blocks)
 	for text, want := range map[string]string{
-		"": "holds no plan", "null": "holds no plan", "[]": "holds no plan", "{}": "holds no plan", "job: x": "holds no plan",
+		"null": "holds no plan", "{}": "holds no plan",
 		`{"format":"dewgap.week.v1","plan":null}`:                         "holds no plan",
 		`{"format":"dewgap.week.v1","plan":{"state":"none","blocks":[]}}`: "found none",
 		`{"format":"dewgap.week.v1","plan":{"state":"go"}}`:               "found none",
 		`{"format":"dewgap.morning.v1","plan":null}`:                      "dewgap.morning.v1",
-		`{"blocks":7}`:                 "holds no plan",
-		`{"blocks":[{"zone":"deck"}]}`: "block 1",
-		`{"blocks":[{"step":"seal","zone":"deck","from":"soon"}]}`:     "holds no plan",
-		`{"blocks":[` + blockText + `,{"step":"seal","zone":"deck"}]}`: "block 2",
+		`{"blocks":[{"zone":"deck"}]}`:                                    "block 1",
+		`{"blocks":[{"step":"seal","zone":"deck","from":"soon"}]}`:        "a time that cannot be read: soon",
+		`{"blocks":[` + blockText + `,{"step":"seal","zone":"deck"}]}`:    "block 2",
 	} {
 		_, err := parsePlan("f.json", []byte(text))
 		require.Error(t, err, text)

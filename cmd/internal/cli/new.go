@@ -41,7 +41,7 @@ func newNew(env Env) *cobra.Command {
 	f.StringVar(&o.length, "length", "", "length of the boat, 13m or 43ft")
 	f.StringVar(&o.name, "name", "", "name of the boat")
 	f.StringVar(&o.place, "place", "", "name of the place where she lies")
-	f.StringVar(&o.at, "at", "", "LAT,LON of the place in degrees")
+	f.StringVar(&o.at, "at", "", "`LAT,LON` of the place in degrees")
 	f.StringVar(&o.zone, "timezone", "", "IANA zone of the place")
 	f.StringVar(&o.bow, "bow", "", "where the bow points, degrees true or NW")
 	f.StringVar(&o.since, "from", "", "first day of the job, such as 2026-09-07")

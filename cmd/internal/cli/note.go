@@ -53,19 +53,16 @@ It exits 0 whatever the plan is like.`,
 	o.quickFlags(c)
 	o.movedFlags(c)
 	c.Flags().BoolVar(&o.move, "move", false, "tell of what moved")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		if err := o.check(c); err != nil {
 			return err
 		}
 		if o.given() && !o.move {
 			return &usageError{"--plan, --rain and --left go with --move", "add --move, or leave them out"}
 		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runNote(c.Context(), env, s, o)
-	})
+		return nil
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runNote(ctx, env, s, o) })
 	return c
 }
 
@@ -81,10 +78,7 @@ func runNote(ctx context.Context, env Env, s *settings.Settings, o noteOptions) 
 	if err != nil {
 		return err
 	}
-	if o.json {
-		return write(env, note)
-	}
-	return text.Note(env.Stdout, note, options)
+	return o.show(env, note, func() error { return text.Note(env.Stdout, note, options) })
 }
 
 // note asks for what the note tells of.

@@ -26,7 +26,7 @@ func newPlaceShow(env Env) *cobra.Command {
 	var o placeOptions
 	c := &cobra.Command{
 		Use:   "show",
-		Short: "What has been learned, from which readings, how much of it counts, and what it changes",
+		Short: "What was learned, from what, how much counts, what it changes",
 		Long: `Show tells what the readings in the book have taught: how far the forecast is off at the
 place on clear and cloudy days and nights, and how much sun and how much sky each panel
 really takes. Readings older than a day and a half teach; younger ones are this

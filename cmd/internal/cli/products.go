@@ -22,7 +22,7 @@ func newProducts(env Env) *cobra.Command {
 	var o productsOptions
 	c := &cobra.Command{
 		Use:   "products [ID...]",
-		Short: "List the product classes, or explain some: every limit and where it comes from",
+		Short: "The product classes; of some, every limit and where it is from",
 		Example: `  dewgap products
   dewgap products polymer-sealant carnauba-wax
   dewgap products my-sealant --products my-products.yaml`,
@@ -68,7 +68,7 @@ func runProducts(env Env, s *settings.Settings, o productsOptions) error {
 	}
 	options := o.options(env, s)
 	for _, w := range warnings {
-		fmt.Fprintln(env.Stderr, "dewgap: warning: "+w)
+		say(env.Stderr, "dewgap: warning: "+w, env.lines())
 	}
 	if len(o.ids) == 0 {
 		return text.Products(env.Stdout, list, options)

@@ -39,7 +39,7 @@ type question struct {
 // quickFlags adds those of a boat without a job file.
 func (q *question) quickFlags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&q.at, "at", "", "LAT,LON in degrees, in place of a job file; with --kind and --length")
+	f.StringVar(&q.at, "at", "", "`LAT,LON` in degrees, in place of a job file; with --kind and --length")
 	f.StringVar(&q.kind, "kind", "", "with --at: "+strings.Join(boat.Kinds(), ", "))
 	f.StringVar(&q.length, "length", "", "with --at: length of the boat, 13m or 43ft")
 	f.StringVar(&q.bow, "bow", "", "with --at: where the bow points, degrees true or NW; without it, answers by compass face")
@@ -51,10 +51,10 @@ func (q *question) quickFlags(c *cobra.Command) {
 // flags adds the other flags of a question.
 func (q *question) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&q.job, "job", "", "job file (dewgap new writes one)")
+	f.StringVar(&q.job, "job", "", "job `FILE` (dewgap new writes one)")
 	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
 	f.StringVar(&q.now, "now", "", "the moment to answer for, RFC 3339 such as 2026-09-10T06:00:00-04:00 (default: the clock)")
-	f.StringVar(&q.forecast, "forecast", "", "saved reply of any supported service, instead of fetching")
+	f.StringVar(&q.forecast, "forecast", "", "`FILE` with a saved reply of any supported service, instead of fetching")
 	f.StringVar(&q.fetched, "fetched", "", "when the saved reply was fetched, where it does not say, RFC 3339")
 	f.StringVar(&q.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
 	f.StringVar(&q.model, "model", "", "weather model, where the source has several")

@@ -47,16 +47,8 @@ can have read is refused here; what does not fit the hour is told by morning.`,
 	}
 	o.flags(c)
 	o.measured(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.refuse(); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runReadingAdd(c.Context(), env, s, o)
-	})
+	check := func(*cobra.Command) error { return o.refuse() }
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runReadingAdd(ctx, env, s, o) })
 	return c
 }
 
@@ -101,10 +93,17 @@ func (o *readingOptions) refuse() error {
 		return &usageError{"surface, water, sun, test patch and moisture belong to a zone", `add --zone "port side"`}
 	case (o.haze == "") != (o.product == ""):
 		return &usageError{"--haze-min and --product go together", "for example --product polymer-sealant --haze-min 38"}
+	case o.empty():
+		return &usageError{"nothing was read here", "give what was read, for example --air 12.2C --humidity 93, or with a zone --surface 13C --by infrared or --wet"}
 	case o.to != "" && o.corrects > 0:
 		return &usageError{"--corrects is of the book", "correct the file with an editor"}
 	}
 	return o.check(o.to)
+}
+
+// empty reports that the flags say nothing that was read.
+func (o *readingOptions) empty() bool {
+	return o.air+o.humidity+o.wind+o.sky+o.surface+o.salt+o.spray+o.haze+o.moisture == "" && !o.wet && !o.dry && !o.sun && !o.noSun
 }
 
 // reading is what the flags say.
@@ -187,9 +186,16 @@ func unplaced(err error) error {
 	out := slices.Clone(list)
 	for i := range out {
 		out[i].File, out[i].Line, out[i].Column = "", 0, 0
+		out[i].Message, out[i].Fix = byFlag.Replace(out[i].Message), byFlag.Replace(out[i].Fix)
 	}
 	return out
 }
+
+// byFlag says the keys of a readings file as the flags that stand for them.
+var byFlag = strings.NewReplacer(
+	"`air_c`", "--air", "`humidity_pct`", "--humidity", "`wind_m_s`", "--wind", "`surface_c`", "--surface", "`moisture_pct`", "--moisture", "`haze_min`", "--haze-min",
+	"`salt`", "--salt", "`spray`", "--spray", "`wet`", "--wet", "`product`", "--product", "`by`", "--by", "`at`", "--at",
+)
 
 // runReadingAdd answers dewgap reading add.
 func runReadingAdd(ctx context.Context, env Env, s *settings.Settings, o readingOptions) error {

@@ -26,11 +26,11 @@ type record struct {
 
 func (o *record) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&o.job, "job", "", "job file (dewgap new writes one)")
+	f.StringVar(&o.job, "job", "", "job `FILE` (dewgap new writes one)")
 	f.BoolVar(&o.demo, "demo", false, "the invented boat; only with --book or --to, for trying it out")
 	f.StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none")
 	f.StringVar(&o.now, "now", "", "the moment that counts as now, RFC 3339 (default: the clock)")
-	f.StringVar(&o.products, "products", "", "file with your own products (default: as the settings say)")
+	f.StringVar(&o.products, "products", "", "`FILE` with your own products (default: as the settings say)")
 	f.Int64Var(&o.corrects, "corrects", 0, "number of the entry that this one corrects (dewgap book show)")
 	f.BoolVar(&o.json, "json", false, "the answer as one line of JSON; failures as JSON on stderr")
 	o.book.flags(c, false)
@@ -108,7 +108,7 @@ func (o *record) tell(env Env, out *answer.Logged) error {
 		if e.ID > 0 {
 			number = fmt.Sprintf(" %s %d", entryWord(out.Kind), e.ID)
 		}
-		fmt.Fprintf(env.Stdout, "%s%s: %s, %s\n", word, number, e.At.Format("Mon 2 Jan 15:04"), e.Text)
+		say(env.Stdout, fmt.Sprintf("%s%s: %s, %s", word, number, e.At.Format("Mon 2 Jan 15:04"), e.Text), 0)
 	}
 	_, err := fmt.Fprintf(env.Stdout, "in %s\n", out.File)
 	return err

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -47,10 +48,21 @@ func Execute(ctx context.Context, args []string, env Env) int {
 	if ok {
 		err = ran.err
 	} else if _, said := errors.AsType[*usageError](err); !said {
-		err = &usageError{text: err.Error(), fix: "see dewgap --help"} // cobra's own
+		err = unknown(err)
 	}
-	report(env.Stderr, err, wantsJSON(args))
+	report(env.Stderr, err, wantsJSON(args), env.lines())
 	return codeOf(err)
+}
+
+// unknown words cobra's own error: an unknown command, with those like it behind it on
+// lines of their own.
+func unknown(err error) error {
+	what, like, _ := strings.Cut(err.Error(), "\n")
+	fix := "dewgap --help lists the commands"
+	if _, names, ok := strings.Cut(like, "?\n"); ok {
+		fix = "did you mean " + strings.Join(strings.Fields(names), ", ") + "? " + fix
+	}
+	return &usageError{what, fix}
 }
 
 // wantsJSON looks for --json in a command line that may not have been read to
@@ -89,23 +101,26 @@ func newRoot(env Env) *cobra.Command {
 each step will succeed on each zone of the boat, and why.
 
 Try it:     dewgap week --demo
-Your boat:  dewgap week --at 43.07,-70.74 --kind flybridge-cruiser --length 43ft --bow NW
-Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap week --job job.yaml`,
+Your boat:  dewgap week --at 43.07,-70.74 --kind sailing-yacht --length 36ft
+Your job:   dewgap new job.yaml --kind sailing-yacht --length 36ft
+            dewgap week --job job.yaml`,
 		SilenceErrors: true, SilenceUsage: true,
 	}
 	root.SetOut(env.Stdout)
 	root.SetErr(env.Stderr)
-	root.SetUsageTemplate(root.UsageTemplate() + exitCodes)
+	root.SetUsageTemplate(fitted(root.UsageTemplate()) + exitCodes)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return &usageError{text: err.Error(), fix: "see " + c.CommandPath() + " --help"}
 	})
-	root.PersistentFlags().String("settings", "", "settings file to use instead of the usual one (see dewgap where)")
+	root.PersistentFlags().String("settings", "", "settings `FILE` to use instead of the usual one (see dewgap where)")
 	root.AddCommand(
 		newWeek(env), newMorning(env), newSeason(env), newMove(env), newNote(env), newDraw(env), newCalendar(env), newWatch(env), newWhy(env), newSources(env), newProducts(env), newNew(env), newCheck(env),
 		newReading(env), newLog(env), newBook(env), newPlace(env), newScore(env), newServe(env), newWhere(env), newVersion(env),
 	)
+	root.InitDefaultCompletionCmd()
 	strictGroups(root)
 	strictHelp(root)
+	fit(root)
 	return root
 }
 
@@ -114,10 +129,23 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 11m, then dewgap w
 func strictGroups(root *cobra.Command) {
 	for _, c := range root.Commands() {
 		if c.HasSubCommands() && !c.Runnable() {
-			c.Args = noArgs
+			c.Args = noSuch
 			c.RunE = runE(func(c *cobra.Command, _ []string) error { return c.Help() })
 		}
 	}
+}
+
+// noSuch refuses what is no command of a group, with those like it.
+func noSuch(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	fix := "see " + c.CommandPath() + " --help"
+	c.SuggestionsMinimumDistance = 2
+	if like := c.SuggestionsFor(args[0]); len(like) > 0 {
+		fix = "did you mean " + c.CommandPath() + " " + strings.Join(like, ", ") + "? " + fix
+	}
+	return &usageError{"what is " + strings.Join(args, " ") + "?", fix}
 }
 
 // strictHelp makes help on what there is none wrong usage; cobra itself shows
@@ -150,6 +178,21 @@ func runE(f func(c *cobra.Command, args []string) error) func(*cobra.Command, []
 		}
 		return &ranError{err}
 	}
+}
+
+// asked makes a command of what it refuses of its flags and of how it answers by the
+// settings.
+func asked(check func(c *cobra.Command) error, run func(ctx context.Context, s *settings.Settings) error) func(*cobra.Command, []string) error {
+	return runE(func(c *cobra.Command, _ []string) error {
+		if err := check(c); err != nil {
+			return err
+		}
+		s, err := loadSettings(c)
+		if err != nil {
+			return err
+		}
+		return run(c.Context(), s)
+	})
 }
 
 // ranError is an error of a command that was understood.

@@ -23,7 +23,7 @@ type screen struct {
 
 func (s *screen) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&s.products, "products", "", "file with your own products (default: as the settings say)")
+	f.StringVar(&s.products, "products", "", "`FILE` with your own products (default: as the settings say)")
 	f.StringVar(&s.units, "units", "", "us or metric, on screen (default: as the settings say)")
 	f.BoolVar(&s.json, "json", false, "the answer as one line of JSON, in SI units; failures as JSON on stderr")
 	complete(c, "units", func() []string { return []string{settings.Metric, settings.US} })
@@ -49,6 +49,14 @@ func (s *screen) options(env Env, set *settings.Settings) text.Options {
 		o.Colour = env.Getenv("NO_COLOR") == "" && env.Getenv("TERM") != "dumb"
 	}
 	return o
+}
+
+// show writes an answer: as JSON, or the page that says the same.
+func (s *screen) show(env Env, v any, page func() error) error {
+	if s.json {
+		return write(env, v)
+	}
+	return page()
 }
 
 // loadSettings reads the settings by the command's --settings.

@@ -28,7 +28,7 @@ func newSeason(env Env) *cobra.Command {
 	var o seasonOptions
 	c := &cobra.Command{
 		Use:   "season",
-		Short: "How many windows each month of a typical year has, for each product on each side",
+		Short: "What each month of a typical year offers each product and side",
 		Long: `Season runs a typical year of weather past the boat and counts, month by month, the
 windows in which each product may go on each zone, so that you know what to promise
 when. The weather is an EPW file, as national laboratories publish them for thousands
@@ -45,18 +45,18 @@ and dark screens and for paper, with the days of each month that have such a win
 	}
 	o.ways = waysWithQuick
 	f := c.Flags()
-	f.StringVar(&o.job, "job", "", "job file (dewgap new writes one)")
+	f.StringVar(&o.job, "job", "", "job `FILE` (dewgap new writes one)")
 	f.BoolVar(&o.demo, "demo", false, "an invented boat and an invented year")
 	f.StringVar(&o.now, "now", "", "a moment in the year to lay the calendar by, RFC 3339 (default: the clock)")
 	f.StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none (default: the file's standard time)")
-	f.StringVar(&o.weather, "weather", "", "the typical year, an EPW file")
+	f.StringVar(&o.weather, "weather", "", "the typical year, an EPW `FILE`")
 	f.StringSliceVar(&o.with, "with", nil, "product classes (default: those of the job)")
 	f.BoolVar(&o.all, "all", false, "every product class of the catalogue")
 	o.sheet.flags(c)
 	o.quickFlags(c)
 	o.screen.flags(c)
 	complete(c, "with", catalogueIDs)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		switch err := o.check(c); {
 		case err != nil:
 			return err
@@ -69,15 +69,9 @@ and dark screens and for paper, with the days of each month that have such a win
 		case o.sheet.out == "" && c.Flags().Changed("width"):
 			return &usageError{"--width is of the picture", "give -o season.svg with it"}
 		}
-		if err := o.sheet.check(c, "season", o.json); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runSeason(c.Context(), env, s, o)
-	})
+		return o.sheet.check(c, "season", o.json)
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runSeason(ctx, env, s, o) })
 	return c
 }
 

@@ -40,7 +40,7 @@ func newServe(env Env) *cobra.Command {
 	var o serveOptions
 	c := &cobra.Command{
 		Use:   "serve",
-		Short: "Pages in a browser, an API for programs and a calendar, on this computer or for others",
+		Short: "Pages in a browser, an API for programs, and a calendar",
 		Long: `Serve answers in a browser: week, day, morning, job, move and log of one or several
 jobs. Programs find the same answers under /api/ (described by /api/openapi.json),
 calendars under /calendar/, counters under /metrics.

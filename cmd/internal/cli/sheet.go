@@ -48,6 +48,6 @@ func (p *sheet) write(env Env, d draw.Picture) error {
 	if err := replace(p.out, d.SVG); err != nil {
 		return err
 	}
-	fmt.Fprintf(env.Stdout, "Wrote %s: %s\n", p.out, d.Title)
+	say(env.Stdout, "Wrote "+p.out+": "+d.Title, 0)
 	return nil
 }

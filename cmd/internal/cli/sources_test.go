@@ -203,11 +203,12 @@ func TestSourcesThatFail(t *testing.T) {
 func TestSourcesUsage(t *testing.T) {
 	r := newRun(t)
 	for want, args := range map[string][]string{
-		"no service gfs":       {"--job", "job.yaml", "--source", "gfs"},
-		"no service auto":      {"--job", "job.yaml", "--source", "auto"},
-		"no boat to answer":    {},
-		"--at needs --kind":    {"--at", "43.07,-70.74"},
-		"unknown flag: --demo": {"--demo"},
+		"no service gfs":         {"--job", "job.yaml", "--source", "gfs"},
+		"no service auto":        {"--job", "job.yaml", "--source", "auto"},
+		"no boat to answer":      {},
+		"--at needs --kind":      {"--at", "43.07,-70.74"},
+		"brings its own weather": {"--demo", "--source", "nws"},
+		"exclude one another":    {"--demo", "--job", "job.yaml"},
 	} {
 		r.do(append([]string{"sources"}, args...)...)
 		assert.Equal(t, CodeUsage, r.code)

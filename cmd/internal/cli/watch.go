@@ -53,7 +53,7 @@ settings allow it.
 
 With --once it exits 0 when every job was answered and told, else 1.`,
 		Example: `  dewgap watch --job kittiwake.yaml --job tern.yaml
-  dewgap watch --job kittiwake.yaml --once --mail you@example.org    # for cron
+  dewgap watch --job kittiwake.yaml --once --mail you@example.org  # for cron
   dewgap watch --job kittiwake.yaml --command "notify-send dewgap 'the plan has changed'"`,
 		Args: noArgs,
 	}
@@ -74,7 +74,7 @@ With --once it exits 0 when every job was answered and told, else 1.`,
 
 func (o *watchOptions) watchFlags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringArrayVar(&o.jobs, "job", nil, "job file (dewgap new writes one); may be given several times")
+	f.StringArrayVar(&o.jobs, "job", nil, "job `FILE` (dewgap new writes one); may be given several times")
 	f.BoolVar(&o.demo, "demo", false, "with --once: an invented boat and invented weather, without a connection")
 	f.DurationVar(&o.every, "every", time.Hour, "the longest time between two looks, 5m to 24h")
 	f.BoolVar(&o.once, "once", false, "look once and end, for cron and its like")

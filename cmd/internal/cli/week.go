@@ -35,16 +35,7 @@ and what is done (dewgap log done) is planned no more.`,
 	o.flags(c)
 	o.quickFlags(c)
 	c.Flags().BoolVar(&o.hours, "hours", false, "the hours of every zone as well")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.check(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runWeek(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runWeek(ctx, env, s, o) })
 	return c
 }
 
@@ -59,14 +50,9 @@ func runWeek(ctx context.Context, env Env, s *settings.Settings, o weekOptions) 
 	if err != nil {
 		return err
 	}
-	if o.json {
-		err = write(env, week)
-	} else {
-		options := o.options(env, s)
-		options.Hours = o.hours
-		err = text.Week(env.Stdout, week, options)
-	}
-	if err != nil {
+	options := o.options(env, s)
+	options.Hours = o.hours
+	if err := o.show(env, week, func() error { return text.Week(env.Stdout, week, options) }); err != nil {
 		return err
 	}
 	return settled(week.Verdict)

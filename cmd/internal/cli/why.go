@@ -22,7 +22,7 @@ func newWhy(env Env) *cobra.Command {
 	var o whyOptions
 	c := &cobra.Command{
 		Use:   "why",
-		Short: "Every limit of one product on one zone at one moment: value, bound, source",
+		Short: "Each limit of a product on a zone at an hour: value, bound, source",
 		Example: `  dewgap why --demo --zone "port side" --with polymer-sealant --at 09:00
   dewgap why --job job.yaml --zone foredeck --with polymer-sealant --at 2026-09-10T09:00`,
 		Args: noArgs,
@@ -34,19 +34,16 @@ func newWhy(env Env) *cobra.Command {
 	f.StringVar(&o.with, "with", "", "product class, or your own product")
 	f.StringVar(&o.moment, "at", "", "moment by the clock at the place: 09:00 today, 2026-09-10T09:00, or with an offset (default: now)")
 	complete(c, "with", catalogueIDs)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		if err := o.check(c); err != nil {
 			return err
 		}
 		if o.zone == "" || o.with == "" {
 			return &usageError{"--zone and --with are needed", `for example --zone "port side" --with polymer-sealant`}
 		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runWhy(c.Context(), env, s, o)
-	})
+		return nil
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runWhy(ctx, env, s, o) })
 	return c
 }
 
@@ -68,10 +65,7 @@ func runWhy(ctx context.Context, env Env, s *settings.Settings, o whyOptions) er
 	if err != nil {
 		return err
 	}
-	if o.json {
-		return write(env, why)
-	}
-	return text.Why(env.Stdout, why, o.options(env, s))
+	return o.show(env, why, func() error { return text.Why(env.Stdout, why, o.options(env, s)) })
 }
 
 // when reads --at by the clock at the place.

@@ -161,7 +161,7 @@ func within(high []float64, most float64, n int) []int {
 
 // offer draws one product with its top at y, and gives the y beneath it.
 func (s *yearSheet) offer(f *offer, x, y float64) float64 {
-	for _, l := range wrap(capital(f.name), 12*boldness, s.block) {
+	for _, l := range wrap(answer.Capital(f.name), 12*boldness, s.block) {
 		s.text("b", x, y+14, atStart, l, 12, 0)
 		y += 17
 	}
@@ -308,11 +308,3 @@ func (s *yearSheet) numbers(r *answer.SeasonRow, x, y float64) {
 }
 
 func monthName(m int) string { return time.Month(m + 1).String()[:3] }
-
-// capital makes the first letter of words a capital.
-func capital(s string) string {
-	for i, r := range s {
-		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
-	}
-	return s
-}

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"strconv"
+	"time"
 
 	"dewgap/cmd/internal/answer"
 
@@ -119,4 +120,9 @@ func seasonOf(rt *rapid.T) *answer.Season {
 		}
 	}
 	return s
+}
+
+// daysIn is the length of a month, from 0, of a year.
+func daysIn(year, month int) int {
+	return time.Date(year, time.Month(month+2), 0, 0, 0, 0, 0, time.UTC).Day()
 }

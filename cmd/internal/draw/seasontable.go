@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -69,97 +68,31 @@ func (c seasonCell) words() string {
 	return strconv.Itoa(c.days)
 }
 
-// daysIn is the length of a month, from 0, of a year.
-func daysIn(year, month int) int {
-	return time.Date(year, time.Month(month+2), 0, 0, 0, 0, 0, time.UTC).Day()
-}
-
-// cellOf is a month of a row, brought into the days that it has: answers are read
-// from files too. A month that is not there is not known.
+// cellOf is a month of a row, brought into the days that it has.
 func cellOf(year int, r *answer.SeasonRow, m int) seasonCell {
-	c := seasonCell{long: daysIn(year, m)}
-	x := r.Months[m]
-	if x == nil {
-		c.unknown = c.long
-		return c
-	}
-	c.days = min(max(x.Days, 0), c.long)
-	c.consent = min(max(x.ConsentDays, 0), c.long-c.days)
-	c.unknown = min(max(x.UnknownDays, 0), c.long)
-	return c
-}
-
-// goodShare is the share of the best month's days from which a month counts among
-// the best, poorDays the days below which it has next to nothing; both as on the
-// screen (common practice, no source).
-const (
-	goodShare = 0.75
-	poorDays  = 4
-)
-
-// best are the months that offer most, by the mean over the zones, and those that
-// offer next to nothing; most is the best month's days. A month of which the data
-// say too little is never called poor.
-func (f *offer) best() (good, poor [12]bool, most float64) {
-	var sum, mean [12]float64
-	var doubt [12]bool
-	for i := range f.rows {
-		for m := range 12 {
-			c := cellOf(f.year.Year, &f.rows[i], m)
-			sum[m] += float64(c.days)
-			doubt[m] = doubt[m] || c.unknown > 0
-		}
-	}
-	for m := range mean {
-		mean[m] = sum[m] / float64(max(len(f.rows), 1))
-	}
-	most = slices.Max(mean[:])
-	for m, d := range mean {
-		good[m] = most >= 1 && d >= goodShare*most
-		poor[m] = len(f.rows) > 0 && d < poorDays && !doubt[m]
-	}
-	return good, poor, most
+	x, long := r.Month(year, m)
+	return seasonCell{days: x.Days, consent: x.ConsentDays, unknown: x.UnknownDays, long: long}
 }
 
 // promise says which months are best and which are poor, "" where no zone takes
 // the product.
 func (f *offer) promise() string {
-	good, poor, most := f.best()
+	best := answer.NewBestMonths(f.year.Year, f.rows)
 	var parts []string
-	if g := monthRuns(good); g != "" {
-		parts = append(parts, "best "+g+", up to "+strconv.FormatFloat(most, 'f', 0, 64)+" days a month")
+	if g := monthRuns(best.Good); g != "" {
+		parts = append(parts, "best "+g+", up to "+strconv.FormatFloat(best.Most, 'f', 0, 64)+" days a month")
 	}
-	if p := monthRuns(poor); p != "" {
-		parts = append(parts, "fewer than "+strconv.Itoa(poorDays)+": "+p)
+	if p := monthRuns(best.Poor); p != "" {
+		parts = append(parts, "fewer than "+strconv.Itoa(answer.PoorDays)+": "+p)
 	}
 	if len(parts) == 0 {
 		return ""
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	return answer.Capital(strings.Join(parts, "; ")) + "."
 }
 
 // monthRuns names runs of months, over the turn of the year where they meet there.
-func monthRuns(is [12]bool) string {
-	if !slices.Contains(is[:], false) {
-		return "all year"
-	}
-	var out []string
-	for m := range 12 {
-		if !is[m] || is[(m+11)%12] {
-			continue // a run begins after a month that is not in it
-		}
-		last := m
-		for is[(last+1)%12] {
-			last++
-		}
-		words := monthName(m)
-		if last > m {
-			words += "–" + monthName(last%12)
-		}
-		out = append(out, words)
-	}
-	return strings.Join(out, ", ")
-}
+func monthRuns(is [12]bool) string { return answer.MonthRuns(is, "–") }
 
 // mostNever is how many zones are named that do not take a product.
 const mostNever = 40
@@ -241,7 +174,7 @@ func (s *yearSheet) describe() string {
 		case words == "":
 			words = "No month stands out."
 		}
-		out += capital(clip(f.name)) + ": " + words + " "
+		out += answer.Capital(clip(f.name)) + ": " + words + " "
 	}
 	if e := s.estimated(); len(e) > 0 {
 		var is [12]bool

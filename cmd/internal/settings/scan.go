@@ -18,11 +18,14 @@ import (
 type positions struct {
 	file string
 	at   map[string]*token.Position // by key in small letters
+	// written are single values as they stand in the file: a password 0123 is no
+	// number 83, and 2.9 is no number of tries.
+	written map[string]string
 }
 
 // scan finds the keys of a settings file and refuses the unknown ones.
 func scan(file string, data []byte) (positions, error) {
-	in := positions{file, map[string]*token.Position{}}
+	in := positions{file, map[string]*token.Position{}, map[string]string{}}
 	parsed, err := parser.ParseBytes(data, 0)
 	if err != nil {
 		return in, in.syntax(err)
@@ -68,6 +71,12 @@ func (in positions) pair(prefix string, pair *ast.MappingValueNode) error {
 		return in.section(name+".", pair.Value)
 	case slices.Contains(keys, name):
 		in.at[name] = pair.Value.GetToken().Position
+		switch v := pair.Value.(type) {
+		case *ast.StringNode: // 1e5 is one here, and a number to other readers
+			in.written[name] = v.Value
+		case *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.InfinityNode, *ast.NanNode:
+			in.written[name] = v.GetToken().Value
+		}
 		return nil
 	}
 	return in.problem(at, fmt.Sprintf("unknown key %q", prefix+at.Value), "known keys are "+strings.Join(keys, ", "))
@@ -110,7 +119,7 @@ func (in positions) wrongType(err error) error {
 	keys, _ := names()
 	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: "mend the setting"}
 	for _, name := range keys {
-		if strings.Contains(err.Error(), "'"+name+"'") {
+		if strings.Contains(err.Error(), "'"+name+"'") || strings.Contains(err.Error(), "'"+name+"[") {
 			e.Where = in.where(name)
 			e.Text, e.Fix = wrongValue(name)
 			return e
@@ -131,6 +140,8 @@ func wrongValue(name string) (text, fix string) {
 		return "webhook.private is neither true nor false", "write true or false"
 	case "openmeteo.models":
 		return "openmeteo.models is not a list of names", "write names separated by commas"
+	case "mail.to":
+		return "mail.to is not a plain text", "write the addresses on one line, separated by commas"
 	}
 	return name + " is not a plain text", "write one value on its line"
 }

@@ -139,6 +139,11 @@ func (s *Settings) parse(data []byte) error {
 	if err := v.ReadConfig(bytes.NewReader(data)); err != nil {
 		return &Error{Where: s.File, Text: err.Error(), Fix: "mend the file", Err: err}
 	}
+	for _, k := range Keys() {
+		if text, ok := in.written[k.Name]; ok && os.Getenv(k.Env) == "" {
+			v.Set(k.Name, text)
+		}
+	}
 	// Strict as a second net: scan has found unknown keys with their lines.
 	if err := v.UnmarshalExact(s); err != nil {
 		return in.wrongType(err)

@@ -64,7 +64,7 @@ func (p *page) caution(s said) {
 			text = strings.TrimSuffix(text, ".") + "; " + p.o.prose(strings.TrimSuffix(more, deferral))
 		}
 	} else if t := p.times(s.times); t != "" {
-		text = stop(text) + " " + capital(t) + "."
+		text = stop(text) + " " + answer.Capital(t) + "."
 	}
 	text = stop(text)
 	if source := tidy(s.first.Source); source != "" { // in the units of whoever said it
@@ -80,7 +80,7 @@ func levelMark(level string) string {
 	case "unknown":
 		return "NOT JUDGED"
 	}
-	return capital(name(level, 12))
+	return answer.Capital(name(level, 12))
 }
 
 // times lists the stretches of a caution that does not last all along, with the
@@ -99,15 +99,29 @@ func (p *page) times(list []answer.Caution) string {
 	return strings.Join(parts, ", ")
 }
 
-// passing reports a hazard of the weather, which comes and goes; those of the
-// work itself last as long as it.
-func passing(kind string) bool {
-	switch kind {
-	case "wbgt", "heat-index", "thunder", "gust", "wind", "float", "cold", "ice", "uv":
-		return true
-	}
-	return false
+// hazard is how a hazard of the weather is told, which comes and goes; those of the
+// work itself last as long as it and have no entry.
+type hazard struct {
+	word  string // in a word or two
+	index string // before its value, which has no unit that would say what it is
+	whole bool   // told in whole numbers, as its bands are
+	low   bool   // the lower, the worse
 }
+
+var hazards = map[string]hazard{
+	"wbgt":       {word: "heat", index: "WBGT "},
+	"heat-index": {word: "heat", index: "heat index "},
+	"cold":       {word: "cold", index: "wind chill ", low: true},
+	"ice":        {word: "ice", low: true},
+	"thunder":    {word: "thunder"},
+	"gust":       {word: "gusts"},
+	"wind":       {word: "wind"},
+	"float":      {word: "wakes"},
+	"uv":         {word: "UV", index: "UV index ", whole: true},
+}
+
+// passing reports a hazard of the weather.
+func passing(kind string) bool { _, ok := hazards[kind]; return ok }
 
 // plainTimes are the stretches of a passing hazard without a value.
 func (p *page) plainTimes(list []answer.Caution) string {
@@ -134,30 +148,15 @@ func (p *page) worst(c answer.Caution) string {
 	default:
 		q = plain(name(c.Unit, 12), 1)
 	}
+	h := hazards[c.Kind]
 	s := up
-	switch c.Kind {
-	case "cold", "cold-water", "ice":
+	if h.low || c.Kind == "cold-water" {
 		s = down
 	}
-	if c.Kind == "uv" { // the index is told in whole numbers, as its bands are
+	if h.whole {
 		q.digits, s = 0, nearest
 	}
-	return "(" + tie(hazardUnit(c.Kind)) + q.show(*c.Value, s) + ")"
-}
-
-// hazardUnit names the index whose value is shown.
-func hazardUnit(kind string) string {
-	switch kind {
-	case "wbgt":
-		return "WBGT "
-	case "heat-index":
-		return "heat index "
-	case "cold":
-		return "wind chill "
-	case "uv":
-		return "UV index "
-	}
-	return ""
+	return "(" + tie(h.index) + q.show(*c.Value, s) + ")"
 }
 
 // warnings writes what the answer rests on and might not hold.

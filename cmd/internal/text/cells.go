@@ -119,6 +119,44 @@ func tidy(s string) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(s, nbsp, " ")), " ")
 }
 
+// Shown is somebody else's words as they may go to a terminal outside a page: one
+// line, without what cannot be seen or turns the direction of reading, and no longer
+// than anybody reads.
+func Shown(s string) string {
+	const most = 1000
+	return cut(strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case hidden(r):
+			return -1
+		}
+		return r
+	}, s), most)
+}
+
+// Wrap breaks words into lines of at most width cells, the later ones indented by
+// hang spaces. What has no blank in it is never broken: paths and addresses are for
+// copying.
+func Wrap(s string, width, hang int) string {
+	var b strings.Builder
+	column := 0
+	for i, w := range strings.Split(s, " ") {
+		switch {
+		case i == 0:
+		case column+1+cells(w) > width && w != "":
+			b.WriteString("\n" + strings.Repeat(" ", hang))
+			column = hang
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(w)
+		column += cells(w)
+	}
+	return b.String()
+}
+
 // name is somebody's name for a thing, cut to n cells.
 func name(s string, n int) string {
 	if s = cut(tidy(s), n); s == "" {

@@ -70,7 +70,7 @@ func zonesOf(h *answer.Headline, steps []step) []string {
 // bestLine names the best day; full is false where something is left out.
 func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
 	ws := good(h.Best)
-	lead := loud(worstState(ws)) + "  " + capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
+	lead := loud(worstState(ws)) + "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
 	line, full = p.itinerary(ws, a.Source, book, p.o.Width-cells(lead))
 	return lead + line, full
 }
@@ -219,7 +219,7 @@ func worstState(ws []answer.Window) string {
 // most often stands against it, and what comes second.
 func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	state, reasons := against(h.Step, a.Verdict, steps, p.o)
-	p.line(loud(state) + "  " + capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
+	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
@@ -310,14 +310,6 @@ func worse(a, b answer.Binding) answer.Binding {
 }
 
 func stepWord(s string) string { return untie(name(s, 24)) }
-
-// capital makes the first letter a capital.
-func capital(s string) string {
-	for i, r := range s {
-		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
-	}
-	return s
-}
 
 // stop ends a sentence that has no end of its own.
 func stop(s string) string {

@@ -178,9 +178,9 @@ func TestHeadlineCutsAtWords(t *testing.T) {
 }
 
 func TestCapitalAndStop(t *testing.T) {
-	assert.Equal(t, "Seal", capital("seal"))
-	assert.Equal(t, "Über", capital("über"))
-	assert.Empty(t, capital(""))
+	assert.Equal(t, "Seal", answer.Capital("seal"))
+	assert.Equal(t, "Über", answer.Capital("über"))
+	assert.Empty(t, answer.Capital(""))
 	assert.Equal(t, "a.", stop("a"))
 	assert.Equal(t, "a.", stop("a."))
 	assert.Equal(t, "a?", stop("a?"))

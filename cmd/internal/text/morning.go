@@ -270,7 +270,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	case x.First == nil && scheduled(x.Binding.Limit): // the clock says little: what comes next says more
 		text = stop(change)
 	case x.First == nil && !workable(x.State):
-		text += " " + stop(capital(change))
+		text += " " + stop(answer.Capital(change))
 	default:
 		text += " What changes it: " + stop(change)
 	}

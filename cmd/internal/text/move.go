@@ -54,7 +54,7 @@ func (p *page) moveHead(a *answer.Move) {
 	if finite(&a.AddedH) && a.AddedH > 0 {
 		parts = append(parts, tie("the rain costs "+duration(a.AddedH, up)+" of work"))
 	}
-	p.para(loud(a.Verdict)+"  ", 2, capital(stop(strings.Join(parts, "; "))))
+	p.para(loud(a.Verdict)+"  ", 2, answer.Capital(stop(strings.Join(parts, "; "))))
 }
 
 // fates writes the rain and what became of the work under it, the worst first.
@@ -180,7 +180,7 @@ func (p *page) changes(a *answer.Move) {
 		return
 	}
 	for _, w := range a.Plan.Why {
-		p.para("  ", 4, stop(capital(p.o.prose(w))))
+		p.para("  ", 4, stop(answer.Capital(p.o.prose(w))))
 	}
 	if a.Plan.State == "marginal" {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
@@ -279,7 +279,7 @@ func (p *page) rung(r answer.Rung, s answer.Source) {
 	if way == "" {
 		way = name(r.Way, nameCells)
 	}
-	text := capital(way)
+	text := answer.Capital(way)
 	if r.Tried {
 		text += ": " + p.o.prose(r.What)
 	}
@@ -301,7 +301,7 @@ func (p *page) rung(r answer.Rung, s answer.Source) {
 		notes = append([]string{"holds in " + sure}, notes...)
 	}
 	if len(notes) > 0 {
-		p.para(strings.Repeat(" ", planIndent), planIndent, stop(capital(p.o.prose(strings.Join(notes, "; ")))))
+		p.para(strings.Repeat(" ", planIndent), planIndent, stop(answer.Capital(p.o.prose(strings.Join(notes, "; ")))))
 	}
 }
 

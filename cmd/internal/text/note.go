@@ -25,7 +25,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	if a.Plan == nil || a.Plan.State == "none" {
 		n.What = []string{"At the moment there is no plan that the weather allows."}
 		if a.Plan != nil && len(a.Plan.Why) > 0 {
-			n.Why = []string{stop(capital(o.prose(a.Plan.Why[0])))}
+			n.Why = []string{stop(answer.Capital(o.prose(a.Plan.Why[0])))}
 		}
 		n.Change = noteBreaks(a, o, false)
 		return n
@@ -36,7 +36,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	}
 	if a.Headline != nil {
 		for _, s := range a.Headline.WhyNot {
-			n.Why = append(n.Why, stop(capital(dockWords(o.prose(s)))))
+			n.Why = append(n.Why, stop(answer.Capital(dockWords(o.prose(s)))))
 		}
 	}
 	if len(n.Why) == 0 {
@@ -65,15 +65,15 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 	n.What = o.noteWhat(a.Plan.Blocks, to)
 	for _, f := range a.Zones {
 		if f.Fate != "good" {
-			n.Why = append(n.Why, stop(capital(tidy(f.Zone)+", "+stepWord(f.Step)+": "+dockWords(o.prose(f.Text)))))
+			n.Why = append(n.Why, stop(answer.Capital(tidy(f.Zone)+", "+stepWord(f.Step)+": "+dockWords(o.prose(f.Text)))))
 		}
 	}
 	for _, c := range a.Changes {
 		if c.Change == "moved" && c.Before != nil {
-			n.Why = append(n.Why, stop(capital(stepWord(c.Before.Step)+", "+tidy(c.Before.Zone)+", not "+blockHours(c.Before)+": "+o.prose(c.Text))))
+			n.Why = append(n.Why, stop(answer.Capital(stepWord(c.Before.Step)+", "+tidy(c.Before.Zone)+", not "+blockHours(c.Before)+": "+o.prose(c.Text))))
 		}
 	}
-	n.Why = append(n.Why, stop(capital(o.prose(a.Handover.Text))))
+	n.Why = append(n.Why, stop(answer.Capital(o.prose(a.Handover.Text))))
 	n.Change = o.leastSure(a.Plan.Blocks, a.Source)
 	n.Asks = noteAsks(a.Plan)
 	return n
@@ -153,7 +153,7 @@ func (o Options) noteWhat(blocks []answer.PlanBlock, to string) []string {
 	}
 	var out []string
 	for _, s := range steps {
-		out = append(out, stop(capital(s)+": "+andList(days[s])))
+		out = append(out, stop(answer.Capital(s)+": "+andList(days[s])))
 	}
 	last := blocks[0].To
 	for _, b := range blocks {
@@ -199,7 +199,7 @@ func noteBreaks(a *answer.Week, o Options, planned bool) []string {
 		return out
 	}
 	for _, s := range a.Headline.Breaks {
-		out = append(out, stop(capital(dockWords(o.prose(s)))))
+		out = append(out, stop(answer.Capital(dockWords(o.prose(s)))))
 	}
 	return out
 }

@@ -48,7 +48,7 @@ func (p *page) used(a *answer.Learned) {
 		p.line("  Nothing yet: what was learned comes to too little.")
 	}
 	for _, s := range a.Lines {
-		p.para("  - ", 4, stop(capital(p.o.prose(s))))
+		p.para("  - ", 4, stop(answer.Capital(p.o.prose(s))))
 	}
 }
 
@@ -86,7 +86,7 @@ func (p *page) placeSpreads(a *answer.Learned) {
 	for _, s := range a.Spreads {
 		p.para("  ", 4, s.Variable+": "+p.spread(s, a.Rules))
 	}
-	p.para("  ", 4, stop(capital(a.Rain)))
+	p.para("  ", 4, stop(answer.Capital(a.Rain)))
 }
 
 func (p *page) spread(s answer.LearnedSpread, r answer.LearnedRules) string {

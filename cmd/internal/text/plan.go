@@ -32,7 +32,7 @@ func (p *page) plan(a *answer.Week) {
 	}
 	p.line(head)
 	for _, w := range plan.Why {
-		p.para("  ", 4, stop(capital(p.o.prose(w))))
+		p.para("  ", 4, stop(answer.Capital(p.o.prose(w))))
 	}
 	if plan.State == "marginal" {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
@@ -77,24 +77,9 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	}
 	parts := make([]string, len(kinds))
 	for i, k := range kinds {
-		parts[i] = tie(hazardWord(k)) + nbsp + strings.Join(spans[k], ", ")
+		parts[i] = tie(hazards[k].word) + nbsp + strings.Join(spans[k], ", ")
 	}
 	return " · mind " + strings.Join(parts, "; ")
-}
-
-// hazardWord is a passing hazard in a word or two.
-func hazardWord(kind string) string {
-	switch kind {
-	case "wbgt", "heat-index":
-		return "heat"
-	case "gust":
-		return "gusts"
-	case "float":
-		return "wakes"
-	case "uv":
-		return "UV"
-	}
-	return kind
 }
 
 // planBlock writes a block: state, hours, who, what and where with what; then how

@@ -3,7 +3,6 @@ package text
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -67,7 +66,8 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 			continue
 		}
 		line := pad(name(r.Zone, seasonZone-1), seasonZone)
-		for _, m := range r.Months {
+		for i := range r.Months {
+			m, _ := r.Month(a.Year, i)
 			n := count(m.Windows)
 			if m.UnknownDays > 0 && m.Windows == 0 {
 				n = "?"
@@ -79,76 +79,22 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 	if len(never) > 0 {
 		p.para("  ", 2, "Not for "+inOne(never)+": the finish does not take it.")
 	}
-	p.promise(rows)
+	p.promise(a.Year, rows)
 }
 
 // promise says which months are the best, and which have next to nothing.
-func (p *page) promise(rows []answer.SeasonRow) {
-	var days [12]float64
-	var doubt [12]bool // a month with unknown days is never called poor
-	n := 0.0
-	for _, r := range rows {
-		if r.Suits {
-			n++
-			for m, x := range r.Months {
-				days[m] += float64(x.Days)
-				doubt[m] = doubt[m] || x.UnknownDays > 0
-			}
-		}
-	}
-	if n == 0 {
-		return
-	}
-	most := slices.Max(days[:]) / n
-	var good, poor []bool
-	for m, d := range days {
-		good, poor = append(good, most >= 1 && d/n >= 0.75*most), append(poor, d/n < 4 && !doubt[m])
-	}
+func (p *page) promise(year int, rows []answer.SeasonRow) {
+	best := answer.NewBestMonths(year, rows)
 	var parts []string
-	if g := months(good); g != "" {
-		parts = append(parts, fmt.Sprintf("best %s, with up to %.0f of a month's days", g, most))
+	if g := answer.MonthRuns(best.Good, "-"); g != "" {
+		parts = append(parts, fmt.Sprintf("best %s, with up to %.0f of a month's days", g, best.Most))
 	}
-	if x := months(poor); x != "" {
-		parts = append(parts, "fewer than 4 days a month: "+x)
+	if x := answer.MonthRuns(best.Poor, "-"); x != "" {
+		parts = append(parts, fmt.Sprintf("fewer than %d days a month: %s", answer.PoorDays, x))
 	}
 	if len(parts) > 0 {
-		p.para("  ", 2, capital(strings.Join(parts, "; "))+".")
+		p.para("  ", 2, answer.Capital(strings.Join(parts, "; "))+".")
 	}
-}
-
-// months names runs of months, over the turn of the year where they meet there:
-// "Nov-Mar, Jul".
-func months(is []bool) string {
-	if !slices.Contains(is, true) {
-		return ""
-	}
-	if !slices.Contains(is, false) {
-		return "all year"
-	}
-	start := slices.Index(is, false)
-	short := func(m int) string { return time.Month(m%12 + 1).String()[:3] }
-	type run struct{ first, last int }
-	var runs []run
-	for i := start; i < start+12; i++ {
-		if !is[i%12] {
-			continue
-		}
-		if k := len(runs) - 1; k >= 0 && runs[k].last == i-1 {
-			runs[k].last = i
-			continue
-		}
-		runs = append(runs, run{i, i})
-	}
-	slices.SortFunc(runs, func(a, b run) int { return a.first%12 - b.first%12 })
-	var parts []string
-	for _, r := range runs {
-		if r.first == r.last {
-			parts = append(parts, short(r.first))
-			continue
-		}
-		parts = append(parts, short(r.first)+"-"+short(r.last))
-	}
-	return strings.Join(parts, ", ")
 }
 
 // inOne strings names together: "a, b and c".

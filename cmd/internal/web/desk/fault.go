@@ -3,7 +3,6 @@ package desk
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
@@ -17,21 +16,14 @@ import (
 // Failures takes an error apart into what is wrong, where, and what to do; never
 // empty. Folders are left out of it: who asks over the network has no use for them.
 func Failures(err error) []answer.Failure {
-	if e, ok := errors.AsType[job.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			list[i] = answer.Failure{Error: one.Message, Where: base(one.Where()), Fix: one.Fix}
-		}
-		return list
+	list := app.Failures(err)
+	for i := range list {
+		list[i].Where = base(list[i].Where)
 	}
-	if e, ok := errors.AsType[products.Errors](err); ok {
-		list := make([]answer.Failure, len(e))
-		for i, one := range e {
-			list[i] = answer.Failure{Error: one.Message, Where: base(fmt.Sprintf("%s:%d:%d", one.File, one.Line, one.Column)), Fix: one.Fix}
-		}
-		return list
+	if list[0].Fix == "" {
+		list[0].Fix = fixOf(err)
 	}
-	return []answer.Failure{failure(err)}
+	return list
 }
 
 // Known reports whether an error is of a kind that a person can do something about;
@@ -51,19 +43,9 @@ func Known(err error) bool {
 	return jobs || classes || problem || reply || fetched || kept
 }
 
-func failure(err error) answer.Failure {
-	f := answer.Failure{Error: err.Error()}
-	if e, ok := errors.AsType[*app.Problem](err); ok {
-		return answer.Failure{Error: e.Text, Where: base(e.Where), Fix: e.Fix}
-	}
-	if e, ok := errors.AsType[*book.Error](err); ok {
-		return answer.Failure{Error: e.Text, Where: base(e.Path), Fix: e.Fix}
-	}
-	if e, ok := errors.AsType[*forecast.ReadError](err); ok {
-		f.Fix = e.Fix
-	} else if e, ok := errors.AsType[*fetch.Error](err); ok {
-		f.Fix = e.Fix
-	}
+// fixOf is what to do about a refusal of the desk's own, "" where it is none.
+func fixOf(err error) string {
+	fix := ""
 	for _, x := range []struct {
 		err error
 		fix string
@@ -78,8 +60,8 @@ func failure(err error) answer.Failure {
 		{context.Canceled, "ask again"},
 	} {
 		if errors.Is(err, x.err) {
-			f.Fix = x.fix
+			fix = x.fix
 		}
 	}
-	return f
+	return fix
 }

@@ -171,7 +171,7 @@ func TestWordsOfAnyText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		raw := string(rapid.SliceOfN(rapid.Byte(), 0, 200).Draw(t, "raw"))
 		for _, s := range []string{raw, strings.ToValidUTF8(raw, "?"), rapid.String().Draw(t, "s")} {
-			if c := capital(s); !strings.EqualFold(strings.ToUpper(c), strings.ToUpper(s)) {
+			if c := answer.Capital(s); !strings.EqualFold(strings.ToUpper(c), strings.ToUpper(s)) {
 				t.Fatalf("%q became %q", s, c)
 			}
 			if e := stopped(s); s != "" && !strings.ContainsAny(e[len(e)-1:], ".!?") {
@@ -185,7 +185,7 @@ func TestWordsOfAnyText(t *testing.T) {
 			}
 		}
 	})
-	assert.Equal(t, "\uFFFD", capital("\xff"))
+	assert.Equal(t, "\uFFFD", answer.Capital("\xff"))
 	assert.Equal(t, strings.Repeat("x", 79)+"…", brief(strings.Repeat("x", 79)+"\u200dy"), "no joiner before the ellipsis")
 }
 

@@ -268,5 +268,5 @@ func (p *Pages) product(r *http.Request) (*view, error) {
 			text: "The catalogue has no product of this name.", fix: "Go back to the job and take it from there."}
 	}
 	x := all.Products[i]
-	return &view{template: "product", Title: capital(productName(x.ID)), Tab: "job", Boat: b, Body: productPage{x, b.ID}}, nil
+	return &view{template: "product", Title: answer.Capital(productName(x.ID)), Tab: "job", Boat: b, Body: productPage{x, b.ID}}, nil
 }

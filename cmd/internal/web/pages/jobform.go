@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/web/desk"
 	"dewgap/cmd/internal/web/pages/jobedit"
 	"dewgap/window/boat"
@@ -271,7 +272,7 @@ func marked(f url.Values, list job.Errors, fields map[string]string) (w wrongFor
 		if e.Fix != "" {
 			said += ": " + e.Fix
 		}
-		w.said[name] = strings.TrimSpace(w.said[name] + " " + stopped(capital(strings.ReplaceAll(said, "`", ""))))
+		w.said[name] = strings.TrimSpace(w.said[name] + " " + stopped(answer.Capital(strings.ReplaceAll(said, "`", ""))))
 	}
 	return w, true
 }

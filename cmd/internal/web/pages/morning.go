@@ -168,7 +168,7 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	switch m.Verdict {
 	case "go":
 		able := func(x answer.MorningStep) bool { return workable(x.State) }
-		s = capital(what(m, able)) + latest(m, able)
+		s = answer.Capital(what(m, able)) + latest(m, able)
 	case "wait":
 		then := func(x answer.MorningStep) bool {
 			return m.WaitUntil == nil || x.First != nil && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"
@@ -182,7 +182,7 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	default:
 		s = v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "unknown" })
 	}
-	return stopped(capital(s))
+	return stopped(answer.Capital(s))
 }
 
 // latest are the earliest last start, and the rain that falls into the work.

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/web/desk"
 	"dewgap/window/job"
 )
@@ -43,7 +44,7 @@ func mistake(err error) (string, bool) {
 	if list, ok := errors.AsType[job.Errors](err); ok {
 		var lines []string
 		for _, e := range list {
-			s := capital(e.Message)
+			s := answer.Capital(e.Message)
 			if e.Fix != "" {
 				s += ": " + e.Fix
 			}
@@ -53,7 +54,7 @@ func mistake(err error) (string, bool) {
 	}
 	if err != nil && desk.Known(err) && !errors.Is(err, desk.ErrNoJob) {
 		x := desk.Failures(err)[0]
-		return stopped(capital(x.Error)) + " " + stopped(capital(x.Fix)), true
+		return stopped(answer.Capital(x.Error)) + " " + stopped(answer.Capital(x.Fix)), true
 	}
 	return "", false
 }
@@ -160,7 +161,7 @@ func number(what, s string) (job.Measured, error) {
 	}
 	x, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return job.Measured{}, badForm(capital(what)+" “"+brief(s)+"” is no number", "Write it in figures, like 13.4.")
+		return job.Measured{}, badForm(answer.Capital(what)+" “"+brief(s)+"” is no number", "Write it in figures, like 13.4.")
 	}
 	return job.Measured{V: x, Known: true}, nil
 }

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/text"
@@ -31,7 +30,7 @@ func (v voice) prose(s string) string {
 }
 
 // sentence is prose with a capital letter and a full stop.
-func (v voice) sentence(s string) string { return stopped(capital(v.prose(s))) }
+func (v voice) sentence(s string) string { return stopped(answer.Capital(v.prose(s))) }
 
 // because says what decides a state, as the screen does.
 func (v voice) because(b answer.Binding) string { return text.Because(b, v.units) }
@@ -85,12 +84,6 @@ func (v voice) extent(x *[2]float64, unit string) string {
 }
 
 func finite(x *float64) bool { return x != nil && !math.IsNaN(*x) && !math.IsInf(*x, 0) }
-
-// capital makes the first letter a capital.
-func capital(s string) string {
-	_, n := utf8.DecodeRuneInString(s) // of a byte that is no letter it is one
-	return strings.ToUpper(s[:n]) + s[n:]
-}
 
 // stopped ends a sentence that has no end of its own.
 func stopped(s string) string {

@@ -81,7 +81,7 @@ func TestSure(t *testing.T) {
 func TestSmallWords(t *testing.T) {
 	assert.Equal(t, "a, b and c", names([]string{"a", "b", "c"}))
 	assert.Equal(t, "1+3", crew([]int{1, 3}))
-	assert.Equal(t, "Éclair.", stopped(capital("éclair")))
+	assert.Equal(t, "Éclair.", stopped(answer.Capital("éclair")))
 	assert.Equal(t, look{"unknown", "odd"}, stateOf("odd"))
 	assert.Equal(t, look{"no-go", "no plan"}, stateOf("none"))
 	assert.Equal(t, look{"wait", "new"}, fateState("added"))

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/web/desk"
 	"dewgap/window/job"
 )
@@ -69,7 +70,7 @@ func (p *Pages) explain(r *http.Request, err error) (troublePage, string) {
 			status = http.StatusUnprocessableEntity
 		}
 		x := desk.Failures(err)[0]
-		return troublePage{Status: status, Text: stopped(capital(x.Error)), Fix: stopped(capital(x.Fix)), Where: x.Where},
+		return troublePage{Status: status, Text: stopped(answer.Capital(x.Error)), Fix: stopped(answer.Capital(x.Fix)), Where: x.Where},
 			"No answer at the moment"
 	}
 	p.fault(r, err)
