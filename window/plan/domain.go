@@ -1,7 +1,5 @@
 package plan
 
-import "slices"
-
 // propagate takes away every option that no option of its neighbours fits, until
 // nothing changes. It gives the first task that is left without any, −1 where
 // each has some.
@@ -15,8 +13,11 @@ func (m *model) propagate() int {
 		}
 		changed = false
 		for t := range m.options {
+			if m.plainlyKept(t) {
+				continue
+			}
 			before := len(m.options[t])
-			m.options[t] = slices.DeleteFunc(m.options[t], func(o option) bool { return !m.supported(t, &o) })
+			m.options[t] = m.kept(t)
 			if len(m.options[t]) == 0 {
 				return t
 			}
@@ -28,6 +29,36 @@ func (m *model) propagate() int {
 	}
 	m.markClean()
 	return -1
+}
+
+// kept are the options of a task that can stand between their neighbours.
+func (m *model) kept(t int) []option {
+	list := m.options[t]
+	out := list[:0]
+	for i := range list {
+		if m.supported(t, &list[i]) {
+			out = append(out, list[i])
+		}
+	}
+	return out
+}
+
+// plainlyKept reports whether the extremes of a task alone tell that all its options
+// stand: nothing but hard waits lies around it, and they are kept at both ends.
+func (m *model) plainlyKept(t int) bool {
+	for i := range m.preds[t] {
+		a := &m.preds[t][i]
+		if a.Most > 0 || a.NextDay || a.Overnight > 0 || int(m.minStart[t]) < int(m.minEnd[a.other])+a.Hard {
+			return false
+		}
+	}
+	for i := range m.succs[t] {
+		a := &m.succs[t][i]
+		if a.Most > 0 || a.NextDay || a.Overnight > 0 || int(m.maxEnd[t])+a.Hard > int(m.maxStart[a.other]) {
+			return false
+		}
+	}
+	return true
 }
 
 // extremes notes the first and last start and end of a task.

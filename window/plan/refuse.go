@@ -124,8 +124,7 @@ func (m *model) forward() int {
 	m.succs = make([][]arc, len(succs))
 	defer func() { m.succs = succs }()
 	for t := range m.options {
-		m.options[t] = slices.DeleteFunc(m.options[t], func(o option) bool { return !m.supported(t, &o) })
-		if len(m.options[t]) == 0 {
+		if m.options[t] = m.kept(t); len(m.options[t]) == 0 {
 			return t
 		}
 		m.extremes(t)
@@ -152,6 +151,11 @@ func (s *solver) refuse() *Refusal {
 				if in.Days[d].People > 0 {
 					in.Days[d].People *= 8
 				}
+			}
+			most := s.m.mostPeople() // more blocks at a time, not larger ones
+			in.Tasks = slices.Clone(in.Tasks)
+			for t := range in.Tasks {
+				in.Tasks[t].Most = min(in.Tasks[t].Most, max(most, in.Tasks[t].Least))
 			}
 		}},
 	}

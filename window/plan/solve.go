@@ -10,14 +10,24 @@ import (
 // Solve finds the best plan, or why there is none. It fails only on an input
 // that contradicts itself.
 func Solve(in Input) (Result, error) {
+	if in.Budget != 0 || len(in.Tasks) <= mostPacked {
+		return attempt(in, true)
+	}
+	in.Budget = largeBudget
+	r, err := attempt(in, true)
+	if err != nil || r.Found || r.Refusal != nil && r.Refusal.Certain || in.Stay {
+		return r, err
+	}
+	return harder(in, r)
+}
+
+// attempt goes about it once; why asks for the refusal where it finds no plan.
+func attempt(in Input, why bool) (Result, error) {
 	if err := in.check(); err != nil {
 		return Result{}, err
 	}
 	if in.Budget == 0 {
 		in.Budget = DefaultBudget
-		if len(in.Tasks) > mostPacked {
-			in.Budget = largeBudget
-		}
 	}
 	if len(in.Tasks) == 0 {
 		return Result{Found: true, Confidence: 1, Score: Score{FivePoints: 20}, Bound: Score{FivePoints: 20}, Proven: Criteria}, nil
@@ -34,7 +44,11 @@ func Solve(in Input) (Result, error) {
 		s.search()
 	}
 	if !s.x.found {
-		return Result{Refusal: s.refuse(), Steps: m.steps}, nil
+		r := Result{Steps: m.steps}
+		if why {
+			r.Refusal = s.refuse()
+		}
+		return r, nil
 	}
 	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
 	s.settle()
