@@ -95,18 +95,21 @@ func good(ws []answer.Window) []answer.Window {
 // the work may be done; what needs consent stays apart. The order is that of the
 // ranks.
 func joined(ws []answer.Window) []answer.Window {
-	inTime := slices.Clone(ws)
-	slices.SortStableFunc(inTime, func(a, b answer.Window) int { return a.From.Compare(b.From) })
+	inTime := make([]int, len(ws)) // a window is large, its place is not
+	for i := range inTime {
+		inTime[i] = i
+	}
+	slices.SortStableFunc(inTime, func(a, b int) int { return ws[a].From.Compare(ws[b].From) })
 	var out []answer.Window
-	for _, w := range inTime {
-		i := slices.IndexFunc(out, func(x answer.Window) bool {
-			return x.Zone == w.Zone && x.To.Equal(w.From) && x.State != "marginal" && w.State != "marginal"
-		})
-		if i < 0 {
-			out = append(out, w)
+	latest := map[string]int{} // by zone: its window that ends last so far
+	for _, i := range inTime {
+		w := &ws[i]
+		k, ok := latest[w.Zone]
+		if ok && out[k].To.Equal(w.From) && out[k].State != "marginal" && w.State != "marginal" {
+			out[k] = join(out[k], *w)
 			continue
 		}
-		out[i] = join(out[i], w)
+		latest[w.Zone], out = len(out), append(out, *w)
 	}
 	slices.SortStableFunc(out, func(a, b answer.Window) int { return cmp.Compare(a.Rank, b.Rank) })
 	return out

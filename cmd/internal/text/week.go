@@ -4,6 +4,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -126,18 +127,26 @@ func (p *page) whyNot(h *answer.Headline, zones []string) {
 // steps writes every step: heading, ranking, and its days. One that reads like
 // an earlier one, as a strip wash does like a wash, says only so.
 func (p *page) steps(a *answer.Week, steps []step, book zoneBook) {
+	bodies := make([]string, len(steps))
+	var wg sync.WaitGroup // half of the screen's time
+	for i, s := range steps {
+		wg.Go(func() {
+			sub := newPage(p.o)
+			sub.ranking(a, s, book)
+			sub.days(s, book)
+			bodies[i] = sub.b.String()
+		})
+	}
+	wg.Wait()
 	like := map[string]string{}
-	for _, s := range steps {
+	for i, s := range steps {
 		p.blank()
 		head := heading(stepWord(s.name))
 		if s.product != "" {
 			head += " with " + name(s.product, nameCells)
 		}
 		p.para(head, 2, p.afterwards(s))
-		sub := newPage(p.o)
-		sub.ranking(a, s, book)
-		sub.days(s, book)
-		body := sub.b.String()
+		body := bodies[i]
 		if earlier, ok := like[body]; ok {
 			p.line("  The same hours, for the same reasons, as " + earlier + ".")
 			continue
