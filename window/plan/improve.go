@@ -8,6 +8,7 @@ type best struct {
 	score Score
 	hits  int // voters in which it holds
 	joint []uint64
+	since int // the model's steps when it was found
 }
 
 func (m *model) newBest() *best {
@@ -24,7 +25,7 @@ func (x *best) offer(b *book, n int) bool {
 	if x.found && !score.lessIn(x.score, n) {
 		return false
 	}
-	x.found, x.score, x.hits, x.joint = true, score, hits, joint
+	x.found, x.score, x.hits, x.joint, x.since = true, score, hits, joint, x.m.steps
 	x.book.copyFrom(b)
 	return true
 }
