@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -54,10 +55,10 @@ func (f *fixture) later(d time.Duration) {
 }
 
 // stubPages are pages of their own, for tests that are not of the real ones.
-func stubPages(drawn *int) http.Handler {
+func stubPages(drawn *atomic.Int32) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) {
-		*drawn++
+		drawn.Add(1)
 		look := "plain"
 		if c, err := r.Cookie("dewgap_theme"); err == nil {
 			look = c.Value
@@ -67,7 +68,7 @@ func stubPages(drawn *int) http.Handler {
 	})
 	mux.HandleFunc("GET /panics", func(http.ResponseWriter, *http.Request) { panic("slip") })
 	mux.HandleFunc("GET /unsettled", func(w http.ResponseWriter, r *http.Request) {
-		*drawn++
+		drawn.Add(1)
 		Unsettled(r.Context())
 		fmt.Fprint(w, "soon")
 	})
@@ -96,7 +97,7 @@ func serve(t testing.TB, change func(*Config)) *fixture {
 	})
 	require.NoError(t, err)
 	t.Cleanup(d.Close)
-	cfg := Config{Desk: d, Pages: stubPages(new(int)), Metrics: metrics, Log: slog.New(slog.NewTextHandler(f.log, nil)), Version: "v1.2.3",
+	cfg := Config{Desk: d, Pages: stubPages(new(atomic.Int32)), Metrics: metrics, Log: slog.New(slog.NewTextHandler(f.log, nil)), Version: "v1.2.3",
 		Now: f.clock, Listen: "127.0.0.1:8023", Loopback: true}
 	if change != nil {
 		change(&cfg)

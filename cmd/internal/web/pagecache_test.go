@@ -5,6 +5,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,11 +14,11 @@ import (
 
 // A page is drawn once until something changes, for each look and address.
 func TestPagesAreKept(t *testing.T) {
-	drawn := 0
+	var drawn atomic.Int32
 	f := serve(t, func(c *Config) { c.Pages = stubPages(&drawn) })
 	first := f.get("/")
 	again := f.get("/", "Accept-Encoding", "gzip")
-	assert.Equal(t, 1, drawn)
+	assert.EqualValues(t, 1, drawn.Load())
 	assert.Equal(t, "gzip", again.Header().Get("Content-Encoding"))
 	assert.Equal(t, "text/html; charset=utf-8", again.Header().Get("Content-Type"))
 	assert.Equal(t, http.StatusNotModified, f.get("/", "If-None-Match", first.Header().Get("ETag")).Code)
@@ -26,20 +27,20 @@ func TestPagesAreKept(t *testing.T) {
 	assert.Equal(t, first.Header(), head.Header())
 	f.get("/", "Cookie", cookieName+"=one; other=x")
 	f.get("/", "Cookie", cookieName+"=two; other=x")
-	assert.Equal(t, 2, drawn, "the session's own cookie makes no other page")
+	assert.EqualValues(t, 2, drawn.Load(), "the session's own cookie makes no other page")
 	night := f.get("/", "Cookie", "dewgap_theme=night")
 	assert.Contains(t, night.Body.String(), "in night")
-	assert.Equal(t, 3, drawn)
+	assert.EqualValues(t, 3, drawn.Load())
 	assert.Contains(t, f.get("/").Body.String(), "in plain")
 	f.get("/?x=1")
-	assert.Equal(t, 4, drawn)
+	assert.EqualValues(t, 4, drawn.Load())
 
 	require.Equal(t, http.StatusOK, f.post("/api/jobs/small/readings", `{"readings": [{"at": "2026-09-08T05:50", "air_c": 15}]}`).Code)
 	f.get("/")
-	assert.Equal(t, 5, drawn, "a reading was recorded")
+	assert.EqualValues(t, 5, drawn.Load(), "a reading was recorded")
 	require.NoError(t, os.WriteFile(f.file, []byte(smallJob+"\n"), 0o600))
 	f.get("/")
-	assert.Equal(t, 6, drawn, "the file changed")
+	assert.EqualValues(t, 6, drawn.Load(), "the file changed")
 	assert.Contains(t, f.log.String(), "route=/{$} method=GET status=304")
 	assert.NotContains(t, f.log.String(), "route=other")
 }
@@ -55,14 +56,14 @@ func TestFirstRequestForAPart(t *testing.T) {
 
 // What is about to be replaced, fails or is not there is not kept.
 func TestPagesThatAreNotKept(t *testing.T) {
-	drawn := 0
+	var drawn atomic.Int32
 	f := serve(t, func(c *Config) { c.Pages = stubPages(&drawn) })
 	for range 3 {
 		assert.Equal(t, "soon", f.get("/unsettled").Body.String())
 		assert.Equal(t, http.StatusNotFound, f.get("/none").Code)
 		assert.Equal(t, http.StatusOK, f.form("/", "a=b").Code)
 	}
-	assert.Equal(t, 3, drawn)
+	assert.EqualValues(t, 3, drawn.Load())
 }
 
 // Many who ask at once get whole pages.
@@ -86,7 +87,7 @@ func TestPagesAtOnce(t *testing.T) {
 // Many addresses do not make the kept pages grow without end.
 func TestPagesAreBounded(t *testing.T) {
 	f := serve(t, nil)
-	p := &pages{next: stubPages(new(int)), revision: func() string { return "same" }, had: func(string) {}}
+	p := &pages{next: stubPages(new(atomic.Int32)), revision: func() string { return "same" }, had: func(string) {}}
 	f.handler = p
 	for i := range mostPages * 2 {
 		f.get("/?" + strings.Repeat("x", i%7) + string(rune('a'+i%26)) + strings.Repeat("y", i/26))
