@@ -78,7 +78,7 @@ func sealJob(t testing.TB) *job.Job {
 	return j
 }
 
-// of the trade's rules: nothing sealed before its strip wash and
+// Common practice, no source: nothing sealed before its strip wash and
 // dry-off, top down, no compound above a sealed zone, no water on what cures.
 func TestPlanOrder(t *testing.T) {
 	b := planned(t, calm(10), sealJob(t))
@@ -130,7 +130,7 @@ func TestPlanKeepsToTheRows(t *testing.T) {
 	assert.Positive(t, short, "blocks under two hours stand within longer visits")
 }
 
-// hours = area ÷ rate × access ÷ people; a polymer sealant is worked at the
+// Hours = area ÷ rate × access ÷ people; a polymer sealant is worked at the
 // middle of 3.43 to 6.67 m² an hour and hazes for at least 30 min at 20 °C.
 func TestPlanHours(t *testing.T) {
 	j := smallJob(t, "polymer-sealant")
@@ -248,7 +248,7 @@ func TestPlanMachineHours(t *testing.T) {
 	assert.Len(t, planned(t, calm(8), j).of("correct", "port side"), 1, "two people need no second day")
 }
 
-// backwards from the launch, with the least drying of the last coat.
+// Backwards from the launch, with the least drying of the last coat.
 func TestPlanLaunch(t *testing.T) {
 	f := calm(8)
 	j := smallJob(t, "antifouling")

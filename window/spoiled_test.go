@@ -88,7 +88,7 @@ func TestBarePanelsOvernight(t *testing.T) {
 	}
 }
 
-// from the usual rain-free hours on rain is ignored, between hard and usual
+// From the usual rain-free hours on rain is ignored, between hard and usual
 // the panel is inspected, before the hard ones the zone is done again. The clock of
 // each section is its own.
 func TestSpoiledByTheClock(t *testing.T) {
@@ -168,7 +168,7 @@ func TestSpoiledUnderARoof(t *testing.T) {
 	assert.Equal(t, window.Good, covered.Fate)
 }
 
-// 3 mm rinse an open deck, not a side and not what lies under a hardtop.
+// Three millimetres rinse an open deck, not a side and not what lies under a hardtop.
 func TestRinsed(t *testing.T) {
 	rain := time.Date(2026, 9, 3, 18, 0, 0, 0, time.UTC)
 	rinsed := func(tilt, mm float64) bool {

@@ -76,7 +76,7 @@ func TestNewMove(t *testing.T) {
 	assert.NotNil(t, m.Ladder, "an empty list is [] in JSON")
 }
 
-// R-31(f): the owner is told before 18:00 the day before, or by 07:00 on the day,
+// The owner is told before 18:00 the day before, or by 07:00 on the day,
 // or at once.
 func TestTellBy(t *testing.T) {
 	f := movedBoard(t)
