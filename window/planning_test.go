@@ -280,7 +280,7 @@ func TestPlanMetalFirst(t *testing.T) {
 	assert.LessOrEqual(t, b.one(t, "metal", "rails").To, b.one(t, "strip wash", "port side").From)
 }
 
-// R-11 seen from the plan: where it rains every day, the plan says which limit of
+// Where it rains every day, the plan says which limit of
 // which step leaves it no place.
 func TestPlanRefusal(t *testing.T) {
 	f := calm(4)

@@ -117,7 +117,7 @@ func TestHandoverText(t *testing.T) {
 	assert.Contains(t, strings.Join(m.Owner, " "), "no plan")
 }
 
-// What to do with each part of a zone, in words: R-14 and the run-off of rinsing.
+// What to do with each part of a zone, in words, and the run-off of rinsing.
 func TestFateTexts(t *testing.T) {
 	f := movedBoard(t)
 	at := clock(t, "2026-09-10 11:00")
