@@ -18,10 +18,7 @@ type crew struct {
 }
 
 func newCrew(m *model) *crew {
-	most := 0
-	for _, d := range m.Days {
-		most = max(most, d.People)
-	}
+	most := m.mostPeople()
 	return &crew{m: m, busy: make([]int32, most), load: make([]int32, most)}
 }
 

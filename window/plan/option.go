@@ -88,12 +88,9 @@ func (m *model) days() {
 
 // shortestVisit is no longer than what the whole job takes when all work at it.
 func (m *model) shortestVisit() int {
-	work, people := 0, 1
+	work, people := 0, max(m.mostPeople(), 1)
 	for _, t := range m.Tasks {
 		work += t.Work
-	}
-	for _, d := range m.Days {
-		people = max(people, d.People)
 	}
 	return min(m.Shortest, (work+people-1)/people)
 }
@@ -101,10 +98,7 @@ func (m *model) shortestVisit() int {
 // listOptions finds every way to book task t by itself.
 func (m *model) listOptions(t int) {
 	task := &m.Tasks[t]
-	most := 0
-	for _, d := range m.Days {
-		most = max(most, d.People)
-	}
+	most := m.mostPeople()
 	extra := 0
 	for _, a := range task.After {
 		extra = max(extra, a.Overnight)

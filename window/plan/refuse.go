@@ -77,10 +77,7 @@ func (m *model) shortestBlock(t int) int {
 // without which it would have one, with all before it as early as can be.
 func (m *model) refuseOrder(t int, r *Refusal) *Refusal {
 	task := m.Tasks[t]
-	people := 0
-	for _, d := range m.Days {
-		people = max(people, d.People)
-	}
+	people := m.mostPeople()
 	r.Limit = verdict.Order.String()
 	switch {
 	case people < task.Least:

@@ -44,7 +44,7 @@ func attempt(in Input, why bool) (Result, error) {
 		s.search()
 	}
 	if !s.x.found {
-		r := Result{Steps: m.steps}
+		r := Result{Steps: m.steps, Bound: s.bound()}
 		if why {
 			r.Refusal = s.refuse()
 		}
