@@ -304,11 +304,11 @@ func (p *planner) fewestParts(t plan.Task) int {
 	whole := t.Work
 	for k := 1; k <= mostParts && (k == 1 || whole/k >= leastPartWork); k++ {
 		t.Work = (whole + k - 1) / k
-		clean, all := p.in.Places(t)
-		if clean > 0 {
+		found, clean := p.in.Place(t)
+		if clean {
 			return k
 		}
-		if all > 0 && marginal == 0 {
+		if found && marginal == 0 {
 			marginal = k
 		}
 	}
@@ -320,7 +320,7 @@ func (p *planner) hasPlace(t plan.Task) bool {
 	whole := t.Work
 	for k := 1; k <= mostParts && (k == 1 || whole/k >= leastPartWork); k++ {
 		t.Work = (whole + k - 1) / k
-		if _, all := p.in.Places(t); all > 0 {
+		if found, _ := p.in.Place(t); found {
 			return true
 		}
 	}

@@ -115,7 +115,7 @@ func (s *solver) members() {
 		l.members = sets[0]
 		s.tryAll(l, s.orders[:6])
 		low, high := s.x.score.FivePoints, s.floor.FivePoints
-		for mid := high; low < high; mid = (low + high + 1) / 2 {
+		for mid := high; low < high && !s.spent(); mid = (low + high + 1) / 2 {
 			s.keeping(l, needed(mid, s.m.voters))
 			if low = s.x.score.FivePoints; low < mid {
 				high = mid - 1
@@ -134,6 +134,9 @@ func (s *solver) members() {
 func (s *solver) keeping(l limits, need int) {
 	l.members, l.need = nil, need
 	for _, o := range s.orders[:6] {
+		if s.spent() {
+			return
+		}
 		s.b.try(s.x, l, rule{order: o, keep: true})
 		s.b.try(s.x, l, rule{order: o, keep: true, back: true})
 	}

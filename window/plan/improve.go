@@ -65,12 +65,16 @@ func (b *builder) mendOnce(l limits, lack int) int {
 	return lack
 }
 
-// moveFor moves task t where that leaves less lacking, and tells what is.
+// moveFor moves task t where that leaves less lacking, and tells what is. A block
+// bears on nothing but the visits of its own day.
 func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
 	m := b.m
 	was := int(b.book.at[t])
 	from := int(m.options[t][was].day)
+	rest := lack - b.book.shortOn(from)
 	b.book.remove(t)
+	rest += b.book.shortOn(from)
+	to, without := -1, 0
 	for i := range m.options[t] {
 		o := &m.options[t][i]
 		if i == was || (!anywhere && int(o.day) != day) || !l.r.use[t][i] || o.end > l.finish ||
@@ -80,10 +84,16 @@ func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
 		if ok, late := b.book.fits(t, i); !ok || (l.r.clean[t] && late) {
 			continue
 		}
-		if less := b.lackWith(t, was, i, from, lack); less < lack {
-			b.book.place(t, i)
+		if int(o.day) != to {
+			to = int(o.day)
+			without = b.book.shortOn(to)
+		}
+		b.book.place(t, i)
+		if less := rest - without + b.book.shortOn(to); less < lack {
 			return less
 		}
+		b.book.remove(t)
+		m.steps++
 	}
 	b.book.place(t, was)
 	return lack
@@ -92,26 +102,6 @@ func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
 func (b *builder) keeps(o *option, l limits) bool {
 	set, _ := b.m.members(o, false)
 	return within(l.members, set)
-}
-
-// lackWith is what would lack with task t, which is removed, at option i in place
-// of option was.
-func (b *builder) lackWith(t, was, i, from, lack int) int {
-	to := int(b.m.options[t][i].day)
-	b.book.place(t, was)
-	lack -= b.book.shortOn(from)
-	if to != from {
-		lack -= b.book.shortOn(to)
-	}
-	b.book.remove(t)
-	b.book.place(t, i)
-	lack += b.book.shortOn(from)
-	if to != from {
-		lack += b.book.shortOn(to)
-	}
-	b.book.remove(t)
-	b.m.steps += 4
-	return lack
 }
 
 // polish moves single blocks of the best plan while that makes it better.

@@ -42,6 +42,7 @@ type model struct {
 	clean            [][]bool
 	visit            int // the shortest visit
 	steps            int // of the budget used
+	scratch          []option
 }
 
 // arc2 is an Apart as one of its tasks sees it.
@@ -52,12 +53,11 @@ type arc2 struct {
 }
 
 func newModel(in *Input) *model {
-	m := &model{Input: in, n: len(in.Day), words: len(in.Voters), voters: count(in.Voters)}
+	m := unlisted(in)
 	t := len(in.Tasks)
 	m.options, m.preds, m.succs, m.apart = make([][]option, t), make([][]arc, t), make([][]arc, t), make([][]arc2, t)
 	m.minEnd, m.maxEnd = make([]int32, t), make([]int32, t)
 	m.minStart, m.maxStart = make([]int32, t), make([]int32, t)
-	m.days()
 	for i := range in.Tasks {
 		m.listOptions(i)
 		for _, a := range in.Tasks[i].After {
@@ -79,6 +79,13 @@ func newModel(in *Input) *model {
 	return m
 }
 
+// unlisted is a model without its options.
+func unlisted(in *Input) *model {
+	m := &model{Input: in, n: len(in.Day), words: len(in.Voters), voters: count(in.Voters)}
+	m.days()
+	return m
+}
+
 func (m *model) days() {
 	m.dayFrom = make([]int, len(m.Days)+1)
 	for d := range m.dayFrom {
@@ -95,20 +102,27 @@ func (m *model) shortestVisit() int {
 	return min(m.Shortest, (work+people-1)/people)
 }
 
-// listOptions finds every way to book task t by itself.
-func (m *model) listOptions(t int) {
+// form is how a task can be booked whatever its start: by so many people for so
+// many slots, with what a night before it adds or not.
+type form struct {
+	people, slots, work int
+	night               bool
+}
+
+// forms lists those of task t, the shortest first.
+func (m *model) forms(t int) []form {
 	task := &m.Tasks[t]
-	most := m.mostPeople()
 	extra := 0
 	for _, a := range task.After {
-		extra = max(extra, a.Overnight)
+		extra = max(extra, a.Overnight) // at most one has it
 	}
+	var out []form
 	for _, night := range []bool{false, true} {
 		work, before := task.Work, -1
 		if night {
 			work += extra
 		}
-		for p := task.Least; p <= min(task.Most, most); p++ {
+		for p := task.Least; p <= min(task.Most, m.mostPeople()); p++ {
 			slots := (work + p - 1) / p
 			if slots == before || (night && extra == 0) {
 				continue // more people would save no time
@@ -117,26 +131,48 @@ func (m *model) listOptions(t int) {
 			if task.Machine && m.MachineSlots > 0 && slots > m.MachineSlots {
 				continue
 			}
-			m.starts(t, p, slots, night)
+			out = append(out, form{p, slots, work, night})
 		}
 	}
-	slices.SortStableFunc(m.options[t], func(a, b option) int {
-		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.end, b.end))
-	})
+	slices.SortStableFunc(out, func(a, b form) int { return cmp.Compare(a.slots, b.slots) })
+	return out
 }
 
-// starts lists the options of one length for one number of people.
-func (m *model) starts(t, p, slots int, night bool) {
-	task := &m.Tasks[t]
-	work := task.Work
-	for _, a := range task.After {
-		if night {
-			work += a.Overnight // at most one has it
+// listOptions finds every way to book task t by itself, by start and end.
+func (m *model) listOptions(t int) {
+	list := m.scratch[:0]
+	m.eachOption(t, func(o option) bool {
+		k := len(list)
+		list = append(list, o)
+		for ; k > 0 && list[k-1].start == o.start && o.before(&list[k-1]); k-- {
+			list[k] = list[k-1]
 		}
+		list[k] = o
+		return true
+	})
+	m.options[t], m.scratch = slices.Clone(list), list
+}
+
+// before is the order of options of one start.
+func (o *option) before(x *option) bool {
+	switch {
+	case o.end != x.end:
+		return o.end < x.end
+	case o.night != x.night:
+		return x.night
+	default:
+		return o.people < x.people
 	}
+}
+
+// eachOption calls found with the options of task t, start after start, until it
+// wants no more.
+func (m *model) eachOption(t int, found func(option) bool) {
+	task := &m.Tasks[t]
+	forms, on := m.forms(t), m.newHeld(task)
 	end := 0 // of the workable run around s
 	marginal := 0
-	for s := 0; s+slots <= m.n; s++ {
+	for s := range m.n {
 		if !task.State[s].Workable() {
 			continue
 		}
@@ -149,33 +185,45 @@ func (m *model) starts(t, p, slots int, night bool) {
 		for marginal < end && (marginal < s || task.State[marginal] != verdict.Marginal) {
 			marginal++
 		}
-		if o, ok := m.option(t, s, s+slots, end, p, night); ok {
-			o.forced = o.forced || marginal < int(o.end)
-			if o.moved = task.Held.moves(s, slots, work); o.moved && task.Pinned {
+		for k := range forms {
+			f := &forms[k]
+			o, ok := m.option(t, s, end, f)
+			if !ok {
 				continue
 			}
-			m.options[t] = append(m.options[t], o)
+			o.forced = o.forced || marginal < int(o.end)
+			if o.moved = task.Held.moves(s, f.slots, f.work); o.moved && task.Pinned {
+				continue
+			}
+			on.over(&o)
+			if !found(o) {
+				return
+			}
 		}
 	}
 }
 
-// option is the block of task t that works [s, workTo) within a workable run
-// that ends at last; night adds the work of a night before it.
-func (m *model) option(t, s, workTo, last, p int, night bool) (option, bool) {
+// option is the block of task t that begins to work at slot s of a workable run
+// that ends at last.
+func (m *model) option(t, s, last int, f *form) (option, bool) {
 	task := &m.Tasks[t]
+	workTo := s + f.slots
+	if workTo > m.n {
+		return option{}, false
+	}
 	end := workTo
 	if workTo <= last && task.Tail != nil {
 		end += int(task.Tail[workTo-1])
 	}
 	day := &m.Days[m.Day[s]]
-	if end > last || p > day.People || s < day.Open+m.SetUp || end > day.Close-m.PackUp {
+	if end > last || f.people > day.People || s < day.Open+m.SetUp || end > day.Close-m.PackUp {
 		return option{}, false
 	}
 	if task.Until != 0 && end > task.Until {
 		return option{}, false
 	}
 	o := option{
-		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(p), night: night,
+		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(f.people), night: f.night,
 		forced: task.UntilGo != 0 && end > task.UntilGo,
 	}
 	for _, a := range task.After {
@@ -188,24 +236,47 @@ func (m *model) option(t, s, workTo, last, p int, night bool) (option, bool) {
 		}
 		o.forced = o.forced || late
 	}
-	o.goAt, o.goN = m.share(task.Go, s, end)
-	o.marginalAt, o.marginalN = m.share(task.Marginal, s, end)
-	if task.Heat != nil {
-		for _, h := range task.Heat[s:end] {
-			o.heat += int64(h) * int64(p)
-		}
-	}
 	return o, true
 }
 
-// share puts the voters that hold in every slot of [from, to) into the pool.
-func (m *model) share(members []uint64, from, to int) (at, n int32) {
-	at = int32(len(m.pool))
-	m.pool = append(m.pool, m.Voters...)
-	set := m.pool[at:]
-	for i := from; i < to; i++ {
-		and(set, set, members[i*m.words:(i+1)*m.words])
+// held is what a task has from a slot on: the voters that hold in all of it, and
+// its heat. It is carried on from one end to the next.
+type held struct {
+	m            *model
+	task         *Task
+	from, to     int
+	good, asking []uint64
+	heat         int64
+}
+
+func (m *model) newHeld(task *Task) *held {
+	return &held{m: m, task: task, from: -1, good: make([]uint64, m.words), asking: make([]uint64, m.words)}
+}
+
+// over notes the members and the heat of an option.
+func (h *held) over(o *option) {
+	m, w := h.m, h.m.words
+	if int(o.start) != h.from || int(o.end) < h.to {
+		h.from, h.to, h.heat = int(o.start), int(o.start), 0
+		copy(h.good, m.Voters)
+		copy(h.asking, m.Voters)
 	}
+	for ; h.to < int(o.end); h.to++ {
+		and(h.good, h.good, h.task.Go[h.to*w:(h.to+1)*w])
+		and(h.asking, h.asking, h.task.Marginal[h.to*w:(h.to+1)*w])
+		if h.task.Heat != nil {
+			h.heat += int64(h.task.Heat[h.to])
+		}
+	}
+	o.goAt, o.goN = m.share(h.good)
+	o.marginalAt, o.marginalN = m.share(h.asking)
+	o.heat = h.heat * int64(o.people)
+}
+
+// share puts a set of voters into the pool.
+func (m *model) share(set []uint64) (at, n int32) {
+	at = int32(len(m.pool))
+	m.pool = append(m.pool, set...)
 	return at, int32(count(set))
 }
 
@@ -255,17 +326,16 @@ func (m *model) ways() int {
 	return n
 }
 
-// Places counts the ways to book a task by itself, whatever lies before it:
-// those that need no consent, and all.
-func (in *Input) Places(t Task) (clean, all int) {
+// Place tells whether there is a way to book a task by itself, whatever lies before
+// it, and one that needs no consent.
+func (in *Input) Place(t Task) (found, clean bool) {
 	alone := *in
 	t.After = nil
 	alone.Tasks, alone.Apart = []Task{t}, nil
-	m := newModel(&alone)
-	for i := range m.options[0] {
-		if !m.consents(&m.options[0][i], false) {
-			clean++
-		}
-	}
-	return clean, len(m.options[0])
+	m := unlisted(&alone)
+	m.eachOption(0, func(o option) bool {
+		found, clean = true, !m.consents(&o, false)
+		return !clean
+	})
+	return found, clean
 }

@@ -10,7 +10,11 @@ import (
 // share a job among few days fail on days that have failed before.
 type packing struct {
 	*left
+	b      *builder
 	x      *best
+	use    relaxation
+	spare  *book  // what a plan was before it was mended
+	days   uint64 // that may be used
 	stage  int
 	can    []uint64   // per task: the days on which it can be done, a bit each
 	on     [][]uint64 // by depth, per task: the days left
@@ -51,7 +55,7 @@ func newPacking(b *builder, x *best, r relaxation, goal Score) *packing {
 		return nil
 	}
 	p := &packing{
-		left: newLeft(b.book, of), x: x, can: make([]uint64, n), on: make([][]uint64, n+1), size: make([]int32, n),
+		left: newLeft(b.book, of), b: b, x: x, use: r, spare: m.newBook(), can: make([]uint64, n), on: make([][]uint64, n+1), size: make([]int32, n),
 		tool: make([]int32, n), room: make([]int32, len(m.Days)), full: make([][]uint64, len(m.Days)), holds: make([][]uint64, len(m.Days)),
 	}
 	for d := range p.on {
@@ -126,7 +130,7 @@ func (p *packing) span(t, d int) (begin, end int32) {
 // run searches for a plan that is better in criterion stage, from 1, on a set of
 // days, and stops at the first. sure: there is none.
 func (p *packing) run(stage, finish int, days uint64, limit int) (sure bool) {
-	p.stage, p.finish, p.limit, p.broken = stage, int32(finish), limit, 0
+	p.stage, p.finish, p.days, p.limit, p.broken = stage, int32(finish), days, limit, 0
 	for d := range p.holds {
 		if p.m.dayFrom[d+1] > finish {
 			p.holds[d] = p.holds[d][:0] // it could with more time
@@ -254,13 +258,27 @@ func (p *packing) spread(on []uint64) bool {
 	return p.left.run()
 }
 
-// offer takes a plan if it keeps to all rules, and is then done.
+// offer takes a plan if it keeps to all rules, as it is or mended, and is then done.
 func (p *packing) offer() bool {
-	if p.persons() && p.x.offer(p.book, p.stage) {
+	if p.kept() || p.mended() {
 		return false
 	}
 	p.broken++
 	return p.broken < mostBroken
+}
+
+// kept offers the plan that is booked.
+func (p *packing) kept() bool { return p.persons() && p.x.offer(p.book, p.stage) }
+
+// mended offers the plan with blocks moved until its visits are long enough, and
+// leaves it booked as it was.
+func (p *packing) mended() bool {
+	joint := make([]uint64, p.m.words)
+	p.book.score(joint)
+	p.spare.copyFrom(p.book)
+	ok := p.b.mend(limits{r: p.use, days: p.days, members: joint, finish: p.finish}) && p.kept()
+	p.book.copyFrom(p.spare)
+	return ok
 }
 
 // persons reports whether every day's blocks can be given to persons.
