@@ -49,7 +49,7 @@ func (s *solver) first() {
 // until there is one as good as the bound, for what is better is looked for elsewhere.
 func (s *solver) tryEach(l limits) {
 	if !s.small() && !s.one {
-		s.apart(len(s.orders), func(f *solver, k int) bool {
+		s.shareOut(len(s.orders), func(f *solver, k int) bool {
 			f.tryAll(l, f.orders[k:k+1])
 			return !f.spent()
 		})

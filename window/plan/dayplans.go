@@ -110,7 +110,7 @@ func (s *solver) onFewer(size int) bool {
 // large job are shared out.
 func (s *solver) each(n int, work func(f *solver, i int) bool) {
 	if !s.small() {
-		s.apart(n, work)
+		s.shareOut(n, work)
 		return
 	}
 	for i := 0; i < n && work(s, i); i++ {

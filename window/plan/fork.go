@@ -18,9 +18,9 @@ func (s *solver) fork(k int) *solver {
 // of cores, so that the plan is the same.
 const forks = 2
 
-// apart has n pieces of work done by forks, in turn, each with its part of the steps
+// shareOut has n pieces of work done by forks, in turn, each with its part of the steps
 // that are left and until work wants no more, and goes on with the best of their plans.
-func (s *solver) apart(n int, work func(f *solver, i int) bool) {
+func (s *solver) shareOut(n int, work func(f *solver, i int) bool) {
 	begun, each := s.m.steps, s.left()/forks
 	var all [forks]*solver
 	var wait sync.WaitGroup
