@@ -57,7 +57,7 @@ func boatAndSun(w *answer.Week, at time.Time, o Options) Picture {
 func newScene(w *answer.Week, at time.Time, o Options) *scene {
 	s := &scene{canvas: newCanvas(o), w: w, loc: location(w), zones: zonesOf(w, o)}
 	local := at.In(s.loc)
-	s.day = span{midnight(local), nextMidnight(local)}
+	s.day = span{answer.Midnight(local), answer.NextMidnight(local)}
 	s.at = local.Add(-time.Duration(local.Minute())*time.Minute - time.Duration(local.Second())*time.Second).Truncate(time.Second)
 	bow, known := s.bowAt(w.From)
 	s.plan, s.rough = planOf(s.zones, bow, known, 16), planOf(s.zones, bow, known, 6)

@@ -59,7 +59,7 @@ func newStrip(w *answer.Week, o Options) *strip {
 	s.days = days(w.From.In(s.loc), w.To)
 	if len(s.days) == 0 { // an answer of no time at all
 		d := w.From.In(s.loc)
-		s.days = []span{{midnight(d), nextMidnight(d)}}
+		s.days = []span{{answer.Midnight(d), answer.NextMidnight(d)}}
 	}
 	left := edge
 	if !o.narrow() {

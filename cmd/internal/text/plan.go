@@ -54,8 +54,8 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	var kinds []string
 	spans := map[string][]string{}
-	begins := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-	ends := nextMidnight(t)
+	begins := answer.Midnight(t)
+	ends := answer.NextMidnight(t)
 	for _, c := range cautions {
 		if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
 			continue
