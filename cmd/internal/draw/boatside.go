@@ -70,7 +70,7 @@ const mostListed = 40
 func (s *scene) list(x, y, room float64) float64 {
 	for i := range s.zones {
 		if i == mostListed {
-			s.text("t s", x, y+12, atStart, strconv.Itoa(len(s.zones)-mostListed)+" more zones in the table", 11, room)
+			s.text("t s", x, y+12, atStart, counted(len(s.zones)-mostListed, "more zone")+" in the table", 11, room)
 			return y + 18
 		}
 		z := &s.zones[i]
@@ -130,14 +130,19 @@ func (s *scene) hours(x, y, room float64, columns int) float64 {
 	wide := room / float64(columns)
 	high := wide + 20
 	down := nights(s.w.Place, s.day)
-	for i, at := range s.hoursOf() {
+	list := s.hoursOf()
+	for i, at := range list {
 		left, top := x+wide*float64(i%columns), y+high*float64(i/columns)
 		for _, n := range down {
 			if n.holds(middle(at)) {
 				s.round("night", left+2, top+1, wide-4, high-4, 4)
 			}
 		}
-		if next := at.Add(2 * time.Hour); (span{at, next}).holds(s.at) {
+		next := s.day.to
+		if i+1 < len(list) {
+			next = list[i+1]
+		}
+		if (span{at, next}).holds(s.at) {
 			s.round("pick", left+2, top+1, wide-4, high-4, 4)
 		}
 		s.text("t b", left+5, top+15, atStart, at.Format(hourWords), 11, 0)
@@ -241,7 +246,7 @@ func (s *scene) describe() string {
 	const most = 12
 	for i := range s.zones {
 		if i == most {
-			out += strconv.Itoa(len(s.zones)-most) + " more zones in the table. "
+			out += counted(len(s.zones)-most, "more zone") + " in the table. "
 			break
 		}
 		if h := hourAt(&s.zones[i], s.at); h != nil && finite(h.SurfaceC) {

@@ -39,7 +39,7 @@ func Move(w io.Writer, a *answer.Move, o Options) error {
 // moveHead answers in one line: how many blocks moved, whether the day stands,
 // what it costs.
 func (p *page) moveHead(a *answer.Move) {
-	parts := []string{tie(fmt.Sprintf("moved %d of %d blocks", a.Moved, a.Blocks))}
+	parts := []string{tie(fmt.Sprintf("moved %d of %s", a.Moved, numbered(a.Blocks, "block")))}
 	switch {
 	case a.Plan == nil || a.Plan.State == "none":
 		parts = []string{"no plan fits the weather any longer"}
@@ -199,7 +199,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
 		after = "the same"
 	}
-	p.line("  " + pad(changeTag(c.Change), moveTag) + pad(blockHours(c.Before), moveHours) + pad(after, moveHours) + crewOf(x.People))
+	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + crewOf(x.People))
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"

@@ -89,7 +89,7 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}
-	p.line("  " + pad(tag(b.State), planTag) + pad(hours(b.From, b.To), planHours) + pad(crewOf(b.People), planPeople) + tidy(what))
+	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(crewOf(b.People), planPeople) + tidy(what))
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(b); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))
