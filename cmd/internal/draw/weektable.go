@@ -29,7 +29,7 @@ func (s *strip) table() Table {
 // clocksOn writes a stretch by the clock; the end of a day is 24:00.
 func clocksOn(s span, loc *time.Location) string {
 	to := s.to.In(loc).Format(hourWords)
-	if to == "00:00" {
+	if s.to.Equal(answer.NextMidnight(s.from.In(loc))) {
 		to = "24:00"
 	}
 	return s.from.In(loc).Format(hourWords) + "–" + to

@@ -27,7 +27,7 @@ func hours(from, to time.Time) string {
 	switch {
 	case sameDay(from, to):
 		return clock(from) + "-" + clock(to)
-	case date(to) == date(answer.NextMidnight(from)) && clock(to) == "00:00":
+	case to.Equal(answer.NextMidnight(from)), date(to) == date(answer.NextMidnight(from)) && clock(to) == "00:00":
 		return clock(from) + "-24:00"
 	}
 	return clock(from) + "-" + when(from, to)
