@@ -81,7 +81,7 @@ func (s *scene) list(x, y, room float64) float64 {
 		}
 		s.round(class, x, y+2, 13, 13, 2)
 		s.text("s", x+29, y+13, atEnd, letters(i), 12, 0)
-		s.text("", x+36, y+13, atStart, z.Name, 12, room-36-62)
+		s.text("", x+36, y+13, atStart, z.Name, 12, room-36-4-width(value, 12*boldness))
 		s.text("b", x+room, y+13, atEnd, value, 12, 0)
 		y += 18
 	}
@@ -147,7 +147,11 @@ func (s *scene) hours(x, y, room float64, columns int) float64 {
 		}
 		s.text("t b", left+5, top+15, atStart, at.Format(hourWords), 11, 0)
 		if most, ok := s.hottest(at); ok {
-			s.text("t s", left+wide-5, top+15, atEnd, fixed(s.o.celsius(most), 0)+"°", 11, 0)
+			words := fixed(s.o.celsius(most), 0)
+			if room := wide - 13 - width(at.Format(hourWords), 11*boldness); width(words+"°", 11) <= room {
+				words += "°"
+			}
+			s.text("t s", left+wide-5, top+15, atEnd, words, 11, 0)
 		}
 		ring := wide/2 - 10
 		v := sight{left + wide/2, top + 18 + wide/2 - 4, ring - 7, s.turn(at)}

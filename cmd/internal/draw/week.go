@@ -198,7 +198,11 @@ func (s *strip) weather(top float64) float64 {
 		base += 15
 		s.text("t s", s.axis.left+2, y-2, atStart, "Rain, and its sum of the day"+unit, 11, 0)
 	} else {
-		s.text("s", edge, base-8, atStart, "rain, sum of the day"+unit, 12, s.axis.left-edge-8)
+		words := "rain, sum of the day"
+		if unit != "" {
+			words = "rain a day" + unit
+		}
+		s.text("s", edge, base-8, atStart, words, 12, s.axis.left-edge-8)
 	}
 	for _, h := range s.hours() {
 		if !finite(h.RainMM) || *h.RainMM < 0.05 || !s.axis.holds(h.At) {
