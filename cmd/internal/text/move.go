@@ -47,10 +47,12 @@ func (p *page) moveHead(a *answer.Move) {
 		parts = []string{tie("no block of an earlier plan is left to do")}
 	case a.Moved > 0 && a.Proven:
 		parts[0] += ", " + tie("no fewer will do")
-	case a.Moved > a.Least:
+	case a.Moved > a.Least && a.Least > 0: // that none must is no news
 		parts[0] += ", " + tie(fmt.Sprintf("at least %d must", a.Least))
 	}
-	parts = append(parts, p.o.prose(a.Handover.Text))
+	if s := p.o.prose(a.Handover.Text); s != "" {
+		parts = append(parts, s)
+	}
 	if finite(&a.AddedH) && a.AddedH > 0 {
 		parts = append(parts, tie("the rain costs "+duration(a.AddedH, up)+" of work"))
 	}
