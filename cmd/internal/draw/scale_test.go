@@ -280,7 +280,7 @@ func TestRainThatNobodyKnows(t *testing.T) {
 			w.Zones[0].Hours[k].RainMM = nil
 		}
 		p := WeekStrip(w, Options{Width: wide})
-		assert.Equal(t, usual+4, len(cornersOf(t, joinD(t, p))), "two lines more")
+		assert.Len(t, cornersOf(t, joinD(t, p)), usual+4, "two lines more")
 		s := newStrip(w, Options{Width: wide}.checked(""))
 		line := cornersOf(t, elementsOf(t, p, "path", "unknown")[0].attrs["d"])
 		at := func(hour int) float64 {
