@@ -46,6 +46,10 @@ func TestWindBlowsToTheBoat(t *testing.T) {
 			assert.Less(t, turnBetween(from, bearingOf(mid, tail)), 1.0, "from %g", from)
 			assert.Less(t, turnBetween(from+180, bearingOf(tail, tip)), 1.5, "from %g it blows to the other side", from)
 			assert.Less(t, apartBy(mid, tip), apartBy(mid, tail))
+			sunny := sky.Sun(middle(w.From.Add(time.Duration(hour)*time.Hour)), w.Place.Latitude, w.Place.Longitude, 1013, 15).Azimuth
+			if turnBetween(from, sunny) > 15 {
+				assert.Greater(t, apartBy(mid, tail), ring, "it comes in from outside, but where the sun stands there")
+			}
 			for _, barb := range []vec{arrow[2], arrow[4]} {
 				assert.Equal(t, tip, arrow[3])
 				assert.Greater(t, apartBy(mid, barb), apartBy(mid, tip), "a head points ahead")

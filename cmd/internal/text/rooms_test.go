@@ -141,9 +141,10 @@ func TestSeasonExplainsItsMarks(t *testing.T) {
 // when something must be done by.
 func TestCheckOfDatesAndWashing(t *testing.T) {
 	got := checkOf(t, metric, strings.NewReplacer("timezone: UTC}", `timezone: UTC, wash: {default: "09:00-11:00", 2026-12-31: none, 2027-01-01: "10:00-12:00"}}`,
-		"steps:", "people: {default: 2, 2026-12-31: 1, 2027-01-01: 0}\nsteps:").Replace(plainJob))
+		"steps:", "people: {default: 2, 2026-12-31: 1, 2027-01-01: 0}\nmust: {launch: 2027-01-01T08:00, survey: 2026-12-31T23:30}\nsteps:").Replace(plainJob))
 	assert.Contains(t, got, "washing 09:00-11:00, Thu 31 Dec none, Fri 1 Jan 10:00-12:00")
 	assert.Contains(t, got, "people 2, other numbers on Thu 31 Dec, Fri 1 Jan")
+	assert.Contains(t, got, "must launch Fri 1 Jan 08:00 must survey Thu 31 Dec 23:30")
 }
 
 // Many stretches that all clear at once tell it once.
