@@ -10,16 +10,16 @@ import (
 )
 
 // Chile and Cuba put their clocks forward at midnight: 24:00 of the day before is 01:00
-// (IANA time zone database 2024a, rules Chile and Cuba). The day begins at one and has
+// (IANA time zone database, rules Chile and Cuba). The day begins at one and has
 // 23 hours; the day before ends there.
 func TestMidnight_Skipped(t *testing.T) {
 	for _, c := range []struct {
-		zone     string
-		year     int
-		month    time.Month
-		day      int
-		begins   string
-		hours    float64
+		zone   string
+		year   int
+		month  time.Month
+		day    int
+		begins string
+		hours  float64
 	}{
 		{"America/Santiago", 2026, time.September, 6, "2026-09-06T01:00:00-03:00", 23},
 		{"America/Havana", 2026, time.March, 8, "2026-03-08T01:00:00-04:00", 23},
