@@ -45,7 +45,7 @@ func (q *question) quickFlags(c *cobra.Command) {
 	f.StringVar(&q.bow, "bow", "", "with --at: where the bow points, degrees true or NW; without it, answers by compass face")
 	f.StringVar(&q.seal, "seal", "", "with --at: product class that seals (default polymer-sealant)")
 	complete(c, "kind", boat.Kinds)
-	complete(c, "seal", catalogueIDs)
+	complete(c, "seal", sealingIDs)
 }
 
 // flags adds the other flags of a question.
