@@ -263,6 +263,9 @@ func (a *App) addReading(ctx context.Context, e entry, r Request, corrects int64
 		if err := a.ofThisBoat(ctx, e, corrects, old.Job); err != nil {
 			return nil, err
 		}
+		if isRain(old) != isRain(m) {
+			return nil, ofAnotherKind(corrects, old)
+		}
 		m.Supersedes = old.Key
 	}
 	kind := "reading"
@@ -304,4 +307,14 @@ func (a *App) ofThisBoat(ctx context.Context, e entry, id int64, old book.Key) e
 
 func notHers(id int64, head answer.BookJob) error {
 	return &Problem{Text: fmt.Sprintf("entry %d is of %s, %s", id, head.Boat, head.Job), Fix: "give the job file of that boat, or look for the number with dewgap book show"}
+}
+
+// ofAnotherKind refuses to put a reading in the place of rain: the drying that began with
+// it would be forgotten by a slip in a number.
+func ofAnotherKind(id int64, old book.Reading) error {
+	is, with := "a reading", "dewgap reading add"
+	if isRain(old) {
+		is, with = "rain", "dewgap log rain"
+	}
+	return &Problem{Text: fmt.Sprintf("entry %d is %s", id, is), Fix: fmt.Sprintf("correct it with %s, or take it back with dewgap log undo --reading %d", with, id)}
 }
