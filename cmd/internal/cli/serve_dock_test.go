@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -71,23 +72,7 @@ func TestServe_ADayOnTheDock(t *testing.T) {
 	assert.Contains(t, body, "port side")
 	list = listed(t)
 	assert.Len(t, list.Readings, 3, "rain is a reading")
-	moved := 0
-	for _, a := range list.Answers {
-		if a.Kind == "move" {
-			moved++
-		}
-	}
-	assert.Equal(t, 1, moved)
-	var m answer.Move
-	home := os.Getenv("DEWGAP_HOME")
-	r := newRun(t)
-	t.Setenv("DEWGAP_HOME", home)
-	for _, a := range list.Answers {
-		if a.Kind == "move" {
-			r.do("book", "show", "--json", jsonNumber(a.ID))
-			require.NoError(t, json.Unmarshal(r.out.Bytes(), &m), r.err.String())
-		}
-	}
+	m := movedIn(t, list)
 	fates := map[string]bool{}
 	for _, f := range m.Zones {
 		fates[f.Fate] = true
@@ -106,10 +91,23 @@ func TestServe_ADayOnTheDock(t *testing.T) {
 	assert.Contains(t, why, "dew point")
 }
 
-// jsonNumber is a number as a word of a command line.
-func jsonNumber(n int64) string {
-	data, _ := json.Marshal(n)
-	return string(data)
+// movedIn is the one move that a book has, as the command line shows it.
+func movedIn(t *testing.T, list answer.BookList) answer.Move {
+	t.Helper()
+	home := os.Getenv("DEWGAP_HOME")
+	r := newRun(t)
+	t.Setenv("DEWGAP_HOME", home)
+	moved := 0
+	var m answer.Move
+	for _, a := range list.Answers {
+		if a.Kind == "move" {
+			moved++
+			r.do("book", "show", "--json", strconv.FormatInt(a.ID, 10))
+			require.NoError(t, json.Unmarshal(r.out.Bytes(), &m), r.err.String())
+		}
+	}
+	require.Equal(t, 1, moved)
+	return m
 }
 
 // A mistake in a form is told on the form, and nothing is written down.
