@@ -5,6 +5,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/forecast/sky"
+	"dewgap/window/job"
 )
 
 // location is the place's. An answer that was read back from JSON has offsets
@@ -22,11 +23,11 @@ func location(w *answer.Week) *time.Location {
 // midnight begins the civil day of t, in t's own location. Where clocks skip
 // midnight itself the day begins with its first hour.
 func midnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+	return job.DateOf(t).Begins(t.Location()).In(t.Location())
 }
 
 func nextMidnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
+	return job.DateOf(t).Next().Begins(t.Location()).In(t.Location())
 }
 
 // span is a stretch of time, half-open.

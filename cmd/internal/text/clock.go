@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/window/job"
 )
 
 // day is a local day in words: "Thu 10 Sep".
@@ -17,7 +18,7 @@ func clock(t time.Time) string { return t.Format("15:04") }
 
 // nextMidnight is the end of t's local day.
 func nextMidnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
+	return job.DateOf(t).Next().Begins(t.Location()).In(t.Location())
 }
 
 // date tells local days apart and puts them in order. It goes by the calendar:

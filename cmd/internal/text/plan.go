@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/window/job"
 )
 
 // Columns of the timeline: where the reason of a block begins.
@@ -54,7 +55,7 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	var kinds []string
 	spans := map[string][]string{}
-	begins := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+	begins := job.DateOf(t).Begins(t.Location()).In(t.Location())
 	ends := nextMidnight(t)
 	for _, c := range cautions {
 		if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {

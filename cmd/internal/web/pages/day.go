@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/window/job"
 )
 
 // dayPage is what the page of a day, and its sheet, show.
@@ -71,8 +72,9 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	at, err := time.ParseInLocation(time.DateOnly, r.PathValue("date"), w.From.Location())
-	if err != nil || !at.Before(w.To) || !midnight(at.AddDate(0, 0, 1)).After(w.From) {
+	date, err := time.Parse(time.DateOnly, r.PathValue("date"))
+	at := begins(job.DateOf(date), w.From.Location())
+	if err != nil || !at.Before(w.To) || !dayAfter(at).After(w.From) {
 		return nil, nil, &trouble{status: http.StatusNotFound, title: "Nothing is known of that day",
 			text: "The forecast reaches from " + longDay(w.From) + " to " + longDay(w.To.Add(-time.Nanosecond)) + ".",
 			fix:  "Choose one of those days from the week."}
@@ -81,6 +83,9 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	out.choose(zoneOf(r.URL.Query().Get("zone"), w.Zones))
 	out.Hour = hourOf(r.URL.Query().Get("hour"), w.Now, at)
 	sun := time.Date(at.Year(), at.Month(), at.Day(), out.Hour, 0, 0, 0, at.Location())
+	if !same(sun, at) { // an hour that the clock skips
+		sun = at
+	}
 	out.Curves, out.Boats = p.voice.curvesPicture(w, at, out.Zones), p.voice.boatsPicture(w, sun, out.Zones)
 	return b, out, nil
 }
@@ -97,10 +102,10 @@ func hourOf(s string, now, at time.Time) int {
 }
 
 func (v voice) dayOf(w *answer.Week, at time.Time) *dayPage {
-	next := midnight(at.AddDate(0, 0, 1))
+	next := dayAfter(at)
 	out := &dayPage{Week: w, At: at, Blocks: blocksOn(w.Plan, at)}
 	if at.After(w.From) {
-		out.Prior = midnight(at.AddDate(0, 0, -1))
+		out.Prior = midnight(at.Add(-time.Nanosecond))
 	}
 	if next.Before(w.To) {
 		out.Next = next

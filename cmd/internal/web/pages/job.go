@@ -130,6 +130,7 @@ var cleaning = []string{"wash", "decontaminate", "strip wash"}
 var dos = []string{"wash", "decontaminate", "correct", "wipe down", "strip wash", "inspect", "seal", "protect", "coat", "bed"}
 
 func (b *jobPage) fill(j *job.Job, all *answer.Products) {
+	at := j.Location()
 	b.Job, b.All = j, all.Products
 	worked := map[int][]string{}
 	used := map[string]bool{}
@@ -158,7 +159,7 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 		}
 		for _, name := range sortedKeys(z.Done) {
 			d := z.Done[name]
-			s := name + ", " + day(d.At) + nbsp + clock(d.At)
+			s := name + ", " + day(d.At.In(at)) + nbsp + clock(d.At.In(at))
 			if d.Share < 1 {
 				s += fmt.Sprintf(" (%.0f %%)", 100*d.Share)
 			}
@@ -238,7 +239,10 @@ func along(name string) int {
 // checkJob tells what is wrong with a text, for the script while somebody types: the
 // part of the page with the mistakes.
 func (p *Pages) checkJob(r *http.Request) (*view, error) {
-	text := r.PostFormValue("text")
+	if err := readForm(r); err != nil {
+		return nil, err
+	}
+	text := r.PostForm.Get("text")
 	_, err := p.cfg.Desk.Check(r.Context(), r.PathValue("job"), []byte(text))
 	list, wrong := errors.AsType[job.Errors](err)
 	if err != nil && !wrong {

@@ -19,7 +19,7 @@ import (
 // editJob changes the job's file by one of the page's forms. The form carries the tag
 // of the text that it was made from; another text there in the meantime is refused.
 func (p *Pages) editJob(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
+	if err := readForm(r); err != nil {
 		return nil, err
 	}
 	id := r.PathValue("job")
@@ -37,6 +37,10 @@ func (p *Pages) editJob(r *http.Request) (*view, error) {
 	}
 	if errors.Is(err, jobedit.ErrNoStep) {
 		return p.refused(r, file, string(file.Text), "The job has no such step any longer, so nothing was saved. Look at the steps below.")
+	}
+	if t, ok := errors.AsType[*trouble](err); ok && t.field != "" && atoi(r.PostForm.Get("index")) >= 0 {
+		f := r.PostForm
+		return p.refusedForm(r, file, wrongForm{op: f.Get("op"), index: f.Get("index"), given: f, said: map[string]string{t.field: stopped(t.text) + " " + t.fix}})
 	}
 	if why, again := mistake(err); again {
 		return p.refused(r, file, string(file.Text), why)
@@ -190,7 +194,7 @@ func (p *Pages) editedZone(r *http.Request, file File) ([]byte, error) {
 	}
 	measure("tilt", tilted(z))
 	measure("faces", facing(z))
-	area, err := number("the area", f.Get("area"))
+	area, err := number("the area", "area", f.Get("area"))
 	switch {
 	case err != nil:
 		return nil, err
@@ -252,6 +256,15 @@ func (w wrongForm) Field(op, index, name, has string) field {
 		return field{Now: has}
 	}
 	return field{w.given.Get(name), w.said[name]}
+}
+
+// Ticked reports whether a box of the form of an op and an index is ticked: as it was
+// given, else as the file has it.
+func (w wrongForm) Ticked(op, index, name string, has bool) bool {
+	if !w.Is(op, index) {
+		return has
+	}
+	return w.given.Has(name)
 }
 
 // marked shows a form again as it was filled in, each mistake of the job's reader beside

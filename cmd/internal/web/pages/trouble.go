@@ -13,6 +13,7 @@ import (
 type trouble struct {
 	status           int
 	title, text, fix string
+	field            string // of the form that it is about, "" for the form as a whole
 }
 
 // Error is what is wrong.
@@ -79,6 +80,19 @@ func (p *Pages) explain(r *http.Request, err error) (troublePage, string) {
 }
 
 // badForm is a form that cannot be meant.
-func badForm(text, fix string) error {
-	return &trouble{status: http.StatusUnprocessableEntity, title: "Please look at this once more", text: text, fix: fix}
+func badForm(text, fix string) error { return badField("", text, fix) }
+
+// badField is a form that cannot be meant for what one of its fields says.
+func badField(field, text, fix string) error {
+	return &trouble{status: http.StatusUnprocessableEntity, title: "Please look at this once more", text: text, fix: fix, field: field}
+}
+
+// readForm reads the form of a request. Bytes that are no form are nobody's fault here.
+func readForm(r *http.Request) error {
+	err := r.ParseForm()
+	if _, large := errors.AsType[*http.MaxBytesError](err); err == nil || large {
+		return err
+	}
+	return &trouble{status: http.StatusBadRequest, title: "The form cannot be read", text: "What was sent is no form, or broke off on its way.",
+		fix: "Go back and send it again."}
 }

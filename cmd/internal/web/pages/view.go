@@ -148,12 +148,12 @@ func (p *Pages) funcs() template.FuncMap {
 		"asset": p.assets.path, "prose": v.prose, "sentence": v.sentence, "because": v.because,
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
-		"day": day, "longDay": longDay, "weekday": weekday, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
+		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": names, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit,
 		"dict":  dict, "list": func(x ...any) []any { return x },
-		"product": productName, "minute": minute, "cautions": v.cautions,
+		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
 			rest, _ := strings.CutPrefix(s, before)
 			return strings.TrimSpace(map[bool]string{true: rest}[rest != s])
