@@ -46,7 +46,7 @@ func (p *Pages) explain(r *http.Request, err error) (troublePage, string) {
 	}
 	if list, ok := errors.AsType[job.Errors](err); ok {
 		return troublePage{Status: http.StatusUnprocessableEntity, Text: "The job file has mistakes in it.",
-			Fix: "Mend the lines below on the job's page, then come back.", Mistakes: list}, "The job cannot be read"
+			Fix: "Mend these lines on the job's page, then come back.", Mistakes: list}, "The job cannot be read"
 	}
 	switch {
 	case errors.Is(err, desk.ErrNoJob):
