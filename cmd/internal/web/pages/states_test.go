@@ -299,7 +299,7 @@ func aMove(w *answer.Week) *answer.Move {
 // and a message for the owner, in the units of the page; no state is told by colour
 // alone.
 func TestAMoveIsTold(t *testing.T) {
-	for units, want := range map[string][]string{"": {"4.0 mm", "5.0 m²", "3 °C over dew point"}, "us": {"0.16 in", "5.0 m²", "5.4 °F over dew point"}} {
+	for units, want := range map[string][]string{"": {"4.0 mm", "5.0 m²", "3 °C over dew point"}, "us": {"0.16 in", "54 sq ft", "5.4 °F over dew point"}} {
 		s := telling(t, units, func(d *tale) {
 			w, err := d.Desk.Week(t.Context(), "kittiwake")
 			require.NoError(t, err)
