@@ -20,11 +20,17 @@ type dayPage struct {
 	Steps   []dayStep
 	Zone    string // whose hours are in the table
 	Zones   []string
-	Hours   []answer.Hour
+	Hours   []dayHour
 	Hour    int // of the boat's picture
 	Curves  *picture
 	Boats   *picture
 	Caution []answer.Caution
+}
+
+// dayHour is an hour in the table, with what the clock shows.
+type dayHour struct {
+	answer.Hour
+	Label string
 }
 
 // dayStep is a step's hours on a day, zone by zone.
@@ -186,7 +192,13 @@ func (d *dayPage) choose(zone string) {
 	}
 	for _, h := range d.Week.Zones[i].Hours {
 		if same(h.At, d.At) {
-			d.Hours = append(d.Hours, h)
+			d.Hours = append(d.Hours, dayHour{h, clock(h.At)})
+		}
+	}
+	for i := 1; i < len(d.Hours); i++ { // an hour that comes twice is told apart by its zone
+		a, b := &d.Hours[i-1], &d.Hours[i]
+		if clock(a.At) == clock(b.At) {
+			a.Label, b.Label = a.At.Format("15:04 MST"), b.At.Format("15:04 MST")
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -162,6 +163,11 @@ func TestADayHasItsOwnHours(t *testing.T) {
 		assert.Equal(t, c.first, hours[0], name)
 		assert.Equal(t, c.last, hours[len(hours)-1], name)
 		assert.Len(t, hours, c.hours, name)
+		if name == "back" {
+			assert.Equal(t, []string{"01:00 EDT", "01:00 EST", "02:00"}, hours[1:4], "the hour that comes twice is told apart")
+		}
+		slices.Sort(hours)
+		assert.Len(t, slices.Compact(hours), c.hours, "%s: no hour has the name of another", name)
 	}
 }
 
