@@ -88,45 +88,47 @@ func listed(root *node) (days []string) {
 	return days
 }
 
+// Pages of boats elsewhere: their calendar, the moments that they ask about, and the
+// sheet to print.
+func TestElsewhere(t *testing.T) {
+	for _, p := range ports {
+		s := p.stand(t, nil)
+		t.Run(p.name+"/calendar", func(t *testing.T) { weekIsTheCalendar(t, p, s) })
+		t.Run(p.name+"/why", func(t *testing.T) { whyIsAskedByTheClock(t, p, s) })
+		t.Run(p.name+"/sheet", func(t *testing.T) { sheetIsOfItsDay(t, p, s) })
+		assert.Empty(t, s.faults)
+	}
+}
+
 // Wherever a boat lies, its week lists the days of the calendar, each once, and each
 // leads to the page of that day, with its own hours and no others.
-func TestTheWeekIsTheCalendarOfThePlace(t *testing.T) {
-	for _, p := range ports {
-		t.Run(p.name, func(t *testing.T) {
-			s := p.stand(t, nil)
-			loc, err := time.LoadLocation(p.zone)
-			require.NoError(t, err)
-			w := s.get("/week/kittiwake")
-			require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
-			days := listed(decent(t, "/week", w.Body.String()))
-			require.Greater(t, len(days), 4)
-			for i, d := range days {
-				first, err := time.Parse(time.DateOnly, days[0])
-				require.NoError(t, err)
-				require.Equal(t, first.AddDate(0, 0, i).Format(time.DateOnly), d, "the calendar has no other days")
+func weekIsTheCalendar(t *testing.T, p port, s *stand) {
+	loc, err := time.LoadLocation(p.zone)
+	require.NoError(t, err)
+	w := s.get("/week/kittiwake")
+	require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
+	days := listed(decent(t, "/week", w.Body.String()))
+	require.Greater(t, len(days), 4)
+	first, err := time.Parse(time.DateOnly, days[0])
+	require.NoError(t, err)
+	for i, d := range days {
+		require.Equal(t, first.AddDate(0, 0, i).Format(time.DateOnly), d, "the calendar has no other days")
+	}
+	assert.Equal(t, p.now.In(loc).Format(time.DateOnly), days[0], "it begins with today, as it is there")
+	for i, d := range days {
+		if i > 3 && i < len(days)-1 {
+			continue
+		}
+		page := s.get("/day/kittiwake/" + d)
+		require.Equal(t, http.StatusOK, page.Code, d)
+		root := decent(t, d, page.Body.String())
+		date := first.AddDate(0, 0, i)
+		assert.Equal(t, date.Format("Monday 2 January"), root.named("h1")[0].text())
+		for _, a := range root.named("a") {
+			if by, ok := map[string]int{"prev": -1, "next": 1}[a.attr["rel"]]; ok {
+				assert.Equal(t, "/day/kittiwake/"+date.AddDate(0, 0, by).Format(time.DateOnly), a.attr["href"])
 			}
-			assert.Equal(t, p.now.In(loc).Format(time.DateOnly), days[0], "it begins with today, as it is there")
-			for i, d := range days {
-				if i > 3 && i < len(days)-1 {
-					continue
-				}
-				page := s.get("/day/kittiwake/" + d)
-				require.Equal(t, http.StatusOK, page.Code, d)
-				root := decent(t, d, page.Body.String())
-				date, err := time.Parse(time.DateOnly, d)
-				require.NoError(t, err)
-				assert.Equal(t, date.Format("Monday 2 January"), root.named("h1")[0].text())
-				for _, a := range root.named("a") {
-					switch a.attr["rel"] {
-					case "prev":
-						assert.Equal(t, "/day/kittiwake/"+date.AddDate(0, 0, -1).Format(time.DateOnly), a.attr["href"])
-					case "next":
-						assert.Equal(t, "/day/kittiwake/"+date.AddDate(0, 0, 1).Format(time.DateOnly), a.attr["href"])
-					}
-				}
-			}
-			assert.Empty(t, s.faults)
-		})
+		}
 	}
 }
 
@@ -191,31 +193,22 @@ func TestDaysThatAreNotThere(t *testing.T) {
 
 // Every question that a page asks about a moment is answered for that moment, as the
 // clock there has it, east and west of Greenwich and on both sides of a change.
-func TestWhyIsAskedByTheClockOfThePlace(t *testing.T) {
-	for _, p := range ports {
-		s := p.stand(t, nil)
-		loc, err := time.LoadLocation(p.zone)
-		require.NoError(t, err)
-		root := parsePage(t, s.get("/day/kittiwake/"+p.now.In(loc).AddDate(0, 0, 2).Format(time.DateOnly)).Body.String())
-		asked := 0
-		for _, a := range root.named("a") {
-			if !strings.HasPrefix(a.attr["href"], "/why/") || asked == 2 {
-				continue
-			}
-			asked++
-			u, err := url.Parse(a.attr["href"])
-			require.NoError(t, err)
-			at, err := time.Parse(time.RFC3339, u.Query().Get("at"))
-			require.NoError(t, err, "a plus sign has to live through the address: %s", a.attr["href"])
-			w := s.get(a.attr["href"])
-			require.Equal(t, http.StatusOK, w.Code, p.name)
-			why := decent(t, p.name, w.Body.String())
-			slot := at.Truncate(10 * time.Minute).In(loc)
-			assert.Equal(t, "port side with polymer sealant, "+slot.Format("15:04"), why.named("h1")[0].text(), p.name)
-			says(t, why.text(), "Every limit at "+slot.Format("Mon 2 Jan 15:04"))
-		}
-		assert.Positive(t, asked, p.name)
-	}
+func whyIsAskedByTheClock(t *testing.T, p port, s *stand) {
+	loc, err := time.LoadLocation(p.zone)
+	require.NoError(t, err)
+	root := parsePage(t, s.get("/day/kittiwake/"+p.now.In(loc).AddDate(0, 0, 2).Format(time.DateOnly)).Body.String())
+	links := root.all(func(n *node) bool { return strings.HasPrefix(n.attr["href"], "/why/") })
+	require.NotEmpty(t, links)
+	u, err := url.Parse(links[0].attr["href"])
+	require.NoError(t, err)
+	at, err := time.Parse(time.RFC3339, u.Query().Get("at"))
+	require.NoError(t, err, "a plus sign has to live through the address: %s", u)
+	w := s.get(u.String())
+	require.Equal(t, http.StatusOK, w.Code)
+	why := decent(t, p.name, w.Body.String())
+	slot := at.Truncate(10 * time.Minute).In(loc)
+	assert.Equal(t, "port side with polymer sealant, "+slot.Format("15:04"), why.named("h1")[0].text())
+	says(t, why.text(), "Every limit at "+slot.Format("Mon 2 Jan 15:04"))
 }
 
 // Where the sun does not rise or does not set the pictures are drawn, and the hour that
@@ -239,17 +232,15 @@ func TestTheSunThatStays(t *testing.T) {
 
 // A shared page names its day once: the date of the heading is the date of the planned
 // work, of the sheet and of the address.
-func TestTheSheetIsOfItsDay(t *testing.T) {
-	for _, p := range ports {
-		s := p.stand(t, nil)
-		w, err := s.desk.Week(t.Context(), "kittiwake")
-		require.NoError(t, err)
-		if w.Answer.Plan == nil || len(w.Answer.Plan.Blocks) == 0 {
-			continue // nothing may be sealed there
-		}
-		b := w.Answer.Plan.Blocks[0]
-		root := decent(t, p.name, s.get("/day/kittiwake/"+isoDay(b.From)+"/sheet").Body.String())
-		assert.Equal(t, longDay(b.From), root.named("h1")[0].text(), p.name)
-		says(t, root.text(), hours(b.From, b.To), "Kittiwake at "+p.name, "Seal port side, polymer sealant ("+b.State+")")
+func sheetIsOfItsDay(t *testing.T, p port, s *stand) {
+	w, err := s.desk.Week(t.Context(), "kittiwake")
+	require.NoError(t, err)
+	if w.Answer.Plan == nil || len(w.Answer.Plan.Blocks) == 0 {
+		assert.Equal(t, "Polar night", p.name, "only there nothing may be sealed")
+		return
 	}
+	b := w.Answer.Plan.Blocks[0]
+	root := decent(t, p.name, s.get("/day/kittiwake/"+isoDay(b.From)+"/sheet").Body.String())
+	assert.Equal(t, longDay(b.From), root.named("h1")[0].text())
+	says(t, root.text(), hours(b.From, b.To), "Kittiwake at "+p.name, "Seal port side, polymer sealant ("+b.State+")")
 }
