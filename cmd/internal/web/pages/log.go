@@ -1,8 +1,10 @@
 package pages
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -65,11 +67,15 @@ func addOnce(list []string, s string) []string {
 	return append(list, s)
 }
 
-// newest keeps the head of each list.
+// newest are the newest of each list, which come in any order.
 func newest(l *answer.BookList) *answer.BookList {
 	out := *l
-	cut := func(list []answer.Entry) []answer.Entry { return list[:min(len(list), mostLogged)] }
-	out.Answers = l.Answers[:min(len(l.Answers), mostLogged)]
+	cut := func(list []answer.Entry) []answer.Entry {
+		list = slices.Clone(list)
+		slices.SortFunc(list, func(a, b answer.Entry) int { return cmp.Or(b.At.Compare(a.At), cmp.Compare(b.ID, a.ID)) })
+		return list[:min(len(list), mostLogged)]
+	}
+	out.Answers = l.Answers[:min(len(l.Answers), mostLogged)] // which the book has in that order
 	out.Done, out.Readings, out.Outcomes = cut(l.Done), cut(l.Readings), cut(l.Outcomes)
 	return &out
 }
