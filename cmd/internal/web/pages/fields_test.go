@@ -326,6 +326,55 @@ func TestAZoneFormKeepsWhatWasGiven(t *testing.T) {
 	}
 }
 
+// A form that takes something out is refused where it cannot take it out: nobody is told
+// that it was saved when it was not.
+func TestNothingIsSavedInSilence(t *testing.T) {
+	s := standing(t, nil)
+	before := s.text()
+	w := s.post("/job/kittiwake", url.Values{"op": {"step"}, "index": {"3"}, "with": {"polymer-sealant"}, "tag": {s.tag()}})
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code, "all ticks were taken out")
+	says(t, decent(t, "/job", w.Body.String()).text(), "On which part of the boat? Tick at least one, or take the step out.")
+	for _, name := range []string{"area", "tilt", "faces"} {
+		f := url.Values{"op": {"zone"}, "index": {"0"}, "zone": {"port side"}, "area": {"15.7"}, "tilt": {"90"}, "faces": {"270"}, "tag": {s.tag()}}
+		f.Set(name, " ")
+		w := s.post("/job/kittiwake", f)
+		require.Equal(t, http.StatusUnprocessableEntity, w.Code, name)
+		assert.Equal(t, "This cannot be left empty. Give another value, or take it out in the text below.", beside(t, decent(t, name, w.Body.String()), name+"0"))
+	}
+	assert.Equal(t, before, s.text())
+	// What was empty may stay so: the foredeck is level and faces nowhere.
+	root := parsePage(t, s.get("/job/kittiwake").Body.String())
+	for _, form := range root.all(func(n *node) bool { return n.name == "form" && strings.HasPrefix(n.attr["id"], "zone-") }) {
+		f := url.Values{"tag": {s.tag()}}
+		for _, n := range form.named("input") {
+			if n.attr["type"] != "checkbox" {
+				f.Set(n.attr["name"], n.attr["value"])
+			}
+		}
+		w := s.post("/job/kittiwake", f)
+		require.Equal(t, http.StatusSeeOther, w.Code, "%s is sent as it is shown", f.Get("zone"))
+	}
+	assert.Equal(t, before, s.text(), "and changes nothing")
+}
+
+// The look that is chosen on a page leads back to a page, where the form that made it has
+// none of its own too.
+func TestTheLookLeadsBackToAPage(t *testing.T) {
+	s := small(t)
+	for path, want := range map[string]string{"/plan/none": "/", "/theme": "/", "/log/kittiwake": "/log/kittiwake", "/move/kittiwake": "/move/kittiwake", "/morning/kittiwake": "/morning/kittiwake", "/job/kittiwake": "/job/kittiwake"} {
+		w := s.post(path, url.Values{"mm": {"much"}, "op": {"none"}})
+		require.GreaterOrEqual(t, w.Code, 400, path)
+		back := parsePage(t, w.Body.String()).all(func(n *node) bool { return n.attr["name"] == "back" })
+		require.Len(t, back, 1)
+		assert.Equal(t, want, back[0].attr["value"], path)
+		assert.Equal(t, http.StatusOK, s.get(back[0].attr["value"]).Code, path)
+	}
+	for _, path := range []string{"/week/kittiwake?x=1", "/nowhere"} {
+		back := parsePage(t, s.get(path).Body.String()).all(func(n *node) bool { return n.attr["name"] == "back" })
+		assert.Equal(t, path, back[0].attr["value"], "as it was asked for")
+	}
+}
+
 // Whatever figure people write, with a point or a comma and blanks round it, is read as
 // that figure; what is no figure is refused with the words of its field.
 func TestFiguresAsPeopleWriteThem(t *testing.T) {

@@ -153,10 +153,7 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 	}
 	for i, z := range j.Zones {
 		f := zoneForm{Zone: z, Index: i, Shelt: z.Shelter.String(), Acc: z.Access.String(), Worked: worked[i]}
-		f.Tilted, f.Facing = tilted(z), facing(z)
-		if z.AreaM2 > 0 {
-			f.Area = strconv.FormatFloat(z.AreaM2, 'f', 1, 64)
-		}
+		f.Tilted, f.Facing, f.Area = tilted(z), facing(z), areaOf(z)
 		for _, name := range sortedKeys(z.Done) {
 			d := z.Done[name]
 			s := name + ", " + day(d.At.In(at)) + nbsp + clock(d.At.In(at))
@@ -179,6 +176,14 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 
 // tilted is a zone's tilt as it is edited.
 func tilted(z boat.Zone) string { return strconv.FormatFloat(z.Tilt, 'f', -1, 64) }
+
+// areaOf is a zone's area as it is edited, "" where nobody knows it.
+func areaOf(z boat.Zone) string {
+	if z.AreaM2 <= 0 {
+		return ""
+	}
+	return strconv.FormatFloat(z.AreaM2, 'f', 1, 64)
+}
 
 // facing is where a zone faces as it is edited.
 func facing(z boat.Zone) string {

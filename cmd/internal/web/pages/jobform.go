@@ -139,7 +139,11 @@ func (p *Pages) edited(r *http.Request, file File) ([]byte, error) {
 	case "dates":
 		return p.editedDates(r, file)
 	case "step":
-		return jobedit.Step(file.Text, atoi(f.Get("index")), stepChanges(f))
+		text, err := jobedit.Step(file.Text, atoi(f.Get("index")), stepChanges(f))
+		if err == nil && len(f["on"]) == 0 { // the form has a tick at least: all were taken out
+			return nil, badForm("On which part of the boat?", "Tick at least one, or take the step out.")
+		}
+		return text, err
 	case "add-step":
 		if f.Get("do") == "" {
 			return nil, badForm("What is to be done?", "Choose a kind of work.")
@@ -192,19 +196,33 @@ func (p *Pages) editedZone(r *http.Request, file File) ([]byte, error) {
 			out = append(out, jobedit.Change{Key: key, To: jobedit.Scalar(is)})
 		}
 	}
+	if err := emptied(f, map[string]string{"tilt": tilted(z), "faces": facing(z), "area": areaOf(z)}); err != nil {
+		return nil, err
+	}
 	measure("tilt", tilted(z))
 	measure("faces", facing(z))
 	area, err := number("the area", "area", f.Get("area"))
 	switch {
 	case err != nil:
 		return nil, err
-	case area.Known && strconv.FormatFloat(z.AreaM2, 'f', 1, 64) != strconv.FormatFloat(area.V, 'f', 1, 64):
+	case area.Known && areaOf(z) != strconv.FormatFloat(area.V, 'f', 1, 64):
 		out = append(out, jobedit.Change{Key: "area_m2", To: jobedit.Value(strconv.FormatFloat(area.V, 'g', 6, 64))})
 	}
 	if salt := f.Get("salt") == "yes"; salt != z.Salt {
 		out = append(out, jobedit.Change{Key: "salt", To: jobedit.Value(strconv.FormatBool(salt))})
 	}
 	return jobedit.Zone(file.Text, z.Name, out)
+}
+
+// emptied refuses a form that empties a field which shows something: what the file, or
+// the preset, says of a zone cannot be unsaid by a form.
+func emptied(f url.Values, shown map[string]string) error {
+	for _, name := range sortedKeys(shown) {
+		if f.Has(name) && strings.TrimSpace(f.Get(name)) == "" && shown[name] != "" {
+			return badField(name, "This cannot be left empty", "Give another value, or take it out in the text below.")
+		}
+	}
+	return nil
 }
 
 // editedDates changes the job's first and last day. One that is left empty is taken out.

@@ -65,6 +65,7 @@ func TestWithoutAForecast(t *testing.T) {
 	}
 	for _, path := range []string{"/", "/places"} {
 		says(t, s.main(path, http.StatusOK), "Kittiwake", "NWS")
+		assert.Equal(t, "no-store", s.get(path).Header().Get("Cache-Control"), "trouble that may be over at the next look is kept by nobody")
 	}
 	for _, path := range []string{"/job/kittiwake", "/log/kittiwake", "/move/kittiwake", "/settings", "/offline"} {
 		s.main(path, http.StatusOK)
