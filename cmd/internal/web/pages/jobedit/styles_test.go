@@ -349,3 +349,39 @@ func TestTextIsQuotedWhereItMustBe(t *testing.T) {
 	assert.Equal(t, `"<b>&"`, string(Text("<b>&")), "as a person would read it")
 	assert.Equal(t, "[]", string(List(nil)))
 }
+
+// What an edit may change is one place: everything else of the two texts has to be the
+// same, and a text that cannot be read is none that was edited.
+func TestSafelyHoldsTwoTextsAgainstEachOther(t *testing.T) {
+	before := []byte("job: x\nzones:\n  - {name: a, tilt: 90}\nsteps: [{do: wash}, {do: seal}]\n")
+	for name, c := range map[string]struct {
+		after   string
+		was, is place
+		ok      bool
+	}{
+		"as it was":         {string(before), nil, nil, true},
+		"the value":         {"job: x\nzones:\n  - {name: a, tilt: 45}\nsteps: [{do: wash}, {do: seal}]\n", place{"zones", 0, "tilt"}, place{"zones", 0, "tilt"}, true},
+		"another value":     {"job: y\nzones:\n  - {name: a, tilt: 45}\nsteps: [{do: wash}, {do: seal}]\n", place{"zones", 0, "tilt"}, place{"zones", 0, "tilt"}, false},
+		"a new key":         {"job: x\nzones:\n  - {name: a, tilt: 90, salt: true}\nsteps: [{do: wash}, {do: seal}]\n", place{"zones", 0, "salt"}, place{"zones", 0, "salt"}, true},
+		"two new keys":      {"job: x\nby: 3\nzones:\n  - {name: a, tilt: 90, salt: true}\nsteps: [{do: wash}, {do: seal}]\n", place{"by"}, place{"by"}, false},
+		"a step less":       {"job: x\nzones:\n  - {name: a, tilt: 90}\nsteps: [{do: seal}]\n", place{"steps", 0}, nil, true},
+		"the wrong one":     {"job: x\nzones:\n  - {name: a, tilt: 90}\nsteps: [{do: wash}]\n", place{"steps", 0}, nil, false},
+		"a step more":       {"job: x\nzones:\n  - {name: a, tilt: 90}\nsteps: [{do: wash}, {do: seal}, {do: bed}]\n", nil, place{"steps", 2}, true},
+		"one in between":    {"job: x\nzones:\n  - {name: a, tilt: 90}\nsteps: [{do: wash}, {do: bed}, {do: seal}]\n", nil, place{"steps", 2}, false},
+		"another kind":      {"job: x\nzones:\n  - {name: a, tilt: \"90\"}\nsteps: [{do: wash}, {do: seal}]\n", place{"zones", 0, "salt"}, place{"zones", 0, "salt"}, false},
+		"no text":           {"job: [", nil, nil, false},
+		"a key twice":       {"job: x\njob: x\n", nil, nil, false},
+		"beyond the list":   {string(before), place{"steps", 9}, place{"steps", 9}, true},
+		"a place of nobody": {string(before), place{"job", "x", 3}, place{4}, true},
+	} {
+		out, err := safely(before, []byte(c.after), nil, c.was, c.is)
+		if c.ok {
+			require.NoError(t, err, name)
+			assert.Equal(t, c.after, string(out), name)
+		} else {
+			assert.ErrorIs(t, err, ErrByHand, name)
+		}
+	}
+	_, err := safely(before, before, ErrNoStep, nil, nil)
+	assert.ErrorIs(t, err, ErrNoStep, "what went wrong before is told")
+}
