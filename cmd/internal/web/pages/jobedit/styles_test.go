@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/token"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -384,4 +385,34 @@ func TestSafelyHoldsTwoTextsAgainstEachOther(t *testing.T) {
 	}
 	_, err := safely(before, before, ErrNoStep, nil, nil)
 	assert.ErrorIs(t, err, ErrNoStep, "what went wrong before is told")
+}
+
+// A place is one on the text: the first and the last line and letter are, what lies
+// beyond either is not, and nothing is put there.
+func TestPlacesLieOnTheText(t *testing.T) {
+	f := &file{lines: []string{"ab", "", "čd"}, end: "\n"}
+	at := func(line, column int) *token.Position { return &token.Position{Line: line, Column: column} }
+	for _, c := range []struct {
+		line, column int
+		text         string
+		stands       bool
+	}{
+		{1, 1, "ab", true}, {1, 2, "b", true}, {1, 1, "b", false}, {3, 1, "č", true}, {3, 2, "d", true}, {3, 2, "dd", false},
+		{1, 3, "", false}, {1, 0, "", false}, {2, 1, "", false}, {0, 1, "", false}, {4, 1, "", false}, {-1, 1, "ab", false},
+	} {
+		assert.Equal(t, c.stands, f.stands(at(c.line, c.column), c.text), "%+v", c)
+	}
+	for _, c := range []struct {
+		line, column, width int
+		want                string
+	}{{1, 1, 2, "X\n\nčd\n"}, {1, 3, 0, "abX\n\nčd\n"}, {3, 2, 1, "ab\n\nčX\n"}, {2, 1, 0, "ab\nX\nčd\n"}} {
+		out, err := f.splice(at(c.line, c.column), c.width, "X")
+		require.NoError(t, err, "%+v", c)
+		assert.Equal(t, c.want, string(out))
+	}
+	for _, c := range [][3]int{{0, 1, 0}, {4, 1, 0}, {1, 0, 0}, {1, 4, 0}, {1, 2, 2}, {1, 1, -1}} {
+		_, err := f.splice(at(c[0], c[1]), c[2], "X")
+		assert.ErrorIs(t, err, ErrByHand, "%v", c)
+	}
+	assert.Equal(t, []string{"ab", "", "čd"}, f.lines, "the file itself is left as it is")
 }
