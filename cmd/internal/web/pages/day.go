@@ -19,11 +19,17 @@ type dayPage struct {
 	Steps   []dayStep
 	Zone    string // whose hours are in the table
 	Zones   []string
-	Hours   []answer.Hour
+	Hours   []dayHour
 	Hour    int // of the boat's picture
 	Curves  *picture
 	Boats   *picture
 	Caution []answer.Caution
+}
+
+// dayHour is an hour in the table, with what the clock shows.
+type dayHour struct {
+	answer.Hour
+	Label string
 }
 
 // dayStep is a step's hours on a day, zone by zone.
@@ -81,6 +87,9 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	out.choose(zoneOf(r.URL.Query().Get("zone"), w.Zones))
 	out.Hour = hourOf(r.URL.Query().Get("hour"), w.Now, at)
 	sun := time.Date(at.Year(), at.Month(), at.Day(), out.Hour, 0, 0, 0, at.Location())
+	if !same(sun, at) { // an hour that the clock skips
+		sun = at
+	}
 	out.Curves, out.Boats = p.voice.curvesPicture(w, at, out.Zones), p.voice.boatsPicture(w, sun, out.Zones)
 	return b, out, nil
 }
@@ -188,7 +197,13 @@ func (d *dayPage) choose(zone string) {
 	}
 	for _, h := range d.Week.Zones[i].Hours {
 		if same(h.At, d.At) {
-			d.Hours = append(d.Hours, h)
+			d.Hours = append(d.Hours, dayHour{h, clock(h.At)})
+		}
+	}
+	for i := 1; i < len(d.Hours); i++ { // an hour that comes twice is told apart by its zone
+		a, b := &d.Hours[i-1], &d.Hours[i]
+		if clock(a.At) == clock(b.At) {
+			a.Label, b.Label = a.At.Format("15:04 MST"), b.At.Format("15:04 MST")
 		}
 	}
 }

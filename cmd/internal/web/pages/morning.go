@@ -20,8 +20,7 @@ type morningPage struct {
 	Before  []before       // work that readings put before everything else
 	Places  []readingZone  // zones to be read, those to measure first on top
 	Stops   []string
-	Problem string // why a reading was not taken
-	Form    map[string]string
+	refusal // of a reading
 }
 
 // morningGroup is a step and its zones, those that read alike together.
@@ -52,11 +51,11 @@ type readingZone struct {
 	First bool // to be measured first
 }
 
-func (p *Pages) morning(r *http.Request) (*view, error) { return p.morningView(r, "", nil) }
+func (p *Pages) morning(r *http.Request) (*view, error) { return p.morningView(r, refusal{}) }
 
 // morningView draws the morning check, with what is wrong with the form if it is
 // shown once more.
-func (p *Pages) morningView(r *http.Request, problem string, form map[string]string) (*view, error) {
+func (p *Pages) morningView(r *http.Request, x refusal) (*view, error) {
 	b, err := p.boat(r)
 	if err != nil {
 		return nil, err
@@ -66,9 +65,9 @@ func (p *Pages) morningView(r *http.Request, problem string, form map[string]str
 		return nil, err
 	}
 	body := p.voice.morningPage(m)
-	body.Problem, body.Form = problem, form
+	body.refusal = x
 	v := &view{template: "morning", Title: "This morning, " + boatName(b.Boat), Tab: "morning", Boat: b, Body: body}
-	if problem != "" {
+	if x.Problem != "" {
 		v.status = http.StatusUnprocessableEntity
 	}
 	if n := r.URL.Query().Get("saved"); n != "" && r.Method == http.MethodGet {
