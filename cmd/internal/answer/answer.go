@@ -227,23 +227,37 @@ const (
 
 // MorningStep is one step on one zone, this morning.
 type MorningStep struct {
-	Step     string     `json:"step"`
-	Do       string     `json:"do"`
-	Product  string     `json:"product"`
-	Zone     string     `json:"zone"`
-	State    string     `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
-	Asked    bool       `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
-	Done     bool       `json:"done"`  // the job says that it is done
-	First    *time.Time `json:"first"` // first slot of today's next window
-	Last     *time.Time `json:"last"`  // last slot in which begun work passes
-	Best     string     `json:"best"`  // best state of today's windows from now on, "" if none
-	Binding  Binding    `json:"binding"`
-	SurfaceC *float64   `json:"surface_c"`
-	SpreadK  *float64   `json:"spread_k"`
-	WetAt    *time.Time `json:"next_wet_at"`
-	WetBy    string     `json:"next_wet_by"`
-	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone while today's windows last, null if none
-	Change   string     `json:"change"`  // what would change it, in words
+	Step    string `json:"step"`
+	Do      string `json:"do"`
+	Product string `json:"product"`
+	Zone    string `json:"zone"`
+	State   string `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
+	Asked   bool   `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
+	Done    bool   `json:"done"`  // the job says that it is done
+	// First is the first slot from now on in which it may begin: go or better, or
+	// marginal where the job has a standing yes or nothing better comes today. Last
+	// is the last one of the stretch without a gap that begins there.
+	First        *time.Time `json:"first"`
+	Last         *time.Time `json:"last"`
+	FirstState   string     `json:"first_state"`   // of the slot of first, "" if none
+	NeedsConsent bool       `json:"needs_consent"` // to begin at first needs the person's yes
+	Chances      []Chance   `json:"chances"`       // all such stretches of today from now on, in order of time
+	Best         string     `json:"best"`          // best state of today's windows from now on, "" if none
+	Binding      Binding    `json:"binding"`
+	SurfaceC     *float64   `json:"surface_c"`
+	SpreadK      *float64   `json:"spread_k"`
+	WetAt        *time.Time `json:"next_wet_at"` // when the zone is next wet after last
+	WetBy        string     `json:"next_wet_by"`
+	RainAt       *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
+	Change       string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
+}
+
+// Chance is a stretch of today in which a step may begin in every slot.
+type Chance struct {
+	From         time.Time `json:"from"`
+	Last         time.Time `json:"last"`  // its last start
+	State        string    `json:"state"` // of its first slot
+	NeedsConsent bool      `json:"needs_consent"`
 }
 
 // Morning is the answer of dewgap morning.

@@ -145,7 +145,7 @@ func TestMorningLaws(t *testing.T) {
 		m := NewMorning(b.f)
 		workable := map[string]bool{"ideal": true, "go": true, "marginal": b.f.Job.AcceptMargin}
 		goNow, asked := false, map[string]int{}
-		for _, s := range m.Steps {
+		for i, s := range m.Steps {
 			if s.Asked {
 				asked[s.Zone]++
 				goNow = goNow || workable[s.State]
@@ -156,6 +156,11 @@ func TestMorningLaws(t *testing.T) {
 				assert.False(rt, s.First.Before(m.Now.Add(-10*time.Minute)), "from now on")
 				assert.Equal(rt, m.Now.Day(), s.Last.Day(), "today")
 				assert.NotEmpty(rt, s.Best)
+				wide := workable["marginal"] || s.NeedsConsent
+				for at := *s.First; !at.After(*s.Last); at = at.Add(10 * time.Minute) {
+					run, ok, _ := newBuilder(b.f).runAt(&b.f.Result.Rows[i], b.f.Result.Grid.Index(at))
+					assert.True(rt, ok && (wide || run.State <= verdict.Go), "one may begin at any time up to the last start")
+				}
 			} else {
 				assert.Empty(rt, s.Best)
 			}
