@@ -90,6 +90,9 @@ type Window struct {
 	State      string    `json:"state"`
 	Confidence float64   `json:"confidence"`
 	Binding    Binding   `json:"binding"`
+	// Short marks a window of ideal or go that is too short for a block, together with
+	// those beside it that are no worse: work begun in it runs into marginal hours.
+	Short bool `json:"short,omitempty"`
 
 	LastStart time.Time `json:"last_start"` // the last slot in which begun work passes
 	// LastSection is when the last section goes on that can haze and be wiped off
