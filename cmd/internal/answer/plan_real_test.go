@@ -31,6 +31,7 @@ func TestPlanOfTheDemo(t *testing.T) {
 		assert.True(t, i == 0 || !x.From.Before(p.Blocks[i-1].From), "in order")
 		assert.NotEmpty(t, x.Reason)
 		assert.Equal(t, x.State == "marginal" || x.Confidence < 0.5, x.NeedsConsent)
+		assert.Equal(t, x.NeedsConsent, x.ConsentFor != "", "nobody is asked for a yes without being told what for")
 		assert.False(t, x.WorkTo.After(x.To))
 		areas[key{x.Step, x.Zone}] += *x.AreaM2
 		ends[key{x.Step, x.Zone}] = x.To

@@ -78,9 +78,9 @@ func TestPlanConsent(t *testing.T) {
 	p := NewPlan(b.f, made)
 	assert.Equal(t, Marginal, p.State)
 	assert.Equal(t, 1, p.Consents)
-	assert.Contains(t, p.Blocks[1].Reason, "marginal by dew_free")
+	assert.Contains(t, p.Blocks[1].Reason, "marginal: dew follows too soon")
 	made.Blocks[1].From, made.Blocks[1].Dried = 41, 7
-	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal by dry_off")
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal: it has not dried long enough")
 	made.Blocks[1].State = verdict.Go
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "fewer than half of the forecasts")
 	made.Blocks[1].Rewash = true
