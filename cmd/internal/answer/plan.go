@@ -71,7 +71,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	if out.HazeMin = b.haze(r, &at); out.HazeMin != nil {
 		out.WipeBy = b.planWipe(r, work, out.HazeMin[1])
 	}
-	panel := b.panelIn(t.Zone, from, to)
+	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.Reason = b.planReason(x, t, panel, out.ConsentFor)
@@ -91,21 +91,25 @@ func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
 	return &t
 }
 
-// panelIn is what a panel is like in some slots, from the hours they touch.
+// panelIn is what a panel is like in some slots, as their own verdicts saw it; where
+// that was not kept, and for the sunlight, from the hours they touch.
 type panelIn struct {
 	surface, spread *[2]float64
 	sunlight        mean
 }
 
-func (b *builder) panelIn(zone, from, to int) panelIn {
+func (b *builder) panelIn(r *window.Row, from, to int) panelIn {
 	var p panelIn
 	var surface, spread window.Extent
 	first, end := b.hours(from, to)
 	for h := first; h < end; h++ {
-		z := b.Result.Zones[zone].Hours[h]
+		z := b.Result.Zones[r.Zone].Hours[h]
 		widen(&surface, z.Surface)
 		widen(&spread, z.Spread)
 		p.sunlight.add(z.Sunlight)
+	}
+	if own, over := r.Panel.Extents(from-b.Result.From, to-b.Result.From); own.Known {
+		surface, spread = own, over
 	}
 	p.surface, p.spread = extent(surface), extent(spread)
 	return p

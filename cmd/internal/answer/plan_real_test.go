@@ -45,6 +45,9 @@ func TestPlanOfTheDemo(t *testing.T) {
 			}
 		}
 		covered(t, w, x)
+		if x.Do == "seal" && x.State != "marginal" {
+			assert.GreaterOrEqual(t, x.SpreadK[0], 3.0, "nothing is sealed nearer the dew point (ISO 8502-4), and no answer says so")
+		}
 	}
 	assert.LessOrEqual(t, len(busy), 2, "two people")
 	for _, z := range w.Zones {
