@@ -104,6 +104,7 @@ type Row struct {
 	Refusals []verdict.Run
 	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
 	Slots    *Slots    // of the horizon, as a planner reads them; shared by rows alike
+	Panel    *Met      // of the horizon; shared by the zone's rows that meet it alike
 }
 
 // Window is a run of workable slots in one state, with its best block.

@@ -20,6 +20,7 @@ type zoneWork struct {
 	spread  [][]float32 // per member: K, of the surface as it is
 	bare    [][]float32 // per member: K, of the surface kept dry
 	looking looking
+	meeting [2]*Met  // the panel as it is, and as a towel leaves it, in the slots of windows
 	ready   [][]bool // per member: surface known and settled
 	wets    [][]bool // per member: with the timing doubt of a bare probability; nil where none
 	below   [][]bool // per member: an overhang drips onto it; nil where none
@@ -38,6 +39,7 @@ type judged struct {
 	refusals []verdict.Run
 	section  []float32
 	slots    *Slots
+	panel    *Met
 }
 
 func newZoneWork(e *evaluation, z int) *zoneWork {
@@ -134,7 +136,7 @@ func (w *zoneWork) rows() []Row {
 	for i := range rows {
 		j := answers[of[i]]
 		rows[i].Windows = append(rows[i].Windows, j.windows...)
-		rows[i].Refusals, rows[i].Section, rows[i].Slots = j.refusals, j.section, j.slots
+		rows[i].Refusals, rows[i].Section, rows[i].Slots, rows[i].Panel = j.refusals, j.section, j.slots, j.panel
 	}
 	w.done(trials...)
 	return rows
@@ -155,6 +157,7 @@ func (w *zoneWork) judged(t *trial) *judged {
 	for _, r := range runs {
 		j.windows = append(j.windows, w.window(row, r, t.towelled))
 	}
+	j.panel = w.met(j.windows, t.towelled)
 	return j
 }
 

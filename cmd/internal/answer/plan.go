@@ -71,9 +71,10 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	if out.HazeMin = b.haze(r, &at); out.HazeMin != nil {
 		out.WipeBy = b.planWipe(r, work, out.HazeMin[1])
 	}
-	panel := b.panelIn(t.Zone, from, to)
+	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
-	out.Reason = b.planReason(p, x, panel)
+	out.ConsentFor = b.consentFor(p, x)
+	out.Reason = b.planReason(x, t, panel, out.ConsentFor)
 	return out
 }
 
@@ -90,21 +91,25 @@ func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
 	return &t
 }
 
-// panelIn is what a panel is like in some slots, from the hours they touch.
+// panelIn is what a panel is like in some slots, as their own verdicts saw it; where
+// that was not kept, and for the sunlight, from the hours they touch.
 type panelIn struct {
 	surface, spread *[2]float64
 	sunlight        mean
 }
 
-func (b *builder) panelIn(zone, from, to int) panelIn {
+func (b *builder) panelIn(r *window.Row, from, to int) panelIn {
 	var p panelIn
 	var surface, spread window.Extent
 	first, end := b.hours(from, to)
 	for h := first; h < end; h++ {
-		z := b.Result.Zones[zone].Hours[h]
+		z := b.Result.Zones[r.Zone].Hours[h]
 		widen(&surface, z.Surface)
 		widen(&spread, z.Spread)
 		p.sunlight.add(z.Sunlight)
+	}
+	if own, over := r.Panel.Extents(from-b.Result.From, to-b.Result.From); own.Known {
+		surface, spread = own, over
 	}
 	p.surface, p.spread = extent(surface), extent(spread)
 	return p
@@ -123,11 +128,17 @@ func widen(x *window.Extent, v window.Value) {
 // sunnyWM2 is the mean sunlight on a panel above which it counts as in the sun.
 const sunnyWM2 = 250
 
-// planReason says in one line why a block lies where it lies.
-func (b *builder) planReason(p *window.Planned, x plan.Block, panel panelIn) string {
-	t := p.Tasks[x.Task]
+// planReason says in one line why a block lies where it lies. What makes it marginal
+// comes first, for a yes hangs on it.
+func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor string) string {
 	z := b.Job.Zones[t.Zone]
 	var words []string
+	switch {
+	case x.State == verdict.Marginal:
+		words = append(words, "marginal: "+consentFor)
+	case x.Consent:
+		words = append(words, consentFor)
+	}
 	if panel.sunlight.known() {
 		side := "in the shade"
 		if panel.sunlight.value() > sunnyWM2 {
@@ -147,12 +158,18 @@ func (b *builder) planReason(p *window.Planned, x plan.Block, panel panelIn) str
 	if x.Rewash {
 		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
 	}
-	if x.State == verdict.Marginal {
-		words = append(words, "marginal by "+b.marginalBy(p, x))
-	} else if x.Consent {
-		words = append(words, "holds in fewer than half of the forecasts")
-	}
 	return strings.Join(words, ", ")
+}
+
+// consentFor is what a block needs the person's yes for; "" where it needs none.
+func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
+	switch {
+	case x.State == verdict.Marginal:
+		return b.marginalBy(p, x)
+	case x.Consent:
+		return "it holds in fewer than half of the forecasts"
+	}
+	return ""
 }
 
 func degrees(x [2]float64) string {
@@ -169,23 +186,23 @@ func hoursOf(slots int) string {
 	return strconv.FormatFloat(h, 'f', -1, 64) + " h"
 }
 
-// marginalBy names what makes a block marginal: the limits of its own slots,
+// marginalBy words what makes a block marginal: the limits of its own slots,
 // else what lies before or after it.
 func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	t := p.Input.Tasks[x.Task]
 	var names []string
 	for i := x.From; i < x.To; i++ {
-		if n := t.Limit[i].String(); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
+		if n := clockWord(t.Limit[i].String()); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
 			names = append(names, n)
 		}
 	}
 	for _, a := range t.After {
-		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, a.Limit) && x.Dried >= 0 && x.Dried < a.Go {
-			names = append(names, a.Limit)
+		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, clockWord(a.Limit)) && x.Dried >= 0 && x.Dried < a.Go {
+			names = append(names, clockWord(a.Limit))
 		}
 	}
 	if len(names) == 0 {
-		return "what must hold before " + b.mustName()
+		return "it is not cured through by the " + b.mustName()
 	}
 	return strings.Join(names, " and ")
 }

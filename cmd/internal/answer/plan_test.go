@@ -78,13 +78,34 @@ func TestPlanConsent(t *testing.T) {
 	p := NewPlan(b.f, made)
 	assert.Equal(t, Marginal, p.State)
 	assert.Equal(t, 1, p.Consents)
-	assert.Contains(t, p.Blocks[1].Reason, "marginal by dew_free")
+	assert.Contains(t, p.Blocks[1].Reason, "marginal: dew follows too soon")
 	made.Blocks[1].From, made.Blocks[1].Dried = 41, 7
-	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal by dry_off")
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal: it has not dried long enough")
 	made.Blocks[1].State = verdict.Go
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "fewer than half of the forecasts")
 	made.Blocks[1].Rewash = true
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "lay bare overnight")
+}
+
+// A block that begins at twenty to eight tells of the panel from then on: what it was
+// like at seven, nearer the dew point, is no part of the work.
+func TestPlanBlock_TellsOfItsOwnSlots(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	x := made.Blocks[0]
+	n := b.f.Result.To - b.f.Result.From
+	met := &window.Met{Surface: make([]float32, n), OverDew: make([]float32, n), Known: make([]bool, n)}
+	for i := range n {
+		met.Surface[i], met.OverDew[i], met.Known[i] = 16, 2, true
+		if i >= x.From {
+			met.Surface[i], met.OverDew[i] = 17.5, 3.25
+		}
+	}
+	b.f.Result.Rows[made.Tasks[x.Task].Row].Panel = met
+	p := NewPlan(b.f, made)
+	assert.Equal(t, &[2]float64{17.5, 17.5}, p.Blocks[0].SurfaceC)
+	assert.Equal(t, &[2]float64{3.25, 3.25}, p.Blocks[0].SpreadK)
+	assert.Contains(t, p.Blocks[0].Reason, "3 K over dew point")
 }
 
 // In the sun is said where the sun is, on the panel.

@@ -96,7 +96,7 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	}
 	if b.Reason != "" { // the zone stands in the line above
 		why := p.o.prose(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
-		p.line(indent + cutWords(untie(why), p.o.Width-planIndent))
+		p.para(indent, planIndent, untie(why))
 	}
 }
 
@@ -108,6 +108,9 @@ func crewOf(people []int) string {
 	}
 	return strings.Join(parts, "+")
 }
+
+// needsYes is what how says of a block that waits for consent.
+var needsYes = tie("needs your yes")
 
 // how are the limits of doing it: which coat and part, the section that can be
 // washed at once, the haze clock, the yes that it waits for.
@@ -133,7 +136,7 @@ func (p *page) how(b answer.PlanBlock) []string {
 		out = append(out, tie(s))
 	}
 	if b.NeedsConsent {
-		out = append(out, tie("needs your yes"))
+		out = append(out, needsYes)
 	}
 	return out
 }

@@ -69,7 +69,7 @@ type stretch struct {
 
 // good are windows of at least go, or all of them where there is none.
 func good(ws []answer.Window) []answer.Window {
-	if out := only(ws, func(w answer.Window) bool { return w.State != "marginal" }); len(out) > 0 {
+	if out := only(ws, func(w answer.Window) bool { return w.State != "marginal" && !w.Short }); len(out) > 0 {
 		return out
 	}
 	return slices.Clone(ws)
