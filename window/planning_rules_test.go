@@ -1,0 +1,544 @@
+package window_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/forecast"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// askedFor makes the plan of a job for what it asks of the planner; how good the plan
+// is does not matter here.
+func askedFor(t testing.TB, f *forecast.Forecast, j *job.Job, s window.PlanSettings) booked {
+	t.Helper()
+	r := evaluate(t, f, j, f.Start)
+	s.Budget = 20_000
+	p, err := window.Plan(r, j, s)
+	require.NoError(t, err)
+	return booked{p, r, j}
+}
+
+// task is the place of the first task of a step on a zone, as one coat and part of it.
+func (b booked) task(t testing.TB, step, zone string, coat int) int {
+	t.Helper()
+	for i, x := range b.Tasks {
+		if b.j.Steps[x.Step].Name == step && b.j.Zones[x.Zone].Name == zone && x.Coat == coat && x.Part == 1 {
+			return i
+		}
+	}
+	require.Fail(t, "no such task", "%s on %s", step, zone)
+	return -1
+}
+
+// after is what must lie between two tasks for one reason.
+func (b booked) after(first, then int, limit string) (plan.After, bool) {
+	x := b.Tasks[first]
+	for _, a := range b.Input.Tasks[then].After {
+		if a.Task < 0 || a.Limit != limit {
+			continue
+		}
+		if y := b.Tasks[a.Task]; y.Step == x.Step && y.Zone == x.Zone && y.Coat == x.Coat { // the last of its parts
+			return a, true
+		}
+	}
+	return plan.After{}, false
+}
+
+// hoursIn are slots as hours.
+func hoursIn(slots int) float64 { return float64(slots) * verdict.SlotHours }
+
+// What must lie between two steps on one zone, in hours as the catalogue gives them:
+// water on a film, a recoat window, a bare panel, a dry-off. Figures typed in from the
+// classes; seven days bare, two in salt spray and a rewash of 40 m² an hour are common
+// practice, no source.
+func TestPlanBetweenSteps(t *testing.T) {
+	seal := func(with string) job.Step { return job.Step{Name: "then", Do: "seal", With: with} }
+	first := func(do, with string) job.Step { return job.Step{Name: "first", Do: do, With: with} }
+	wash := job.Step{Name: "then", Do: "wash", With: "soap-wash"}
+	for name, x := range map[string]struct {
+		first, then job.Step
+		change      func(j *job.Job)
+		limit       string
+		least, most float64 // hours between them
+		overnight   float64 // minutes of one person where a night lies between
+	}{
+		"no water on a cleaner-wax for its two hours":       {first("seal", "cleaner-wax"), wash, nil, "rain_free", 2, 0, 0},
+		"a sealant may be recoated after twelve hours":      {first("seal", "polymer-sealant"), seal("polymer-sealant"), nil, "recoat", 12, 0, 0},
+		"which is longer than it must be kept from water":   {first("seal", "polymer-sealant"), wash, nil, "recoat", 12, 0, 0},
+		"nothing waits to be looked at":                     {first("seal", "polymer-sealant"), job.Step{Name: "then", Do: "inspect"}, nil, "order", 0, 0, 0},
+		"a compounded panel lies bare for a week":           {first("correct", "compound-rotary"), seal("cleaner-wax"), nil, "recoat", 0, 168, 30},
+		"a larger one takes longer to wash anew":            {first("correct", "compound-rotary"), seal("cleaner-wax"), area(40), "recoat", 0, 168, 60},
+		"a small one a slot":                                {first("correct", "compound-rotary"), seal("cleaner-wax"), area(1), "recoat", 0, 168, 10},
+		"two days where it is salty":                        {first("correct", "compound-rotary"), seal("cleaner-wax"), salty, "recoat", 0, 48, 30},
+		"and where spray comes over":                        {first("correct", "compound-rotary"), seal("cleaner-wax"), spray("salt"), "recoat", 0, 48, 30},
+		"fresh spray is none":                               {first("correct", "compound-rotary"), seal("cleaner-wax"), spray("fresh"), "recoat", 0, 168, 30},
+		"a finishing polish lies bare for two days":         {first("correct", "finishing-polish"), seal("cleaner-wax"), nil, "recoat", 0, 48, 30},
+		"but a week where it is washed anew anyway":         {first("correct", "finishing-polish"), wash, nil, "recoat", 0, 168, 0},
+		"looking at it adds no wash":                        {first("correct", "compound-rotary"), job.Step{Name: "then", Do: "inspect"}, nil, "recoat", 0, 168, 0},
+		"a wiped panel is coated within the hour":           {first("wipe down", "panel-wipe"), seal("cleaner-wax"), nil, "recoat", 10.0 / 60, 1, 0},
+		"the second film may come whenever the first is on": {first("seal", "spray-sealant"), seal("cleaner-wax"), nil, "recoat", 1, 0, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			j := smallJob(t, "")
+			x.first.On, x.then.On = []int{0}, []int{0}
+			j.Steps = []job.Step{x.first, x.then}
+			if x.change != nil {
+				x.change(j)
+			}
+			b := askedFor(t, calm(3), j, window.PlanSettings{})
+			zone := j.Zones[0].Name
+			a, ok := b.after(b.task(t, "first", zone, 1), b.task(t, "then", zone, 1), x.limit)
+			require.True(t, ok, "%+v", b.Input.Tasks[b.task(t, "then", zone, 1)].After)
+			assert.InDelta(t, x.least, hoursIn(a.Hard), 1e-9)
+			assert.InDelta(t, x.least, hoursIn(a.Go), 1e-9, "what is asked is asked in full")
+			assert.InDelta(t, x.most, hoursIn(a.Most), 1e-9)
+			assert.InDelta(t, x.overnight, 60*hoursIn(a.Overnight), 1e-9)
+			assert.False(t, a.NextDay)
+		})
+	}
+}
+
+func area(m2 float64) func(j *job.Job) { return func(j *job.Job) { j.Zones[0].AreaM2 = m2 } }
+
+func salty(j *job.Job) { j.Zones[0].Salt = true }
+
+func spray(water string) func(j *job.Job) {
+	return func(j *job.Job) { j.Place.WaterKind, j.Place.HasExposed, j.Place.ExposedTo = water, true, 90 }
+}
+
+// Coats of one step: within the recoat window of the class, or from when it may be
+// begun anew; sanded between, no window counts; and no more of them a day than the
+// person says.
+func TestPlanBetweenCoats(t *testing.T) {
+	coats := func(with, on string, change func(s *job.Step)) booked {
+		j := smallJob(t, with)
+		j.Zones[0].Finish = finish(t, on)
+		j.Steps[0].Do, j.Steps[0].Coats, j.Steps[0].PerDay = "coat", 3, 1
+		if change != nil {
+			change(&j.Steps[0])
+		}
+		return askedFor(t, calm(6), j, window.PlanSettings{})
+	}
+	between := func(b booked, first, then int) plan.After {
+		a, ok := b.after(b.task(t, "seal", "port side", first), b.task(t, "seal", "port side", then), "recoat")
+		require.True(t, ok)
+		return a
+	}
+	nextDay := func(b booked, first, then int) bool {
+		for _, a := range b.Input.Tasks[b.task(t, "seal", "port side", then)].After {
+			if a.NextDay && b.Tasks[a.Task].Coat == first {
+				return true
+			}
+		}
+		return false
+	}
+	b := coats("teak-sealer", "teak", nil)
+	a := between(b, 1, 2)
+	assert.InDelta(t, 0.5, hoursIn(a.Hard), 1e-9, "wet on wet from half an hour on")
+	assert.InDelta(t, 4, hoursIn(a.Most), 1e-9, "to four hours")
+	assert.InDelta(t, 24, hoursIn(a.Anew), 1e-9, "or begun anew after a day")
+	assert.True(t, nextDay(b, 1, 2))
+	assert.True(t, nextDay(b, 2, 3))
+
+	b = coats("varnish", "varnished-wood", func(s *job.Step) { s.Sand = true })
+	a = between(b, 1, 2)
+	assert.InDelta(t, 12, hoursIn(a.Hard), 1e-9)
+	assert.Zero(t, a.Most, "sanded between, the second coat may wait")
+
+	b = coats("teak-sealer", "teak", func(s *job.Step) { s.PerDay = 2 })
+	assert.False(t, nextDay(b, 1, 2), "two a day")
+	assert.True(t, nextDay(b, 1, 3))
+	assert.False(t, nextDay(b, 2, 3))
+}
+
+// From the last water on the panel to dry work the class's dry-off, the hard hours at
+// least; what the water is of does not matter, what is dry between does not either.
+func TestPlanDryOff(t *testing.T) {
+	j := smallJob(t, "polymer-sealant")
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0}},
+		{Name: "descale", Do: "decontaminate", With: "acid-cleaner", On: []int{0}},
+		{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}},
+		{Name: "seal", Do: "seal", With: "polymer-sealant", On: []int{0}},
+	}
+	b := askedFor(t, calm(4), j, window.PlanSettings{})
+	task := func(step string) int { return b.task(t, step, "port side", 1) }
+	dry, ok := b.after(task("descale"), task("correct"), "dry_off")
+	require.True(t, ok)
+	assert.Equal(t, []float64{0, 0.5}, []float64{hoursIn(dry.Hard), hoursIn(dry.Go)}, "compound: half an hour, at a pinch at once")
+	dry, ok = b.after(task("descale"), task("seal"), "dry_off")
+	require.True(t, ok, "the acid's rinse is the last water, the compound is dry")
+	assert.Equal(t, []float64{1, 2}, []float64{hoursIn(dry.Hard), hoursIn(dry.Go)})
+	_, ok = b.after(task("wash"), task("descale"), "dry_off")
+	assert.False(t, ok, "wet work needs no dry panel")
+	_, ok = b.after(task("wash"), task("seal"), "dry_off")
+	assert.False(t, ok, "only the last water counts")
+}
+
+// A compounded panel lies bare until the first film is on, not the second: a strip
+// wash between does not start the week again.
+func TestPlanBareUntilTheFirstFilm(t *testing.T) {
+	j := smallJob(t, "")
+	j.Steps = []job.Step{
+		{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}},
+		{Name: "strip wash", Do: "strip wash", With: "soap-wash", On: []int{0}},
+		{Name: "seal", Do: "seal", With: "spray-sealant", On: []int{0}},
+		{Name: "top", Do: "seal", With: "cleaner-wax", On: []int{0}},
+	}
+	b := askedFor(t, calm(4), j, window.PlanSettings{})
+	task := func(step string) int { return b.task(t, step, "port side", 1) }
+	a, ok := b.after(task("correct"), task("seal"), "recoat")
+	require.True(t, ok)
+	assert.InDelta(t, 168, hoursIn(a.Most), 1e-9)
+	_, ok = b.after(task("correct"), task("top"), "recoat")
+	assert.False(t, ok, "it is covered by then")
+}
+
+// Work is measured in what the class's rate is given in: metres of rail or joint,
+// repairs by the day of eight hours, square metres; an inspection looks over 60 m² an
+// hour (common practice).
+func TestPlanLabour(t *testing.T) {
+	for name, x := range map[string]struct {
+		do, with, on string
+		change       func(z *boat.Zone)
+		hours, rate  float64
+	}{
+		"eleven metres of rail at 3 to 8":     {"protect", "metal-polish", "stainless", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
+		"a joint as long":                     {"bed", "polysulfide-sealant", "white-gelcoat", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
+		"seven repairs at 2 to 5 a day":       {"coat", "gelcoat-repair", "white-gelcoat", func(z *boat.Zone) { z.Count = 7 }, 16, 0.4375},
+		"an inspection of 15 m²":              {"inspect", "", "white-gelcoat", func(*boat.Zone) {}, 20.0 / 60, 60},
+		"a hull afloat, from a float":         {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Float, 6 }, 3, 3 / 1.45},
+		"the same ashore":                     {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Ashore, 6 }, 2, 3},
+		"dark wants more passes":              {"correct", "compound-dual-action", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 2 + 4.0/6, 3 / 1.3},
+		"of the machine, not of the sealant":  {"seal", "carnauba-wax", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 1, 6},
+		"rail without a length: two, assumed": {"protect", "metal-polish", "stainless", func(*boat.Zone) {}, 2, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			j := smallJob(t, x.with)
+			j.Steps[0].Do, j.Zones[0].Finish = x.do, finish(t, x.on)
+			x.change(&j.Zones[0])
+			b := askedFor(t, calm(3), j, window.PlanSettings{})
+			sum := 0.0
+			for _, task := range b.Tasks {
+				sum += task.PersonHours
+				assert.InDelta(t, x.rate, task.Rate, 1e-9)
+				assert.Equal(t, x.rate == 0, task.Assumed)
+				assert.GreaterOrEqual(t, task.Access, 1.0)
+			}
+			assert.InDelta(t, x.hours, sum, 1e-9)
+			assert.Equal(t, x.rate == 0, len(b.Notes) > 0, "what is assumed is said")
+		})
+	}
+}
+
+// A person's own hours for a step are for all of its coats and zones: split by size,
+// and evenly where one has none.
+func TestPlanOwnHoursAreShared(t *testing.T) {
+	hours := func(change func(j *job.Job)) map[string]float64 {
+		j := sealJob(t)
+		j.Steps = j.Steps[3:]
+		j.Steps[0].Hours, j.Zones[2].AreaM2 = 5, 6
+		change(j)
+		b := askedFor(t, calm(3), j, window.PlanSettings{})
+		out := map[string]float64{}
+		for _, x := range b.Tasks {
+			out[j.Zones[x.Zone].Name] += x.PersonHours
+			assert.Zero(t, x.Rate, "no rate is claimed")
+			assert.InDelta(t, 1, x.Access, 0, "nor a ladder reckoned in twice")
+			assert.False(t, x.Assumed)
+		}
+		return out
+	}
+	assert.Equal(t, map[string]float64{"port side": 2, "starboard side": 2, "foredeck": 1}, hours(func(*job.Job) {}))
+	assert.Equal(t, map[string]float64{"port side": 2, "starboard side": 2, "foredeck": 2}, hours(func(j *job.Job) { j.Zones[2].AreaM2, j.Steps[0].Hours = 0, 6 }))
+	assert.Equal(t, map[string]float64{"port side": 2, "starboard side": 2, "foredeck": 1},
+		hours(func(j *job.Job) { j.Steps[0].Coats = 2; j.Zones[0].Access = boat.Harness }), "both coats together")
+}
+
+// What is done in part is left in part, coat by coat from the first; sanding between
+// coats is work too, at 8 m² an hour (common practice).
+func TestPlanCoatsLeft(t *testing.T) {
+	left := func(done float64, sand bool) []float64 {
+		j := smallJob(t, "varnish")
+		j.Zones[0].Finish, j.Zones[0].AreaM2 = finish(t, "varnished-wood"), 9
+		j.Steps[0].Do, j.Steps[0].Coats, j.Steps[0].PerDay, j.Steps[0].Sand = "coat", 3, 1, sand
+		if done > 0 {
+			j.Zones[0].Done = map[string]boat.Done{"seal": {Share: done}}
+		}
+		b := askedFor(t, calm(4), j, window.PlanSettings{})
+		out := make([]float64, 3)
+		for _, x := range b.Tasks {
+			out[x.Coat-1] += x.PersonHours
+			assert.Equal(t, 3, x.Coats)
+		}
+		return out
+	}
+	assert.InDeltaSlice(t, []float64{4, 4, 4}, left(0, false), 1e-9, "9 m² at 2.25")
+	assert.InDeltaSlice(t, []float64{0, 4, 4}, left(1.0/3, false), 1e-9, "one coat is on")
+	assert.InDeltaSlice(t, []float64{0, 2, 4}, left(0.5, false), 1e-9, "and half of the second")
+	assert.InDeltaSlice(t, []float64{4, 5.17, 5.17}, left(0, true), 0.01, "1.1 h of sanding before the second and third")
+	assert.InDeltaSlice(t, []float64{0, 0, 0}, left(1, true), 1e-9)
+}
+
+// Nobody has hours: the whole day may be worked in, and setting up takes nothing of
+// it. Where there are hours, a day runs from their first slot to their last.
+func TestPlanDaysAndHours(t *testing.T) {
+	j := smallJob(t, "polymer-sealant")
+	b := askedFor(t, calm(3), j, window.PlanSettings{})
+	for d, x := range b.Input.Days {
+		if x.Close > 0 {
+			assert.Equal(t, "07:00", b.clock(x.Open), "day %d", d)
+			assert.Equal(t, "18:00", b.clock(x.Close))
+		}
+	}
+	assert.Equal(t, []int{3, 3}, []int{b.Input.SetUp, b.Input.PackUp}, "half an hour each is usual")
+	assert.Equal(t, 24, b.Input.MachineSlots, "four hours at the machine")
+	assert.Equal(t, 12, b.Input.Shortest)
+	assert.Equal(t, 3, b.Input.Gap)
+
+	j.Hours, j.ShortestH = job.Schedule{}, 0
+	b = askedFor(t, calm(3), j, window.PlanSettings{SetUpMin: -1, PackUpMin: 45, MachineH: 2.5})
+	assert.Equal(t, []int{0, 5, 15}, []int{b.Input.SetUp, b.Input.PackUp, b.Input.MachineSlots}, "none, 45 min in whole slots, two and a half hours")
+	assert.Equal(t, 12, b.Input.Shortest, "two hours are usual")
+	for _, x := range b.Input.Days {
+		assert.LessOrEqual(t, x.Open+b.Input.SetUp, 0, "from the first slot on")
+		assert.GreaterOrEqual(t, x.Close-b.Input.PackUp, len(b.Input.Day))
+	}
+	require.True(t, b.Found)
+
+	j = smallJob(t, "polymer-sealant")
+	first := time.Date(2026, 9, 1, 0, 0, 0, 0, eastern) // a Tuesday
+	j.Days = map[time.Weekday]bool{time.Tuesday: true, time.Thursday: true}
+	j.Away = map[job.Date]bool{job.DateOf(first): true}
+	j.PeopleWeekday = map[time.Weekday]int{time.Thursday: 5}
+	b = askedFor(t, calm(4), j, window.PlanSettings{})
+	var people []int
+	for _, x := range b.Input.Days {
+		people = append(people, x.People)
+	}
+	assert.Equal(t, []int{0, 0, 5, 0}, people, "away, not a working day, five, not a working day")
+	require.True(t, b.Found)
+	assert.Equal(t, 3, b.day(b.Blocks[0].From))
+}
+
+// As many hands as there are on the day with most may be at a block, never fewer than
+// the class takes, and one where its size is not known.
+func TestPlanHands(t *testing.T) {
+	hands := func(with string, change func(j *job.Job)) [2]int {
+		j := smallJob(t, with)
+		j.People = 3
+		change(j)
+		x := askedFor(t, calm(2), j, window.PlanSettings{}).Input.Tasks[0]
+		return [2]int{x.Least, x.Most}
+	}
+	assert.Equal(t, [2]int{1, 3}, hands("polymer-sealant", func(*job.Job) {}))
+	assert.Equal(t, [2]int{2, 3}, hands("professional-ceramic", func(*job.Job) {}), "one lays on, one levels")
+	assert.Equal(t, [2]int{2, 2}, hands("professional-ceramic", func(j *job.Job) { j.People = 1 }), "two it takes, be they there or not")
+	assert.Equal(t, [2]int{1, 1}, hands("polymer-sealant", func(j *job.Job) { j.Zones[0].AreaM2 = 0 }))
+	assert.Equal(t, [2]int{1, 5}, hands("polymer-sealant", func(j *job.Job) {
+		j.PeopleDates = map[job.Date]int{{Year: 2026, Month: 9, Day: 2}: 5}
+	}))
+}
+
+// Moments that must be met: work ends by the earliest; one that is over binds
+// nothing; a launch asks for the antifouling's hard hours of drying, and for a cured
+// film where it is to be more than marginal.
+func TestPlanMoments(t *testing.T) {
+	f := calm(6)
+	at := func(day, hour int) time.Time { return time.Date(2026, 9, day, hour, 0, 0, 0, eastern) }
+	task := func(with string, must map[string]time.Time) plan.Task {
+		j := smallJob(t, with)
+		j.Steps[0].Do, j.Must = "coat", must
+		return askedFor(t, f, j, window.PlanSettings{}).Input.Tasks[0]
+	}
+	slot := func(t time.Time) int { return int(t.Sub(f.Start) / (10 * time.Minute)) }
+
+	x := task("spray-sealant", map[string]time.Time{"survey": at(3, 12), "sale": at(4, 12)})
+	assert.Equal(t, slot(at(3, 12)), x.Until)
+	assert.Equal(t, "survey", x.UntilLimit, "the name of the moment")
+	assert.Less(t, x.UntilGo, x.Until, "cured by then, to be more than marginal")
+	assert.Greater(t, x.UntilGo, slot(at(3, 12))-12*6*2, "twelve hours at 20 °C, and it is not that cold")
+
+	x = task("compound-rotary", map[string]time.Time{"survey": at(3, 12), "sale": at(2, 12), "past": f.Start})
+	assert.Equal(t, slot(at(2, 12)), x.Until)
+	assert.Equal(t, "sale", x.UntilLimit)
+	assert.Equal(t, x.Until, x.UntilGo, "a compound has nothing to cure")
+	assert.Zero(t, task("compound-rotary", map[string]time.Time{"past": f.Start}).Until)
+
+	launch := task("antifouling", map[string]time.Time{"launch": at(4, 12)})
+	other := task("antifouling", map[string]time.Time{"survey": at(4, 12)})
+	assert.Less(t, launch.Until, other.Until, "wet, it would be lost in the slings")
+	assert.Less(t, launch.UntilGo, launch.Until, "twelve hours are usual, eight the least")
+	assert.Equal(t, "launch", launch.UntilLimit)
+
+	warm := calm(6)
+	for i := range warm.N {
+		v, _ := warm.Members[0].Columns[forecast.AirTemperature].At(i)
+		warm.Members[0].Columns[forecast.AirTemperature].Set(i, v+10)
+	}
+	cool := launch
+	f = warm
+	launch = task("antifouling", map[string]time.Time{"launch": at(4, 12)})
+	assert.Greater(t, launch.Until, cool.Until, "it dries sooner in the warm")
+	assert.Greater(t, launch.UntilGo, cool.UntilGo)
+}
+
+// The minutes of a test patch, written into the job or read on the dock, outrank the
+// haze that the class gives at 20 °C; under five minutes it is part of the work.
+func TestPlanTestPatch(t *testing.T) {
+	f := calm(3)
+	tails := func(own float64, read float64) []uint8 {
+		j := smallJob(t, "polymer-sealant")
+		j.Steps[0].HazeMin = own
+		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start.Add(12 * time.Hour)}
+		if read > 0 {
+			in.Readings = []job.Reading{{
+				At: f.Start.Add(10 * time.Hour), Zone: "port side", Product: "polymer-sealant", HazeMin: job.Measured{V: read, Known: true},
+			}}
+		}
+		r, err := window.Evaluate(in)
+		require.NoError(t, err)
+		p, err := window.Plan(r, j, window.PlanSettings{Budget: 1000})
+		require.NoError(t, err)
+		return p.Input.Tasks[0].Tail
+	}
+	all := func(n uint8, of []uint8) {
+		t.Helper()
+		require.NotEmpty(t, of)
+		for _, x := range of {
+			require.Equal(t, n, x)
+		}
+	}
+	all(6, tails(55, 0))
+	all(5, tails(50, 0))
+	all(4, tails(55, 40))
+	assert.Nil(t, tails(4, 0), "wiped off as one goes")
+	all(1, tails(5, 0))
+	differ := map[uint8]bool{}
+	for _, x := range tails(0, 0) {
+		differ[x] = true
+	}
+	assert.Greater(t, len(differ), 1, "without a patch as warm and damp as it is")
+}
+
+// From the top down: each zone that drains onto another has its wet and machine work
+// first, through any number of decks; nothing leads in a circle.
+func TestPlanFromTheTop(t *testing.T) {
+	j := sealJob(t)
+	j.Zones[2].DrainsTo, j.Zones[0].DrainsTo = []string{"port side"}, []string{"starboard side"} // foredeck, port, starboard
+	b := askedFor(t, calm(4), j, window.PlanSettings{})
+	leads := func(first, then int) bool {
+		for _, a := range b.Input.Tasks[then].After {
+			if a.Task == first {
+				return true
+			}
+		}
+		return false
+	}
+	for _, step := range []string{"wash", "correct", "strip wash"} {
+		deck, port, starboard := b.task(t, step, "foredeck", 1), b.task(t, step, "port side", 1), b.task(t, step, "starboard side", 1)
+		assert.True(t, leads(deck, port), step)
+		assert.True(t, leads(port, starboard), step)
+		assert.False(t, leads(starboard, deck), step)
+	}
+	assert.False(t, leads(b.task(t, "seal", "foredeck", 1), b.task(t, "seal", "port side", 1)), "film runs nowhere")
+	wet, dry := 0, 0
+	for _, a := range b.Input.Apart {
+		w, d := b.Tasks[a.Wet], b.Tasks[a.Dry]
+		assert.NotEqual(t, w.Zone, d.Zone)
+		assert.Contains(t, []int{0, 2}, w.Step, "the washes run down")
+		wet += one(d.Step == 3)
+		dry += one(d.Step == 1)
+		if d.Step == 3 {
+			assert.Equal(t, []float64{2, 4}, []float64{hoursIn(a.Before), hoursIn(a.Keep)}, "dry for two hours before a sealant, four after it")
+		}
+	}
+	assert.Equal(t, 2*3, wet, "two washes of each zone above, onto the seal of each below: deck over two, port over one")
+	assert.Equal(t, 2*3, dry)
+
+	j.Zones[1].DrainsTo = []string{"foredeck"} // and round
+	b = askedFor(t, calm(4), j, window.PlanSettings{})
+	for i, x := range b.Input.Tasks {
+		for _, a := range x.After {
+			assert.Less(t, a.Task, i, "an order in which it can be done")
+		}
+	}
+}
+
+func one(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// Metal's black goes with the last wash of whatever else is on the boat; the first
+// wash, or a zone that is washed but once, does not wait for it.
+func TestPlanMetalBeforeTheLastWash(t *testing.T) {
+	j := sealJob(t)
+	j.Zones = append(j.Zones, boat.Zone{Name: "rails", Finish: finish(t, "stainless"), LengthM: 8})
+	j.Steps[2].On = []int{0, 1} // the foredeck has no strip wash
+	j.Steps = append(j.Steps, job.Step{Name: "metal", Do: "protect", With: "metal-polish", On: []int{3}})
+	b := askedFor(t, calm(4), j, window.PlanSettings{})
+	metal := b.task(t, "metal", "rails", 1)
+	waits := map[string]bool{}
+	for i, x := range b.Input.Tasks {
+		for _, a := range x.After {
+			if a.Task == metal {
+				waits[j.Steps[b.Tasks[i].Step].Name+" "+j.Zones[b.Tasks[i].Zone].Name] = true
+			}
+		}
+	}
+	assert.Equal(t, map[string]bool{"strip wash port side": true, "strip wash starboard side": true}, waits)
+}
+
+// What was done before the plan begins still holds it up: its dry-off, its recoat
+// window and its night, from when it was done.
+func TestPlanAfterWhatIsDone(t *testing.T) {
+	f := calm(5)
+	now := time.Date(2026, 9, 2, 10, 0, 0, 0, eastern)
+	afters := func(done map[string]boat.Done) []plan.After {
+		j := sealJob(t)
+		j.Zones = j.Zones[:1]
+		for i := range j.Steps {
+			j.Steps[i].On = []int{0}
+		}
+		j.Zones[0].Done = done
+		r := evaluate(t, f, j, now)
+		p, err := window.Plan(r, j, window.PlanSettings{Budget: 1000})
+		require.NoError(t, err)
+		return p.Input.Tasks[0].After
+	}
+	all := func(at time.Time, steps ...string) map[string]boat.Done {
+		out := map[string]boat.Done{}
+		for i, s := range steps {
+			out[s] = boat.Done{At: at.Add(time.Duration(i) * time.Minute), Share: 1}
+		}
+		return out
+	}
+	got := afters(all(now.Add(-62*time.Minute), "wash", "correct", "strip wash"))
+	require.Len(t, got, 2)
+	assert.Equal(t, plan.After{Task: -1, End: -6, Limit: "order"}, got[0], "the strip wash, in whole slots the later")
+	assert.Equal(t, plan.After{Task: -1, End: -6, Hard: 6, Go: 12, Limit: "dry_off"}, got[1])
+
+	got = afters(all(now.Add(-20*time.Hour), "wash", "correct"))
+	require.Len(t, got, 1)
+	assert.Equal(t, 7*24*6, got[0].Most, "bare for a week at most")
+	assert.Equal(t, []int{-1, 0}, []int{got[0].EndDay, got[0].Overnight}, "the strip wash is a wash anyway")
+
+	got = afters(all(now.Add(-10*time.Minute), "wash"))
+	require.Len(t, got, 2)
+	assert.Equal(t, []int{-1, 0}, []int{got[1].End, got[1].EndDay}, "ten minutes ago, today")
+
+	assert.Empty(t, afters(map[string]boat.Done{"wash": {Share: 1}}), "when, nobody said")
+	got = afters(map[string]boat.Done{"wash": {At: now.Add(-time.Hour), Share: 0.4}})
+	assert.Empty(t, got, "half a wash is washed on")
+}
