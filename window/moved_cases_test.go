@@ -402,3 +402,18 @@ func TestMoveWorkOfABlock(t *testing.T) {
 		window.Booked{From: on(4, 10, 0), To: on(4, 11, 0), PersonHours: 3, People: []int{1}},
 		window.Booked{From: on(3, 10, 0), To: on(3, 12, 0), PersonHours: 1, People: []int{1}})[:2], 1e-9, "by their start, whatever their order")
 }
+
+// Where the promise is broken the moments that must be met move by as many days and by
+// nothing else.
+func TestMoveMoments(t *testing.T) {
+	j := stepsOn(t, on(1, 10, 0), 1, washStep, rotary)
+	j.By, j.Must = job.Date{Year: 2026, Month: 9, Day: 2}, map[string]time.Time{"survey": on(3, 7, 30), "launch": on(3, 9, 0)}
+	in := moving(t, rainOn(calm(8), 24, 24*4-4), j, on(2, 6, 0))
+	m := moved(t, in)
+	require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
+	assert.Equal(t, []any{3, "survey"}, []any{m.Handover.Days, m.Handover.Must}, "the first of the two")
+	assert.True(t, m.Job.Must["survey"].Equal(on(6, 7, 30)), "%v", m.Job.Must)
+	assert.True(t, m.Job.Must["launch"].Equal(on(6, 9, 0)), "%v", m.Job.Must)
+	assert.True(t, j.Must["survey"].Equal(on(3, 7, 30)), "the job that was given is left alone")
+	assert.Equal(t, job.Date{Year: 2026, Month: 9, Day: 5}, m.Job.By)
+}

@@ -182,24 +182,32 @@ func TestWashingHours(t *testing.T) {
 	assert.NotEqual(t, verdict.Hours, limit("compound-rotary", on(2, 15, 0)))
 }
 
-// A slot counts where all of it does: hours that begin at ten past seven and a half do
-// not take in the slot from seven.
+// A slot counts where all of it does: hours, machine noise, washing and reach that begin
+// or end within a slot do not take it in.
 func TestWholeSlots(t *testing.T) {
 	f := calm(3)
-	j := smallJob(t, "cleaner-wax")
-	j.Hours.Default = []job.ClockSpan{{From: 7*60 + 5, To: 16*60 + 5}}
-	j.Zones[0].Reach = []boat.Span{{From: on(2, 8, 5), To: on(2, 15, 5)}}
-	r := evaluate(t, f, j, f.Start)
-	for at, want := range map[time.Time]verdict.Limit{
-		on(2, 7, 0): verdict.Hours, on(2, 7, 10): verdict.Reach, on(2, 8, 0): verdict.Reach, on(2, 15, 0): verdict.Reach,
-		on(2, 15, 50): verdict.Reach, on(2, 16, 0): verdict.Hours,
-	} {
-		_, l := stateAt(r, 0, at)
-		assert.Equal(t, want, l, at.Format("15:04"))
+	spans := func(from, to int) job.Schedule {
+		return job.Schedule{Set: true, Default: []job.ClockSpan{{From: job.Minutes(from), To: job.Minutes(to)}}}
 	}
-	for _, at := range []time.Time{on(2, 8, 10), on(2, 14, 50)} {
-		_, l := stateAt(r, 0, at)
-		assert.NotContains(t, []verdict.Limit{verdict.Hours, verdict.Reach}, l, at.Format("15:04"))
+	for name, x := range map[string]struct {
+		with   string
+		limit  verdict.Limit
+		change func(j *job.Job)
+	}{
+		"the crew's hours": {"cleaner-wax", verdict.Hours, func(j *job.Job) { j.Hours = spans(8*60+5, 15*60+5) }},
+		"machine noise":    {"compound-rotary", verdict.Machines, func(j *job.Job) { j.Place.Machines = spans(8*60+5, 15*60+5) }},
+		"washing":          {"soap-wash", verdict.Hours, func(j *job.Job) { j.Place.Washing = spans(8*60+5, 15*60+5) }},
+		"reach":            {"cleaner-wax", verdict.Reach, func(j *job.Job) { j.Zones[0].Reach = []boat.Span{{From: on(2, 8, 5), To: on(2, 15, 5)}} }},
+	} {
+		j := smallJob(t, x.with)
+		x.change(j)
+		r := evaluate(t, f, j, f.Start)
+		for at, bound := range map[time.Time]bool{
+			on(2, 7, 50): true, on(2, 8, 0): true, on(2, 8, 10): false, on(2, 14, 50): false, on(2, 15, 0): true, on(2, 15, 10): true,
+		} {
+			_, l := stateAt(r, 0, at)
+			assert.Equal(t, bound, l == x.limit, "%s at %s: %v", name, at.Format("15:04"), l)
+		}
 	}
 }
 
