@@ -215,3 +215,29 @@ func TestNextDryStep(t *testing.T) {
 	assert.Equal(t, "spray-sealant", next(on("soap-wash", 0), on("cleaner-wax", 1), on("spray-sealant", 0, 1)))
 	assert.Empty(t, next(on("soap-wash", 0)), "nothing asks: a towel will do")
 }
+
+// Cure runs twice as fast for every 10 K: of twelve hours at 20 °C, six at 30 and a day
+// at 10; past the answer's hours the last goes on, and what the horizon does not hold
+// was needed before it.
+func TestCuredBy(t *testing.T) {
+	by := func(surface float64, slot int, need float64) int {
+		at := time.Date(2026, 9, 2, 0, 0, 0, 0, time.UTC)
+		r := &Result{Zones: []Zone{{}}}
+		for h := range 48 {
+			r.Weather = append(r.Weather, Hour{At: at.Add(time.Duration(h) * time.Hour)})
+			r.Zones[0].Hours = append(r.Zones[0].Hours, ZoneHour{Surface: Value{V: surface, Known: surface > -99}})
+		}
+		r.Grid.Start, r.Grid.N, r.To = at, 48*6, 48*6
+		p := planner{r: r, n: 48 * 6}
+		return p.curedBy(0, slot, need)
+	}
+	const slot = 40 * 6
+	assert.Equal(t, slot-12*6, by(20, slot, 12))
+	assert.Equal(t, slot-6*6, by(30, slot, 12))
+	assert.Equal(t, slot-24*6, by(10, slot, 12))
+	assert.Equal(t, slot-12*6, by(-100, slot, 12), "what is not known is taken for 20 °C")
+	assert.Equal(t, slot, by(20, slot, 0))
+	assert.Equal(t, 0, by(20, slot, 41), "it would have to have been laid before the answer begins")
+	assert.Equal(t, 0, by(20, slot, 40), "just")
+	assert.Equal(t, 60*6-24*6, by(10, 60*6, 12), "a launch past the forecast")
+}

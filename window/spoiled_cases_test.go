@@ -80,18 +80,47 @@ func TestSpoiledAllAtOnce(t *testing.T) {
 
 // A class without a hard clock is done again where the usual hours were not kept.
 func TestSpoiledWithoutAHardClock(t *testing.T) {
-	set, _, err := catalogue(t).With("mine.yaml", []byte(
-		"products:\n  - id: my-wax\n    like: cleaner-wax\n    clocks_h:\n      rain_free: {default: 3, hard: 3}\n"))
-	require.NoError(t, err)
+	wax, _ := catalogue(t).Class("cleaner-wax")
+	wax.RainFree.HasHard, wax.RainFree.Hard = false, 0
 	fate := func(hours float64) window.Fate {
 		got := window.Spoil(window.SpoilInput{
-			Job: smallJob(t, "my-wax"), Classes: set, Rain: []window.Rain{shower},
+			Job: smallJob(t, "cleaner-wax"), Classes: only{wax}, Rain: []window.Rain{shower},
 			Worked: []window.Worked{{To: shower.From.Add(-time.Duration(hours * float64(time.Hour))), Share: 1, Left: window.LeftBuffed}},
 		})
 		return got[0].Fate
 	}
-	assert.Equal(t, window.Good, fate(3))
-	assert.Equal(t, window.Redo, fate(2.9), "nothing lies between")
+	assert.Equal(t, window.Good, fate(2))
+	assert.Equal(t, window.Redo, fate(1.9), "nothing lies between")
+}
+
+// The haze of a section is that of the hour it was put on in, or what a test patch took
+// on that zone; a patch elsewhere says nothing of it.
+func TestSpoiledByTheTestPatch(t *testing.T) {
+	f, done := calm(4), on(2, 15, 0)
+	hazing := func(minutes int, patch float64, zone string) bool {
+		j := smallJob(t, "polymer-sealant")
+		j.Zones = append(j.Zones, boat.Zone{Name: "transom", Finish: j.Zones[0].Finish, Tilt: 90})
+		rain := []window.Rain{{From: done.Add(time.Duration(minutes) * time.Minute), To: done.Add(3 * time.Hour), Observed: true}}
+		in := window.Input{Forecast: window.WithRain(f, rain), Job: j, Classes: catalogue(t), Location: eastern, Now: on(2, 14, 0)}
+		if patch > 0 {
+			in.Readings = []job.Reading{{At: on(2, 13, 0), Zone: zone, Product: "polymer-sealant", HazeMin: num(patch)}}
+		}
+		r, err := window.Evaluate(in)
+		require.NoError(t, err)
+		return window.Spoil(window.SpoilInput{
+			Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: done, Share: 1}},
+		})[0].Hazing
+	}
+	assert.True(t, hazing(89, 80, "port side"), "80 minutes, and ten to wipe it")
+	assert.False(t, hazing(90, 80, "port side"))
+	assert.True(t, hazing(19, 10, "port side"))
+	assert.False(t, hazing(20, 10, "port side"))
+	assert.Equal(t, hazing(60, 0, ""), hazing(60, 80, "transom"), "a patch on the transom is of the transom")
+	warm := 0 // how long it may be seen to haze without a patch
+	for hazing(warm+1, 0, "") {
+		warm++
+	}
+	assert.True(t, warm >= 15 && warm < 40, "%d min: 30 at 20 °C, it is warmer, and the wiping", warm)
 }
 
 // How a section was left outranks the clock; a class that does not haze was wiped as
