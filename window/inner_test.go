@@ -12,6 +12,7 @@ import (
 	"dewgap/products"
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
 
@@ -240,4 +241,47 @@ func TestCuredBy(t *testing.T) {
 	assert.Equal(t, 0, by(20, slot, 41), "it would have to have been laid before the answer begins")
 	assert.Equal(t, 0, by(20, slot, 40), "just")
 	assert.Equal(t, 60*6-24*6, by(10, 60*6, 12), "a launch past the forecast")
+}
+
+// Work is cut into as few parts as there is a place for without a yes; where none is to
+// be had so, as few as there is any place for; and never into parts of less than an
+// hour of one person.
+func TestFewestParts(t *testing.T) {
+	parts := func(work int, days ...string) (few int, place bool) {
+		p := planner{in: plan.Input{Voters: []uint64{1}}}
+		task := plan.Task{Work: work, Least: 1, Most: 1}
+		for d, text := range days {
+			first := len(p.in.Day)
+			for _, c := range text {
+				p.in.Day = append(p.in.Day, d)
+				state := map[rune]verdict.State{'g': verdict.Go, 'm': verdict.Marginal, 'x': verdict.NoGo}[c]
+				task.State, task.Limit = append(task.State, state), append(task.Limit, verdict.None)
+				task.Go = append(task.Go, map[rune]uint64{'g': 1}[c])
+				task.Marginal = append(task.Marginal, map[rune]uint64{'g': 1, 'm': 1}[c])
+			}
+			p.in.Days = append(p.in.Days, plan.Day{People: 1, Open: first, Close: len(p.in.Day)})
+		}
+		return p.fewestParts(task), p.hasPlace(task)
+	}
+	for name, x := range map[string]struct {
+		work  int
+		days  []string
+		few   int
+		place bool
+	}{
+		"whole, where it goes whole":            {12, []string{"gggggggggggggggg"}, 1, true},
+		"in two, where whole it asks for a yes": {12, []string{"ggggggmmmmmmmmmm", "gggggggggxxxxxxx"}, 2, true},
+		"in three, where two are too long":      {18, []string{"ggggggxxxxxxxxx", "xxggggggxxx", "ggggggx"}, 3, true},
+		"whole with a yes, where nothing goes":  {12, []string{"mmmmmmmmmmmmmmmm"}, 1, true},
+		"in two with a yes":                     {12, []string{"mmmmmmxxxxxx", "xxxxxxmmmmmm"}, 2, true},
+		"not in scraps of under an hour":        {12, []string{"gggggxgggggxggggg"}, 1, false},
+		"an hour is no scrap":                   {12, []string{"ggggggxggggggxggggg"}, 2, true},
+		"five hours in five":                    {30, []string{"ggggggxggggggx"}, 5, true},
+		"in six parts at most":                  {42, []string{"ggggggxggggggx"}, 1, false},
+		"less than an hour stays whole":         {5, []string{"ggggxggggx"}, 1, false},
+	} {
+		few, place := parts(x.work, x.days...)
+		assert.Equal(t, x.few, few, name)
+		assert.Equal(t, x.place, place, name)
+	}
 }

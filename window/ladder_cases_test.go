@@ -183,3 +183,23 @@ func TestLadderSheetAndWhatItDrainsOnto(t *testing.T) {
 	assert.True(t, works(got), "a sheet over the deck keeps both dry")
 	assert.Equal(t, []string{"foredeck"}, got.Job.Covers[0].Zones)
 }
+
+// Wet work that comes next is what is left to do next: a compound that is done stands in
+// the way of no strip wash.
+func TestLadderWetWorkAfterWhatIsDone(t *testing.T) {
+	f := rainOn(calm(3), 0, 72)
+	rung := func(done float64) window.Rung {
+		j := smallJob(t, "")
+		j.Steps = []job.Step{
+			{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}},
+			{Name: "strip wash", Do: "strip wash", With: "soap-wash", On: []int{0}},
+			{Name: "seal", Do: "seal", With: "cleaner-wax", On: []int{0}},
+		}
+		j.Zones[0].Done = map[string]boat.Done{"correct": {At: f.Start, Share: done}}
+		return climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start.Add(time.Hour)})[window.WayWet]
+	}
+	r := rung(1)
+	require.True(t, r.Tried, "%s", r.Why)
+	assert.Equal(t, 1, r.Rest, "the seal waits")
+	assert.False(t, rung(0.9).Tried, "a tenth of it is still to be compounded")
+}

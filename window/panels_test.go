@@ -335,6 +335,15 @@ func TestTooOldBetween(t *testing.T) {
 		}
 		assert.False(t, s.Workable(), at)
 	}
+	for at := in.Now; at.Before(on(4, 0, 0)); at = at.Add(50 * time.Minute) {
+		state, limit := stateAt(r, 0, at)
+		x, err := window.Explain(in, 0, "cleaner-wax", at)
+		require.NoError(t, err)
+		assert.Equal(t, state, x.State, "%v", at)
+		if !state.Workable() {
+			assert.Equal(t, limit, x.Binding.Limit, "asked why, it says the same: %v", at)
+		}
+	}
 	s, _ := stateAt(r, 0, on(4, 14, 0))
 	assert.True(t, s.Workable(), "a day after it is believed again the panel is known too")
 }

@@ -542,3 +542,61 @@ func TestPlanAfterWhatIsDone(t *testing.T) {
 	got = afters(map[string]boat.Done{"wash": {At: now.Add(-time.Hour), Share: 0.4}})
 	assert.Empty(t, got, "half a wash is washed on")
 }
+
+// Work that goes whole by itself, but not after what comes before it, is cut once more:
+// the keel can be reached for three hours on one day and an hour and a half on the next,
+// and the wash takes the first of them.
+func TestPlanCutsOnceMore(t *testing.T) {
+	j := smallJob(t, "")
+	j.Zones[0].AreaM2, j.People, j.ShortestH = 13, 1, 0.5
+	j.Zones[0].Reach = []boat.Span{{From: on(2, 13, 0), To: on(2, 16, 0)}, {From: on(3, 13, 0), To: on(3, 14, 40)}}
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0}}, {Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}, Hours: 3},
+	}
+	r := evaluate(t, calm(4), j, on(2, 6, 0))
+	p, err := window.Plan(r, j, window.PlanSettings{SetUpMin: -1, PackUpMin: -1, Budget: 100_000})
+	require.NoError(t, err)
+	b := booked{p, r, j}
+	require.True(t, b.Found, "%+v", b.Refusal)
+	halves := b.of("correct", "port side")
+	require.Len(t, halves, 2)
+	for _, x := range halves {
+		assert.InDelta(t, 1.5, b.Tasks[x.Task].PersonHours, 1e-9)
+		assert.Equal(t, []any{2, 0.5}, []any{b.Tasks[x.Task].Parts, b.Tasks[x.Task].Share})
+	}
+	assert.Equal(t, []int{2, 3}, []int{b.day(halves[0].From), b.day(halves[1].From)})
+
+	j.Steps[1].Hours, j.Zones[0].Reach[1].To = 1.9, on(3, 13, 10) // under two hours it is not cut
+	j.Zones[0].Reach[0].To = on(2, 15, 0)
+	r = evaluate(t, calm(4), j, on(2, 6, 0))
+	p, err = window.Plan(r, j, window.PlanSettings{SetUpMin: -1, PackUpMin: -1, Budget: 100_000})
+	require.NoError(t, err)
+	assert.False(t, p.Found)
+}
+
+// What was done last is judged by its own product: a finishing polish lies bare for two
+// days, whatever the wash before it was done with.
+func TestPlanAfterItsOwnProduct(t *testing.T) {
+	j := smallJob(t, "")
+	z := j.Zones[0]
+	z.Name = "starboard side"
+	j.Zones = append(j.Zones, z)
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0, 1}},
+		{Name: "polish", Do: "correct", With: "finishing-polish", On: []int{0, 1}},
+		{Name: "seal", Do: "seal", With: "cleaner-wax", On: []int{0, 1}},
+	}
+	now := on(2, 10, 0)
+	for i := range j.Zones {
+		j.Zones[i].Done = map[string]boat.Done{"wash": {At: now.Add(-3 * time.Hour), Share: 1}, "polish": {At: now.Add(-time.Hour), Share: 1}}
+	}
+	r := evaluate(t, calm(4), j, now)
+	p, err := window.Plan(r, j, window.PlanSettings{Budget: 1000})
+	require.NoError(t, err)
+	require.Len(t, p.Input.Tasks, 2)
+	for _, x := range p.Input.Tasks {
+		require.NotEmpty(t, x.After)
+		assert.InDelta(t, 48, hoursIn(x.After[0].Most), 1e-9)
+		assert.Equal(t, -6, x.After[0].End)
+	}
+}

@@ -191,6 +191,13 @@ func TestSpoiledBySpells(t *testing.T) {
 		Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: on(2, 11, 30), Share: 1, Left: window.LeftBuffed}},
 	})
 	assert.True(t, got[0].Towel.IsZero(), "no towel is used here")
+	assert.False(t, got[0].Unaided.IsZero())
+	j.Towel, j.Steps[0].With = true, "teak-sealer"
+	got = window.Spoil(window.SpoilInput{
+		Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: on(2, 11, 30), Share: 1, Left: window.LeftUncured}},
+	})
+	assert.True(t, got[0].Towel.IsZero(), "bare teak is not towelled dry")
+	assert.False(t, got[0].Unaided.IsZero())
 }
 
 // Wind drives rain in under a roof where it blows at 5 m/s or more while it rains; an
