@@ -116,20 +116,27 @@ func TestMoveTakesBack(t *testing.T) {
 			}
 			assert.Equal(t, x.want, taskNames(m))
 			assert.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
-			for _, c := range m.Changes {
-				task := m.Planned.Tasks[m.Planned.Blocks[c.New].Task]
-				step, why := m.Job.Steps[task.Step].Name, window.WhyNew
-				switch {
-				case m.Origin[task.Zone] != task.Zone:
-					why = window.WhyRedo
-				case step == "rewash", j.Zones[0].Done[step].Share > 0:
-					why = window.WhyRewash
-				}
-				assert.Equal(t, []any{window.Added, why}, []any{c.Became, c.Why}, step)
-			}
+			holdWhys(t, m, j)
 			assert.Len(t, j.Steps, len(x.steps), "the job that was given is left alone")
 			assert.Len(t, j.Zones, 1)
 		})
+	}
+}
+
+// holdWhys: all blocks are new, and each for its reason: what is spoiled is redone, what
+// is bare or was taken back is washed anew, and the rest was to be done anyway.
+func holdWhys(t *testing.T, m *window.Moved, j *job.Job) {
+	t.Helper()
+	for _, c := range m.Changes {
+		task := m.Planned.Tasks[m.Planned.Blocks[c.New].Task]
+		step, why := m.Job.Steps[task.Step].Name, window.WhyNew
+		switch {
+		case m.Origin[task.Zone] != task.Zone:
+			why = window.WhyRedo
+		case step == "rewash", j.Zones[0].Done[step].Share > 0:
+			why = window.WhyRewash
+		}
+		assert.Equal(t, []any{window.Added, why}, []any{c.Became, c.Why}, step)
 	}
 }
 
