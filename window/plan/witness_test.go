@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"dewgap/window/verdict"
 )
 
 // turnedRound is a job with its zones listed the other way round, and where each task
@@ -181,4 +183,92 @@ func TestPinnedToAnotherPlan(t *testing.T) {
 		}
 	}
 	assert.Positive(t, worse, "some first plans are not the best")
+}
+
+// The same of plans that are to move little: an afternoon of rain is put into a plan,
+// and each search for the fewest moves is a witness of the others. What stays is where
+// it was, and no search calls more moves needed than another one makes.
+func TestSearchesAgreeOnMoves(t *testing.T) {
+	moves, proven := 0, 0
+	for number := range uint64(10) {
+		in := drawn(700 + number)
+		in.Budget = 60_000
+		was, err := Solve(*in)
+		require.NoError(t, err)
+		if !was.Found {
+			continue
+		}
+		wet := cloned(in)
+		eachTask(wet, func(x *Task) {
+			for s := range x.State {
+				if in.Day[s] == int(number)%len(in.Days) && s%30 > 14 {
+					x.State[s], x.Go[s], x.Marginal[s] = verdict.NoGo, 0, 0
+				}
+			}
+		})
+		for _, x := range was.Blocks {
+			wet.Tasks[x.Task].Held = Held{From: x.From, People: len(x.People)}
+		}
+		wet.Stay = true
+		var all []Result
+		for _, budget := range []int{500, 8_000, 120_000} {
+			tight := cloned(wet)
+			tight.Budget = budget
+			turned, _ := turnedRound(tight)
+			for _, job := range []*Input{tight, turned} {
+				r, err := Solve(*job)
+				require.NoError(t, err)
+				if all = append(all, r); !r.Found {
+					continue
+				}
+				proven += one(r.Proven > 0)
+				moves += r.Score.Consents
+				require.Equal(t, r.Score.Consents, moved(job, r), "job %d: as many as it says", number)
+				sound(t, job, r)
+			}
+		}
+		for i, says := range all {
+			for k, found := range all {
+				what := fmt.Sprintf("job %d, search %d and %d", number, i, k)
+				switch {
+				case !found.Found:
+				case !says.Found:
+					require.False(t, says.Refusal.Certain, what)
+				default:
+					require.LessOrEqual(t, says.Bound.Consents, found.Score.Consents, what)
+					require.True(t, says.Proven == 0 || says.Score.Consents <= found.Score.Consents, what)
+				}
+			}
+		}
+	}
+	assert.Positive(t, moves)
+	assert.Positive(t, proven)
+}
+
+// sound holds a plan against every hard rule, whatever it says of itself.
+func sound(t require.TestingT, in *Input, r Result) {
+	b := &brute{in: in, from: make([]int, len(in.Tasks)), with: make([]int, len(in.Tasks))}
+	require.Len(t, r.Blocks, len(in.Tasks))
+	for _, x := range r.Blocks {
+		b.from[x.Task], b.with[x.Task] = x.From, len(x.People)
+	}
+	for i := range in.Tasks {
+		require.True(t, b.sound(i), "task %d where the plan has it", i)
+	}
+	require.True(t, b.visits() && b.machines())
+}
+
+// moved counts the blocks that do not stand where they were held.
+func moved(in *Input, r Result) int {
+	n := 0
+	for _, x := range r.Blocks {
+		h, work := in.Tasks[x.Task].Held, in.Tasks[x.Task].Work
+		if x.Rewash {
+			for _, a := range in.Tasks[x.Task].After {
+				work += a.Overnight
+			}
+		}
+		n += one(h.People > 0 && (x.From != h.From || x.WorkTo-x.From != (work+h.People-1)/h.People))
+	}
+	return n
 }
