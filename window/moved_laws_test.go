@@ -11,6 +11,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
+	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
 
@@ -294,4 +295,57 @@ func TestRainInDoubt(t *testing.T) {
 	assert.Equal(t, on(2, 10, 50), today, "two hours before an hour before two o'clock")
 	assert.Equal(t, time.Hour, today.Sub(yesterday), "a day further ahead it may come an hour earlier still")
 	assert.True(t, last(on(2, 6, 0), boat.Shed).After(on(2, 13, 0)), "a shed does not care")
+}
+
+// Water from above is named as the reason only where it would come: a seal that gives
+// way to two other blocks gives way for want of hands, though a deck above is washed
+// that week; one that stood in the way of a wash which can be at no other hour gives way
+// to the wash.
+func TestMoveWaterOrRoom(t *testing.T) {
+	seal := func(washFrom, washTo time.Time, others bool) (window.Change, *window.Moved) {
+		j := smallJob(t, "")
+		z := j.Zones[0]
+		deck, one, two := z, z, z
+		deck.Name, deck.Tilt, deck.DrainsTo, one.Name, two.Name = "foredeck", 0, []string{"port side"}, "starboard side", "transom"
+		deck.Reach = []boat.Span{{From: washFrom, To: washTo}}
+		j.Zones, j.People, j.ShortestH = append(j.Zones, deck, one, two), 1, 0.1
+		j.Steps = []job.Step{
+			{Name: "wash", Do: "wash", With: "soap-wash", On: []int{1}, Hours: 1.0 / 3},
+			{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{2, 3}, Hours: 1},
+			{Name: "seal", Do: "seal", With: "spray-sealant", On: []int{0}, Hours: 1},
+		}
+		old := func(step, zone string, from time.Time, minutes int) window.Booked {
+			return window.Booked{
+				Step: step, Zone: zone, Coat: 1, From: from, To: from.Add(time.Duration(minutes) * time.Minute), People: []int{1}, Confidence: 1,
+				PersonHours: float64(minutes) / 60,
+			}
+		}
+		in := moving(t, calm(5), j, on(2, 6, 0))
+		in.Old = []window.Booked{old("seal", "port side", on(3, 14, 0), 60), old("wash", "foredeck", washFrom, 20)}
+		if others {
+			in.Old = append(in.Old, old("correct", "starboard side", on(3, 14, 0), 30), old("correct", "transom", on(3, 14, 30), 30))
+		} else {
+			in.Old = append(in.Old, old("correct", "starboard side", on(2, 14, 0), 30), old("correct", "transom", on(2, 14, 30), 30))
+		}
+		m := moved(t, in)
+		require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
+		for _, c := range m.Changes {
+			if c.Old == 0 {
+				return c, m
+			}
+		}
+		require.Fail(t, "nothing is said of the seal")
+		return window.Change{}, m
+	}
+	c, m := seal(on(2, 16, 0), on(2, 16, 20), true)
+	assert.Equal(t, []any{window.Shifted, window.WhyRoom, -1}, []any{c.Became, c.Why, c.Other}, "the deck was washed the day before")
+	assert.Equal(t, 1, m.Moved)
+
+	c, m = seal(on(3, 15, 30), on(3, 15, 50), false)
+	require.Equal(t, []any{window.Shifted, window.WhyOrder}, []any{c.Became, c.Why}, "half an hour after it")
+	assert.Equal(t, "wash", m.Job.Steps[m.Planned.Tasks[m.Planned.Blocks[c.Other].Task].Step].Name)
+	assert.Equal(t, 1, m.Moved)
+
+	c, _ = seal(on(3, 17, 0), on(3, 17, 20), false)
+	assert.Equal(t, window.Kept, c.Became, "two hours after it the film stands water")
 }
