@@ -213,7 +213,7 @@ func TestWhatIsPlannedStays(t *testing.T) {
 		eachTask(held, func(x *Task) { x.Pinned = true })
 		again := plans(t, held)
 		require.Equal(t, was.Score, again.Score, "job %d", number)
-		require.Equal(t, len(was.Blocks), len(again.Blocks))
+		require.Len(t, again.Blocks, len(was.Blocks))
 		for k, x := range again.Blocks {
 			require.Equal(t, was.Blocks[k].From, x.From)
 			require.Equal(t, was.Blocks[k].To, x.To)
