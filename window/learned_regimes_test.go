@@ -178,3 +178,21 @@ func TestMoveBlockOfNow(t *testing.T) {
 	c = became(now.Add(time.Hour))
 	assert.Equal(t, window.Kept, c.Became)
 }
+
+// Air, wind and humidity read at the place, and a panel seen wet or dry, teach nothing of
+// how much sun a panel takes.
+func TestLearnZones_OnlySurfacesTeach(t *testing.T) {
+	f := fairDays()
+	var past []window.PastReadings
+	for day := 1; day < 7; day++ {
+		at := f.Start.Add(time.Duration(24*day+9) * time.Hour)
+		past = append(past, window.PastReadings{Forecast: f, Readings: []job.Reading{
+			{At: at, AirC: num(19), HumidityPct: num(50), WindMS: num(2)}, {At: at, Zone: "port side", Wet: job.No},
+		}})
+	}
+	assert.Empty(t, learnFrom(t, past))
+	past[0].Readings = append(past[0].Readings, job.Reading{At: past[0].Readings[0].At, Zone: "port side", SurfaceC: num(27), By: job.Contact})
+	got := learnFrom(t, past)
+	require.Len(t, got, 1)
+	assert.Equal(t, 1, got[0].Absorptance.Readings, "the one surface that was read")
+}

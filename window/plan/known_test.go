@@ -340,3 +340,26 @@ func TestDryingFillsAVisit(t *testing.T) {
 	assert.True(t, visit(1, 2, 2))
 	assert.False(t, visit(1, 9, 0), "it ends with its last block, however long that dries")
 }
+
+// A panel that was compounded on the first day is washed anew before it is sealed on the
+// second, though what else must come before the seal is done that same morning.
+func TestOvernightBesideAnother(t *testing.T) {
+	in := job(1, open(4), open(8))
+	in.add(2, "gggg rrrrrrrr") // the compound
+	in.add(1, "rrrr gggggggg") // the deck above it
+	in.add(2, "rrrr gggggggg").After = []After{{Task: 0, Overnight: 1}, {Task: 1}}
+	r := solved(t, in)
+	assert.Equal(t, 8, r.Score.Finish, "a slot for the deck, one for the rewash and two for the seal")
+	assert.True(t, r.Blocks[2].Rewash)
+	in.Tasks[0].State, in.Tasks[0].Limit = job2("rrrrgggggggg")
+	for s := range in.Tasks[0].Go {
+		free := uint64(0)
+		if s >= 4 {
+			free = in.Voters[0]
+		}
+		in.Tasks[0].Go[s], in.Tasks[0].Marginal[s] = free, free
+	}
+	r = solved(t, in)
+	assert.Equal(t, 9, r.Score.Finish, "all on one day: no rewash, two slots of compound")
+	assert.False(t, r.Blocks[2].Rewash)
+}
