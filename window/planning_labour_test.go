@@ -240,3 +240,26 @@ func TestPlanTestPatch(t *testing.T) {
 	}
 	assert.Greater(t, len(differ), 1, "without a patch as warm and damp as it is")
 }
+
+// What lies twelve hours or a night apart cannot share a day, so that each may make a
+// visit of its own, however short; what lies an hour apart may not.
+func TestPlanVisitsOfTheirOwn(t *testing.T) {
+	alone := func(with string, coats int) []bool {
+		j := smallJob(t, with)
+		j.Steps[0].Coats, j.Steps[0].PerDay = coats, 3
+		if coats == 1 {
+			then := j.Steps[0]
+			then.Name, then.With = "top", "cleaner-wax"
+			j.Steps = append(j.Steps, then)
+		}
+		var out []bool
+		for _, x := range askedFor(t, calm(3), j, window.PlanSettings{}).Input.Tasks {
+			out = append(out, x.Alone)
+		}
+		return out
+	}
+	assert.NotContains(t, alone("polymer-sealant", 1), false, "a wax over a sealant: twelve hours")
+	assert.NotContains(t, alone("polymer-sealant", 2), false)
+	assert.NotContains(t, alone("cleaner-wax", 1), true, "an hour")
+	assert.NotContains(t, alone("carnauba-wax", 2), true, "four hours")
+}
