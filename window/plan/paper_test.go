@@ -156,15 +156,27 @@ func TestLargerPlansOnPaper(t *testing.T) {
 	}
 }
 
-// Places counts the ways to book a piece of work that has the boat to itself: every
-// start with every number of people that saves time.
+// places counts the ways to book a task by itself: those that need no consent, and all.
+func places(in *Input, t Task) (clean, all int) {
+	alone := *in
+	t.After = nil
+	alone.Tasks, alone.Apart = []Task{t}, nil
+	m := newModel(&alone)
+	for i := range m.options[0] {
+		clean += one(!m.consents(&m.options[0][i], false))
+	}
+	return clean, len(m.options[0])
+}
+
+// The ways to book a piece of work that has the boat to itself are every start with
+// every number of people that saves time.
 func TestPlaces(t *testing.T) {
 	some := 0
 	all := jobs(size{zones: 1, steps: 2, people: 3, days: 3, slots: 7, members: 5})
 	for number := range 200 {
 		in := all.Example(number)
 		task := in.Tasks[len(in.Tasks)-1]
-		clean, ways := in.Places(task)
+		clean, ways := places(in, task)
 		task.After = nil
 		alone := *in
 		alone.Tasks, alone.Apart = []Task{task}, nil
@@ -188,6 +200,8 @@ func TestPlaces(t *testing.T) {
 			}
 		}
 		require.Equal(t, []int{wantClean, wantWays}, []int{clean, ways}, "job %d", number)
+		found, needless := in.Place(task)
+		require.Equal(t, []bool{ways > 0, clean > 0}, []bool{found, needless}, "job %d", number)
 		some += one(wantClean > 0 && wantWays > wantClean)
 	}
 	assert.Greater(t, some, 20)
@@ -199,7 +213,7 @@ func TestPlacesWithoutIdleHands(t *testing.T) {
 	in := job(3, "....")
 	x := in.add(2, "gggg")
 	x.Most = 3
-	clean, all := in.Places(*x)
+	clean, all := places(in, *x)
 	assert.Equal(t, 3+4, all, "alone for two slots, with two for one, and never with three")
 	assert.Equal(t, all, clean)
 	assert.Len(t, solved(t, in).Blocks[0].People, 2)
