@@ -291,7 +291,26 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Share > 0:
 		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
 	}
+	if r.Limit == "recoat" {
+		what += "; " + b.recoatHelp(t)
+	}
 	return who + " has no place: " + what
+}
+
+// recoatHelp says what would let work follow what came before it in time.
+func (b *builder) recoatHelp(t window.PlanTask) string {
+	s := b.Job.Steps[t.Step]
+	if t.Coats < 2 {
+		return "more people or longer hours let it follow sooner on the step before it"
+	}
+	help := "longer hours or more people let the coats follow each other"
+	if s.PerDay > 0 && s.PerDay < t.Coats {
+		help = fmt.Sprintf("let more coats go on in a day (per_day: %d, or leave it out)", t.Coats)
+	}
+	if !s.Sand {
+		help += ", or sand_between: true, which has the film abraded before the next coat"
+	}
+	return help
 }
 
 // planWords are limits as they stand against a whole plan.

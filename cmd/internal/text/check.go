@@ -307,6 +307,9 @@ func (p *page) jobStep(j *job.Job, i int, s job.Step) {
 	}
 	if s.Coats > 1 {
 		text += fmt.Sprintf(", %d coats", s.Coats)
+		if s.PerDay > 0 {
+			text += fmt.Sprintf(", at most %d a day", s.PerDay)
+		}
 	}
 	var on, all []string
 	for _, z := range j.Zones {
