@@ -51,6 +51,7 @@ func (p *planner) chain(i int) {
 		p.coatDays(i)
 	}
 	p.afterDone(i, prev)
+	p.washedSince(i)
 	if k := p.prevOn(i, correcting); k >= 0 && k != prev && p.covers(i, k) {
 		w.before = append(w.before, before{k, plan.After{Most: slotsOfHours(p.bareH(&products.Class{}, w.zone)), Limit: "recoat"}})
 	}
@@ -59,6 +60,18 @@ func (p *planner) chain(i int) {
 	}
 	if k := p.prevOn(i, wet); k >= 0 {
 		w.before = append(w.before, before{k, dryOff(w.class)})
+	}
+}
+
+// washedSince has the last wash before a work come after the salt that the wind
+// brings in between.
+func (p *planner) washedSince(i int) {
+	w := &p.works[i]
+	if w.zone >= len(p.r.saltSince) || p.r.saltSince[w.zone] == nil || washes(p.j.Steps[w.step]) {
+		return
+	}
+	if k := p.prevOn(i, func(_ products.Class, do string) bool { return washes(job.Step{Do: do}) }); k >= 0 {
+		w.before = append(w.before, before{k, plan.After{Since: p.r.saltSince[w.zone], Limit: "salt"}})
 	}
 }
 
