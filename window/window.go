@@ -86,7 +86,12 @@ type Result struct {
 
 	Readings []ReadingUse      // what was read, in the order of the times
 	HazeMin  map[Patch]float64 // minutes that test patches took, which outrank the class
-	Salted   []int             // zones that were read to be salty: flood rinse and wash come first
+	Salted   []int             // zones that are salty, as read or by the wind: flood rinse and wash come first
+	Blown    time.Time         // until when onshore wind brought salt to some of them; zero: it did not
+	// SprayUnknown: the place has winds that bring salt, and neither the forecast's
+	// past nor anybody's word tells whether they have blown in the last two days.
+	SprayUnknown bool
+	saltSince    [][]int32 // per zone, see zoneWork.saltSince
 }
 
 // Zone is a zone's hours: medians over the members.

@@ -24,6 +24,8 @@ type zoneWork struct {
 	ready   [][]bool // per member: surface known and settled
 	wets    [][]bool // per member: with the timing doubt of a bare probability; nil where none
 	below   [][]bool // per member: an overhang drips onto it; nil where none
+	falls   [][]bool // per member: slots in which salt comes over; nil where none
+	lies    [][]bool // per member: and those since the first of them
 	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
 	crews   map[crewKey][]verdict.Limit
 }
@@ -32,6 +34,7 @@ type zoneWork struct {
 type trialKey struct {
 	class string
 	salt  bool
+	rule  verdict.SaltRule
 }
 
 type judged struct {
@@ -72,6 +75,8 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		w.tracks = append(w.tracks, t)
 		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
+		falls, lies := w.salts(m)
+		w.falls, w.lies = append(w.falls, falls), append(w.lies, lies)
 	}
 	return w
 }
@@ -100,10 +105,15 @@ func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 
 func (w *zoneWork) series(m int) *verdict.Series {
 	t, x, k := w.tracks[m], w.weather[m], w.known[m]
+	var d dusty
+	if w.dusty != nil {
+		d = w.dusty[m]
+	}
 	return &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
+		SaltFalls: w.falls[m], SaltLies: w.lies[m], DustWind: d.wind, DustGust: d.gust,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
 }
@@ -120,7 +130,7 @@ func (w *zoneWork) rows() []Row {
 			continue
 		}
 		c := w.class(step)
-		key := trialKey{c.ID, w.salted(s)}
+		key := trialKey{c.ID, w.salted(s), w.saltRule(s)}
 		k, ok := place[key]
 		if !ok {
 			k = len(trials)
@@ -162,11 +172,11 @@ func (w *zoneWork) judged(t *trial) *judged {
 }
 
 // deciding is the number of members that decide the state.
-func (w *zoneWork) deciding() int {
-	if w.result.Dressed > 0 {
+func (e *evaluation) deciding() int {
+	if e.result.Dressed > 0 {
 		return 1
 	}
-	return len(w.members)
+	return len(e.members)
 }
 
 func (w *zoneWork) sure() float64 {

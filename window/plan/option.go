@@ -295,7 +295,7 @@ func (m *model) gap(a *After, end, endDay int, o *option) (ok, late bool) {
 	switch {
 	case g < a.Hard, a.Most > 0 && g > a.Most && (a.Anew == 0 || g < a.Anew):
 		return false, false
-	case a.NextDay && int(o.day) <= endDay:
+	case a.NextDay && int(o.day) <= endDay, a.Since != nil && end < int(a.Since[o.start]):
 		return false, false
 	case a.Overnight > 0 && o.night != (int(o.day) > endDay):
 		return false, false

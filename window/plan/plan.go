@@ -143,6 +143,9 @@ type After struct {
 	Most, Anew int
 	// NextDay: not on the same day.
 	NextDay bool
+	// Since is, by the slot in which this one starts, where the earlier one may end at
+	// the earliest, as a wash after the last salt; nil: anywhere.
+	Since []int32
 	// Overnight is the work added, in person-slots, where a night lies between
 	// them: the rewash of a panel left bare. At most one of a task's After has it.
 	Overnight int

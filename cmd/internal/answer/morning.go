@@ -20,6 +20,9 @@ func NewMorning(f Facts) *Morning {
 		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(),
 	}
 	m.Readings, m.ReadingsUsed = b.readings()
+	if b.Result.SprayUnknown {
+		m.Warnings = slices.Insert(m.Warnings, 0, sprayQuestion)
+	}
 	var list []asked
 	isAsked := b.askedRows(today)
 	for i := range b.Result.Rows {
@@ -46,6 +49,10 @@ func NewMorning(f Facts) *Morning {
 	}
 	return m
 }
+
+// sprayQuestion is asked where nobody knows: it is a question, not a verdict.
+const sprayQuestion = "has salt spray come over in the last 48 h? The forecast's past does not tell: say so with a reading " +
+	"(spray, or salt as a wipe tells) or in the job, since: {spray: true} or {spray: false}"
 
 // span is a stretch of slots, half-open.
 type span struct{ from, to int }

@@ -294,6 +294,14 @@ func TestStop(t *testing.T) {
 		"panel under 2 K over dew point [common practice]", "panel under 8 °C [your label]",
 		"panel over 36 °C [your label]", thunder,
 	}, texts(true, corrected), "the hard ones where marginal work is accepted")
+	seal := limits["seal-class"]
+	seal.WindMS.Ideal = products.Band{Max: 3, HasMax: true}
+	limits["seal-class"] = seal
+	b := newBoard(t, "seal")
+	b.f.Classes, b.f.Job.Place.HasDust = limits, true
+	b.row("seal", "port side", night+"g none 12:00;x hours end")
+	stop := NewMorning(b.f).Stop
+	assert.Equal(t, "wind over 3 m/s with dust upwind", stop[len(stop)-2].Text, "one class lower out of the yard")
 }
 
 // Rain that falls while today's windows last is told by its hour, on the zones

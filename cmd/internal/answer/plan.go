@@ -308,7 +308,26 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Share > 0:
 		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
 	}
+	if r.Limit == "recoat" {
+		what += "; " + b.recoatHelp(t)
+	}
 	return who + " has no place: " + what
+}
+
+// recoatHelp says what would let work follow what came before it in time.
+func (b *builder) recoatHelp(t window.PlanTask) string {
+	s := b.Job.Steps[t.Step]
+	if t.Coats < 2 {
+		return "more people or longer hours let it follow sooner on the step before it"
+	}
+	help := "longer hours or more people let the coats follow each other"
+	if s.PerDay > 0 && s.PerDay < t.Coats {
+		help = fmt.Sprintf("let more coats go on in a day (per_day: %d, or leave it out)", t.Coats)
+	}
+	if !s.Sand {
+		help += ", or sand_between: true, which has the film abraded before the next coat"
+	}
+	return help
 }
 
 // planWords are limits as they stand against a whole plan.
@@ -322,7 +341,8 @@ var planWords = map[string]string{
 	"launch": "the launch comes too soon", "data": "a needed value is missing",
 	"moisture": "the wood is too wet",
 	"block":    "the visits would be shorter than the shortest useful one",
-	"wind_max": "too windy", "gust_max": "too gusty", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
+	"wind_max": "too windy", "gust_max": "too gusty", "dust_wind": "too windy with dust upwind",
+	"dust_gust": "too gusty with dust upwind", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
 	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",
 	"surface_max": "the panel is too hot", "humidity_min": "the air is too dry", "humidity_max": "the air is too damp",
 	"sunlight_max": "too much sun", "uv_max": "too much UV", "section": "it dries faster than it can be towelled",

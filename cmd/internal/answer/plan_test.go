@@ -159,6 +159,29 @@ func TestNoPlan(t *testing.T) {
 	assert.Nil(t, NewPlan(b.f, nil))
 }
 
+// Where the next coat comes too late, the answer says which key of the job, or else
+// which help, would make room for it.
+func TestNoPlan_RecoatSaysWhatHelps(t *testing.T) {
+	const missed = "seal on port side has no place: the time to recoat is missed; "
+	for _, c := range []struct {
+		coats, perDay int
+		sand          bool
+		want          string
+	}{
+		{1, 0, false, "more people or longer hours let it follow sooner on the step before it"},
+		{3, 1, false, "let more coats go on in a day (per_day: 3, or leave it out), or sand_between: true, which has the film abraded before the next coat"},
+		{2, 0, false, "longer hours or more people let the coats follow each other, or sand_between: true, which has the film abraded before the next coat"},
+		{2, 0, true, "longer hours or more people let the coats follow each other"},
+	} {
+		b := planBoard(t)
+		made := sealed(b)
+		made.Tasks[1].Coats = c.coats
+		b.f.Job.Steps[made.Tasks[1].Step].PerDay, b.f.Job.Steps[made.Tasks[1].Step].Sand = c.perDay, c.sand
+		made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: "recoat"}}
+		assert.Equal(t, []string{missed + c.want}, NewPlan(b.f, made).Why)
+	}
+}
+
 // Every limit that a verdict can name has words for a plan.
 func TestPlanWords(t *testing.T) {
 	for l := verdict.None + 1; int(l) < verdict.Limits; l++ {

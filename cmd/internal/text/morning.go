@@ -468,6 +468,7 @@ func (p *page) limit(b answer.Binding) string {
 var limitWords = map[string]string{
 	"film": "water on the panel", "air_min": "air", "air_max": "air", "surface_min": "panel", "surface_max": "panel",
 	"humidity_min": "humidity", "humidity_max": "humidity", "wind_max": "wind", "gust_max": "gusts",
+	"dust_wind": "wind with dust upwind", "dust_gust": "gusts with dust upwind",
 	"access": "gusts at height", "sunlight_max": "sunlight on the panel", "uv_max": "UV index on the panel",
 	"section": "wash sections", "moisture": "wood moisture", "cure": "panel while it cures", "dry_off": "time since wet",
 	"block": "time left", "haze": "time to wipe", "rain_free": "time to rain", "dew_free": "time to dew",

@@ -292,6 +292,7 @@ func (v voice) mainReason(m *answer.Morning, pick func(answer.MorningStep) bool)
 var stopWords = map[string]string{
 	"air_min": "air under", "air_max": "air over", "surface_min": "panel under", "surface_max": "panel over",
 	"humidity_min": "humidity under", "humidity_max": "humidity over", "wind_max": "wind over", "gust_max": "gusts over",
+	"dust_wind": "wind with dust upwind over", "dust_gust": "gusts with dust upwind over",
 	"access": "gusts at height over", "sunlight_max": "sunlight on the panel over", "uv_max": "UV index on the panel over",
 	"spread_min": "panel under", "moisture": "wood moisture over",
 }
