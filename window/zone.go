@@ -103,6 +103,7 @@ func (w *zoneWork) series(m int) *verdict.Series {
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
+		KnownTemperature: k.temperature,
 	}
 }
 
