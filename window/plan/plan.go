@@ -74,10 +74,10 @@ type Input struct {
 
 // DefaultBudget is what a search may take when nothing else is said; a job of some
 // dozen tasks mostly needs a tenth of it. largeBudget is that of a job of more than
-// 64 tasks, where more helps little: about a seventh of a second.
+// 64 tasks, where more helps little: about a tenth of a second.
 const (
 	DefaultBudget = 5_000_000
-	largeBudget   = 3_000_000
+	largeBudget   = 1_500_000
 )
 
 // Day is who works on a local day.

@@ -58,7 +58,10 @@ func (p *page) verdictGo(a *answer.Morning) string {
 	if what := p.what(a, able); what != "" {
 		return " now: " + what + lastStart(a, able) + rainFrom(a, able) + "."
 	}
-	return " now with your yes: " + p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
+	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }); what != "" {
+		return " now with your yes: " + what + "."
+	}
+	return " now."
 }
 
 // lastStart is the earliest of the last starts of the steps that pick chooses.

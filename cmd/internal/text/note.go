@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -237,8 +238,13 @@ func noteAsks(plan *answer.Plan) []string {
 
 // dockWords puts the words of people in the place of those of the program.
 func dockWords(s string) string {
-	return strings.NewReplacer("members", "forecasts", "spread", "distance over the dew point", "film", "water on the panel").Replace(s)
+	return programWords.ReplaceAllStringFunc(s, func(w string) string { return onDock[w] })
 }
+
+var onDock = map[string]string{"members": "forecasts", "spread": "distance over the dew point", "film": "water on the panel"}
+
+// programWords are whole words: the spreaders of a yacht stay what they are.
+var programWords = regexp.MustCompile(`\b(?:members|spread|film)\b`)
 
 // andList lists words with commas and an "and".
 func andList(words []string) string {

@@ -55,8 +55,8 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	var kinds, blind []string
 	spans, words := map[string][]string{}, map[string][]string{}
-	begins := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-	ends := nextMidnight(t)
+	begins := answer.Midnight(t)
+	ends := answer.NextMidnight(t)
 	for _, c := range cautions {
 		if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
 			continue
@@ -104,7 +104,7 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}
-	p.line("  " + pad(tag(b.State), planTag) + pad(hours(b.From, b.To), planHours) + pad(crewOf(b.People), planPeople) + tidy(what))
+	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(crewOf(b.People), planPeople) + tidy(what))
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(b); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))

@@ -3,6 +3,7 @@ package text
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -175,6 +176,9 @@ func sure(confidence float64, s answer.Source) string {
 	}
 	if n < 1 || !(confidence >= 0 && confidence <= 1) {
 		return ""
+	}
+	if n == 1 {
+		of = strings.TrimSuffix(of, "s")
 	}
 	return count(int(confidence*float64(n)+dust)) + tie(" of ") + count(n) + nbsp + of
 }

@@ -71,8 +71,8 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	at, err := time.ParseInLocation(time.DateOnly, r.PathValue("date"), w.From.Location())
-	if err != nil || !at.Before(w.To) || !midnight(at.AddDate(0, 0, 1)).After(w.From) {
+	at, err := dayIn(r.PathValue("date"), w.From.Location())
+	if err != nil || !at.Before(w.To) || !answer.NextMidnight(at).After(w.From) {
 		return nil, nil, &trouble{status: http.StatusNotFound, title: "Nothing is known of that day",
 			text: "The forecast reaches from " + longDay(w.From) + " to " + longDay(w.To.Add(-time.Nanosecond)) + ".",
 			fix:  "Choose one of those days from the week."}
@@ -83,6 +83,13 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	sun := time.Date(at.Year(), at.Month(), at.Day(), out.Hour, 0, 0, 0, at.Location())
 	out.Curves, out.Boats = p.voice.curvesPicture(w, at, out.Zones), p.voice.boatsPicture(w, sun, out.Zones)
 	return b, out, nil
+}
+
+// dayIn is the first moment of a date at a place. Noon tells the day: there are clocks
+// that skip midnight.
+func dayIn(date string, loc *time.Location) (time.Time, error) {
+	noon, err := time.ParseInLocation(time.DateOnly+" 15", date+" 12", loc)
+	return answer.Midnight(noon), err
 }
 
 // hourOf is the hour asked for; without one that of now on its own day, else noon.
@@ -97,10 +104,10 @@ func hourOf(s string, now, at time.Time) int {
 }
 
 func (v voice) dayOf(w *answer.Week, at time.Time) *dayPage {
-	next := midnight(at.AddDate(0, 0, 1))
+	next := answer.NextMidnight(at)
 	out := &dayPage{Week: w, At: at, Blocks: blocksOn(w.Plan, at)}
 	if at.After(w.From) {
-		out.Prior = midnight(at.AddDate(0, 0, -1))
+		out.Prior = answer.Midnight(at.Add(-time.Hour))
 	}
 	if next.Before(w.To) {
 		out.Next = next

@@ -158,7 +158,8 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 		}
 		for _, name := range sortedKeys(z.Done) {
 			d := z.Done[name]
-			s := name + ", " + day(d.At) + nbsp + clock(d.At)
+			at := d.At.In(j.Location()) // by the clock at the place, as the file says it
+			s := name + ", " + day(at) + nbsp + clock(at)
 			if d.Share < 1 {
 				s += fmt.Sprintf(" (%.0f %%)", 100*d.Share)
 			}

@@ -129,9 +129,9 @@ type dayOf struct {
 // daysOf goes through the days of a week for one step.
 func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 	var out []dayOf
-	for at := midnight(w.From); at.Before(w.To); at = midnight(at.AddDate(0, 0, 1)) {
+	for at := answer.Midnight(w.From); at.Before(w.To); at = answer.NextMidnight(at) {
 		d := dayOf{At: at, State: "no-go", Blocks: blocksOn(w.Plan, at)}
-		next := midnight(at.AddDate(0, 0, 1))
+		next := answer.NextMidnight(at)
 		var ws []answer.Window
 		var against []span
 		for _, s := range spansOf(w, at, next) {
