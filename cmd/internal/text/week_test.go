@@ -346,5 +346,7 @@ func TestWeekWithoutABow(t *testing.T) {
 	assert.NotContains(t, plain, says)
 	assert.Contains(t, page, says)
 	assert.Equal(t, plain[:4], page[:4])
-	assert.Less(t, slices.Index(page, says), slices.IndexFunc(page, func(l string) bool { return strings.HasPrefix(l, "Thu 10 Sep in full") || strings.HasPrefix(l, "Why not") || l == "" }))
+	assert.Less(t, slices.Index(page, says), slices.IndexFunc(page, func(l string) bool {
+		return strings.HasPrefix(l, "Thu 10 Sep in full") || strings.HasPrefix(l, "Why not") || l == ""
+	}))
 }
