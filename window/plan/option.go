@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"dewgap/window/verdict"
 )
@@ -58,8 +59,8 @@ func newModel(in *Input) *model {
 	m.options, m.preds, m.succs, m.apart = make([][]option, t), make([][]arc, t), make([][]arc, t), make([][]arc2, t)
 	m.minEnd, m.maxEnd = make([]int32, t), make([]int32, t)
 	m.minStart, m.maxStart = make([]int32, t), make([]int32, t)
+	m.list()
 	for i := range in.Tasks {
-		m.listOptions(i)
 		for _, a := range in.Tasks[i].After {
 			if a.Task >= 0 {
 				wait := a.Go
@@ -136,6 +137,27 @@ func (m *model) forms(t int) []form {
 	}
 	slices.SortStableFunc(out, func(a, b form) int { return cmp.Compare(a.slots, b.slots) })
 	return out
+}
+
+// list finds the options of all tasks, half of them beside the other half.
+func (m *model) list() {
+	lists := [2]model{*m, *m} // the options themselves they share
+	var wait sync.WaitGroup
+	for k := range lists {
+		wait.Go(func() {
+			for t := k; t < len(m.Tasks); t += len(lists) {
+				lists[k].listOptions(t)
+			}
+		})
+	}
+	wait.Wait()
+	m.pool = append(lists[0].pool, lists[1].pool...)
+	for t := 1; t < len(m.Tasks); t += len(lists) {
+		for i := range m.options[t] {
+			o := &m.options[t][i]
+			o.goAt, o.marginalAt = o.goAt+int32(len(lists[0].pool)), o.marginalAt+int32(len(lists[0].pool))
+		}
+	}
 }
 
 // listOptions finds every way to book task t by itself, by start and end.
