@@ -114,7 +114,7 @@ type MoveFacts struct {
 // NewMove makes the answer of dewgap move.
 func NewMove(f MoveFacts) *Move {
 	m := f.Moved
-	f.Facts.Job, f.Facts.Result, f.Facts.Planned = m.Job, m.Result, m.Planned
+	f.Facts.Job, f.Facts.Result, f.Facts.Planned, f.Stock = m.Job, m.Result, m.Planned, m.Stock
 	b := moveBuilder{newBuilder(f.Facts), f}
 	out := &Move{
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
@@ -145,18 +145,9 @@ type moveBuilder struct {
 	in MoveFacts
 }
 
-// plan is the new plan, the parts to be redone under the names of their zones.
+// plan is the new plan.
 func (b *moveBuilder) plan() *Plan {
 	out := NewPlan(b.Facts, b.in.Moved.Planned)
-	for i := range out.Blocks {
-		x := &out.Blocks[i]
-		z, ok := b.in.Moved.Job.Zone(x.Zone)
-		if of := b.in.Moved.Origin[z]; ok && of != z {
-			name := b.in.Given.Zones[of].Name
-			x.Reason = strings.ReplaceAll(x.Reason, " of the "+x.Zone, " of the "+name)
-			x.Zone, x.Redo = name, true
-		}
-	}
 	for i, w := range out.Why {
 		if strings.HasPrefix(w, "no plan is better") || strings.HasPrefix(w, "proven best") || strings.HasPrefix(w, "not proven") {
 			out.Why[i] = "given what stays, " + w
