@@ -117,10 +117,12 @@ type mover struct {
 	fixed *job.Job // with the spoiled work taken back
 	out   Moved
 	p     *planner
-	holds []hold       // per task of the planner
-	anew  *plan.Result // the plan that would be made without an old one, where that was asked
-	marks marks
-	tries int // left to look whether more blocks can stay
+	// atWork: today's work has begun by the old plan.
+	atWork bool
+	holds  []hold       // per task of the planner
+	anew   *plan.Result // the plan that would be made without an old one, where that was asked
+	marks  marks
+	tries  int // left to look whether more blocks can stay
 }
 
 // book looks for the plan, under the hand-over that was promised first, then
@@ -176,6 +178,7 @@ func (m *mover) try(days int, musts bool) (found bool, err error) {
 		return false, err
 	}
 	m.p = newPlanner(r, j, m.in.Plan)
+	m.arrive()
 	m.p.chains()
 	p, err := m.solve()
 	if err != nil {
