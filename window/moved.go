@@ -117,6 +117,8 @@ type mover struct {
 	fixed *job.Job // with the spoiled work taken back
 	out   Moved
 	p     *planner
+	// idle: old blocks whose time has come and that cannot have been begun.
+	idle map[int]bool
 	// atWork: today's work has begun by the old plan.
 	atWork bool
 	holds  []hold       // per task of the planner

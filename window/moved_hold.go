@@ -33,8 +33,36 @@ type marks struct {
 // elsewhere is a place that no block can take: the task has to move.
 const elsewhere = -1
 
-// solve books what is left with the fewest blocks moved.
+// solve books what is left with the fewest blocks moved. What is presumed to be under
+// way and has no place where it stood was not begun: all of it is booked anew.
 func (m *mover) solve() (*Planned, error) {
+	m.idle = map[int]bool{}
+	for {
+		p, err := m.solveOnce()
+		if err != nil || !m.stopped(p) {
+			return p, err
+		}
+	}
+}
+
+// stopped notes what is presumed to be under way and does not go on in a plan, and
+// reports whether there is any.
+func (m *mover) stopped(p *Planned) bool {
+	going := map[int]bool{}
+	for _, b := range p.Blocks {
+		going[b.Task] = !m.movedBlock(b)
+	}
+	any := false
+	for t, h := range m.holds {
+		if h.begun && !going[t] {
+			m.idle[h.old], any = true, true
+		}
+	}
+	return any
+}
+
+// solveOnce is solve, given what was not begun.
+func (m *mover) solveOnce() (*Planned, error) {
 	parts := m.assign()
 	m.anew = nil
 	for range mostSplits {
@@ -252,7 +280,7 @@ func (m *mover) left(blocks []int, work int) []hold {
 			h.work = work
 		}
 		work -= h.work
-		if m.begun(b) {
+		if !m.idle[blocks[k]] && m.begun(b) {
 			h.presume(m, b)
 		}
 		out = append(out, h)

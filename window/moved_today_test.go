@@ -118,6 +118,39 @@ func TestMove_LoggedInPart(t *testing.T) {
 	}
 }
 
+// Of what cannot have been begun, for the wash before it is not logged, no hour is lost:
+// whenever it is asked with nothing logged, all of the work stands in the plan.
+func TestMove_NothingLoggedNothingLost(t *testing.T) {
+	f := calm(10)
+	b := planned(t, f, sealJob(t))
+	first, last := b.at(b.Blocks[0].From), b.at(b.Blocks[len(b.Blocks)-1].To)
+	type place struct{ step, zone int }
+	rapid.Check(t, func(t *rapid.T) {
+		now := first.Add(time.Duration(rapid.IntRange(0, int(last.Sub(first).Minutes())).Draw(t, "minutes")) * time.Minute)
+		m := b.move(t, f, now, nil)
+		require.True(t, m.Planned.Found)
+		owed, going := map[place]float64{}, map[place]float64{}
+		for _, x := range b.Blocks {
+			t := b.Tasks[x.Task]
+			owed[place{t.Step, t.Zone}] += t.PersonHours
+		}
+		for _, c := range m.Changes {
+			if c.New < 0 {
+				continue
+			}
+			task := m.Planned.Tasks[m.Planned.Blocks[c.New].Task]
+			h := task.PersonHours
+			if c.Became == window.Kept && c.Why == window.WhyUnderWay {
+				h = b.Tasks[b.Blocks[c.Old].Task].PersonHours
+			}
+			going[place{task.Step, task.Zone}] += h
+		}
+		for at, h := range owed {
+			require.InDelta(t, h, going[at], 1.0/6+1e-9, "%s on %s at %s", b.j.Steps[at.step].Name, b.j.Zones[at.zone].Name, now)
+		}
+	})
+}
+
 // Nobody seals on in the rain: what it fell on is not presumed to be under way.
 func TestMove_RainedOff(t *testing.T) {
 	b, f, blocks := sealDay(t)

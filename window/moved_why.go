@@ -140,7 +140,9 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	if h.From < 0 && m.whyNotGoing(c, old) {
 		return
 	}
-	h.From = max(h.From, 0)
+	if h.From < 0 { // what would be left of it now
+		h.presume(m, old)
+	}
 	work := h.From + (h.work+h.People-1)/h.People
 	end := work
 	if t.Tail != nil && work <= len(t.Tail) {

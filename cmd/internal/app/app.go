@@ -8,6 +8,7 @@
 //	fetch    the forecast for the job's place, from a Source
 //	zone     the job's own, else the flag's, else the service's, else an error
 //	recall   the work done, the rain and the readings that the book has of it
+//	stock    what of that work is spoiled counts as done no longer
 //	learn    what older readings taught of the place and the boat
 //	age      how far the forecast may be believed ([Age])
 //	dress    a single forecast into futures, for the confidence
@@ -199,8 +200,10 @@ type gathered struct {
 	past  *past
 	given *job.Job      // with all that is said to be done; the input's is what the rain left of it
 	stock *window.Stock // nil where nothing is done
-	news  heard         // what this answer was told of the fate of work
-	fresh []job.Reading // measured, and not in the book yet
+	// spoiled says in words what of it counts as done no longer.
+	spoiled []string
+	news    heard         // what this answer was told of the fate of work
+	fresh   []job.Reading // measured, and not in the book yet
 	// taught is what was learned for it; never nil in an answer.
 	taught *taught
 }
@@ -256,11 +259,10 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
 	g.facts = answer.Facts{Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust, Agreed: g.past.planned}
-	spoiled, err := g.takeStock()
-	if err != nil {
+	if err = g.takeStock(); err != nil {
 		return g, err
 	}
-	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, spoiled, g.taught.lines())
+	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, g.spoiled, g.taught.lines())
 	result, err := evaluate(&g.input)
 	if err != nil {
 		return g, judging(err)

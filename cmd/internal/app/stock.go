@@ -12,17 +12,17 @@ import (
 )
 
 // takeStock has what is spoiled count as done no longer, in every answer in the same
-// way; the warnings say what.
-func (g *gathered) takeStock() (warnings []string, err error) {
+// way, and says so.
+func (g *gathered) takeStock() error {
 	in, err := g.moveInput(g.past.planned, nil, nil)
 	if err != nil || len(in.Worked)+len(in.Bad) == 0 {
-		return nil, err
+		return err
 	}
 	if g.stock, err = window.TakeStock(in); err != nil {
-		return nil, judging(err)
+		return judging(err)
 	}
-	g.input.Job = g.stock.Job
-	return stockWords(g.stock, g.input.Location), nil
+	g.input.Job, g.spoiled = g.stock.Job, stockWords(g.stock, g.input.Location)
+	return nil
 }
 
 // moveInput is what the fate of work depends on, with what is told besides what the
