@@ -86,6 +86,46 @@ func TestWaterBehind(t *testing.T) {
 	assert.Empty(t, warnings)
 }
 
+// The lowest strip of a side afloat follows the water under a dull sky, whatever the rest of the side
+// is built of, and sweats where that is colder than the dew point: nobody seals a
+// sweating hull, while the side above it is fine (common practice, no source). On the
+// hard it is a side like any other.
+func TestWaterBehind_AnyBuild(t *testing.T) {
+	f := calm(4)
+	for i := range f.N {
+		f.Members[0].Columns[forecast.AirTemperature].Set(i, 22)
+		f.Members[0].Columns[forecast.DewPoint].Set(i, 14)
+		f.Members[0].Columns[forecast.CloudCover].Set(i, 100)
+		for _, q := range []forecast.Quantity{forecast.GlobalRadiation, forecast.DirectRadiation, forecast.DiffuseRadiation} {
+			f.Members[0].Columns[q] = forecast.Column{}
+		}
+	}
+	for _, c := range []struct {
+		finish string
+		with   string
+	}{{"white-gelcoat", "polymer-sealant"}, {"white-paint", "paint-sealant"}, {"aluminium", "polymer-sealant"}} {
+		j := smallJob(t, c.with)
+		low := j.Zones[0]
+		low.Finish = finish(t, c.finish)
+		low.Skin, low.Behind, low.Faces = low.Finish.Skin, low.Finish.Behind, 0
+		above := low
+		low.Name, low.NearWater = "low", true
+		j.Zones, j.Steps[0].On = []boat.Zone{low, above}, []int{0, 1}
+		j.Place.HasWaterC, j.Place.WaterC = true, 8
+		r := evaluate(t, f, j, f.Start.Add(24*time.Hour))
+		assert.Empty(t, r.Rows[0].Windows, c.finish)
+		assert.NotEmpty(t, r.Rows[1].Windows, c.finish)
+		for k, h := range r.Zones[0].Hours {
+			if l := r.Weather[k].At.In(eastern); l.Hour() < 6 {
+				assert.Less(t, h.Surface.V, 14.0, "%s at %s", c.finish, l)
+			}
+		}
+		j.Afloat = false
+		r = evaluate(t, f, j, f.Start.Add(24*time.Hour))
+		assert.Equal(t, runs(r.Rows[1].Windows), runs(r.Rows[0].Windows), "%s on the hard", c.finish)
+	}
+}
+
 // More people wash and dry more at once, day by day.
 func TestSectionsByPeople(t *testing.T) {
 	f := calm(4)

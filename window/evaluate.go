@@ -28,10 +28,13 @@ type evaluation struct {
 	days      *calendar
 	asked     *verdict.Asked // slots of the horizon within the crew's hours
 	idle      *idle
-	level     []int      // per zone: how many overhangs drain onto it one after the other
-	reads     *readings  // nil where nothing was read
-	drips     [][][]bool // per zone and member: rain water still runs off it; nil where nothing lies below
-	against   compared   // empty where nothing was learned
+	level     []int             // per zone: how many overhangs drain onto it one after the other
+	reads     *readings         // nil where nothing was read
+	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
+	against   compared          // empty where nothing was learned
+	salt      map[int]time.Time // by zone: since when it is salty, as was read or by the wind, and nothing has washed it off
+	dusty     []dusty           // per member; nil where no wind brings dust
+	blows     [][]bool          // per member, see blowsOf; nil where no wind brings salt
 }
 
 // newEvaluation prepares the answer, and beside it those that it is held against
@@ -58,7 +61,7 @@ func newVariant(in Input) (*evaluation, error) {
 	reads := newReadings(&in)
 	reads.correct(&in)
 	f = in.Forecast
-	e := &evaluation{Input: in, reads: reads}
+	e := &evaluation{Input: in, reads: reads, salt: map[int]time.Time{}}
 	j := *in.Job
 	j.Place.Location = in.Location // one clock for the job's days and the answer's
 	e.Job = &j
@@ -202,6 +205,9 @@ func (e *evaluation) weathers() {
 	})
 	e.result.Derived, e.result.Slots = e.weather[0].Derived, e.grid.N
 	e.water()
+	e.winds()
+	e.dust()
+	e.warnOfBearings()
 	for _, o := range e.others() {
 		o.weathers()
 	}
@@ -281,11 +287,13 @@ func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
+	r.saltSince = make([][]int32, len(e.Job.Zones))
 	e.fromTheTop(func(z int) {
 		zw := newZoneWork(e, z)
 		r.Zones[z] = zw.hours()
 		zw.drain()
 		rows[z] = zw.rows()
+		r.saltSince[z] = zw.saltSince()
 	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {

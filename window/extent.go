@@ -38,6 +38,67 @@ func (w *zoneWork) meets(win *Window, towelled bool) {
 	win.Sunlit = known > 0 && 2*sunny >= known
 }
 
+// Met is what a step meets on the panel, by slot of the horizon: the median of the
+// members that are known. It is kept for the slots of windows alone.
+type Met struct {
+	Surface, OverDew []float32 // °C, K over the dew point
+	Known            []bool
+}
+
+// Extents are the least and the most in slots [from, to) of the horizon.
+func (m *Met) Extents(from, to int) (panel, overDew Extent) {
+	if m == nil {
+		return Extent{}, Extent{}
+	}
+	from, to = max(from, 0), min(to, len(m.Known))
+	if to <= from {
+		return Extent{}, Extent{}
+	}
+	of := func(values []float32) Extent {
+		if x := appendExtent(nil, values[from:to], m.Known[from:to]); len(x) > 0 {
+			return x[0]
+		}
+		return Extent{}
+	}
+	return of(m.Surface), of(m.OverDew)
+}
+
+// met adds what is met in the slots of some windows to what is known of the zone.
+func (w *zoneWork) met(windows []Window, towelled bool) *Met {
+	k := 0
+	if towelled {
+		k = 1
+	}
+	from, n := w.result.From, w.result.To-w.result.From
+	if w.meeting[k] == nil {
+		w.meeting[k] = &Met{Surface: make([]float32, n), OverDew: make([]float32, n), Known: make([]bool, n)}
+	}
+	out := w.meeting[k]
+	temps, spreads := make([]float32, 0, w.deciding()), make([]float32, 0, w.deciding())
+	for i := range windows {
+		for at := windows[i].From; at < windows[i].To; at++ {
+			if out.Known[at-from] {
+				continue
+			}
+			temps, spreads = temps[:0], spreads[:0]
+			for m := range w.deciding() {
+				switch {
+				case !w.ready[m][at]:
+				case towelled:
+					temps, spreads = append(temps, w.tracks[m].Bare[at]), append(spreads, w.bare[m][at])
+				default:
+					temps, spreads = append(temps, w.tracks[m].Surface[at]), append(spreads, w.spread[m][at])
+				}
+			}
+			if len(temps) > 0 {
+				out.Surface[at-from], out.OverDew[at-from] = nth(temps, len(temps)/2), nth(spreads, len(spreads)/2)
+				out.Known[at-from] = true
+			}
+		}
+	}
+	return out
+}
+
 // appendExtent adds the least and the most of the values that are ready.
 func appendExtent(to []Extent, values []float32, ready []bool) []Extent {
 	var x Extent

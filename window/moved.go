@@ -30,9 +30,11 @@ type MoveInput struct {
 	Input
 	Old    []Booked
 	Worked []Worked // with the times at which it was done; what is only in the job counts as done at its end
-	Rain   []Rain   // that fell; of days of which nothing is told the forecast's own counts, since the work began
-	Bad    []Bad
-	Plan   PlanSettings
+	// Rain that fell; of days of which nothing is told the forecast's own counts, since
+	// the work began. Empty and not nil: none fell.
+	Rain []Rain
+	Bad  []Bad
+	Plan PlanSettings
 }
 
 // Moved is a plan moved the least that it can be.

@@ -51,6 +51,8 @@ func panelOf(z boat.Zone, j *job.Job, waterC float64) surface.Panel {
 	}
 	switch {
 	case followsWater(z) && j.Afloat:
+		b = atWaterline(z.Skin)
+		p.Capacity, p.TwoSided = b.capacity, false
 		p.Behind, p.BackC, p.Through = surface.Fixed, waterC, b.wet
 	case z.Behind == boat.Tank:
 		p.LagH, p.Through = tankLagH, b.wet
@@ -66,6 +68,19 @@ func panelOf(z boat.Zone, j *job.Job, waterC float64) surface.Panel {
 		p.LagH = cabinLagH
 	}
 	return p
+}
+
+// atWaterline is how a hull is built where it meets the water: a cored side ends
+// above it in solid laminate, for water would creep into a core there (common
+// practice, no source), and metal has the water's own film behind it.
+func atWaterline(s boat.Skin) build {
+	switch s {
+	case boat.Cored:
+		return builds[boat.Solid]
+	case boat.Plate:
+		return build{capacity: builds[s].capacity, wet: 1 / 0.005}
+	}
+	return builds[s]
 }
 
 func followsWater(z boat.Zone) bool { return z.NearWater || z.Behind == boat.WaterBehind }

@@ -51,6 +51,7 @@ func (p *planner) chain(i int) {
 		p.coatDays(i)
 	}
 	p.afterDone(i, prev)
+	p.washedSince(i)
 	if k := p.prevOn(i, correcting); k >= 0 && k != prev && p.covers(i, k) {
 		w.before = append(w.before, before{k, plan.After{Most: slotsOfHours(p.bareH(&products.Class{}, w.zone)), Limit: "recoat"}})
 	}
@@ -59,6 +60,18 @@ func (p *planner) chain(i int) {
 	}
 	if k := p.prevOn(i, wet); k >= 0 {
 		w.before = append(w.before, before{k, dryOff(w.class)})
+	}
+}
+
+// washedSince has the last wash before a work come after the salt that the wind
+// brings in between.
+func (p *planner) washedSince(i int) {
+	w := &p.works[i]
+	if w.zone >= len(p.r.saltSince) || p.r.saltSince[w.zone] == nil || washes(p.j.Steps[w.step]) {
+		return
+	}
+	if k := p.prevOn(i, func(_ products.Class, do string) bool { return washes(job.Step{Do: do}) }); k >= 0 {
+		w.before = append(w.before, before{k, plan.After{Since: p.r.saltSince[w.zone], Limit: "salt"}})
 	}
 }
 
@@ -146,15 +159,27 @@ func (p *planner) bareH(c *products.Class, zone int) float64 {
 	return bareH
 }
 
-// coatDays keeps to so many coats of a step a day.
+// coatDays keeps to so many coats of a step a day: to as many as the job says, else
+// to one, unless the product's recoat window does not last until the next day.
 func (p *planner) coatDays(i int) {
 	w := &p.works[i]
-	perDay := max(1, p.j.Steps[w.step].PerDay)
+	perDay := p.j.Steps[w.step].PerDay
+	if perDay == 0 && shutByMorning(&w.class) {
+		return
+	}
+	perDay = max(1, perDay)
 	for k := i - 1; k >= 0; k-- {
 		if x := &p.works[k]; x.zone == w.zone && x.step == w.step && x.coat == w.coat-perDay {
 			w.before = append(w.before, before{k, plan.After{NextDay: true, Limit: "recoat"}})
 		}
 	}
+}
+
+// shutByMorning reports whether a class wants its next coat before the hour of the
+// next day at which the last one went on.
+func shutByMorning(c *products.Class) bool {
+	usual := c.RecoatH.Given && !c.RecoatH.NoMax && c.RecoatH.Max < 24
+	return usual || c.RecoatEndH > 0 && c.RecoatEndH <= 24
 }
 
 // afterDone puts a work after the steps on its zone that are done: their clocks

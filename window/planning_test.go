@@ -230,6 +230,37 @@ func TestPlanCoats(t *testing.T) {
 	assert.Greater(t, b.Tasks[coats[1].Task].PersonHours, plain, "sanding takes its time")
 }
 
+// Two coats of a product whose recoat window shuts within hours go on the same day
+// without anybody saying so (professional ceramic: an hour to three apart, six at
+// most; common practice); one that is said to take one coat a day has no place.
+// Where the window reaches into the next day, as for varnish, it is one a day.
+func TestPlanCoatsWithinTheirWindow(t *testing.T) {
+	j := smallJob(t, "professional-ceramic")
+	j.Zones[0].Faces, j.Zones[0].AreaM2, j.Zones[0].Shelter, j.People = 0, 8, boat.Shed, 2
+	j.Steps[0].Coats = 2
+	f := calm(4)
+	b := planned(t, f, j)
+	require.True(t, b.Found, "%+v", b.Refusal)
+	coats := b.of("seal", "port side")
+	require.Len(t, coats, 2)
+	gap := apartH(coats[0].To, coats[1].From)
+	assert.True(t, gap >= 1 && gap <= 6, "%v h", gap)
+	assert.Equal(t, b.day(coats[0].From), b.day(coats[1].From))
+
+	j.Steps[0].PerDay = 1
+	b = planned(t, f, j)
+	require.False(t, b.Found)
+	assert.Equal(t, "recoat", b.Refusal.Limit)
+
+	j = smallJob(t, "varnish")
+	j.Zones[0].Finish, j.Zones[0].AreaM2, j.Zones[0].Shelter = finish(t, "varnished-wood"), 3, boat.Shed
+	j.Steps[0].Do, j.Steps[0].Coats = "coat", 2
+	b = planned(t, calm(8), j)
+	require.True(t, b.Found, "%+v", b.Refusal)
+	coats = b.of("seal", "port side")
+	assert.Less(t, b.day(coats[0].From), b.day(coats[1].From))
+}
+
 // At most four hours a day at the machine: a hull of seven hours of one person
 // takes two days and parts.
 func TestPlanMachineHours(t *testing.T) {

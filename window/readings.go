@@ -50,10 +50,9 @@ type Patch struct {
 type readings struct {
 	list  []job.Reading // in the order of their times
 	uses  []ReadingUse
-	of    []int             // per use: its reading
-	zones map[string]int    // by name
-	salt  map[int]time.Time // by zone: when salt was read that nothing has washed off since
-	wood  map[int]int       // by zone: the use of its latest moisture reading
+	of    []int          // per use: its reading
+	zones map[string]int // by name
+	wood  map[int]int    // by zone: the use of its latest moisture reading
 	loc   *time.Location
 	now   time.Time
 }
@@ -64,7 +63,7 @@ func newReadings(in *Input) *readings {
 		return nil
 	}
 	r := &readings{
-		list: slices.Clone(in.Readings), zones: map[string]int{}, salt: map[int]time.Time{}, wood: map[int]int{},
+		list: slices.Clone(in.Readings), zones: map[string]int{}, wood: map[int]int{},
 		loc: in.Location, now: in.Now,
 	}
 	slices.SortStableFunc(r.list, func(a, b job.Reading) int { return a.At.Compare(b.At) })

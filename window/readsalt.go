@@ -23,12 +23,12 @@ func (r *readings) salts(e *evaluation) {
 	}
 	var salty []int
 	for z := range e.Job.Zones {
-		if _, ok := r.salt[z]; ok {
+		if _, ok := e.salt[z]; ok {
 			salty = append(salty, z)
 		}
 	}
 	e.result.Salted = salty
-	e.warnOfSalt(salty)
+	e.warnOfSalt("salt was read on", salty)
 }
 
 // saltOf takes one word on salt or spray.
@@ -52,7 +52,7 @@ func (r *readings) saltOf(e *evaluation, u int) {
 	use.Reason = "no open zone is left that it has not been washed off since"
 	for z := range e.Job.Zones {
 		if r.meets(e, use, z) && !rinsedAfter(e.Job, z, use.At) {
-			e.Job.Zones[z].Salt, r.salt[z] = true, use.At
+			e.Job.Zones[z].Salt, e.salt[z] = true, use.At
 			use.Used, use.Reason = true, "flood rinse and wash before any pad or product touches it"
 		}
 	}
@@ -75,12 +75,12 @@ func (r *readings) noSalt(e *evaluation, use *ReadingUse) {
 		return
 	}
 	for z := range e.Job.Zones {
-		_, read := r.salt[z]
+		_, read := e.salt[z]
 		switch {
 		case use.Zone != "" && r.zones[use.Zone] != z:
 		case use.Zone != "" || read:
 			e.Job.Zones[z].Salt = false
-			delete(r.salt, z)
+			delete(e.salt, z)
 		case e.Job.Zones[z].Salt:
 			use.Reason = "the job says salt: name the zone to take it back"
 		}
@@ -102,12 +102,9 @@ func rinsedAfter(j *job.Job, z int, since time.Time) bool {
 }
 
 // washedBefore reports whether a step that washes the zone was done before salt
-// was read there: it takes off none of it.
+// came or was read there: it takes off none of it.
 func (w *zoneWork) washedBefore(s job.Step) bool {
-	if w.reads == nil {
-		return false
-	}
-	since, ok := w.reads.salt[w.z]
+	since, ok := w.salt[w.z]
 	return ok && doneBefore(w.Job, w.z, s, since)
 }
 
@@ -123,19 +120,19 @@ func doneBefore(j *job.Job, z int, s job.Step, by time.Time) bool {
 	return ok && d.Share >= 1 && !d.At.After(by)
 }
 
-// warnOfSalt says what salt asks for: a flood rinse and a wash, and which zones
-// have none to come.
-func (e *evaluation) warnOfSalt(salty []int) {
+// warnOfSalt says how salt came on some zones and what it asks for, a flood rinse and
+// a wash, and which of them have none to come.
+func (e *evaluation) warnOfSalt(how string, salty []int) {
 	if len(salty) == 0 {
 		return
 	}
 	e.result.Warnings = append(e.result.Warnings, fmt.Sprintf(
-		"salt was read on %s: put a flood rinse and a wash before any pad or product touches it; seal the same day only "+
-			"once it is washed, dry for as long as the product asks and clean on a white towel", e.names(salty)))
+		"%s %s: put a flood rinse and a wash before any pad or product touches it; seal the same day only "+
+			"once it is washed, dry for as long as the product asks and clean on a white towel", how, e.names(salty)))
 	var none []int
 	for _, z := range salty {
 		if !slices.ContainsFunc(e.Job.Steps, func(s job.Step) bool {
-			return washes(s) && slices.Contains(s.On, z) && !doneBefore(e.Job, z, s, e.reads.salt[z])
+			return washes(s) && slices.Contains(s.On, z) && !doneBefore(e.Job, z, s, e.salt[z])
 		}) {
 			none = append(none, z)
 		}

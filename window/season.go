@@ -97,6 +97,7 @@ func timeless(in SeasonInput) *job.Job {
 	j := *in.Job
 	j.From, j.By = job.Date{Year: in.Year, Month: time.January, Day: 1}, job.Date{Year: in.Year, Month: time.December, Day: 31}
 	j.Since, j.Must, j.Away, j.PeopleDates, j.Covers = job.Since{}, nil, nil, nil, nil
+	j.Place.HasOnshore, j.Place.HasExposed = false, false // what is salty is washed
 	j.Berths = slices.Clone(j.Berths[:min(1, len(j.Berths))])
 	j.Zones, j.Steps = slices.Clone(j.Zones), nil
 	all := make([]int, len(j.Zones))

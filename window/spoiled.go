@@ -232,7 +232,7 @@ func (s *spoiler) fate(w Worked, from, to time.Time, share float64) ZoneFate {
 }
 
 // section is the fate of section i of n: put on by its end, held against the
-// first rain after it.
+// first rain that was not over when it was begun.
 func (s *spoiler) section(w Worked, c products.Class, i, n int) ZoneFate {
 	d := w.To.Sub(w.From) / time.Duration(n)
 	from, to := w.From.Add(time.Duration(i)*d), w.From.Add(time.Duration(i+1)*d)
@@ -241,7 +241,7 @@ func (s *spoiler) section(w Worked, c products.Class, i, n int) ZoneFate {
 	if !c.RainFree.HasHard {
 		x.HardH = c.RainFree.Default
 	}
-	if s.rain(&x, to); x.Rain < 0 {
+	if s.rain(&x, from); x.Rain < 0 {
 		return x
 	}
 	r := s.Rain[x.Rain].From

@@ -163,7 +163,9 @@ func (k *taker) spoil() error {
 	if err != nil {
 		return err
 	}
-	k.out.Rain = withToldDays(k.in.Rain, ForecastRain(r, began, k.in.Now), loc)
+	if k.in.Rain == nil || len(k.in.Rain) > 0 { // else it is said that none fell
+		k.out.Rain = withToldDays(k.in.Rain, ForecastRain(r, began, k.in.Now), loc)
+	}
 	k.out.Fates = Spoil(SpoilInput{Job: k.fixed, Classes: k.in.Classes, Worked: k.done, Rain: k.out.Rain, Result: r})
 	return nil
 }

@@ -86,7 +86,12 @@ type Result struct {
 
 	Readings []ReadingUse      // what was read, in the order of the times
 	HazeMin  map[Patch]float64 // minutes that test patches took, which outrank the class
-	Salted   []int             // zones that were read to be salty: flood rinse and wash come first
+	Salted   []int             // zones that are salty, as read or by the wind: flood rinse and wash come first
+	Blown    time.Time         // until when onshore wind brought salt to some of them; zero: it did not
+	// SprayUnknown: the place has winds that bring salt, and neither the forecast's
+	// past nor anybody's word tells whether they have blown in the last two days.
+	SprayUnknown bool
+	saltSince    [][]int32 // per zone, see zoneWork.saltSince
 }
 
 // Zone is a zone's hours: medians over the members.
@@ -104,6 +109,7 @@ type Row struct {
 	Refusals []verdict.Run
 	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
 	Slots    *Slots    // of the horizon, as a planner reads them; shared by rows alike
+	Panel    *Met      // of the horizon; shared by the zone's rows that meet it alike
 }
 
 // Window is a run of workable slots in one state, with its best block.

@@ -20,9 +20,12 @@ type zoneWork struct {
 	spread  [][]float32 // per member: K, of the surface as it is
 	bare    [][]float32 // per member: K, of the surface kept dry
 	looking looking
+	meeting [2]*Met  // the panel as it is, and as a towel leaves it, in the slots of windows
 	ready   [][]bool // per member: surface known and settled
 	wets    [][]bool // per member: with the timing doubt of a bare probability; nil where none
 	below   [][]bool // per member: an overhang drips onto it; nil where none
+	falls   [][]bool // per member: slots in which salt comes over; nil where none
+	lies    [][]bool // per member: and those since the first of them
 	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
 	crews   map[crewKey][]verdict.Limit
 }
@@ -31,6 +34,7 @@ type zoneWork struct {
 type trialKey struct {
 	class string
 	salt  bool
+	rule  verdict.SaltRule
 }
 
 type judged struct {
@@ -38,6 +42,7 @@ type judged struct {
 	refusals []verdict.Run
 	section  []float32
 	slots    *Slots
+	panel    *Met
 }
 
 func newZoneWork(e *evaluation, z int) *zoneWork {
@@ -70,6 +75,8 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		w.tracks = append(w.tracks, t)
 		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
+		falls, lies := w.salts(m)
+		w.falls, w.lies = append(w.falls, falls), append(w.lies, lies)
 	}
 	return w
 }
@@ -98,10 +105,15 @@ func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 
 func (w *zoneWork) series(m int) *verdict.Series {
 	t, x, k := w.tracks[m], w.weather[m], w.known[m]
+	var d dusty
+	if w.dusty != nil {
+		d = w.dusty[m]
+	}
 	return &verdict.Series{
 		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
 		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
+		SaltFalls: w.falls[m], SaltLies: w.lies[m], DustWind: d.wind, DustGust: d.gust,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
 	}
 }
@@ -118,7 +130,7 @@ func (w *zoneWork) rows() []Row {
 			continue
 		}
 		c := w.class(step)
-		key := trialKey{c.ID, w.salted(s)}
+		key := trialKey{c.ID, w.salted(s), w.saltRule(s)}
 		k, ok := place[key]
 		if !ok {
 			k = len(trials)
@@ -134,7 +146,7 @@ func (w *zoneWork) rows() []Row {
 	for i := range rows {
 		j := answers[of[i]]
 		rows[i].Windows = append(rows[i].Windows, j.windows...)
-		rows[i].Refusals, rows[i].Section, rows[i].Slots = j.refusals, j.section, j.slots
+		rows[i].Refusals, rows[i].Section, rows[i].Slots, rows[i].Panel = j.refusals, j.section, j.slots, j.panel
 	}
 	w.done(trials...)
 	return rows
@@ -155,15 +167,16 @@ func (w *zoneWork) judged(t *trial) *judged {
 	for _, r := range runs {
 		j.windows = append(j.windows, w.window(row, r, t.towelled))
 	}
+	j.panel = w.met(j.windows, t.towelled)
 	return j
 }
 
 // deciding is the number of members that decide the state.
-func (w *zoneWork) deciding() int {
-	if w.result.Dressed > 0 {
+func (e *evaluation) deciding() int {
+	if e.result.Dressed > 0 {
 		return 1
 	}
-	return len(w.members)
+	return len(e.members)
 }
 
 func (w *zoneWork) sure() float64 {

@@ -23,25 +23,39 @@ var perezCoefficients = [...][6]float64{
 // that [Perez] moves the sky light round the sun by: cos 85°.
 const PerezLowestCosZ = 0.08715574274765817
 
+// perezBrightest is the brightness up to which the sky is described: the published
+// range of the Perez sky, 0.01 to 0.6, in which Radiance's gendaylit keeps it too.
+// Beyond it lie twilight, and light that does not go with the sun's height; the
+// straight lines in brightness would heap it all round a sun that is all but down.
+const perezBrightest = 0.6
+
 // Brightening gives the two coefficients of Perez et al. 1990 that say how a
 // sky's light is spread: F1, the share of the diffuse irradiance that comes from
 // round the sun (eq. 6, at least 0), and F2, that of the band at the horizon
-// (eq. 7, negative where the zenith is the brighter). Without diffuse light both
-// are 0.
+// (eq. 7, negative where the zenith is the brighter). Brightness (eq. 2) counts up
+// to 0.6, F1 up to what [aroundSun] leaves. Without diffuse light both are 0.
 func Brightening(l Light) (f1, f2 float64) {
 	if l.DHI <= 0 || l.E0n <= 0 {
 		return 0, 0
 	}
 	z := math.Acos(math.Max(-1, math.Min(1, l.CosZ)))
 	k := 1.041 * z * z * z
-	clearness := ((l.DHI+l.DNI)/l.DHI + k) / (1 + k) // eq. 1
-	brightness := l.DHI * AirMass(z/radian) / l.E0n  // eq. 2
+	clearness := ((l.DHI+l.DNI)/l.DHI + k) / (1 + k)                      // eq. 1
+	brightness := math.Min(l.DHI*AirMass(z/radian)/l.E0n, perezBrightest) // eq. 2
 	bin := 0
 	for bin < len(perezBins) && clearness >= perezBins[bin] {
 		bin++
 	}
 	c := &perezCoefficients[bin]
-	return math.Max(0, c[0]+c[1]*brightness+c[2]*z), c[3] + c[4]*brightness + c[5]*z
+	f1 = math.Min(c[0]+c[1]*brightness+c[2]*z, aroundSun(l))
+	return math.Max(0, f1), c[3] + c[4]*brightness + c[5]*z
+}
+
+// aroundSun gives the most that F1 can be. The light from round the sun is sunlight
+// turned aside a little on its way: across its direction it and the beam together
+// are no more than what came in above the air.
+func aroundSun(l Light) float64 {
+	return clamp01((l.E0n - l.DNI) * math.Max(l.CosZ, PerezLowestCosZ) / l.DHI)
 }
 
 // Perez gives the irradiance of a plane under the anisotropic sky of Perez et

@@ -74,3 +74,25 @@ func TestPerezLaws(t *testing.T) {
 		}
 	})
 }
+
+// Light that does not go with the sun's height is not heaped round a sun that is all
+// but down: however much is stated, the beam and what comes from round the sun are
+// together, across their direction, no more than the sunlight above the air. Up to
+// the brightest diffuse light that a quality check takes for possible (0.95·E0n·cos
+// z^1.2 + 50, Long and Dutton 2002, as pvanalytics has it) and without any beam, no
+// plane gets more sky light than the clearest air would let through of the beam.
+func TestPerezIsBounded(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, elevation, azimuth, l := drawn(t)
+		l.DHI = rapid.Float64Range(0, 1000).Draw(t, "dhi")
+		f1, _ := Brightening(l)
+		assert.LessOrEqual(t, f1, 1.0)
+		round := f1 * l.DHI / math.Max(l.CosZ, PerezLowestCosZ)
+		assert.LessOrEqual(t, round+math.Min(l.DNI, l.E0n), l.E0n+1e-6)
+		if l.CosZ <= 0 {
+			return
+		}
+		l.DNI, l.DHI = 0, math.Min(l.DHI, 0.95*l.E0n*math.Pow(l.CosZ, 1.2)+50)
+		assert.LessOrEqual(t, Perez(l, p.CosIncidence(elevation, azimuth), p.Tilt, 0.2).Sky, 0.8*l.E0n)
+	})
+}

@@ -73,7 +73,7 @@ func ExampleNew() {
 		fmt.Println(err)
 		return
 	}
-	for _, line := range strings.Split(string(file), "\n")[14:20] {
+	for _, line := range strings.Split(string(file), "\n")[16:22] {
 		fmt.Println(line)
 	}
 	// Output:

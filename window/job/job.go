@@ -118,7 +118,7 @@ type Step struct {
 	With    string // id of the product class; "" for inspect
 	On      []int  // indices into Zones
 	Coats   int
-	PerDay  int
+	PerDay  int // coats a day at most; 0: not said, the product's recoat window tells
 	Sand    bool
 	Hours   float64 // the person's own hours for the whole step; 0: from the rate
 	HazeMin float64 // the test patch's clock in minutes; 0: the class's

@@ -103,7 +103,9 @@ func (f *fileWriter) place(o NewOptions) {
 	f.line(`  # machines: "08:00-17:00"`, `when machine noise is allowed; by day: {default: "08:00-17:00", sun: none}`)
 	f.line("  # water: soap", "what may run off here: none, rinse, soap, all")
 	f.line("  # wind: lee", "how sheltered the berth is: open, lee, basin, at-work")
-	f.line("  # onshore: {from: 60, to: 150}", "true bearings from which the wind comes off the sea")
+	f.line("  # onshore: {from: 60, to: 150}", "true bearings of the wind off the sea, which leaves salt from 8 m/s on")
+	f.line("  # exposed: {from: 330, to: 20}", "true bearings of the wind that brings spray over the berth, alike")
+	f.line("  # dust: {from: 180, to: 270}", "true bearings of the wind that brings dust: bounds of the wind one class lower")
 	f.line("  # water_c: 17", "temperature of the water; water_f likewise")
 	f.line("  # elevation_m: 3", "height above the sea; elevation_ft likewise")
 }
@@ -203,7 +205,7 @@ func (f *fileWriter) more() {
 	f.line("# shortest_block_h: 2", "the shortest visit that is worth coming for")
 	f.line("# accept: marginal", "your standing yes to marginal work")
 	f.line("# must: {launch: 2026-09-14T08:00}", "what the plan has to meet")
-	f.line("# since: {rain: 2026-09-05T16:00}", "the last rain, where the forecast does not reach back")
+	f.line("# since: {rain: 2026-09-05T16:00}", "the last rain, where the forecast does not reach back; spray: true or false likewise")
 	f.line("# berths: [{from: 2026-09-09T12:00, bow: 20}]", "she is turned or moved")
 	f.line("# covers: [{zones: [foredeck], kind: canvas, from: 2026-09-08T09:00, to: 2026-09-08T17:00}]", "")
 }

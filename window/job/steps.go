@@ -105,7 +105,7 @@ func (s *section) uniqueStep(st *Step, first map[string]int) {
 
 // step reads one step.
 func (s *section) step(set *zoneSet, classes Classes) Step {
-	st := Step{Do: s.do(), Coats: 1, PerDay: 1}
+	st := Step{Do: s.do(), Coats: 1}
 	if st.Name, _ = s.text("name"); st.Name == "" {
 		st.Name = st.Do
 	}

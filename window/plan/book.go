@@ -5,18 +5,19 @@ import "slices"
 // book is a plan while it is being made.
 type book struct {
 	m       *model
-	at      []int32 // option of each task, −1 while it has none
-	used    []int32 // people at work by slot
-	byDay   [][]int32
-	tool    []int32 // by day: slots at machines, summed over blocks …
-	tools   []int32 // … and over persons
+	at      []int32   // option of each task, −1 while it has none
+	used    []int32   // people at work by slot
+	byDay   [][]int32 // tasks, the one booked first first …
+	inOrder [][]int32 // … and by start
+	tool    []int32   // by day: slots at machines, summed over blocks …
+	tools   []int32   // … and over persons
 	crew    *crew
 	scratch []stretch
 }
 
 func (m *model) newBook() *book {
 	b := &book{
-		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)),
+		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)), inOrder: make([][]int32, len(m.Days)),
 		tool: make([]int32, len(m.Days)), tools: make([]int32, len(m.Days)), crew: newCrew(m),
 	}
 	for t := range b.at {
@@ -33,7 +34,7 @@ func (b *book) clear() {
 	clear(b.tool)
 	clear(b.tools)
 	for d := range b.byDay {
-		b.byDay[d] = b.byDay[d][:0]
+		b.byDay[d], b.inOrder[d] = b.byDay[d][:0], b.inOrder[d][:0]
 	}
 }
 
@@ -43,7 +44,7 @@ func (b *book) copyFrom(o *book) {
 	copy(b.tool, o.tool)
 	copy(b.tools, o.tools)
 	for d := range b.byDay {
-		b.byDay[d] = append(b.byDay[d][:0], o.byDay[d]...)
+		b.byDay[d], b.inOrder[d] = append(b.byDay[d][:0], o.byDay[d]...), append(b.inOrder[d][:0], o.inOrder[d]...)
 	}
 }
 
@@ -58,7 +59,19 @@ func (b *book) place(t, i int) {
 		b.used[s] += o.people
 	}
 	b.byDay[o.day] = append(b.byDay[o.day], int32(t))
+	day := append(b.inOrder[o.day], int32(t))
+	k := len(day) - 1
+	for ; k > 0 && b.after(day[k-1], t); k-- {
+		day[k] = day[k-1]
+	}
+	day[k], b.inOrder[o.day] = int32(t), day
 	b.count(t, o, 1)
+}
+
+// after is the order of a day's blocks: whether x comes after t.
+func (b *book) after(x int32, t int) bool {
+	s, from := b.option(int(x)).start, b.option(t).start
+	return s > from || s == from && int(x) > t
 }
 
 // count adds a block's time at machines to its day's, so many times.
@@ -74,9 +87,10 @@ func (b *book) remove(t int) {
 	for s := o.start; s < o.end; s++ {
 		b.used[s] -= o.people
 	}
-	day := b.byDay[o.day]
-	k := slices.Index(day, int32(t))
-	b.byDay[o.day] = slices.Delete(day, k, k+1)
+	for _, list := range []*[]int32{&b.byDay[o.day], &b.inOrder[o.day]} {
+		k := slices.Index(*list, int32(t))
+		*list = slices.Delete(*list, k, k+1)
+	}
 	b.count(t, o, -1)
 	b.at[t] = -1
 }

@@ -114,6 +114,9 @@ func (b *brute) ordered(t, _ int) bool {
 		if gap < a.Hard || (a.NextDay && b.in.Day[b.from[t]] == b.dayBefore(a)) {
 			return false
 		}
+		if a.Since != nil && b.endBefore(a) < int(a.Since[b.from[t]]) {
+			return false
+		}
 		if a.Most > 0 && gap > a.Most && !(a.Anew > 0 && gap >= a.Anew) {
 			return false
 		}

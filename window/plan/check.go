@@ -54,6 +54,9 @@ func (in *Input) checkTask(t, n int) error {
 		if a.Task < -1 || a.Task >= t || a.Go < a.Hard {
 			return bad("task %d: after task %d by %d to %d slots", t, a.Task, a.Hard, a.Go)
 		}
+		if a.Since != nil && len(a.Since) != n {
+			return bad("task %d: not %d slots of salt", t, n)
+		}
 		if a.Overnight > 0 {
 			nights++
 		}

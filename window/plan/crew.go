@@ -13,9 +13,14 @@ type crew struct {
 	busy  []int32 // per person: until when
 	load  []int32 // per person: machine slots of the day
 	names [][]int // per block of the day
+	need  []need  // per block of the day
 	left  int     // of the attempts of one day
 	loads bool    // look at nothing but how long each works a machine
 }
+
+// need is what a block and all after it take at machines: together, and the least of
+// them of each of its people.
+type need struct{ all, least int32 }
 
 func newCrew(m *model) *crew {
 	most := m.mostPeople()
@@ -73,7 +78,15 @@ func (c *crew) assign(b *book, day int) bool {
 	clear(c.busy)
 	clear(c.load)
 	for len(c.names) < len(c.tasks) {
-		c.names = append(c.names, nil)
+		c.names, c.need = append(c.names, nil), append(c.need, need{})
+	}
+	after := need{least: never}
+	for k := len(c.tasks) - 1; k >= 0; k-- {
+		if o := b.option(int(c.tasks[k])); c.m.Tasks[c.tasks[k]].Machine {
+			n := o.workTo - o.start
+			after = need{after.all + n*o.people, min(after.least, n)}
+		}
+		c.need[k] = after
 	}
 	c.left = attempts
 	ok := c.give(b, people, 0, 0, 0)
@@ -94,6 +107,9 @@ func (c *crew) give(b *book, people, k, got, next int) bool {
 	o := b.option(t)
 	if got == 0 && next == 0 {
 		c.names[k] = c.names[k][:0]
+		if !c.suffices(people, c.need[k]) {
+			return false
+		}
 	}
 	if got == int(o.people) {
 		return c.give(b, people, k+1, 0, 0)
@@ -116,6 +132,20 @@ func (c *crew) give(b *book, people, k, got, next int) bool {
 		c.busy[p], c.load[p] = busy, c.load[p]-machine
 	}
 	return false
+}
+
+// suffices reports whether persons have as much machine time left, each enough for
+// the least block, as is needed.
+func (c *crew) suffices(people int, n need) bool {
+	if c.m.MachineSlots == 0 || n.all == 0 {
+		return true
+	}
+	for p := range people {
+		if left := int32(c.m.MachineSlots) - c.load[p]; left >= n.least {
+			n.all -= left
+		}
+	}
+	return n.all <= 0
 }
 
 // same reports whether somebody asked before in this round is in the same case,

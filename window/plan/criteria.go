@@ -36,18 +36,31 @@ func (s *solver) first() {
 	}
 	for _, consents := range []int{s.c.total, many} {
 		l := limits{r: s.m.relax(s.c, consents, 0), finish: int32(s.m.n)}
-		for k := range s.orders {
-			s.tryAll(l, s.orders[k:k+1])
-			if s.x.found && (s.one || s.small() && k > 0 && s.x.score.Consents == s.floor.Consents) {
-				break // what is better is looked for elsewhere
-			}
-		}
+		s.tryEach(l)
 		if s.x.found {
 			s.x.polish(s.b, l.r, s.share(forCooler))
 			break
 		}
 	}
 	s.settle()
+}
+
+// tryEach builds plans by one rule of priority after the other; those of a small job
+// until there is one as good as the bound, for what is better is looked for elsewhere.
+func (s *solver) tryEach(l limits) {
+	if !s.small() && !s.one {
+		s.shareOut(len(s.orders), func(f *solver, k int) bool {
+			f.tryAll(l, f.orders[k:k+1])
+			return !f.spent()
+		})
+		return
+	}
+	for k := range s.orders {
+		s.tryAll(l, s.orders[k:k+1])
+		if s.x.found && (s.one || k > 0 && s.x.score.Consents == s.floor.Consents) {
+			break
+		}
+	}
 }
 
 // small reports whether a job is one that its days can be packed for.

@@ -91,20 +91,31 @@ func (s *solver) limits(set uint64) limits {
 // onFewer builds plans on the roomiest sets of days of that size.
 func (s *solver) onFewer(size int) bool {
 	sets := s.db.roomiest(size)
-	for _, d := range sets {
-		if s.spent() {
-			break
+	steps := max(s.share(forDays/2)/max(len(sets), 1), 4*s.m.ways())
+	s.each(len(sets), func(f *solver, i int) bool {
+		if f.spent() {
+			return false
 		}
-		l := s.limits(d.set)
-		s.tryAll(l, s.orders[:4])
-		if s.x.score.Days > size {
-			s.eject(l, min(max(s.share(forDays/2)/len(sets), 4*s.m.ways()), s.left()))
+		l := f.limits(sets[i].set)
+		f.tryAll(l, f.orders[:4])
+		if f.x.score.Days > size {
+			f.eject(l, min(steps, f.left()))
 		}
-		if s.x.score.Days <= size {
-			return true
-		}
+		return f.x.score.Days > size
+	})
+	return s.x.score.Days <= size
+}
+
+// each does n pieces of work one after the other, until one wants no more; those of a
+// large job are shared out.
+func (s *solver) each(n int, work func(f *solver, i int) bool) {
+	if !s.small() {
+		s.shareOut(n, work)
+		return
 	}
-	return false
+	for i := 0; i < n && work(s, i); i++ {
+		continue
+	}
 }
 
 // dayBits turns a set of the day bound's days into one of local days.
@@ -130,12 +141,13 @@ func (s *solver) finish() {
 		open = s.packedSooner(sets)
 	}
 	if len(open) > 0 {
-		for i := range sets[:min(len(sets), mostDaySets)] {
-			if s.spent() || int(sets[i].finish) >= s.x.score.Finish {
-				break
+		s.each(min(len(sets), mostDaySets), func(f *solver, i int) bool {
+			if f.spent() || int(sets[i].finish) >= f.x.score.Finish {
+				return false
 			}
-			s.sooner(sets[i])
-		}
+			f.sooner(sets[i])
+			return true
+		})
 		open = s.unfinished(open)
 	}
 	s.floor.Finish = s.x.score.Finish

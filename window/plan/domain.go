@@ -48,13 +48,13 @@ func (m *model) kept(t int) []option {
 func (m *model) plainlyKept(t int) bool {
 	for i := range m.preds[t] {
 		a := &m.preds[t][i]
-		if a.Most > 0 || a.NextDay || a.Overnight > 0 || int(m.minStart[t]) < int(m.minEnd[a.other])+a.Hard {
+		if a.Most > 0 || a.NextDay || a.Since != nil || a.Overnight > 0 || int(m.minStart[t]) < int(m.minEnd[a.other])+a.Hard {
 			return false
 		}
 	}
 	for i := range m.succs[t] {
 		a := &m.succs[t][i]
-		if a.Most > 0 || a.NextDay || a.Overnight > 0 || int(m.maxEnd[t])+a.Hard > int(m.maxStart[a.other]) {
+		if a.Most > 0 || a.NextDay || a.Since != nil || a.Overnight > 0 || int(m.maxEnd[t])+a.Hard > int(m.maxStart[a.other]) {
 			return false
 		}
 	}
@@ -82,6 +82,7 @@ func (m *model) supported(t int, o *option) bool {
 		case int(o.start) < first+a.Hard,
 			a.Most > 0 && a.Anew == 0 && int(o.start) > last+a.Most,
 			a.NextDay && int(o.day) <= firstDay,
+			a.Since != nil && last < int(a.Since[o.start]),
 			a.Overnight > 0 && o.night && int(o.day) <= firstDay,
 			a.Overnight > 0 && !o.night && int(o.day) > lastDay:
 			return false
@@ -93,7 +94,8 @@ func (m *model) supported(t int, o *option) bool {
 		switch {
 		case int(o.end)+a.Hard > last,
 			a.Most > 0 && a.Anew == 0 && int(o.end)+a.Most < first,
-			a.NextDay && int(o.day) >= m.Day[last]:
+			a.NextDay && int(o.day) >= m.Day[last],
+			a.Since != nil && int(o.end) < int(a.Since[first]):
 			return false
 		}
 	}

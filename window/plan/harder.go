@@ -34,7 +34,7 @@ func (in *Input) mostPeople() int {
 // with looks for a plan with no more than so many people at work on any day; there is
 // none where a task needs more, or is pinned with more.
 func with(in Input, people int) Result {
-	in.Budget = largeBudget / 4
+	in.Budget = largeBudget / 2
 	in.Days, in.Tasks = slices.Clone(in.Days), slices.Clone(in.Tasks)
 	for d := range in.Days {
 		in.Days[d].People = min(in.Days[d].People, people)

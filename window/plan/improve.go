@@ -75,7 +75,9 @@ func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
 	b.book.remove(t)
 	rest += b.book.shortOn(from)
 	to, without := -1, 0
-	for i := range m.options[t] {
+	first, _ := b.begin(t, false)
+	last, _ := b.begin(t, true)
+	for i := first; i <= last; i++ {
 		o := &m.options[t][i]
 		if i == was || (!anywhere && int(o.day) != day) || !l.r.use[t][i] || o.end > l.finish ||
 			(l.days != 0 && l.days&(1<<o.day) == 0) || (l.members != nil && !b.keeps(o, l)) {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -76,7 +77,7 @@ func TestLessIsNoWorse(t *testing.T) {
 				free.Tasks = append([]Task(nil), in.Tasks...)
 				free.Tasks[i].After = append([]After(nil), in.Tasks[i].After...)
 				free.Tasks[i].After[k].Most = 0
-				free.Tasks[i].After[k].NextDay = false
+				free.Tasks[i].After[k].NextDay, free.Tasks[i].After[k].Since = false, nil
 				less := solve(t, &free)
 				require.True(t, less.Found)
 				require.False(t, was.Score.Less(less.Score), "a clock less: %+v, %+v", was.Score, less.Score)
@@ -109,6 +110,12 @@ func withDay(in *Input, state verdict.State) *Input {
 		x := &out.Tasks[i]
 		x.State, x.Limit = append([]verdict.State(nil), x.State...), append([]verdict.Limit(nil), x.Limit...)
 		x.Go, x.Marginal = append([]uint64(nil), x.Go...), append([]uint64(nil), x.Marginal...)
+		x.After = append([]After(nil), x.After...)
+		for k := range x.After {
+			if s := x.After[k].Since; s != nil {
+				x.After[k].Since = append(append([]int32(nil), s...), slices.Repeat(s[len(s)-1:], 6)...)
+			}
+		}
 		x.Heat, x.Tail = append([]int32(nil), x.Heat...), append([]uint8(nil), x.Tail...)
 		for range 6 {
 			x.State, x.Limit = append(x.State, state), append(x.Limit, verdict.RainFree)

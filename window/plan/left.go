@@ -89,12 +89,12 @@ func (l *left) run() bool {
 // hurried reports whether a task may be too long after another one.
 func (l *left) hurried(t int) bool {
 	for k := range l.m.preds[t] {
-		if a := &l.m.preds[t][k]; l.in[a.other] && a.Most > 0 && l.apartBy(a.other, t) > a.Most {
+		if a := &l.m.preds[t][k]; l.in[a.other] && (a.Since != nil || a.Most > 0 && l.apartBy(a.other, t) > a.Most) {
 			return true
 		}
 	}
 	for k := range l.m.succs[t] {
-		if a := &l.m.succs[t][k]; l.in[a.other] && a.Most > 0 && l.apartBy(t, a.other) > a.Most {
+		if a := &l.m.succs[t][k]; l.in[a.other] && (a.Since != nil || a.Most > 0 && l.apartBy(t, a.other) > a.Most) {
 			return true
 		}
 	}

@@ -142,6 +142,10 @@ func (p *lp) after(a arc, t int) {
 		p.clash(from, func(o *option, late bool) bool {
 			return o.start < e+int32(a.Hard) || (!late && o.start < e+int32(a.Go))
 		}, a.other, t)
+		if a.Since != nil {
+			p.clash(func(o *option, _ bool) bool { return o.end <= e },
+				func(o *option, _ bool) bool { return e < a.Since[o.start] }, a.other, t)
+		}
 		if a.Most > 0 {
 			p.clash(func(o *option, _ bool) bool { return o.end == e }, func(o *option, _ bool) bool {
 				gap := int(o.start - e)

@@ -261,13 +261,21 @@ func (h *held) over(o *option) {
 		copy(h.good, m.Voters)
 		copy(h.asking, m.Voters)
 	}
-	for ; h.to < int(o.end); h.to++ {
-		and(h.good, h.good, h.task.Go[h.to*w:(h.to+1)*w])
-		and(h.asking, h.asking, h.task.Marginal[h.to*w:(h.to+1)*w])
-		if h.task.Heat != nil {
-			h.heat += int64(h.task.Heat[h.to])
+	end := int(o.end)
+	for i := range w {
+		good, asking := h.good[i], h.asking[i]
+		for s := h.to; s < end; s++ {
+			good &= h.task.Go[s*w+i]
+			asking &= h.task.Marginal[s*w+i]
+		}
+		h.good[i], h.asking[i] = good, asking
+	}
+	if h.task.Heat != nil {
+		for _, heat := range h.task.Heat[h.to:end] {
+			h.heat += int64(heat)
 		}
 	}
+	h.to = end
 	o.goAt, o.goN = m.share(h.good)
 	o.marginalAt, o.marginalN = m.share(h.asking)
 	o.heat = h.heat * int64(o.people)
@@ -287,7 +295,7 @@ func (m *model) gap(a *After, end, endDay int, o *option) (ok, late bool) {
 	switch {
 	case g < a.Hard, a.Most > 0 && g > a.Most && (a.Anew == 0 || g < a.Anew):
 		return false, false
-	case a.NextDay && int(o.day) <= endDay:
+	case a.NextDay && int(o.day) <= endDay, a.Since != nil && end < int(a.Since[o.start]):
 		return false, false
 	case a.Overnight > 0 && o.night != (int(o.day) > endDay):
 		return false, false

@@ -74,10 +74,10 @@ type Input struct {
 
 // DefaultBudget is what a search may take when nothing else is said; a job of some
 // dozen tasks mostly needs a tenth of it. largeBudget is that of a job of more than
-// 64 tasks, where more helps little: about a seventh of a second.
+// 64 tasks, where more helps little: about a tenth of a second.
 const (
 	DefaultBudget = 5_000_000
-	largeBudget   = 3_000_000
+	largeBudget   = 1_500_000
 )
 
 // Day is who works on a local day.
@@ -143,6 +143,9 @@ type After struct {
 	Most, Anew int
 	// NextDay: not on the same day.
 	NextDay bool
+	// Since is, by the slot in which this one starts, where the earlier one may end at
+	// the earliest, as a wash after the last salt; nil: anywhere.
+	Since []int32
 	// Overnight is the work added, in person-slots, where a night lies between
 	// them: the rewash of a panel left bare. At most one of a task's After has it.
 	Overnight int

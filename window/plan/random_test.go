@@ -62,14 +62,14 @@ func drawTask(t *rapid.T, in *Input, z size, zone, step int) Task {
 		drawSlot(t, &x, z.members)
 	}
 	if step > 0 {
-		x.After = append(x.After, drawAfter(t, len(in.Tasks)-1))
+		x.After = append(x.After, drawAfter(t, len(in.Tasks)-1, n))
 	} else if rapid.IntRange(0, 4).Draw(t, "done") == 0 {
-		a := drawAfter(t, -1)
+		a := drawAfter(t, -1, n)
 		a.End, a.EndDay = rapid.IntRange(-6, 1).Draw(t, "end"), rapid.IntRange(-1, 0).Draw(t, "end day")
 		x.After = append(x.After, a)
 	}
 	if step == 2 {
-		a := drawAfter(t, len(in.Tasks)-2)
+		a := drawAfter(t, len(in.Tasks)-2, n)
 		a.Overnight = 0
 		x.After = append(x.After, a)
 	}
@@ -108,7 +108,7 @@ func drawSlot(t *rapid.T, x *Task, members int) {
 	x.Heat = append(x.Heat, int32(c%4))
 }
 
-func drawAfter(t *rapid.T, task int) After {
+func drawAfter(t *rapid.T, task, n int) After {
 	a := After{Task: task, Hard: rapid.IntRange(0, 1).Draw(t, "hard")}
 	a.Go = a.Hard + rapid.IntRange(0, 1).Draw(t, "more")
 	switch rapid.IntRange(0, 7).Draw(t, "kind") {
@@ -119,6 +119,11 @@ func drawAfter(t *rapid.T, task int) After {
 		}
 	case 1:
 		a.NextDay = true
+	case 3:
+		salt := rapid.IntRange(0, n).Draw(t, "salt")
+		for i := range n {
+			a.Since = append(a.Since, int32(min(i, salt)/2*2)) // on every second slot until then
+		}
 	case 2:
 		a.Overnight = rapid.IntRange(1, 2).Draw(t, "overnight")
 	}

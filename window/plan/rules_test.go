@@ -72,6 +72,9 @@ func holdAfter(t require.TestingT, in *Input, at []Block, x Block) {
 		if a.Most > 0 {
 			require.True(t, gap <= a.Most || (a.Anew > 0 && gap >= a.Anew), "recoated in time")
 		}
+		if a.Since != nil {
+			require.GreaterOrEqual(t, end, int(a.Since[x.From]), "washed since the salt came")
+		}
 		if a.NextDay {
 			require.Greater(t, in.Day[x.From], day)
 		}

@@ -91,9 +91,9 @@ func drawnSlots(in *Input, x *Task, step int, n func(int) int) {
 func abs(x int) int { return max(x, -x) }
 
 // TestScores holds plans against those of an earlier search without packing, of 5
-// million steps: never worse in consents or members, and in no more than one of
-// twenty worse in anything else. Each search is fortunate at times where the jobs
-// are as tight as these.
+// million steps: never worse in consents, members, days or finish, and in no more than
+// one of ten in cooler hours. Each search is fortunate at times where the jobs are as
+// tight as these.
 func TestScores(t *testing.T) {
 	f, err := os.Open("../../testdata/plan/scores")
 	require.NoError(t, err)
@@ -113,7 +113,7 @@ func TestScores(t *testing.T) {
 		require.True(t, got.Found, "job %d", number)
 		holdRules(t, in, got)
 		all++
-		assert.False(t, was.lessIn(got.Score, 2), "job %d: %+v, was %+v", number, got.Score, was)
+		assert.False(t, was.lessIn(got.Score, 4), "job %d: %+v, was %+v", number, got.Score, was)
 		switch {
 		case got.Score.Less(was):
 			better++
@@ -124,5 +124,5 @@ func TestScores(t *testing.T) {
 	}
 	t.Logf("%d jobs: %d better, %d worse", all, better, worse)
 	require.Greater(t, better, worse)
-	require.LessOrEqual(t, worse*20, all)
+	require.LessOrEqual(t, worse*10, all)
 }

@@ -244,6 +244,9 @@ func (s *solver) settle() {
 // until so many steps are used.
 func (s *solver) prove(until int) {
 	for s.renew(); s.proven < Criteria && s.m.steps < until; s.renew() {
+		if s.proven > 1 && s.db == nil {
+			return // the quick search of a large job: its days are bounded later
+		}
 		r := s.relaxed()
 		if s.proven > 2 {
 			r = s.db.r

@@ -1,10 +1,5 @@
 package plan
 
-import (
-	"cmp"
-	"slices"
-)
-
 // stretch is a block or a wait of one day.
 type stretch struct {
 	from, to int32
@@ -17,23 +12,33 @@ type stretch struct {
 func (b *book) stretches(day int) []stretch {
 	m := b.m
 	all := b.scratch[:0]
-	for _, t := range b.byDay[day] {
+	for _, t := range b.inOrder[day] {
 		o := b.option(int(t))
 		all = append(all, stretch{o.start, o.end, t})
+	}
+	for _, t := range b.inOrder[day] {
 		for k := range m.preds[t] {
 			a := &m.preds[t][k]
 			if b.at[a.other] < 0 || a.wait == 0 {
 				continue
 			}
 			if before := b.option(a.other); int(before.day) == day {
-				all = append(all, stretch{before.end, min(o.start, before.end+int32(a.wait)), -1})
+				all = insert(all, stretch{before.end, min(b.option(int(t)).start, before.end+int32(a.wait)), -1})
 			}
 		}
 	}
-	slices.SortFunc(all, func(x, y stretch) int {
-		return cmp.Or(cmp.Compare(x.from, y.from), cmp.Compare(x.task, y.task))
-	})
 	b.scratch = all
+	return all
+}
+
+// insert puts a wait among stretches by their start.
+func insert(all []stretch, x stretch) []stretch {
+	all = append(all, x)
+	k := len(all) - 1
+	for ; k > 0 && all[k-1].from >= x.from; k-- {
+		all[k] = all[k-1]
+	}
+	all[k] = x
 	return all
 }
 

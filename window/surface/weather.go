@@ -193,12 +193,24 @@ func (r *reader) shapes() {
 	r.shape = sum
 }
 
-// spread gives the slot's share of an interval's mean by the clear-sky shape,
-// but never more sunlight than there is above the air: a mean that does not go
-// with the sun's height there cannot be heaped on the last minutes of a day.
+// spread gives the slot's share of an interval's mean sunlight by the clear-sky
+// shape. What a mean has beyond a clear sky comes from bright cloud or twilight, or
+// does not go with the sun's height there: it counts for all slots alike, so that
+// nothing is heaped on the few minutes of an hour in which the sun is up.
 func (r *reader) spread(i int, mean float64) float64 {
 	if s := r.shape[r.k]; s > 1 {
-		return math.Min(mean*r.sky.Clear[i]/s, math.Max(mean, r.sky.Extra[i]))
+		if mean > s {
+			return r.sky.Clear[i] + mean - s
+		}
+		return mean * r.sky.Clear[i] / s
+	}
+	return mean
+}
+
+// spreadUV does so for the UV index, which goes with the sun's height alone.
+func (r *reader) spreadUV(i int, mean float64) float64 {
+	if s := r.shape[r.k]; s > 1 {
+		return mean * r.sky.Clear[i] / s
 	}
 	return mean
 }
@@ -347,9 +359,9 @@ func (r *reader) longwave(t, dew, cloud float64) float64 {
 func (r *reader) ultraviolet(w *Weather, i int) {
 	cloud := float64(w.Cloud[i])
 	if uv, ok := r.whole(forecast.UVIndex); ok {
-		w.UV[i] = float32(r.spread(i, uv))
+		w.UV[i] = float32(r.spreadUV(i, uv))
 	} else if uv, ok := r.whole(forecast.UVIndexClearSky); ok && w.Flags[i]&KnownSun != 0 {
-		w.UV[i] = float32(r.spread(i, uv) * sky.CloudUV(cloud))
+		w.UV[i] = float32(r.spreadUV(i, uv) * sky.CloudUV(cloud))
 		w.Derived.UV++
 	} else if w.Flags[i]&KnownSun != 0 {
 		w.UV[i] = float32(sky.ClearUVI(r.sky.CosZ[i], ozoneDU) * sky.CloudUV(cloud))

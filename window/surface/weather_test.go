@@ -242,3 +242,26 @@ func TestShade(t *testing.T) {
 	assert.False(t, Shade{From: 350, Span: 20, UpTo: 10, ToSlot: 9}.hides(0, 5, 180))
 	assert.True(t, Shade{From: 350, Span: 20, UpTo: 10, ToSlot: 9}.hides(0, 5, 5), "wraps north")
 }
+
+// A dull morning stated as the same mean for every hour: no minute of the one in
+// which the sun rises brings more than falls on the level above the air, and no face
+// more than a bright overcast gives it (up to 400 W/m², common practice, no source).
+func TestDullSunrise(t *testing.T) {
+	for month := time.January; month <= time.December; month++ {
+		f := sameWeather(20, 10, 2, 1, map[forecast.Quantity]float64{
+			forecast.GlobalRadiation: 60, forecast.DirectRadiation: 0, forecast.DiffuseRadiation: 60,
+		})
+		f.Start = time.Date(2026, month, 9, 0, 0, 0, 0, time.UTC)
+		w, s := bring(f, Site{WindShare: 1})
+		for _, facing := range []float64{90, 135, 225, 270} {
+			tr := track(f, Panel{Tilt: 90, Absorptance: 0.3, Emissivity: 0.9, Capacity: 5760}, Exposed{
+				Facing: func(int) float64 { return facing }, Cover: func(int) (Roof, float64) { return NoRoof, 0 },
+			})
+			for i := range w.Grid.N {
+				possible := 0.95*s.Extra[i]*math.Pow(math.Max(s.CosZ[i], 0), 1.2) + 50
+				assert.LessOrEqual(t, float64(w.Diffuse[i]), math.Max(60, possible)+0.01)
+				assert.LessOrEqual(t, tr.Sunlight[i], float32(400), "%s %g°", w.Grid.At(i), facing)
+			}
+		}
+	}
+}

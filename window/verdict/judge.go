@@ -15,6 +15,7 @@ const SlotHours = 1.0 / 6
 type Series struct {
 	Air, Humidity, Wind, Gust, GustHigh []float32 // °C, %, m/s, m/s, m/s at height
 	Surface, Spread, Film               []float32 // °C, K, g/m²
+	DustWind, DustGust                  []float32 // m/s, of wind and gusts that bring dust, else 0; nil where the place has none
 	Sunlight, UV                        []float32 // W/m², index, on the panel's plane
 	Section                             []float32 // m² that one wash section may have
 	Wets                                []bool    // water arrives from above
@@ -23,6 +24,8 @@ type Series struct {
 	Shifted                             []bool    // rain may have come by now: timing doubt; nil where none
 	Thunder                             []bool
 	Fog                                 []bool
+	SaltFalls                           []bool // salt comes over; nil where it never does
+	SaltLies                            []bool // and lies since, if nobody washes it off
 
 	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
 	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
@@ -30,6 +33,18 @@ type Series struct {
 
 // Len is the number of slots.
 func (s *Series) Len() int { return len(s.Surface) }
+
+// SaltRule tells which of the salt to come a verdict minds.
+type SaltRule uint8
+
+// A wash minds none. Work that a wash comes before minds what has come over since it
+// could have been washed: while it comes, and then until it is washed again and dry.
+// All else minds it from the first on.
+const (
+	SaltWashed SaltRule = iota
+	SaltFalls
+	SaltLies
+)
 
 // Terms are what, beside the class, a verdict on one zone depends on.
 type Terms struct {
@@ -40,6 +55,8 @@ type Terms struct {
 	GustMax float64 // m/s at height
 	Section float64 // least wash section, m²; 0: not asked
 	Wood    WoodReading
+	Salt    SaltRule
+	Dust    bool // wind may bring dust: the series have it
 	// LightMin is the sunlight on the panel, W/m², that the work cannot do without,
 	// as an inspection without a lamp; 0: none.
 	LightMin float64
@@ -71,6 +88,8 @@ const (
 	colUV
 	colHeight
 	colSection
+	colDustWind
+	colDustGust
 	colDryOff
 	colDewDry
 	colRainFree
@@ -128,6 +147,7 @@ type Judge struct {
 	worst  tally
 	order  []uint8 // of the active bounds: those first that bound of late
 	span   int     // slots for which the film cures
+	salt   []bool  // slots in which salt lies on it; nil where none
 }
 
 type clock struct {
@@ -161,6 +181,10 @@ func NewJudge(c products.Class, t Terms) *Judge {
 	j.side(c.SpreadK, SpreadMin, colSpread, -1)
 	j.side(c.WindMS, WindMax, colWind, 1)
 	j.side(c.GustMS, GustMax, colGust, 1)
+	if t.Dust {
+		j.side(lower(c.WindMS), DustWind, colDustWind, 1)
+		j.side(lower(c.GustMS), DustGust, colDustGust, 1)
+	}
 	j.side(c.SunlightWM2, SunlightMax, colSunlight, 1)
 	j.side(c.UVIndex, UVMax, colUV, 1)
 	j.clocks(c)
@@ -184,6 +208,17 @@ func NewJudge(c products.Class, t Terms) *Judge {
 		}
 	}
 	return j
+}
+
+// lower is a limit of the wind with dust upwind, one class lower: the usual bound is
+// the hard one, the ideal one the usual, and half of it the ideal (common practice, no
+// source).
+func lower(l products.Limit) products.Limit {
+	out := products.Limit{Given: l.Given, Hard: l.Default, Default: l.Ideal}
+	if l.Ideal.HasMax {
+		out.Ideal = products.Band{Max: l.Ideal.Max / 2, HasMax: true}
+	}
+	return out
 }
 
 func (j *Judge) clocks(c products.Class) {

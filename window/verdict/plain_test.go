@@ -23,7 +23,7 @@ type plainly struct {
 // state is the worst that any limit gives: no-go before unknown before the rest.
 func (p plainly) state(i int) State {
 	s, c := p.s, p.c
-	if p.tm.Fixed[i] != None || s.Thunder[i] || c.HasFilmMax && (p.wet(i) || s.Fog[i]) {
+	if p.tm.Fixed[i] != None || s.Thunder[i] || p.salty(i) || c.HasFilmMax && (p.wet(i) || s.Fog[i]) {
 		return NoGo
 	}
 	worst := Ideal
@@ -43,6 +43,8 @@ func (p plainly) state(i int) State {
 		{c.SpreadK, s.Spread[i], s.KnownSurface[i], false},
 		{c.WindMS, s.Wind[i], s.KnownWind[i], false},
 		{c.GustMS, s.Gust[i], s.KnownWind[i], false},
+		{p.dusty(c.WindMS), s.DustWind[i], s.KnownWind[i], false},
+		{p.dusty(c.GustMS), s.DustGust[i], s.KnownWind[i], false},
 		{c.SunlightWM2, s.Sunlight[i], s.KnownSurface[i], c.CoolSun},
 		{c.UVIndex, s.UV[i], s.KnownUV[i], c.CoolSun},
 	} {
@@ -62,6 +64,39 @@ func (p plainly) state(i int) State {
 		worst = max(worst, got)
 	}
 	return max(worst, p.clocks(i), p.cure(i))
+}
+
+// dusty is a limit of the wind with dust upwind: what is usual is hard, what is ideal
+// usual.
+func (p plainly) dusty(l products.Limit) products.Limit {
+	half := products.Band{Max: l.Ideal.Max / 2, HasMax: l.Ideal.HasMax}
+	return products.Limit{Given: l.Given && p.tm.Dust, Hard: l.Default, Default: l.Ideal, Ideal: half}
+}
+
+// salty reports whether salt lies on the panel: since any came, or, with a wash to
+// come, since less than it takes to wash it off and to dry.
+func (p plainly) salty(i int) bool {
+	for k := i; k >= 0; k-- {
+		if !p.s.SaltFalls[k] {
+			continue
+		}
+		dry := 0.0
+		if d := p.c.DryOff; d.Given {
+			dry = d.Default
+			if d.HasHard {
+				dry = min(dry, d.Hard)
+			}
+		}
+		switch p.tm.Salt {
+		case SaltLies:
+			return true
+		case SaltFalls:
+			return float64(i-k-1) <= math.Ceil(dry/SlotHours-1e-6)
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 func inBands(l products.Limit, v float32) State {
@@ -247,6 +282,8 @@ func (p plainly) cure(i int) State {
 func weather(t *rapid.T, n int) *Series {
 	s := day(n)
 	s.Doubt, s.Dripped, s.Shifted = make([]bool, n), make([]bool, n), make([]bool, n)
+	s.SaltFalls, s.SaltLies = make([]bool, n), make([]bool, n)
+	s.DustWind, s.DustGust = make([]float32, n), make([]float32, n)
 	stretch := func(name string, least int, f func(i int)) {
 		for range rapid.IntRange(least, least+6).Draw(t, name) {
 			from, long := rapid.IntRange(0, n-1).Draw(t, "from"), rapid.IntRange(1, 4*hours).Draw(t, "long")
@@ -270,13 +307,15 @@ func weather(t *rapid.T, n int) *Series {
 		of   []bool
 		to   bool
 	}{
-		{"wets", s.Wets, true}, {"shifted", s.Shifted, true}, {"doubt", s.Doubt, true}, {"drips", s.Dripped, true},
+		{"wets", s.Wets, true}, {"shifted", s.Shifted, true}, {"doubt", s.Doubt, true}, {"drips", s.Dripped, true}, {"salt", s.SaltFalls, true},
 		{"thunder", s.Thunder, true}, {"fog", s.Fog, true}, {"no wind", s.KnownWind, false}, {"no uv", s.KnownUV, false},
 		{"no air", s.KnownAir, false}, {"no rain", s.KnownRain, false}, {"no surface", s.KnownSurface, false},
 	} {
 		stretch(c.name, 0, func(i int) { c.of[i] = c.to })
 	}
+	stretch("dust", 0, func(i int) { s.DustWind[i], s.DustGust[i] = s.Wind[i], s.Gust[i] })
 	for i := range s.Wets {
+		s.SaltLies[i] = s.SaltFalls[i] || i > 0 && s.SaltLies[i-1]
 		s.Shifted[i] = s.Shifted[i] || s.Wets[i]
 		s.KnownSurface[i] = s.KnownSurface[i] && s.KnownAir[i] && s.KnownRain[i]
 	}
@@ -294,6 +333,7 @@ func pasts(t *rapid.T, n int) setting {
 	if rapid.Bool().Draw(t, "rained") {
 		tm.RainedAt = -rapid.IntRange(1, 40*hours).Draw(t, "rained at")
 	}
+	tm.Salt, tm.Dust = SaltRule(rapid.IntRange(0, 2).Draw(t, "salt rule")), rapid.Bool().Draw(t, "dusty")
 	tm.Now = rapid.IntRange(0, n/2).Draw(t, "now")
 	for i := range tm.Fixed {
 		if i%17 == 0 {

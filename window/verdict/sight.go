@@ -58,7 +58,7 @@ func (m *memo) forget() {
 
 const (
 	bitsAir     = 1<<colAir | 1<<colHumidity
-	bitsWind    = 1<<colWind | 1<<colGust | 1<<colHeight
+	bitsWind    = 1<<colWind | 1<<colGust | 1<<colHeight | 1<<colDustWind | 1<<colDustGust
 	bitsSurface = 1<<colSurface | 1<<colSpread | 1<<colSunlight | 1<<colSection
 	bitsUV      = 1 << colUV
 	bitRain     = 1 << columns
@@ -98,6 +98,9 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 		x.views[c] = x.look(v, nil)
 	}
 	x.views[colSection] = view{v: s.Section}
+	if s.DustWind != nil {
+		x.views[colDustWind], x.views[colDustGust] = x.look(s.DustWind, nil), x.look(s.DustGust, nil)
+	}
 	x.views[colDryOff] = x.drying(p)
 	x.views[colDewDry] = x.dewDrying()
 	x.views[colRainFree] = x.until(s.Wets, s.KnownRain, plainHours)

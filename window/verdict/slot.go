@@ -67,6 +67,7 @@ func (j *Judge) look(x *Sight) {
 			j.order = append(j.order, uint8(b))
 		}
 	}
+	j.salt = j.salted(x.series)
 	if j.class.Equivalent {
 		perK := j.class.HalvesPerK
 		if perK <= 0 {
@@ -99,10 +100,38 @@ func (j *Judge) look(x *Sight) {
 	}
 }
 
+// salted is where salt lies on the panel for this work. After a spell it has to be
+// washed once more, which takes a slot at least, and dry for as long as the class
+// cannot do without.
+func (j *Judge) salted(s *Series) []bool {
+	switch {
+	case j.terms.Salt == SaltLies:
+		return s.SaltLies
+	case j.terms.Salt == SaltWashed || s.SaltFalls == nil:
+		return nil
+	}
+	wait := 1
+	if j.dry.given {
+		h := j.dry.normal
+		if j.dry.hasHard {
+			h = min(h, j.dry.hard)
+		}
+		wait += int(math.Ceil(float64(h)/SlotHours - 1e-6))
+	}
+	out, until := make([]bool, len(s.SaltFalls)), -1
+	for i, falls := range s.SaltFalls {
+		if falls {
+			until = i + wait
+		}
+		out[i] = i <= until
+	}
+	return out
+}
+
 // openSlots asks the yes/no limits, which outrank every measured one, and gives the
 // slots of chunk k that none refuses, a bit each from c.from on.
 func (j *Judge) openSlots(k int, c chunk, out []Result) (open uint32) {
-	calm := !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0
+	calm := j.salt == nil && !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0
 	for i := c.from; i < c.to; i++ {
 		at := i - c.from
 		switch {
@@ -222,6 +251,9 @@ func (j *Judge) fixed(i int) Limit {
 	l := j.terms.Fixed[i]
 	if j.series.Thunder[i] && (l == None || l > Thunder) {
 		l = Thunder
+	}
+	if j.salt != nil && j.salt[i] && (l == None || l > Salt) {
+		l = Salt
 	}
 	if j.terms.LightMin > 0 && (l == None || l > Daylight) &&
 		j.series.KnownSurface[i] && float64(j.series.Sunlight[i]) < j.terms.LightMin {

@@ -61,6 +61,8 @@ const (
 	SpreadMin
 	WindMax
 	GustMax
+	DustWind // wind that brings dust
+	DustGust // gusts that do
 	SunlightMax
 	UVMax
 	DryOff
@@ -83,13 +85,13 @@ var limitNames = [Limits]string{
 	"", "hours", "away", "daylight", "machines", "reach", "water", "people", "order", "finish",
 	"thunder", "salt", "film", "fog",
 	"air_min", "air_max", "surface_min", "surface_max", "humidity_min", "humidity_max",
-	"spread_min", "wind_max", "gust_max", "sunlight_max", "uv_max", "dry_off", "rain_free",
+	"spread_min", "wind_max", "gust_max", "dust_wind", "dust_gust", "sunlight_max", "uv_max", "dry_off", "rain_free",
 	"dew_free", "cure", "access", "section", "moisture", "block", "data",
 }
 
 var limitUnits = [Limits]string{
 	Film: "g/m²", AirMin: "°C", AirMax: "°C", SurfaceMin: "°C", SurfaceMax: "°C",
-	HumidityMin: "%", HumidityMax: "%", SpreadMin: "K", WindMax: "m/s", GustMax: "m/s",
+	HumidityMin: "%", HumidityMax: "%", SpreadMin: "K", WindMax: "m/s", GustMax: "m/s", DustWind: "m/s", DustGust: "m/s",
 	SunlightMax: "W/m²", UVMax: "", DryOff: "h", RainFree: "h", DewFree: "h", Cure: "°C",
 	Access: "m/s", Section: "m²", Moisture: "%", Block: "h",
 }

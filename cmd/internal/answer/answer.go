@@ -90,6 +90,9 @@ type Window struct {
 	State      string    `json:"state"`
 	Confidence float64   `json:"confidence"`
 	Binding    Binding   `json:"binding"`
+	// Short marks a window of ideal or go that is too short for a block, together with
+	// those beside it that are no worse: work begun in it runs into marginal hours.
+	Short bool `json:"short,omitempty"`
 
 	LastStart time.Time `json:"last_start"` // the last slot in which begun work passes
 	// LastSection is when the last section goes on that can haze and be wiped off
@@ -164,6 +167,7 @@ type PlanBlock struct {
 	SurfaceC     *[2]float64 `json:"surface_c"`
 	SpreadK      *[2]float64 `json:"spread_k"`
 	NeedsConsent bool        `json:"needs_consent"`
+	ConsentFor   string      `json:"consent_for"`      // what it needs the yes for, in words; "" where it needs none
 	Reason       string      `json:"reason"`           // one line, SI
 	Rewash       bool        `json:"rewash,omitempty"` // it lay bare overnight: washed and dried first, in the block's time
 	Redo         bool        `json:"redo,omitempty"`   // of a part of the zone that rain had spoiled
@@ -227,23 +231,37 @@ const (
 
 // MorningStep is one step on one zone, this morning.
 type MorningStep struct {
-	Step     string     `json:"step"`
-	Do       string     `json:"do"`
-	Product  string     `json:"product"`
-	Zone     string     `json:"zone"`
-	State    string     `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
-	Asked    bool       `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
-	Done     bool       `json:"done"`  // the job says that it is done
-	First    *time.Time `json:"first"` // first slot of today's next window
-	Last     *time.Time `json:"last"`  // last slot in which begun work passes
-	Best     string     `json:"best"`  // best state of today's windows from now on, "" if none
-	Binding  Binding    `json:"binding"`
-	SurfaceC *float64   `json:"surface_c"`
-	SpreadK  *float64   `json:"spread_k"`
-	WetAt    *time.Time `json:"next_wet_at"`
-	WetBy    string     `json:"next_wet_by"`
-	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone while today's windows last, null if none
-	Change   string     `json:"change"`  // what would change it, in words
+	Step    string `json:"step"`
+	Do      string `json:"do"`
+	Product string `json:"product"`
+	Zone    string `json:"zone"`
+	State   string `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
+	Asked   bool   `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
+	Done    bool   `json:"done"`  // the job says that it is done
+	// First is the first slot from now on in which it may begin: go or better, or
+	// marginal where the job has a standing yes or nothing better comes today. Last
+	// is the last one of the stretch without a gap that begins there.
+	First        *time.Time `json:"first"`
+	Last         *time.Time `json:"last"`
+	FirstState   string     `json:"first_state"`   // of the slot of first, "" if none
+	NeedsConsent bool       `json:"needs_consent"` // to begin at first needs the person's yes
+	Chances      []Chance   `json:"chances"`       // all such stretches of today from now on, in order of time
+	Best         string     `json:"best"`          // best state of today's windows from now on, "" if none
+	Binding      Binding    `json:"binding"`
+	SurfaceC     *float64   `json:"surface_c"`
+	SpreadK      *float64   `json:"spread_k"`
+	WetAt        *time.Time `json:"next_wet_at"` // when the zone is next wet after last
+	WetBy        string     `json:"next_wet_by"`
+	RainAt       *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
+	Change       string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
+}
+
+// Chance is a stretch of today in which a step may begin in every slot.
+type Chance struct {
+	From         time.Time `json:"from"`
+	Last         time.Time `json:"last"`  // its last start
+	State        string    `json:"state"` // of its first slot
+	NeedsConsent bool      `json:"needs_consent"`
 }
 
 // Morning is the answer of dewgap morning.

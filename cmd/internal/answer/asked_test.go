@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -99,6 +100,24 @@ func TestSaltInsertsAWash(t *testing.T) {
 	}}, NewMorning(b.f).Inserted)
 	b.f.Job.Steps[0].On, b.f.Job.Steps[1].On = []int{0}, []int{0}
 	assert.Empty(t, NewMorning(b.f).Inserted, "nobody works there")
+}
+
+// Salt that the wind brought says until when it blew; where nobody knows whether any
+// came, the morning asks and judges nothing by it.
+func TestSaltByTheWind(t *testing.T) {
+	b := workableBoard(t)
+	b.f.Result.Salted, b.f.Result.Blown = []int{1}, clock(t, "2026-09-09 17:00").UTC()
+	m := NewMorning(b.f)
+	require.Len(t, m.Inserted, 1)
+	assert.True(t, strings.HasPrefix(m.Inserted[0].Text, "salt by onshore wind until Wed 9 Sep 17:00: flood rinse"), m.Inserted[0].Text)
+	assert.NotContains(t, m.Warnings, sprayQuestion)
+
+	b = workableBoard(t)
+	before := NewMorning(b.f)
+	b.f.Result.SprayUnknown = true
+	m = NewMorning(b.f)
+	assert.Equal(t, sprayQuestion, m.Warnings[0])
+	assert.Equal(t, before.Verdict, m.Verdict)
 }
 
 // A test patch that was read outranks the job's clock and the class's.

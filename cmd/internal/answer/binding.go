@@ -132,6 +132,8 @@ var measures = map[verdict.Limit]measure{
 	verdict.SpreadMin:   {before: "panel ", after: " K over dew point", least: true, digits: 1},
 	verdict.WindMax:     {before: "wind ", after: " m/s at the panel", digits: 1},
 	verdict.GustMax:     {before: "gusts ", after: " m/s", digits: 1},
+	verdict.DustWind:    {before: "wind ", after: " m/s with dust upwind", digits: 1},
+	verdict.DustGust:    {before: "gusts ", after: " m/s with dust upwind", digits: 1},
 	verdict.SunlightMax: {before: "sunlight on the panel ", after: " W/m²"},
 	verdict.UVMax:       {before: "UV index on the panel ", digits: 1},
 	verdict.DryOff: {before: "dry for ", only: "only ", least: true, clock: true, atOnce: "dry only just now",

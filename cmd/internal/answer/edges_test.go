@@ -46,7 +46,9 @@ func TestPlanReason(t *testing.T) {
 		State: []verdict.State{verdict.Go, verdict.Marginal, verdict.Marginal, verdict.Marginal}, Limit: []verdict.Limit{verdict.Film, verdict.WindMax, verdict.WindMax, verdict.RainFree},
 		After: []plan.After{{Task: 0, Go: 12, Hard: 6, Limit: "dry_off"}},
 	}}}}
-	why := func(x plan.Block, panel panelIn) string { return made.planReason(p, x, panel) }
+	why := func(x plan.Block, panel panelIn) string {
+		return made.planReason(x, p.Tasks[0], panel, made.consentFor(p, x))
+	}
 	block := plan.Block{From: 1, To: 3, Dried: -1, State: verdict.Go}
 	assert.Empty(t, why(block, panelIn{}), "nothing known, nothing told")
 	var shade, sun panelIn
@@ -60,24 +62,25 @@ func TestPlanReason(t *testing.T) {
 	block.Dried, block.Rewash = 17, true
 	assert.Equal(t, "dry 2.8 h since the wash, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}))
 	block = plan.Block{From: 1, To: 3, Dried: 0, State: verdict.Go, Consent: true}
-	assert.Equal(t, "dry 0 h since the wash, holds in fewer than half of the forecasts", why(block, panelIn{}))
+	assert.Equal(t, "it holds in fewer than half of the forecasts, dry 0 h since the wash", why(block, panelIn{}))
 	block.State, block.Dried = verdict.Marginal, -1
-	assert.Equal(t, "marginal by wind_max", why(block, panelIn{}), "each limit once, only those of its own slots")
+	assert.Equal(t, "marginal: too windy", why(block, panelIn{}), "each limit once, only those of its own slots")
+	assert.Equal(t, "marginal: too windy, in the sun of the port side, panel 20 °C", why(block, sun), "what the yes hangs on comes first")
 	block.To = 4
-	assert.Equal(t, "marginal by wind_max and rain_free", why(block, panelIn{}))
-	for dried, want := range map[int]string{0: "marginal by wind_max and dry_off", 11: "marginal by wind_max and dry_off", 12: "marginal by wind_max", -1: "marginal by wind_max"} {
+	assert.Equal(t, "marginal: too windy and rain follows too soon", why(block, panelIn{}))
+	for dried, want := range map[int]string{0: "marginal: too windy and it has not dried long enough", 11: "marginal: too windy and it has not dried long enough", 12: "marginal: too windy", -1: "marginal: too windy"} {
 		assert.Equal(t, want, made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: dried}), dried)
 	}
 	p.Input.Tasks[0].After[0].Go = 6
-	assert.Equal(t, "marginal by wind_max", made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: 5}), "a bound without a softer one before it is none of the marginal")
+	assert.Equal(t, "marginal: too windy", made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: 5}), "a bound without a softer one before it is none of the marginal")
 	p.Input.Tasks[0].After[0] = plan.After{Task: -1, Go: 12, Hard: 6, Limit: "dry_off"}
-	assert.Equal(t, "marginal by wind_max", made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: 5}), "what the clock runs from is no task")
+	assert.Equal(t, "marginal: too windy", made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: 5}), "what the clock runs from is no task")
 	b.f.Job.Must = map[string]time.Time{"launch": {}, "haul-out": {}}
-	assert.Equal(t, "marginal by what must hold before haul-out", newBuilder(b.f).marginalByText(p, plan.Block{From: 0, To: 1, Dried: -1}), "the same each time, whatever the order of a map")
+	assert.Equal(t, "marginal: it is not cured through by the haul-out", newBuilder(b.f).marginalByText(p, plan.Block{From: 0, To: 1, Dried: -1}), "the same each time, whatever the order of a map")
 }
 
 func (b *builder) marginalByText(p *window.Planned, x plan.Block) string {
-	return "marginal by " + b.marginalBy(p, x)
+	return "marginal: " + b.marginalBy(p, x)
 }
 
 // As many figures as an instrument on the dock has.

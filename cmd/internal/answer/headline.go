@@ -25,14 +25,16 @@ func HeadStep(j *job.Job) int {
 }
 
 // Choose finds the best day, which is that of the best-ranked window, and the
-// next best: the day of the best-ranked window that lies on another.
+// next best: the day of the best-ranked window that lies on another. Windows that a
+// good block fits into come before all others.
 func Choose(f Facts) Choice {
 	b := newBuilder(f)
 	c := Choice{Step: HeadStep(f.Job)}
 	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
 		return c
 	}
-	refs := f.Result.Ranked[c.Step]
+	refs := slices.Clone(f.Result.Ranked[c.Step])
+	slices.SortStableFunc(refs, func(x, y window.Ref) int { return goodFirst(b.good(x)) - goodFirst(b.good(y)) })
 	if len(refs) == 0 {
 		return c
 	}
@@ -47,24 +49,36 @@ func Choose(f Facts) Choice {
 	return c
 }
 
+// good reports whether a block that is go throughout fits into a window.
+func (b *builder) good(ref window.Ref) bool {
+	return b.Result.At(ref).State <= verdict.Go && !b.short(ref)
+}
+
+func goodFirst(good bool) int {
+	if good {
+		return 0
+	}
+	return 1
+}
+
 // bestDay is the day of a window's best block.
 func (b *builder) bestDay(ref window.Ref) job.Date { return b.dayOf(b.Result.At(ref).BestFrom) }
 
-// onDay gives a day's windows of at least go, or where there is none the
-// marginal ones, in order of start.
+// onDay gives a day's windows of at least go that a block fits into, or where there
+// is none all others, in order of start.
 func (b *builder) onDay(refs []window.Ref, day job.Date) []window.Ref {
-	var good, marginal []window.Ref
+	var good, others []window.Ref
 	for _, ref := range refs {
 		switch {
 		case b.bestDay(ref) != day:
-		case b.Result.At(ref).State <= verdict.Go:
+		case b.good(ref):
 			good = append(good, ref)
 		default:
-			marginal = append(marginal, ref)
+			others = append(others, ref)
 		}
 	}
 	if len(good) == 0 {
-		good = marginal
+		good = others
 	}
 	slices.SortStableFunc(good, func(x, y window.Ref) int {
 		return cmp.Or(cmp.Compare(b.Result.At(x).From, b.Result.At(y).From), cmp.Compare(x.Row, y.Row))

@@ -20,6 +20,9 @@ func NewMorning(f Facts) *Morning {
 		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(),
 	}
 	m.Readings, m.ReadingsUsed = b.readings()
+	if b.Result.SprayUnknown {
+		m.Warnings = slices.Insert(m.Warnings, 0, sprayQuestion)
+	}
 	var list []asked
 	isAsked := b.askedRows(today)
 	for i := range b.Result.Rows {
@@ -46,6 +49,10 @@ func NewMorning(f Facts) *Morning {
 	}
 	return m
 }
+
+// sprayQuestion is asked where nobody knows: it is a question, not a verdict.
+const sprayQuestion = "has salt spray come over in the last 48 h? The forecast's past does not tell: say so with a reading " +
+	"(spray, or salt as a wipe tells) or in the job, since: {spray: true} or {spray: false}"
 
 // span is a stretch of slots, half-open.
 type span struct{ from, to int }
@@ -207,8 +214,9 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		z := b.Result.Zones[r.Zone].Hours[first]
 		out.SurfaceC, out.SpreadK = number(z.Surface, cent), number(z.Spread, cent)
 	}
-	b.restOfDay(&out, r, today)
-	out.Change = b.change(row, today)
+	rest := b.restOfDay(r, today)
+	b.chances(&out, r, rest, today)
+	out.Change = b.change(row, rest, today)
 	return out
 }
 
@@ -225,82 +233,6 @@ func (b *builder) runAt(r *window.Row, i int) (run verdict.Run, workable, ok boo
 		}
 	}
 	return verdict.Run{}, false, false
-}
-
-// restOfDay fills first, last and best from today's windows from now on, and
-// when the zone is next wet.
-func (b *builder) restOfDay(out *MorningStep, r *window.Row, today span) {
-	best := verdict.NoGo
-	for _, w := range r.Windows {
-		from, to := max(w.From, today.from), min(w.To, today.to)
-		if to <= from {
-			continue
-		}
-		if out.First == nil {
-			t := b.at(from)
-			out.First = &t
-		}
-		last := b.at(to - 1)
-		out.Last = &last
-		best = min(best, w.State)
-		out.WetAt, out.WetBy = nil, w.WetBy
-		if w.WetBy != "" {
-			t := b.at(w.WetAt)
-			out.WetAt = &t
-		}
-		if out.RainAt == nil {
-			out.RainAt = b.rainIn(r.Zone, from, to)
-		}
-	}
-	if out.First != nil {
-		out.Best = best.String()
-	}
-}
-
-// wettingMM is the rain of an hour that wets a panel, mm: what the services call
-// measurable.
-const wettingMM = 0.1
-
-// rainIn is the first hour of slots [from, to) in which rain falls on a zone, nil
-// if none does.
-func (b *builder) rainIn(zone, from, to int) *time.Time {
-	first, end := b.hours(from, to)
-	for h := first; h < end; h++ {
-		w, z := b.Result.Weather[h], b.Result.Zones[zone].Hours[h]
-		if !w.Rain.Known || w.Rain.V < wettingMM || !z.Film.Known || z.Film.V <= 0 {
-			continue // a zone under a roof stays dry
-		}
-		t := w.At.In(b.loc)
-		return &t
-	}
-	return nil
-}
-
-// change says in words what would end today's last window or, where there is
-// none, when the next one comes and what stands against today.
-func (b *builder) change(row int, today span) string {
-	r := &b.Result.Rows[row]
-	end := -1
-	for _, w := range r.Windows {
-		if w.To > today.from && w.From < today.to {
-			end = w.To
-		}
-	}
-	if end >= 0 {
-		next, _, ok := b.runAt(r, end)
-		if !ok || closed(next.Limit) || next.Limit == verdict.Machines {
-			return ""
-		}
-		return b.because(r, next) + ", from " + b.at(end).Format("15:04")
-	}
-	text := "no window within " + b.reach()
-	if next, ok := b.nextWindow(row, today.to); ok {
-		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
-	}
-	if why := b.againstRow(r, today); why != "" {
-		text += "; today " + why
-	}
-	return text
 }
 
 // againstRow words what takes most of a row's rest of the day.

@@ -7,10 +7,97 @@ import (
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// A last start is the end of hours in which one may begin all the while: a person
+// who reads it at breakfast begins at any of them. What comes after a gap, or only
+// with a yes, is named apart.
+func TestLastStart(t *testing.T) {
+	for name, c := range map[string]struct {
+		now, row               string
+		accept                 bool
+		first, state, last     string
+		again, againYes, early string
+		change                 string
+	}{
+		"rain between two windows": {"07:00", night + "g none 08:00;x rain_free 15:00;i none 18:00" + tomorrow, false,
+			"07:00", "go", "07:50", "from 15:00, last start 17:50", "15:00", "", "rain 3 h after the work, needs 4 h, from 08:00"},
+		"marginal before and after the rain": {"07:00", night + "g none 08:00;m rain_free 10:00;x film 15:00;m dry_off 16:00;i none 18:00" + tomorrow, false,
+			"07:00", "go", "07:50", "from 15:00 with your yes, last start 15:50; from 16:00, last start 17:50", "16:00", "",
+			"rain 3 h after the work, needs 4 h, from 08:00; with your yes until 09:50"},
+		"the same with the yes in the job": {"07:00", night + "g none 08:00;m rain_free 10:00;x film 15:00;m dry_off 16:00;i none 18:00" + tomorrow, true,
+			"07:00", "go", "09:50", "from 15:00, last start 17:50", "15:00", "", "water on the panel, from 10:00"},
+		"ideal and go are one stretch": {"09:00", night + "i none 10:00;g surface_min 16:00;m dew_free 18:00" + tomorrow, false,
+			"09:00", "ideal", "15:50", "", "", "", "dew 3 h after the work, needs 4 h, from 16:00; with your yes until 17:50"},
+		"marginal before go": {"06:00", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, false,
+			"07:30", "go", "11:50", "", "", "with your yes from 07:00", ""},
+		"marginal before go, now": {"07:10", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, false,
+			"07:30", "go", "11:50", "", "", "with your yes from 07:10", ""},
+		"marginal before go, with the yes in the job": {"06:00", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, true,
+			"07:00", "marginal", "11:50", "", "", "", ""},
+		"only marginal, twice": {"06:00", night + "m wind_max 08:00;x film 10:00;m wind_max 12:00" + tomorrow, false,
+			"07:00", "marginal", "07:50", "from 10:00 with your yes, last start 11:50", "10:00", "", "water on the panel, from 08:00"},
+		"a quiet hour of the marina at noon": {"08:00", night + "g none 12:00;x machines 14:00;g none 17:00" + tomorrow, false,
+			"08:00", "go", "11:50", "from 14:00, last start 16:50", "14:00", "", "the marina allows no machines then, from 12:00"},
+		"the day's end goes without saying": {"08:00", night + "g none 12:00" + tomorrow, false,
+			"08:00", "go", "11:50", "", "", "", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			b.f.Now, b.f.Job.AcceptMargin = clock(t, "2026-09-10 "+c.now), c.accept
+			b.row("seal", "port side", c.row)
+			m := NewMorning(b.f)
+			s := m.Steps[0]
+			require.NotNil(t, s.First)
+			assert.Equal(t, []string{c.first, c.state, c.last}, []string{s.First.Format("15:04"), s.FirstState, s.Last.Format("15:04")})
+			assert.Equal(t, c.again, s.Again())
+			if c.againYes == "" {
+				assert.Nil(t, s.AgainFrom())
+			} else {
+				assert.Equal(t, c.againYes, s.AgainFrom().Format("15:04"))
+			}
+			assert.Equal(t, c.early, s.Early())
+			assert.Equal(t, c.change, s.Change)
+			if m.Verdict == Wait {
+				assert.Equal(t, s.First, m.WaitUntil, "the line says what the verdict says")
+			}
+		})
+	}
+}
+
+// What ends the good hours is what stands against the first of those that follow,
+// though a later one be worse by another limit.
+func TestLastStartNamesWhatEndsIt(t *testing.T) {
+	b := newBoard(t, "seal")
+	r := b.row("seal", "port side", night+"g none 08:00;m sunlight_max 10:00;x film 18:00"+tomorrow)
+	n := b.f.Result.To - b.f.Result.From
+	r.Slots = &window.Slots{State: make([]verdict.State, n), Limit: make([]verdict.Limit, n)}
+	for i := b.slot("08:00"); i < b.slot("10:00"); i++ {
+		r.Slots.State[i-b.f.Result.From], r.Slots.Limit[i-b.f.Result.From] = verdict.Marginal, verdict.RainFree
+	}
+	assert.Equal(t, "rain follows too soon, from 08:00; with your yes until 09:50", NewMorning(b.f).Steps[0].Change)
+	r.Slots.Limit[b.slot("08:00")-b.f.Result.From] = verdict.SunlightMax
+	assert.Contains(t, NewMorning(b.f).Steps[0].Change, "sunlight on the panel 3 W/m²", "with its figure where it is the same")
+}
+
+// The water named beside a last start is the one that comes after it, not the dew of
+// the evening when there is a shower at noon.
+func TestLastStartNamesTheWaterAfterIt(t *testing.T) {
+	b := newBoard(t, "seal")
+	r := b.row("seal", "port side", night+"g none 08:00;x rain_free 15:00;g none 18:00"+tomorrow)
+	r.Windows[0].WetAt, r.Windows[0].WetBy = b.slot("12:00"), "rain"
+	r.Windows[1].WetAt, r.Windows[1].WetBy = b.slot("22:00"), "dew"
+	s := NewMorning(b.f).Steps[0]
+	assert.Equal(t, "rain", s.WetBy)
+	assert.Equal(t, "12:00", s.WetAt.Format("15:04"))
+	require.NotNil(t, s.Rain(b.f.Now), "a person who begins now is told of the shower")
+	assert.Equal(t, "12:00", s.Rain(b.f.Now).Format("15:04"))
+	assert.Nil(t, s.Rain(b.f.Now.AddDate(0, 0, -1)), "that of another day bears on no work of this one")
+}
 
 const tomorrow = ";x hours +07:00;g none +12:00;x hours end"
 
@@ -32,7 +119,7 @@ func TestMorning(t *testing.T) {
 		"later": {"2026-09-10 06:10", night + "x film 08:40;i none 12:00" + tomorrow, false,
 			Wait, "08:40", "no-go", "08:40", "11:50", "ideal"},
 		"two windows": {"2026-09-10 06:10", night + "m wind_max 08:40;x film 10:00;g none 12:00" + tomorrow, false,
-			Wait, "10:00", "no-go", "07:00", "11:50", "go"},
+			Wait, "10:00", "no-go", "10:00", "11:50", "go"},
 		"marginal now": {"2026-09-10 09:00", night + "m wind_max 12:00" + tomorrow, false,
 			Marginal, "", "marginal", "09:00", "11:50", "marginal"},
 		"marginal now, with consent": {"2026-09-10 09:00", night + "m wind_max 12:00" + tomorrow, true,
@@ -207,6 +294,14 @@ func TestStop(t *testing.T) {
 		"panel under 2 K over dew point [common practice]", "panel under 8 °C [your label]",
 		"panel over 36 °C [your label]", thunder,
 	}, texts(true, corrected), "the hard ones where marginal work is accepted")
+	seal := limits["seal-class"]
+	seal.WindMS.Ideal = products.Band{Max: 3, HasMax: true}
+	limits["seal-class"] = seal
+	b := newBoard(t, "seal")
+	b.f.Classes, b.f.Job.Place.HasDust = limits, true
+	b.row("seal", "port side", night+"g none 12:00;x hours end")
+	stop := NewMorning(b.f).Stop
+	assert.Equal(t, "wind over 3 m/s with dust upwind", stop[len(stop)-2].Text, "one class lower out of the yard")
 }
 
 // Rain that falls while today's windows last is told by its hour, on the zones

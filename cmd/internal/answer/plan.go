@@ -72,9 +72,10 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	if out.HazeMin = b.haze(r, &at); out.HazeMin != nil {
 		out.WipeBy = b.planWipe(r, work, out.HazeMin[1])
 	}
-	panel := b.panelIn(t.Zone, from, to)
+	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
-	out.Reason = b.planReason(p, x, panel)
+	out.ConsentFor = b.consentFor(p, x)
+	out.Reason = b.planReason(x, t, panel, out.ConsentFor)
 	return out
 }
 
@@ -91,21 +92,25 @@ func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
 	return &t
 }
 
-// panelIn is what a panel is like in some slots, from the hours they touch.
+// panelIn is what a panel is like in some slots, as their own verdicts saw it; where
+// that was not kept, and for the sunlight, from the hours they touch.
 type panelIn struct {
 	surface, spread *[2]float64
 	sunlight        mean
 }
 
-func (b *builder) panelIn(zone, from, to int) panelIn {
+func (b *builder) panelIn(r *window.Row, from, to int) panelIn {
 	var p panelIn
 	var surface, spread window.Extent
 	first, end := b.hours(from, to)
 	for h := first; h < end; h++ {
-		z := b.Result.Zones[zone].Hours[h]
+		z := b.Result.Zones[r.Zone].Hours[h]
 		widen(&surface, z.Surface)
 		widen(&spread, z.Spread)
 		p.sunlight.add(z.Sunlight)
+	}
+	if own, over := r.Panel.Extents(from-b.Result.From, to-b.Result.From); own.Known {
+		surface, spread = own, over
 	}
 	p.surface, p.spread = extent(surface), extent(spread)
 	return p
@@ -124,11 +129,17 @@ func widen(x *window.Extent, v window.Value) {
 // sunnyWM2 is the mean sunlight on a panel above which it counts as in the sun.
 const sunnyWM2 = 250
 
-// planReason says in one line why a block lies where it lies.
-func (b *builder) planReason(p *window.Planned, x plan.Block, panel panelIn) string {
-	t := p.Tasks[x.Task]
+// planReason says in one line why a block lies where it lies. What makes it marginal
+// comes first, for a yes hangs on it.
+func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor string) string {
 	zone, _ := b.Part(t.Zone)
 	var words []string
+	switch {
+	case x.State == verdict.Marginal:
+		words = append(words, "marginal: "+consentFor)
+	case x.Consent:
+		words = append(words, consentFor)
+	}
 	if panel.sunlight.known() {
 		side := "in the shade"
 		if panel.sunlight.value() > sunnyWM2 {
@@ -148,12 +159,18 @@ func (b *builder) planReason(p *window.Planned, x plan.Block, panel panelIn) str
 	if x.Rewash {
 		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
 	}
-	if x.State == verdict.Marginal {
-		words = append(words, "marginal by "+b.marginalBy(p, x))
-	} else if x.Consent {
-		words = append(words, "holds in fewer than half of the forecasts")
-	}
 	return strings.Join(words, ", ")
+}
+
+// consentFor is what a block needs the person's yes for; "" where it needs none.
+func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
+	switch {
+	case x.State == verdict.Marginal:
+		return b.marginalBy(p, x)
+	case x.Consent:
+		return "it holds in fewer than half of the forecasts"
+	}
+	return ""
 }
 
 func degrees(x [2]float64) string {
@@ -170,23 +187,23 @@ func hoursOf(slots int) string {
 	return strconv.FormatFloat(h, 'f', -1, 64) + " h"
 }
 
-// marginalBy names what makes a block marginal: the limits of its own slots,
+// marginalBy words what makes a block marginal: the limits of its own slots,
 // else what lies before or after it.
 func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	t := p.Input.Tasks[x.Task]
 	var names []string
 	for i := x.From; i < x.To; i++ {
-		if n := t.Limit[i].String(); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
+		if n := clockWord(t.Limit[i].String()); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
 			names = append(names, n)
 		}
 	}
 	for _, a := range t.After {
-		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, a.Limit) && x.Dried >= 0 && x.Dried < a.Go {
-			names = append(names, a.Limit)
+		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, clockWord(a.Limit)) && x.Dried >= 0 && x.Dried < a.Go {
+			names = append(names, clockWord(a.Limit))
 		}
 	}
 	if len(names) == 0 {
-		return "what must hold before " + b.mustName()
+		return "it is not cured through by the " + b.mustName()
 	}
 	return strings.Join(names, " and ")
 }
@@ -292,7 +309,26 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Share > 0:
 		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
 	}
+	if r.Limit == "recoat" {
+		what += "; " + b.recoatHelp(t)
+	}
 	return who + " has no place: " + what
+}
+
+// recoatHelp says what would let work follow what came before it in time.
+func (b *builder) recoatHelp(t window.PlanTask) string {
+	s := b.Job.Steps[t.Step]
+	if t.Coats < 2 {
+		return "more people or longer hours let it follow sooner on the step before it"
+	}
+	help := "longer hours or more people let the coats follow each other"
+	if s.PerDay > 0 && s.PerDay < t.Coats {
+		help = fmt.Sprintf("let more coats go on in a day (per_day: %d, or leave it out)", t.Coats)
+	}
+	if !s.Sand {
+		help += ", or sand_between: true, which has the film abraded before the next coat"
+	}
+	return help
 }
 
 // planWords are limits as they stand against a whole plan.
@@ -306,7 +342,8 @@ var planWords = map[string]string{
 	"launch": "the launch comes too soon", "data": "a needed value is missing",
 	"moisture": "the wood is too wet",
 	"block":    "the visits would be shorter than the shortest useful one",
-	"wind_max": "too windy", "gust_max": "too gusty", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
+	"wind_max": "too windy", "gust_max": "too gusty", "dust_wind": "too windy with dust upwind",
+	"dust_gust": "too gusty with dust upwind", "access": "too gusty at that height", "cure": "too cold or too dry to cure",
 	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",
 	"surface_max": "the panel is too hot", "humidity_min": "the air is too dry", "humidity_max": "the air is too damp",
 	"sunlight_max": "too much sun", "uv_max": "too much UV", "section": "it dries faster than it can be towelled",

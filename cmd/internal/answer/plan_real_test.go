@@ -31,6 +31,7 @@ func TestPlanOfTheDemo(t *testing.T) {
 		assert.True(t, i == 0 || !x.From.Before(p.Blocks[i-1].From), "in order")
 		assert.NotEmpty(t, x.Reason)
 		assert.Equal(t, x.State == "marginal" || x.Confidence < 0.5, x.NeedsConsent)
+		assert.Equal(t, x.NeedsConsent, x.ConsentFor != "", "nobody is asked for a yes without being told what for")
 		assert.False(t, x.WorkTo.After(x.To))
 		areas[key{x.Step, x.Zone}] += *x.AreaM2
 		ends[key{x.Step, x.Zone}] = x.To
@@ -44,6 +45,9 @@ func TestPlanOfTheDemo(t *testing.T) {
 			}
 		}
 		covered(t, w, x)
+		if x.Do == "seal" && x.State != "marginal" {
+			assert.GreaterOrEqual(t, x.SpreadK[0], 3.0, "nothing is sealed nearer the dew point (ISO 8502-4), and no answer says so")
+		}
 	}
 	assert.LessOrEqual(t, len(busy), 2, "two people")
 	for _, z := range w.Zones {

@@ -78,13 +78,34 @@ func TestPlanConsent(t *testing.T) {
 	p := NewPlan(b.f, made)
 	assert.Equal(t, Marginal, p.State)
 	assert.Equal(t, 1, p.Consents)
-	assert.Contains(t, p.Blocks[1].Reason, "marginal by dew_free")
+	assert.Contains(t, p.Blocks[1].Reason, "marginal: dew follows too soon")
 	made.Blocks[1].From, made.Blocks[1].Dried = 41, 7
-	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal by dry_off")
+	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal: it has not dried long enough")
 	made.Blocks[1].State = verdict.Go
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "fewer than half of the forecasts")
 	made.Blocks[1].Rewash = true
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "lay bare overnight")
+}
+
+// A block that begins at twenty to eight tells of the panel from then on: what it was
+// like at seven, nearer the dew point, is no part of the work.
+func TestPlanBlock_TellsOfItsOwnSlots(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	x := made.Blocks[0]
+	n := b.f.Result.To - b.f.Result.From
+	met := &window.Met{Surface: make([]float32, n), OverDew: make([]float32, n), Known: make([]bool, n)}
+	for i := range n {
+		met.Surface[i], met.OverDew[i], met.Known[i] = 16, 2, true
+		if i >= x.From {
+			met.Surface[i], met.OverDew[i] = 17.5, 3.25
+		}
+	}
+	b.f.Result.Rows[made.Tasks[x.Task].Row].Panel = met
+	p := NewPlan(b.f, made)
+	assert.Equal(t, &[2]float64{17.5, 17.5}, p.Blocks[0].SurfaceC)
+	assert.Equal(t, &[2]float64{3.25, 3.25}, p.Blocks[0].SpreadK)
+	assert.Contains(t, p.Blocks[0].Reason, "3 K over dew point")
 }
 
 // In the sun is said where the sun is, on the panel.
@@ -136,6 +157,29 @@ func TestNoPlan(t *testing.T) {
 		assert.Nil(t, p.Ends)
 	}
 	assert.Nil(t, NewPlan(b.f, nil))
+}
+
+// Where the next coat comes too late, the answer says which key of the job, or else
+// which help, would make room for it.
+func TestNoPlan_RecoatSaysWhatHelps(t *testing.T) {
+	const missed = "seal on port side has no place: the time to recoat is missed; "
+	for _, c := range []struct {
+		coats, perDay int
+		sand          bool
+		want          string
+	}{
+		{1, 0, false, "more people or longer hours let it follow sooner on the step before it"},
+		{3, 1, false, "let more coats go on in a day (per_day: 3, or leave it out), or sand_between: true, which has the film abraded before the next coat"},
+		{2, 0, false, "longer hours or more people let the coats follow each other, or sand_between: true, which has the film abraded before the next coat"},
+		{2, 0, true, "longer hours or more people let the coats follow each other"},
+	} {
+		b := planBoard(t)
+		made := sealed(b)
+		made.Tasks[1].Coats = c.coats
+		b.f.Job.Steps[made.Tasks[1].Step].PerDay, b.f.Job.Steps[made.Tasks[1].Step].Sand = c.perDay, c.sand
+		made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: "recoat"}}
+		assert.Equal(t, []string{missed + c.want}, NewPlan(b.f, made).Why)
+	}
 }
 
 // Every limit that a verdict can name has words for a plan.

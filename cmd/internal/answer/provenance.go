@@ -19,7 +19,7 @@ func (b *builder) provenance(l verdict.Limit, c products.Class) string {
 		return yourJob
 	case verdict.Machines, verdict.Water:
 		return "the place's rules in your job"
-	case verdict.Salt, verdict.Fog, verdict.Section, verdict.Moisture:
+	case verdict.DustWind, verdict.DustGust, verdict.Salt, verdict.Fog, verdict.Section, verdict.Moisture:
 		return commonPractice
 	case verdict.Access:
 		return "common practice for ladders and harness"

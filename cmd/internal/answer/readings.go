@@ -69,7 +69,8 @@ func (b *builder) inserted() []Inserted {
 	return out
 }
 
-// saltRead says when salt was read that holds for a zone.
+// saltRead says when salt was read that holds for a zone, or till when the wind
+// brought it.
 func (b *builder) saltRead(zone string) string {
 	at := ""
 	for _, r := range b.Result.Readings {
@@ -77,6 +78,9 @@ func (b *builder) saltRead(zone string) string {
 			!strings.Contains(r.Text, "no "+r.Kind) {
 			at = " read " + r.At.In(b.loc).Format("15:04")
 		}
+	}
+	if at == "" && !b.Result.Blown.IsZero() {
+		at = " by onshore wind until " + b.moment(b.Result.Blown).Format("Mon 2 Jan 15:04")
 	}
 	return at
 }

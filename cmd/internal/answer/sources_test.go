@@ -160,3 +160,47 @@ func TestNewSources(t *testing.T) {
 	assert.NotNil(t, empty.Days)
 	assert.Equal(t, "America/New_York", empty.Place.Timezone)
 }
+
+// A service that begins a day before the others does not put its day at the end, whoever
+// is named first; and a day of which it knows no dew point has none.
+func TestSources_DaysInTheirOrder(t *testing.T) {
+	early, late := newBoard(t, "seal"), newBoard(t, "seal")
+	kept := late.f.Result.Weather[:0:0]
+	for _, w := range late.f.Result.Weather {
+		if w.At.In(newYork(t)).Day() == 11 {
+			kept = append(kept, w)
+		}
+	}
+	result := *late.f.Result
+	result.Weather = kept
+	late.f.Result = &result
+	for i := range early.f.Result.Weather {
+		early.f.Result.Weather[i].Dew = window.Value{}
+	}
+	a := NewSources(early.f.Job, early.f.Now, []ServiceFacts{{Name: "late", Facts: &late.f}, {Name: "early", Facts: &early.f}})
+	require.Len(t, a.Days, 2)
+	assert.Equal(t, "2026-09-10", a.Days[0].Date)
+	assert.Equal(t, "2026-09-11", a.Days[1].Date)
+	require.Len(t, a.Days[0].Services, 1)
+	assert.Equal(t, "early", a.Days[0].Services[0].Service)
+	assert.Nil(t, a.Days[0].Services[0].DewPointC)
+	require.Len(t, a.Days[1].Services, 2)
+	assert.NotNil(t, a.Days[1].Services[0].DewPointC)
+}
+
+// A step without a window by a service is no-go by what forbids it, and unknown where
+// nobody knows what the missing hours would have allowed.
+func TestSources_NoFirstWindow(t *testing.T) {
+	for text, want := range map[string]string{"x rain_free end": "no-go", "u data end": "unknown", "u data 12:00;x film end": "unknown"} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", text)
+		b.row("seal", "foredeck", text)
+		a := NewSources(b.f.Job, b.f.Now, []ServiceFacts{{Name: "one", Facts: &b.f}})
+		require.Len(t, a.Steps, 1)
+		first := a.Steps[0].First[0]
+		assert.Nil(t, first.At, text)
+		assert.Empty(t, first.Zone, text)
+		assert.Equal(t, want, first.State, text)
+		assert.False(t, a.Steps[0].Differ, "nobody differs from himself")
+	}
+}

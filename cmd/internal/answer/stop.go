@@ -19,6 +19,12 @@ var stopLimits = []struct {
 	{verdict.HumidityMax, func(c products.Class) products.Limit { return c.HumidityPct }, false},
 	{verdict.WindMax, func(c products.Class) products.Limit { return c.WindMS }, false},
 	{verdict.GustMax, func(c products.Class) products.Limit { return c.GustMS }, false},
+	{verdict.DustWind, func(c products.Class) products.Limit { return withDust(c.WindMS) }, false},
+}
+
+// withDust is a limit of the wind where there is dust upwind.
+func withDust(l products.Limit) products.Limit {
+	return products.Limit{Given: l.Given, Default: l.Ideal, Hard: l.Default}
 }
 
 // stop lists at what the asked work stops: the strictest bound of each limit
@@ -30,6 +36,9 @@ func (b *builder) stop(list []asked) []Binding {
 		return out
 	}
 	for _, s := range stopLimits {
+		if s.limit == verdict.DustWind && !b.Job.Place.HasDust {
+			continue
+		}
 		var best *float64
 		source := ""
 		for _, a := range list {

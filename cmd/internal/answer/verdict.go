@@ -18,8 +18,8 @@ const (
 )
 
 // weekVerdict is go if every step that seals (every step, where none does) has a
-// window, one of at least go unless the person has said yes to marginal ones;
-// unknown if only missing data prevents it; else no-go.
+// window that a block fits into, one of at least go throughout unless the person
+// has said yes to marginal ones; unknown if only missing data prevents it; else no-go.
 func (b *builder) weekVerdict() string {
 	seals := false
 	for _, s := range b.Job.Steps {
@@ -49,13 +49,32 @@ func (b *builder) hasWindow(step int) bool {
 		if b.Result.Rows[i].Step != step {
 			continue
 		}
-		for _, w := range b.Result.Rows[i].Windows {
-			if w.State <= b.workableBy() {
+		for k, w := range b.Result.Rows[i].Windows {
+			if ref := (window.Ref{Row: i, Window: k}); w.State <= b.workableBy() && (b.Job.AcceptMargin || b.good(ref)) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// short reports whether a window of at least go is too short for a block that is go
+// throughout, together with those beside it that are no worse: work begun there runs
+// into hours that need a yes.
+func (b *builder) short(ref window.Ref) bool {
+	list := b.Result.Rows[ref.Row].Windows
+	if list[ref.Window].State > verdict.Go {
+		return false
+	}
+	first, last := ref.Window, ref.Window
+	for first > 0 && list[first-1].State <= verdict.Go && list[first-1].To == list[first].From {
+		first--
+	}
+	for last+1 < len(list) && list[last+1].State <= verdict.Go && list[last+1].From == list[last].To {
+		last++
+	}
+	n := list[last].To - list[first].From
+	return n < b.shortest() && n < window.Needed(b.Result, b.Job, ref.Row)
 }
 
 // onlyData reports whether a step might have a window if more were known: it has

@@ -59,6 +59,49 @@ func TestWeekVerdict(t *testing.T) {
 	}
 }
 
+// Forty good minutes within a run of marginal hours are no go: work begun in them
+// runs on into hours that need a yes. A small panel that is done in them is another
+// matter.
+func TestWeekVerdict_AGoBlockIsGoThroughout(t *testing.T) {
+	const within = night + "m wind_max 08:40;g none 09:20;m wind_max 13:00;x hours end"
+	for name, c := range map[string]struct {
+		row    string
+		area   float64
+		accept bool
+		want   string
+		state  string // of the headline's windows together
+	}{
+		"forty minutes in marginal hours": {within, 18, false, NoGo, "marginal"},
+		"with the yes to marginal work":   {within, 18, true, Go, "marginal"},
+		"a panel that takes half an hour": {within, 2, false, Go, "go"},
+		"a panel without a size":          {within, 0, false, NoGo, "marginal"},
+		"two hours of ideal and go":       {night + "m wind_max 08:40;g none 09:40;i none 10:40;m wind_max 13:00;x hours end", 18, false, Go, "go"},
+		"two good hours, not together":    {night + "g none 08:00;m wind_max 12:00;g none 13:00;x hours end", 18, false, NoGo, "marginal"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			b.f.Classes.(classes)["seal-class"] = products.Class{ID: "seal-class", Do: "seal", People: 1, RateUnit: "m2",
+				RateM2H: products.Range{Given: true, Min: 4, Max: 4}}
+			b.f.Job.Zones[0].AreaM2, b.f.Job.AcceptMargin = c.area, c.accept
+			b.row("seal", "port side", c.row)
+			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict())
+			h := newBuilder(b.f).headline()
+			worst, all := "go", 0
+			for _, w := range h.Best {
+				if w.State == "marginal" {
+					worst = "marginal"
+				}
+				all += int(w.To.Sub(w.From).Minutes())
+			}
+			assert.Equal(t, c.state, worst)
+			if worst == "marginal" {
+				first, last := h.Best[0], h.Best[len(h.Best)-1]
+				assert.Equal(t, int(last.To.Sub(first.From).Minutes()), all, "the short good part is not left out of the middle")
+			}
+		})
+	}
+}
+
 // A forecast that covers no working hours leaves nothing but data against a step.
 func TestNothingButData(t *testing.T) {
 	for text, want := range map[string]string{

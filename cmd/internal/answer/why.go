@@ -54,6 +54,9 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 	}
 	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
 	for _, h := range x.Limits {
+		if (h.Limit == verdict.DustWind || h.Limit == verdict.DustGust) && h.Known && h.Value == 0 {
+			continue // no dust comes with the wind of that hour
+		}
 		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known, Dry: h.Dry}
 		line := WhyLimit{Binding: run(h.Limit, h.State, v), State: h.State.String(), Waived: h.Waived}
 		if !h.Limit.YesNo() || h.Limit == verdict.Film {

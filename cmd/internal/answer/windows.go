@@ -18,7 +18,7 @@ func (b *builder) window(ref window.Ref) Window {
 	out := Window{
 		Rank: w.Rank, Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r),
 		From: b.at(w.From), To: b.at(w.To), State: w.State.String(), Confidence: share(float64(w.Confidence)),
-		Binding: b.binding(r, w.Run), LastStart: b.at(w.To - 1), WetBy: w.WetBy,
+		Binding: b.binding(r, w.Run), LastStart: b.at(w.To - 1), WetBy: w.WetBy, Short: b.short(ref),
 		Best: &Block{
 			From: b.at(w.BestFrom), To: b.at(w.BestTo), State: w.BestState.String(), Confidence: share(w.BestConfidence),
 		},

@@ -96,6 +96,7 @@ func reduced(in window.Input, step int, blocks []block) window.Input {
 		s.On = append(s.On, len(zones))
 		zones = append(zones, z)
 	}
+	j.Place.HasOnshore, j.Place.HasExposed = false, false // likewise
 	j.Zones, j.Steps = zones, []job.Step{s}
 	j.By = job.DateOf(last.In(in.Location))
 	f := *in.Forecast

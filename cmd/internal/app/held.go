@@ -127,6 +127,12 @@ func (h *holder) block(x *answer.PlanBlock) verdict.State {
 		x.Confidence = min(x.Confidence, shareOf(voted, h.voters))
 	}
 	x.NeedsConsent = x.NeedsConsent || state >= verdict.Marginal || x.Confidence < 0.5
+	if x.NeedsConsent && x.ConsentFor == "" { // it was better when the plan was agreed
+		x.ConsentFor = "its hours are " + state.String() + " now"
+		if state < verdict.Marginal {
+			x.ConsentFor = "it holds in fewer than half of the forecasts"
+		}
+	}
 	return state
 }
 

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"time"
@@ -237,7 +238,7 @@ func (l *learner) listForecasts(ctx context.Context) error {
 }
 
 // heldBy is the newest forecast that was made before a moment and reaches it; ok is
-// false where there is none. A body that cannot be read is passed over.
+// false where there is none. One of a form that this dewgap cannot read is passed over.
 func (l *learner) heldBy(ctx context.Context, t time.Time) (madeForecast, bool, error) {
 	for _, m := range l.forecasts {
 		if m.made.After(t) || t.Sub(m.made) > ensemble.LearnLead {
@@ -248,8 +249,11 @@ func (l *learner) heldBy(ctx context.Context, t time.Time) (madeForecast, bool, 
 			if ctx.Err() != nil {
 				return m, false, ctx.Err()
 			}
-			if err != nil {
+			if _, unread := errors.AsType[*Problem](err); unread {
 				continue
+			}
+			if err != nil {
+				return m, false, err
 			}
 			if f.Issued.IsZero() && f.Fetched.IsZero() {
 				f.Fetched = m.made // how far ahead it looked hangs on it

@@ -129,9 +129,12 @@ func oneOf(name string, names []string) string {
 func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error) {
 	w := workEntry{kind: "done", what: "the work", step: r.Step, zones: r.Zones, at: r.At}
 	if r.Corrects > 0 {
-		w.corrects = func() (book.Key, error) {
+		w.corrects = func(e entry) (book.Key, error) {
 			old, err := a.Book.DoneNumber(ctx, r.Corrects)
-			return old.Key, err
+			if err != nil {
+				return "", err
+			}
+			return old.Key, a.ofThisJob(ctx, e, r.Corrects, old.Job)
 		}
 	}
 	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
@@ -148,9 +151,12 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 func (a *App) LogOutcome(ctx context.Context, r OutcomeRequest) (*answer.Logged, error) {
 	w := workEntry{kind: "outcome", what: "the look at it", step: r.Step, zones: r.Zones, at: r.At}
 	if r.Corrects > 0 {
-		w.corrects = func() (book.Key, error) {
+		w.corrects = func(e entry) (book.Key, error) {
 			old, err := a.Book.OutcomeNumber(ctx, r.Corrects)
-			return old.Key, err
+			if err != nil {
+				return "", err
+			}
+			return old.Key, a.ofThisJob(ctx, e, r.Corrects, old.Job)
 		}
 	}
 	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
@@ -168,7 +174,7 @@ type workEntry struct {
 	step       string
 	zones      []string
 	at         Moment
-	corrects   func() (book.Key, error) // the entry that is corrected; nil: none
+	corrects   func(entry) (book.Key, error) // the entry that is corrected; nil: none
 	add        func(*book.Tx, entry, placed) (answer.Entry, error)
 }
 
@@ -196,7 +202,7 @@ func (a *App) logWork(ctx context.Context, r Request, w workEntry) (*answer.Logg
 	}
 	var old book.Key
 	if w.corrects != nil {
-		if old, err = w.corrects(); err != nil {
+		if old, err = w.corrects(e); err != nil {
 			return nil, err
 		}
 	}
@@ -254,6 +260,12 @@ func (a *App) addReading(ctx context.Context, e entry, r Request, corrects int64
 		if err != nil {
 			return nil, err
 		}
+		if err := a.ofThisBoat(ctx, e, corrects, old.Job); err != nil {
+			return nil, err
+		}
+		if isRain(old) != isRain(m) {
+			return nil, ofAnotherKind(corrects, old)
+		}
 		m.Supersedes = old.Key
 	}
 	kind := "reading"
@@ -272,4 +284,37 @@ func (a *App) addReading(ctx context.Context, e entry, r Request, corrects int64
 		}
 		return err
 	})
+}
+
+// ofThisJob refuses to correct the work of another job: it would vanish there, and be
+// written down here. The job goes by its name and its boat, whatever its file says now.
+func (a *App) ofThisJob(ctx context.Context, e entry, id int64, old book.Key) error {
+	head, err := a.headOf(ctx, map[book.Key]answer.BookJob{}, old)
+	if err != nil || head.Boat == e.head.Boat && head.Job == e.head.Job {
+		return err
+	}
+	return notHers(id, head)
+}
+
+// ofThisBoat does so for readings and rain, which count for every job of the boat.
+func (a *App) ofThisBoat(ctx context.Context, e entry, id int64, old book.Key) error {
+	head, err := a.headOf(ctx, map[book.Key]answer.BookJob{}, old)
+	if err != nil || head.Boat == e.head.Boat {
+		return err
+	}
+	return notHers(id, head)
+}
+
+func notHers(id int64, head answer.BookJob) error {
+	return &Problem{Text: fmt.Sprintf("entry %d is of %s, %s", id, head.Boat, head.Job), Fix: "give the job file of that boat, or look for the number with dewgap book show"}
+}
+
+// ofAnotherKind refuses to put a reading in the place of rain: the drying that began with
+// it would be forgotten by a slip in a number.
+func ofAnotherKind(id int64, old book.Reading) error {
+	is, with := "a reading", "dewgap reading add"
+	if isRain(old) {
+		is, with = "rain", "dewgap log rain"
+	}
+	return &Problem{Text: fmt.Sprintf("entry %d is %s", id, is), Fix: fmt.Sprintf("correct it with %s, or take it back with dewgap log undo --reading %d", with, id)}
 }

@@ -214,3 +214,63 @@ func TestWeekLadder(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, rungs, week.Ladder)
 }
+
+// How work was left must be of the job: a step, a zone that it is done on, a share of it,
+// and a time that somebody knows. Each is told by its name, with what was probably meant.
+func TestMove_LeftWorkOfTheJob(t *testing.T) {
+	x := fixture{now: "2026-09-07T13:00:00-04:00", forecast: weather(t, monday), job: oneSide(t)}
+	week := fixture{now: monday, forecast: weather(t, monday), job: oneSide(t)}.week(t)
+	a, r := x.app(t)
+	when := at(t, "2026-09-07T09:00:00-04:00")
+	for name, c := range map[string]struct {
+		left      app.LeftWork
+		says, fix string
+	}{
+		"no such step":      {app.LeftWork{Step: "sael", Zone: "port side", To: when}, "the job has no step sael", "did you mean seal?"},
+		"no such zone":      {app.LeftWork{Step: "seal", Zone: "prot side", To: when}, "the job has no seal on a zone prot side", "did you mean port side?"},
+		"another's zone":    {app.LeftWork{Step: "seal", Zone: "transom", To: when}, "the job has no seal on a zone transom", "port side"},
+		"more than all":     {app.LeftWork{Step: "seal", Zone: "port side", To: when, Share: 1.2}, "a share of a zone must lie above 0 and at most at 1", "0.5"},
+		"less than none":    {app.LeftWork{Step: "seal", Zone: "port side", To: when, Share: -0.1}, "a share of a zone must lie above 0 and at most at 1", "0.5"},
+		"nobody knows when": {app.LeftWork{Step: "seal", Zone: "port side"}, "nobody says when seal was done on port side", "dewgap log done"},
+	} {
+		m, err := a.Move(t.Context(), app.MoveRequest{Request: r, Plan: week.Plan, Left: []app.LeftWork{c.left}})
+		assert.Nil(t, m, name)
+		p := &app.Problem{}
+		require.ErrorAs(t, err, &p, name)
+		assert.Equal(t, c.says, p.Text, name)
+		assert.Contains(t, p.Fix, c.fix, name)
+	}
+}
+
+// Work that was logged as done gives its own time and share to how it was left, and what
+// was logged in a block of the plan went on from the block's beginning.
+func TestMove_LeftWorkThatWasLogged(t *testing.T) {
+	week := fixture{now: monday, forecast: weather(t, monday), job: twoSteps}.week(t)
+	wash := week.Plan.Blocks[0]
+	require.Equal(t, "wash", wash.Step)
+	done := strings.Replace(twoSteps, "area_m2: 18", "area_m2: 18, done: {wash: {at: "+wash.To.Format("2006-01-02T15:04")+", share: 0.5}}", 1)
+	x := fixture{now: wash.To.Add(time.Hour).Format(time.RFC3339), forecast: weather(t, monday), job: done}
+	a, r := x.app(t)
+	rain := []window.Rain{{From: wash.To.Add(10 * time.Minute), To: wash.To.Add(30 * time.Minute), MM: 2, HasMM: true, Observed: true}}
+	m, err := a.Move(t.Context(), app.MoveRequest{Request: r, Plan: week.Plan, Rain: rain, Left: []app.LeftWork{{Step: "wash", Zone: "port side"}}})
+	require.NoError(t, err)
+	var fates []answer.Fate
+	for _, f := range m.Zones {
+		if f.Step == "wash" {
+			fates = append(fates, f)
+		}
+	}
+	require.Len(t, fates, 1, "half a wash is one piece of work")
+	assert.InDelta(t, 0.5, fates[0].Share, 0)
+	require.NotNil(t, fates[0].To)
+	assert.True(t, fates[0].To.Equal(wash.To))
+
+	m, err = a.Move(t.Context(), app.MoveRequest{Request: r, Plan: week.Plan, Rain: rain})
+	require.NoError(t, err)
+	for _, f := range m.Zones {
+		if f.Step == "wash" {
+			require.NotNil(t, f.From)
+			assert.True(t, f.From.Equal(wash.From), "it was done in its block")
+		}
+	}
+}

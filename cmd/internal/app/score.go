@@ -13,6 +13,7 @@ import (
 	"dewgap/forecast"
 	"dewgap/forecast/ensemble"
 	"dewgap/forecast/score"
+	"dewgap/window/job"
 )
 
 // Score holds what the book said against what was read and what became of the
@@ -212,7 +213,10 @@ func (s *scorer) weather(ctx context.Context, x book.Answer, said saidFor) error
 	if err != nil || len(list) == 0 {
 		return err
 	}
-	w := weatherSaid{f: f, made: made, futures: f.Members, share: s.windShare(ctx, x)}
+	w := weatherSaid{f: f, made: made, futures: f.Members}
+	if w.share, err = s.windShare(ctx, x); err != nil {
+		return err
+	}
 	if len(f.Members) == 1 {
 		w.futures = ensemble.Dress(f, Futures, made, ensemble.Options{})
 	}
@@ -234,19 +238,22 @@ func madeAt(f *forecast.Forecast, answered time.Time) time.Time {
 	return answered
 }
 
-// windShare is how much of the wind comes to the berth by the answer's job; 0
-// where the job can no longer be read.
-func (s *scorer) windShare(ctx context.Context, x book.Answer) float64 {
+// windShare is how much of the wind comes to the berth by the answer's job; 0, with
+// a word, where the job can no longer be read.
+func (s *scorer) windShare(ctx context.Context, x book.Answer) (float64, error) {
 	_, r, err := s.app.then(ctx, x)
-	if err != nil {
-		return 0
+	if _, torn := errors.AsType[*book.Error](err); torn || ctx.Err() != nil {
+		return 0, err
 	}
-	j, err := r.Job(r.Timezone)
+	var j *job.Job
+	if err == nil {
+		j, err = r.Job(r.Timezone)
+	}
 	if err != nil {
 		s.facts.Warnings = append(s.facts.Warnings, fmt.Sprintf("the wind of answer %d is left out: its job can no longer be read", x.ID))
-		return 0
+		return 0, nil //nolint:nilerr // the warning tells
 	}
-	return j.Place.Wind.Share()
+	return j.Place.Wind.Share(), nil
 }
 
 // weatherSaid is a forecast as it is held against readings.

@@ -2,6 +2,9 @@ package app_test
 
 import (
 	"context"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -84,4 +87,92 @@ func TestSeasonFarAway(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, s.Warnings)
 	assert.Contains(t, s.Warnings[len(s.Warnings)-1], "km from the place")
+}
+
+// rainless is a typical year without a rain gauge in some months; where share is below one,
+// only in the first part of each.
+func rainless(t *testing.T, share float64, months ...int) []byte {
+	t.Helper()
+	lines := strings.Split(string(demo.Year()), "\n")
+	n := 0
+	for i, line := range lines {
+		cells := strings.Split(line, ",")
+		month, err := strconv.Atoi(cells[min(1, len(cells)-1)])
+		if err != nil || len(cells) < 34 || !slices.Contains(months, month) {
+			continue
+		}
+		day, err := strconv.Atoi(cells[2])
+		require.NoError(t, err)
+		if float64(day) <= 31*share {
+			cells[33], n = "999", n+1 // missing, by the EPW data dictionary of EnergyPlus, field N34
+			lines[i] = strings.Join(cells, ",")
+		}
+	}
+	require.Positive(t, n)
+	return []byte(strings.Join(lines, "\n"))
+}
+
+// A year without a rain gauge says for which months it estimates, once, and marks them for
+// programs; a few missing hours are not worth the words.
+func TestSeason_RainThatNobodyMeasured(t *testing.T) {
+	a, r := aSeason(t, seasonJob)
+	r.Classes = []string{"carnauba-wax"}
+	gauged, err := a.Season(t.Context(), r)
+	require.NoError(t, err)
+	for m := range gauged.Gauged {
+		assert.InDelta(t, 1, gauged.Gauged[m], 0, "every hour of the demo's year")
+	}
+
+	r.Year = rainless(t, 1, 2, 11)
+	s, err := a.Season(t.Context(), r)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"the typical year has no rain gauge in Feb, Nov: wet hours there are estimated from damp air, cloud and visibility."}, s.Warnings)
+	for m, share := range s.Gauged {
+		want := 1.0
+		if m == 1 || m == 10 {
+			want = 0
+		}
+		assert.InDelta(t, want, share, 0, "month %d", m+1)
+	}
+	for i, row := range s.Rows { // the others are counted as they were
+		for m, month := range row.Months {
+			if month != nil && (m > 2 && m < 9) {
+				assert.Equal(t, gauged.Rows[i].Months[m], month, "%s in month %d", row.Zone, m+1)
+			}
+		}
+	}
+
+	r.Year = rainless(t, 0.3, 4)
+	s, err = a.Season(t.Context(), r)
+	require.NoError(t, err)
+	assert.Empty(t, s.Warnings)
+	assert.InDelta(t, 0.7, s.Gauged[3], 0.02)
+}
+
+// A product that there is not, no product at all, and a file that is no year: each ends in
+// a word of its own.
+func TestSeason_Refuses(t *testing.T) {
+	for name, c := range map[string]struct {
+		spoil     func(*app.SeasonRequest)
+		says, fix string
+	}{
+		"no such product": {func(r *app.SeasonRequest) { r.Classes = []string{"soap-wash", "pine-tar"} }, `no product "pine-tar"`, "dewgap products"},
+		"names without one": {func(r *app.SeasonRequest) { r.Classes = []string{"", ""} },
+			"no product to ask a season of", "--with"},
+		"no year":  {func(r *app.SeasonRequest) { r.Year = []byte("LOCATION,Otter Quay\n") }, "year.epw", ""},
+		"an empty": {func(r *app.SeasonRequest) { r.Year = nil }, "year.epw", ""},
+	} {
+		a, r := aSeason(t, seasonJob)
+		c.spoil(&r)
+		s, err := a.Season(t.Context(), r)
+		assert.Nil(t, s, name)
+		p := &app.Problem{}
+		require.ErrorAs(t, err, &p, name)
+		assert.Contains(t, p.Error(), c.says, name)
+		assert.Contains(t, p.Fix, c.fix, name)
+		assert.NotEmpty(t, p.Fix, name)
+	}
+	a, r := aSeason(t, "place: 3\n")
+	_, err := a.Season(t.Context(), r)
+	assert.ErrorAs(t, err, &job.Errors{}, "mistakes of the job are told as such")
 }

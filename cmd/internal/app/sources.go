@@ -54,13 +54,30 @@ func ReadFile(path string, most int64) ([]byte, error) {
 	case info.IsDir():
 		return nil, &Problem{Where: path, Text: "is a folder", Fix: "name a file"}
 	case info.Size() > most:
-		return nil, &Problem{Where: path, Text: fmt.Sprintf("is larger than %d kB", most>>10), Fix: "name the right file"}
+		return nil, tooLarge(path, most)
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
+	data, err := readUpTo(path, most+1) // a device or a pipe tells no size
+	switch {
+	case err != nil:
 		return nil, &Problem{Where: path, Text: "cannot be read: " + cause(err), Fix: "check that you may read it", Err: err}
+	case int64(len(data)) > most:
+		return nil, tooLarge(path, most)
 	}
 	return data, nil
+}
+
+func tooLarge(path string, most int64) error {
+	return &Problem{Where: path, Text: fmt.Sprintf("is larger than %d kB", most>>10), Fix: "name the right file"}
+}
+
+// readUpTo reads a file, and of an endless one no more than that.
+func readUpTo(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(io.LimitReader(f, most))
+	return data, errors.Join(err, f.Close())
 }
 
 // cause is an error of the file system without the path.

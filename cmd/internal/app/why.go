@@ -47,8 +47,12 @@ func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
 	x, err := window.Explain(in, zone, r.Class, at)
 	if errors.Is(err, window.ErrNoSlot) {
 		from, to := f.Result.Grid.At(f.Result.From), f.Result.Grid.At(f.Result.To)
-		return nil, &Problem{Text: "nothing is known of " + at.In(in.Location).Format(stamp), Err: err,
-			Fix: "give a moment from " + from.In(in.Location).Format(stamp) + " to " + to.In(in.Location).Format(stamp)}
+		layout := stamp
+		if at.In(in.Location).Year() != f.Now.In(in.Location).Year() {
+			layout = dated // a slip in the year is not seen without it
+		}
+		return nil, &Problem{Text: "nothing is known of " + at.In(in.Location).Format(layout), Err: err,
+			Fix: "give a moment from " + from.In(in.Location).Format(layout) + " to " + to.In(in.Location).Format(layout)}
 	}
 	if err != nil {
 		return nil, judging(err)

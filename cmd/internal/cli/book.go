@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -151,6 +152,8 @@ func (o *showOptions) args(args []string) error {
 		return &usageError{"one answer is shown at a time", "for example dewgap book show 12"}
 	case len(args) == 0 && o.again:
 		return &usageError{"--again needs the number of an answer", "dewgap book show lists them"}
+	case o.last < 1:
+		return &usageError{"--last " + strconv.Itoa(o.last) + " is no number of answers", "give 1 or more"}
 	case len(args) == 0:
 		return nil
 	}
@@ -161,7 +164,7 @@ func (o *showOptions) args(args []string) error {
 }
 
 func (o *showOptions) list(ctx context.Context, env Env, s *settings.Settings, a *app.App, file string) error {
-	list, err := a.Listed(ctx, max(o.last, 1))
+	list, err := a.Listed(ctx, o.last)
 	if err != nil {
 		return err
 	}
@@ -259,6 +262,9 @@ which is made if there is none. What is there already is left as it is.`,
 	}
 	o.flags(c)
 	c.RunE = runE(func(c *cobra.Command, args []string) error {
+		if info, err := os.Stat(args[0]); err == nil && info.IsDir() {
+			return &app.Problem{Where: args[0], Text: "is a folder", Fix: "name a file"}
+		}
 		f, err := os.Open(args[0])
 		if err != nil {
 			return &app.Problem{Where: args[0], Text: "cannot be read: " + bare(err), Fix: "check the path", Err: err}
@@ -266,6 +272,9 @@ which is made if there is none. What is there already is left as it is.`,
 		defer func() { _ = f.Close() }() // it was only read
 		return o.on(c, env, bookMade, func(ctx context.Context, b *book.Book, _ *settings.Settings) error {
 			n, err := b.Import(ctx, f)
+			if e, ok := errors.AsType[*book.Error](err); ok && errors.Is(err, book.ErrImport) {
+				return &app.Problem{Where: args[0], Text: e.Text, Fix: e.Fix, Err: err} // it only knows its lines
+			}
 			if err != nil {
 				return err
 			}

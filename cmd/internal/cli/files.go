@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"io/fs"
+	"os"
 
 	"dewgap/cmd/internal/app"
 
@@ -20,6 +21,9 @@ func readIfThere(path string) ([]byte, error) {
 
 // replace writes a file whole or not at all.
 func replace(path string, data []byte) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return &app.Problem{Where: path, Text: "is a folder", Fix: "name a file"}
+	}
 	if err := maybe.WriteFile(path, data, 0o644); err != nil {
 		return &app.Problem{Where: path, Text: "cannot be written: " + bare(err), Fix: "check the path and that you may write there", Err: err}
 	}

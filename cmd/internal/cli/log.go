@@ -49,6 +49,9 @@ func (o *logOptions) checkWork() error {
 	if o.step == "" || len(o.zones) == 0 {
 		return &usageError{"--step and --zone are needed", `for example --step wash --zone "port side"`}
 	}
+	if contains(o.zones, "") {
+		return &usageError{"--zone names no zone", `for example --zone "port side"`}
+	}
 	if o.corrects > 0 && len(o.zones) > 1 {
 		return &usageError{"one entry is corrected by one", "give a single --zone"}
 	}

@@ -76,13 +76,16 @@ func runNew(env Env, o newOptions) error {
 	if err := errors.Join(err, f.Close()); err != nil {
 		return &app.Problem{Where: o.file, Text: "cannot be written: " + bare(err), Fix: "check that there is room left", Err: err}
 	}
-	fmt.Fprintf(env.Stdout, "Wrote %s. Fill in what is marked as invented, then:\n  dewgap check %s\n  dewgap week --job %s\n", o.file, o.file, o.file)
+	fmt.Fprintf(env.Stdout, "Wrote %s. Fill in what is marked as invented, then:\n  dewgap check %s\n  dewgap week --job %s\n", o.file, quoted(o.file), quoted(o.file))
 	return nil
 }
 
 // bare is an error of the file system without the path.
 func bare(err error) string {
 	if e, ok := errors.AsType[*fs.PathError](err); ok {
+		return e.Err.Error()
+	}
+	if e, ok := errors.AsType[*os.LinkError](err); ok { // of the file beside it that takes its place
 		return e.Err.Error()
 	}
 	return err.Error()

@@ -45,7 +45,7 @@ func (q *question) quickFlags(c *cobra.Command) {
 	f.StringVar(&q.bow, "bow", "", "with --at: where the bow points, degrees true or NW; without it, answers by compass face")
 	f.StringVar(&q.seal, "seal", "", "with --at: product class that seals (default polymer-sealant)")
 	complete(c, "kind", boat.Kinds)
-	complete(c, "seal", catalogueIDs)
+	complete(c, "seal", sealingIDs)
 }
 
 // flags adds the other flags of a question.
@@ -87,7 +87,7 @@ func (q *question) check(c *cobra.Command) error {
 	case given == 0:
 		return &usageError{"no boat to answer for", q.ways}
 	case given > 1:
-		return &usageError{"--job, --at and --demo exclude one another", "give one of them"}
+		return &usageError{q.exclusive(), "give one of them"}
 	case q.at != "" && (q.kind == "" || q.length == ""):
 		return &usageError{"--at needs --kind and --length", "for example --kind " + boat.Kinds()[0] + " --length 13m"}
 	case q.demo && q.source != "":
@@ -113,6 +113,15 @@ func (q *question) check(c *cobra.Command) error {
 		return err
 	}
 	return q.screen.check(help)
+}
+
+// exclusive names the ways to give a boat that the command has; the --at of some is
+// another one.
+func (q *question) exclusive() string {
+	if q.ways == waysWithQuick {
+		return "--job, --at and --demo exclude one another"
+	}
+	return "--job and --demo exclude one another"
 }
 
 // zone refuses names that are no zone's, or mean this computer's; "" is none

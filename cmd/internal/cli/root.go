@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -72,7 +73,11 @@ func wantsJSON(args []string) bool {
 	if end < 0 {
 		end = len(args)
 	}
-	return slices.Contains(args[:end], "--json") || slices.Contains(args[:end], "--json=true")
+	return slices.ContainsFunc(args[:end], func(arg string) bool {
+		value, given := strings.CutPrefix(arg, "--json=")
+		is, err := strconv.ParseBool(value) // as a flag that is given a value reads it
+		return arg == "--json" || given && err == nil && is
+	})
 }
 
 // Command is the whole tree of commands, for whoever writes a manual of it: the

@@ -107,6 +107,18 @@ func catalogueIDs() []string {
 	return set.IDs()
 }
 
+// sealingIDs are those of products that seal.
+func sealingIDs() []string {
+	set, err := products.Catalogue()
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(set.IDs(), func(id string) bool {
+		c, _ := set.Class(id)
+		return c.Do != "seal"
+	})
+}
+
 // complete offers the values of a flag to the shell.
 func complete(c *cobra.Command, flag string, values func() []string) {
 	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {

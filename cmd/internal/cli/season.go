@@ -83,6 +83,11 @@ func runSeason(ctx context.Context, env Env, s *settings.Settings, o seasonOptio
 		return err
 	}
 	defer close()
+	for _, id := range o.with {
+		if _, ok := a.Classes.Class(id); !ok && id != "" {
+			return ofFlag("with", unknownProduct(id, a.Classes))
+		}
+	}
 	r := app.SeasonRequest{Request: request, File: o.weather, Classes: o.with, All: o.all}
 	if o.demo {
 		r.Year, r.File = demo.Year(), demo.JobName

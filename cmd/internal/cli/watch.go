@@ -204,7 +204,7 @@ func (o *watchOptions) sinks(env Env, s *settings.Settings) ([]watch.Sink, error
 			return nil, &usageError{"--command: " + err.Error(), `for example --command "/home/you/told.sh kittiwake"`}
 		}
 		if _, err := exec.LookPath(args[0]); err != nil {
-			return nil, &usageError{"--command: " + bare(err), "give the path of a program that you may run"}
+			return nil, &usageError{"--command: there is no program " + args[0] + " to run", "give the path of a program that you may run"}
 		}
 		out = append(out, watch.Command{Args: args, Timeout: o.timeout, Secrets: secretVariables()})
 	}

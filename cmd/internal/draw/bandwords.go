@@ -30,12 +30,25 @@ func (c *curves) bandWords(p plot, b *answer.Bands, unit func(float64) float64, 
 			if side == 1 {
 				y += 14
 			}
+			y = insidePlot(p, y)
 			if at, ok := c.roomAlong(p, list, taken, width(words, 11), y); ok {
 				taken = append(taken, at)
 				c.text("t s halo", at.left, y, atStart, words, 11, 0)
 			}
 		}
 	}
+}
+
+// insidePlot puts words whose baseline is at y on the other side of their edge where they
+// would leave the plot: over it stands what it is of, under it are the hours.
+func insidePlot(p plot, y float64) float64 {
+	switch {
+	case y-9 < p.top-4:
+		return y + 14
+	case y+2 > p.bottom+4:
+		return y - 14
+	}
+	return y
 }
 
 // edgeWords name one edge: "ideal from 15 °C", on a telephone "ideal ≥ 15".

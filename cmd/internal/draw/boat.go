@@ -56,9 +56,8 @@ func boatAndSun(w *answer.Week, at time.Time, o Options) Picture {
 
 func newScene(w *answer.Week, at time.Time, o Options) *scene {
 	s := &scene{canvas: newCanvas(o), w: w, loc: location(w), zones: zonesOf(w, o)}
-	local := at.In(s.loc)
-	s.day = span{midnight(local), nextMidnight(local)}
-	s.at = local.Add(-time.Duration(local.Minute())*time.Minute - time.Duration(local.Second())*time.Second).Truncate(time.Second)
+	s.at = at.Truncate(time.Hour).In(s.loc) // as the hours of the answer: where the clock is half an hour off, they begin at half past
+	s.day = span{answer.Midnight(s.at), answer.NextMidnight(s.at)}
 	bow, known := s.bowAt(w.From)
 	s.plan, s.rough = planOf(s.zones, bow, known, 16), planOf(s.zones, bow, known, 6)
 	return s
@@ -259,7 +258,7 @@ func (s *scene) windFrom(at time.Time) *float64 {
 		return nil
 	}
 	for i := range s.w.Scene.Wind {
-		if x := &s.w.Scene.Wind[i]; x.At.Equal(at) && finite(x.FromDeg) {
+		if x := &s.w.Scene.Wind[i]; (span{x.At, x.At.Add(time.Hour)}).holds(at) && finite(x.FromDeg) {
 			return x.FromDeg
 		}
 	}

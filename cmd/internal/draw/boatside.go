@@ -70,7 +70,7 @@ const mostListed = 40
 func (s *scene) list(x, y, room float64) float64 {
 	for i := range s.zones {
 		if i == mostListed {
-			s.text("t s", x, y+12, atStart, strconv.Itoa(len(s.zones)-mostListed)+" more zones in the table", 11, room)
+			s.text("t s", x, y+12, atStart, counted(len(s.zones)-mostListed, "more zone")+" in the table", 11, room)
 			return y + 18
 		}
 		z := &s.zones[i]
@@ -81,7 +81,7 @@ func (s *scene) list(x, y, room float64) float64 {
 		}
 		s.round(class, x, y+2, 13, 13, 2)
 		s.text("s", x+29, y+13, atEnd, letters(i), 12, 0)
-		s.text("", x+36, y+13, atStart, z.Name, 12, room-36-62)
+		s.text("", x+36, y+13, atStart, z.Name, 12, room-36-4-width(value, 12*boldness))
 		s.text("b", x+room, y+13, atEnd, value, 12, 0)
 		y += 18
 	}
@@ -130,19 +130,28 @@ func (s *scene) hours(x, y, room float64, columns int) float64 {
 	wide := room / float64(columns)
 	high := wide + 20
 	down := nights(s.w.Place, s.day)
-	for i, at := range s.hoursOf() {
+	list := s.hoursOf()
+	for i, at := range list {
 		left, top := x+wide*float64(i%columns), y+high*float64(i/columns)
 		for _, n := range down {
 			if n.holds(middle(at)) {
 				s.round("night", left+2, top+1, wide-4, high-4, 4)
 			}
 		}
-		if next := at.Add(2 * time.Hour); (span{at, next}).holds(s.at) {
+		next := s.day.to
+		if i+1 < len(list) {
+			next = list[i+1]
+		}
+		if (span{at, next}).holds(s.at) {
 			s.round("pick", left+2, top+1, wide-4, high-4, 4)
 		}
 		s.text("t b", left+5, top+15, atStart, at.Format(hourWords), 11, 0)
 		if most, ok := s.hottest(at); ok {
-			s.text("t s", left+wide-5, top+15, atEnd, fixed(s.o.celsius(most), 0)+"°", 11, 0)
+			words := fixed(s.o.celsius(most), 0)
+			if room := wide - 13 - width(at.Format(hourWords), 11*boldness); width(words+"°", 11) <= room {
+				words += "°"
+			}
+			s.text("t s", left+wide-5, top+15, atEnd, words, 11, 0)
 		}
 		ring := wide/2 - 10
 		v := sight{left + wide/2, top + 18 + wide/2 - 4, ring - 7, s.turn(at)}
@@ -241,7 +250,7 @@ func (s *scene) describe() string {
 	const most = 12
 	for i := range s.zones {
 		if i == most {
-			out += strconv.Itoa(len(s.zones)-most) + " more zones in the table. "
+			out += counted(len(s.zones)-most, "more zone") + " in the table. "
 			break
 		}
 		if h := hourAt(&s.zones[i], s.at); h != nil && finite(h.SurfaceC) {

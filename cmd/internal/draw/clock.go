@@ -19,16 +19,6 @@ func location(w *answer.Week) *time.Location {
 	return w.From.Location()
 }
 
-// midnight begins the civil day of t, in t's own location. Where clocks skip
-// midnight itself the day begins with its first hour.
-func midnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-}
-
-func nextMidnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
-}
-
 // span is a stretch of time, half-open.
 type span struct{ from, to time.Time }
 
@@ -52,8 +42,8 @@ const mostDays = 17
 // has, 23 to 25.
 func days(from, to time.Time) []span {
 	var out []span
-	for t := midnight(from); t.Before(to) && len(out) < mostDays; t = nextMidnight(t) {
-		out = append(out, span{t, nextMidnight(t)})
+	for t := answer.Midnight(from); t.Before(to) && len(out) < mostDays; t = answer.NextMidnight(t) {
+		out = append(out, span{t, answer.NextMidnight(t)})
 	}
 	return out
 }

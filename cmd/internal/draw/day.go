@@ -96,7 +96,7 @@ func (c *curves) subtitle() string {
 		words = "Behind the lines: what " + c.class.Name + " asks for. " + words
 	}
 	if c.more > 0 {
-		words += " " + strconv.Itoa(c.more) + " more zones in the table."
+		words += " " + counted(c.more, "more zone") + " in the table."
 	}
 	return words
 }
@@ -377,7 +377,7 @@ func (c *curves) hours(y float64) {
 		every = 6
 	}
 	var t trail
-	for at := c.axis.from; !at.After(c.axis.to); at = at.Add(time.Hour) {
+	for at := c.axis.from; !at.After(c.axis.to); at = at.Add(30 * time.Minute) { // some clocks change by half an hour
 		local := at.In(c.loc)
 		words := strconv.Itoa(local.Hour())
 		if at.Equal(c.axis.to) {

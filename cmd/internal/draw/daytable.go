@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"strconv"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -89,7 +88,7 @@ func (c *curves) describe(known bool) string {
 	if !known {
 		return "The answer has no temperatures for " + c.axis.from.Format(dayWords) + "."
 	}
-	out := "Temperature of " + strconv.Itoa(len(c.zones)) + " zones through the day, above the dew point, and below it the spread between them. "
+	out := "Temperature of " + counted(len(c.zones), "zone") + " through the day, above the dew point, and below it the spread between them. "
 	for i := range c.zones {
 		parts := c.series(&c.zones[i], surfaceOf, c.o.celsius)
 		if len(parts) > 0 {

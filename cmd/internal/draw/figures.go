@@ -29,9 +29,9 @@ func (s *scene) figure(v sight, c cell) {
 	}
 	for _, try := range []struct {
 		class, words string
-		size         float64
-	}{{"b " + ink, number + "°", 12}, {"t " + ink, number, 11}} {
-		wide := width(try.words, try.size)
+		size, bold   float64
+	}{{"b " + ink, number + "°", 12, boldness}, {"t " + ink, number, 11, 1}} {
+		wide := width(try.words, try.size) * try.bold
 		p, ok := roomIn(poly, wide, try.size-3, box{}) // figures have no descenders
 		if !ok {
 			continue

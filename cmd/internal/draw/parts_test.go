@@ -35,6 +35,25 @@ func TestDaysHaveTheirHours(t *testing.T) {
 	assert.Empty(t, days(long, long.Add(-48*time.Hour)))
 }
 
+// Santiago goes forward at midnight of 6 September 2026, Havana at that of 8 March (IANA
+// time zone database): these days begin at one, and the strip has each day once.
+func TestDaysThatSkipTheirMidnight(t *testing.T) {
+	for zone, day := range map[string]time.Time{"America/Santiago": time.Date(2026, 9, 6, 0, 0, 0, 0, time.UTC), "America/Havana": time.Date(2026, 3, 8, 0, 0, 0, 0, time.UTC)} {
+		loc := zoneOf(t, zone)
+		noon := time.Date(day.Year(), day.Month(), day.Day(), 12, 0, 0, 0, loc)
+		list := days(noon.AddDate(0, 0, -2), noon.AddDate(0, 0, 2))
+		require.Len(t, list, 5, zone)
+		for i, d := range list {
+			assert.Equal(t, day.AddDate(0, 0, i-2).Format(time.DateOnly), d.from.Format(time.DateOnly), zone)
+			assert.Equal(t, []float64{24, 24, 23, 24, 24}[i], d.to.Sub(d.from).Hours(), zone)
+			if i > 0 {
+				assert.True(t, list[i-1].to.Equal(d.from), "%s: days touch", zone)
+			}
+		}
+		assert.Equal(t, "01:00", list[2].from.Format("15:04"), zone)
+	}
+}
+
 // On the day of 25 hours noon stands 13 hours to the right, and the hour that
 // comes twice is told apart in the table.
 func TestAxisOfALongDay(t *testing.T) {

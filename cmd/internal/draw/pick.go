@@ -124,11 +124,11 @@ func bestDay(w *answer.Week) string {
 
 // dayOf is the civil day of a date at the place; without a date that of t.
 func dayOf(date string, loc *time.Location, t time.Time) span {
-	d, err := time.ParseInLocation(time.DateOnly, date, loc)
+	d, err := time.ParseInLocation(time.DateOnly+" 15", date+" 12", loc) // at noon, which no clock skips
 	if err != nil {
 		d = t.In(loc)
 	}
-	return span{midnight(d), nextMidnight(d)}
+	return span{answer.Midnight(d), answer.NextMidnight(d)}
 }
 
 // bestHour is the hour of the best day in which a zone that is worked on gets

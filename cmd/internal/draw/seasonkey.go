@@ -40,7 +40,7 @@ func (s *yearSheet) notes(y float64) float64 {
 	list := []string{"A typical year tells what to promise in which season, and nothing of any coming day."}
 	for i, w := range s.s.Warnings {
 		if i == mostNotes {
-			list = append(list, strconv.Itoa(len(s.s.Warnings)-mostNotes)+" more notes in the answer.")
+			list = append(list, counted(len(s.s.Warnings)-mostNotes, "more note")+" in the answer.")
 			break
 		}
 		if r := []rune(w); len(r) > noteRunes {

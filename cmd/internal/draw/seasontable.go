@@ -163,7 +163,7 @@ func (s *yearSheet) describe() string {
 	out := "Products: " + strconv.Itoa(len(s.offers)) + ". For each, zones down and months across; in each cell the days of the month with a go window. "
 	for i := range s.offers {
 		if i == mostTold {
-			out += strconv.Itoa(len(s.offers)-mostTold) + " more products in the table. "
+			out += counted(len(s.offers)-mostTold, "more product") + " in the table. "
 			break
 		}
 		f := &s.offers[i]

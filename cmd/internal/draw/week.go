@@ -2,6 +2,7 @@ package draw
 
 import (
 	"strconv"
+	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -59,7 +60,7 @@ func newStrip(w *answer.Week, o Options) *strip {
 	s.days = days(w.From.In(s.loc), w.To)
 	if len(s.days) == 0 { // an answer of no time at all
 		d := w.From.In(s.loc)
-		s.days = []span{{midnight(d), nextMidnight(d)}}
+		s.days = []span{{answer.Midnight(d), answer.NextMidnight(d)}}
 	}
 	left := edge
 	if !o.narrow() {
@@ -114,7 +115,7 @@ func sourceWords(w *answer.Week) string {
 	out := w.Source.Name
 	switch {
 	case w.Source.Dressed > 0:
-		out += ", one forecast dressed into " + strconv.Itoa(w.Source.Dressed) + " futures"
+		out += ", one forecast dressed into " + counted(w.Source.Dressed, "future")
 	case n == 1:
 		out += ", one forecast"
 	case n > 1:
@@ -190,40 +191,85 @@ func (s *strip) weather(top float64) float64 {
 		y += 16
 	}
 	base := y + 14 + rainHigh
-	label := "rain, sum of the day"
+	sums, unknown := s.rained()
+	unit := s.unitOfSums(sums)
 	if s.o.narrow() {
 		y += 15
 		base += 15
-		s.text("t s", s.axis.left+2, y-2, atStart, "Rain, and its sum of the day", 11, 0)
+		s.text("t s", s.axis.left+2, y-2, atStart, "Rain, and its sum of the day"+unit, 11, 0)
 	} else {
-		s.text("s", edge, base-8, atStart, label, 12, s.axis.left-edge-8)
+		words := "rain, sum of the day"
+		if unit != "" {
+			words = "rain a day" + unit
+		}
+		s.text("s", edge, base-8, atStart, words, 12, s.axis.left-edge-8)
 	}
-	var hours []answer.Hour
-	if len(s.w.Zones) > 0 {
-		hours = s.w.Zones[0].Hours
-	}
-	sums := make([]float64, len(s.days))
-	for _, h := range hours {
+	for _, h := range s.hours() {
 		if !finite(h.RainMM) || *h.RainMM < 0.05 || !s.axis.holds(h.At) {
 			continue
 		}
 		x := s.axis.x(h.At)
 		high := max(2, rainHigh*min(1, *h.RainMM/rainFull))
 		s.rect("rain", x, base-high, max(1.4, s.axis.x(h.At.Add(time.Hour))-x-0.3), high)
-		for i, d := range s.days {
-			if d.holds(h.At) {
-				sums[i] += *h.RainMM
-			}
-		}
 	}
+	unknownMarks(s.canvas, unknown, s.axis, base)
 	for i, d := range s.days {
-		if sums[i] >= 0.1 {
-			s.text("t halo", s.axis.x(d.from)+4, y+11, atStart, s.o.rain(sums[i]), 11, 0)
+		words := s.o.rain(sums[i])
+		if unit != "" {
+			words = amount(words)
+		}
+		if sums[i] >= 0.1 && width(words, 11) <= s.roomForSum(d) {
+			s.text("t halo", s.axis.x(d.from)+4, y+11, atStart, words, 11, 0)
 		}
 	}
 	s.path("grid", new(trail).to("M", s.axis.left, base+.5).to("L", s.axis.right, base+.5).String())
 	return base + 8
 }
+
+// hours are those of the answer; rain falls on all zones alike.
+func (s *strip) hours() []answer.Hour {
+	if len(s.w.Zones) == 0 {
+		return nil
+	}
+	return s.w.Zones[0].Hours
+}
+
+// rained is the rain of each day, and the hours of which nobody knows: they are not dry.
+func (s *strip) rained() (sums []float64, unknown []span) {
+	sums = make([]float64, len(s.days))
+	for _, h := range s.hours() {
+		if !finite(h.RainMM) {
+			unknown = append(unknown, span{h.At, h.At.Add(time.Hour)})
+			continue
+		}
+		for i, d := range s.days {
+			if d.holds(h.At) && *h.RainMM >= 0.05 {
+				sums[i] += *h.RainMM
+			}
+		}
+	}
+	return sums, joined(unknown, 0)
+}
+
+// unitOfSums is what the lane's name says of the unit: "" where each sum brings its own
+// along, for the days are wide enough.
+func (s *strip) unitOfSums(sums []float64) string {
+	for i, d := range s.days {
+		if words := s.o.rain(sums[i]); sums[i] >= 0.1 && width(words, 11) > s.roomForSum(d) {
+			return ", " + words[len(amount(words))+1:]
+		}
+	}
+	return ""
+}
+
+// amount is a sum of rain without its unit.
+func amount(words string) string {
+	head, _, _ := strings.Cut(words, " ")
+	return head
+}
+
+// roomForSum is what a day's sum may take, so that it keeps off the next.
+func (s *strip) roomForSum(d span) float64 { return s.axis.x(d.to) - s.axis.x(d.from) - 2 }
 
 // stepHead names a step and its product.
 func (s *strip) stepHead(r *row, y float64) float64 {

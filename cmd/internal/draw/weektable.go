@@ -29,7 +29,7 @@ func (s *strip) table() Table {
 // clocksOn writes a stretch by the clock; the end of a day is 24:00.
 func clocksOn(s span, loc *time.Location) string {
 	to := s.to.In(loc).Format(hourWords)
-	if to == "00:00" {
+	if s.to.Equal(answer.NextMidnight(s.from.In(loc))) {
 		to = "24:00"
 	}
 	return s.from.In(loc).Format(hourWords) + "–" + to
@@ -83,17 +83,25 @@ func (s *strip) rainOf(d span) string {
 	if len(s.w.Zones) == 0 {
 		return "–"
 	}
-	sum, known := 0.0, false
-	for _, h := range s.w.Zones[0].Hours {
-		if d.holds(h.At) && finite(h.RainMM) {
-			sum, known = sum+*h.RainMM, true
+	sum, known, missing := 0.0, 0, 0
+	for _, h := range s.hours() {
+		switch {
+		case !d.holds(h.At):
+		case finite(h.RainMM):
+			sum, known = sum+*h.RainMM, known+1
+		default:
+			missing++
 		}
 	}
 	switch {
-	case !known:
+	case known == 0:
 		return "–"
+	case sum < 0.1 && missing > 0:
+		return "not all known"
 	case sum < 0.1:
 		return "none"
+	case missing > 0:
+		return s.o.rain(sum) + ", not all known"
 	}
 	return s.o.rain(sum)
 }
@@ -111,7 +119,7 @@ func (s *strip) describe() string {
 		out += "No window is found. "
 	}
 	if p := s.w.Plan; p != nil && len(p.Blocks) > 0 {
-		out += "Planned: " + strconv.Itoa(len(p.Blocks)) + " blocks from " + p.Blocks[0].From.In(s.loc).Format(bothWords)
+		out += "Planned: " + counted(len(p.Blocks), "block") + " from " + p.Blocks[0].From.In(s.loc).Format(bothWords)
 		if p.Ends != nil {
 			out += " to " + p.Ends.In(s.loc).Format(bothWords)
 		}

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -32,6 +33,14 @@ func width(words string, size float64) float64 {
 		sum += advance(r)
 	}
 	return sum * size
+}
+
+// counted is so many things in words.
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return strconv.Itoa(n) + " " + what
 }
 
 // boldness is how much wider bold letters are.

@@ -82,6 +82,8 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"spread_min":   subject("panel ", " over dew point", true, deg, "panel too close to the dew point"),
 		"wind_max":     subject("wind ", " at the panel", false, wind, "too windy"),
 		"gust_max":     subject("gusts ", "", false, wind, "too gusty"),
+		"dust_wind":    subject("wind ", " with dust upwind", false, wind, "too windy with dust upwind"),
+		"dust_gust":    subject("gusts ", " with dust upwind", false, wind, "too gusty with dust upwind"),
 		"access":       subject("gusts ", " at height", false, wind, "too gusty for ladder or harness"),
 		"sunlight_max": subject("sunlight on the panel ", "", false, watts, "too much sun on the panel"),
 		"uv_max":       subject("UV index on the panel ", "", false, bare, "too much ultraviolet on the panel"),

@@ -61,7 +61,7 @@ func Again(w io.Writer, a *answer.Again, o Options) error {
 		p.line("The same, to the byte.")
 		return p.writeTo(w)
 	}
-	p.line(fmt.Sprintf("%d places differ:", len(a.Differences)))
+	p.line(differing(len(a.Differences)))
 	for i, d := range a.Differences {
 		if i == mostDifferences {
 			p.line(fmt.Sprintf("  and %d more; --json lists all", len(a.Differences)-i))
@@ -70,6 +70,13 @@ func Again(w io.Writer, a *answer.Again, o Options) error {
 		p.para("  ", 4, tidy(d.Path)+": was "+value(d.Was)+", is "+value(d.Is))
 	}
 	return p.writeTo(w)
+}
+
+func differing(n int) string {
+	if n == 1 {
+		return "1 place differs:"
+	}
+	return count(n) + " places differ:"
 }
 
 func (p *page) change(what string, c answer.Change) {

@@ -98,6 +98,9 @@ func cutWords(s string, n int) string {
 // pad fills s with spaces to n cells; longer strings are left alone.
 func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-cells(s))) }
 
+// inColumn is pad for what has a neighbour: longer strings keep a blank before it.
+func inColumn(s string, n int) string { return pad(s, max(n, cells(s)+1)) }
+
 // padLeft is pad with the spaces in front.
 func padLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-cells(s))) + s }
 

@@ -42,6 +42,13 @@ func (p *page) fact(about, text string) {
 func (p *page) facts(j *job.Job) {
 	p.fact("boat", p.boat(j))
 	p.fact("place", p.place(j.Place))
+	for _, s := range salty(j) {
+		p.fact("salt", p.o.prose(s))
+	}
+	if j.Place.HasDust {
+		p.fact("dust", "wind from "+sector(j.Place.DustFrom, j.Place.DustTo)+
+			" brings dust: its bounds are one step lower then, the usual one the hard one, the ideal one the usual")
+	}
 	p.fact("days", days(j))
 	p.fact("hours", schedule(j.Hours, "at any time")+light(j))
 	if j.Place.Machines.Set {
@@ -150,6 +157,33 @@ func (p *page) place(pl job.Place) string {
 	}
 	return strings.Join(parts, ", ")
 }
+
+// salty says what the job's winds and what it knows of spray bring.
+func salty(j *job.Job) (out []string) {
+	if j.Place.WaterKind == "fresh" {
+		if j.Place.HasOnshore || j.Place.HasExposed || j.Since.Spray != "" {
+			out = append(out, "the water is fresh: neither wind nor spray leaves any")
+		}
+		return out
+	}
+	const then = " of 8 m/s or more makes what lies open to it salty, until it is washed"
+	if j.Place.HasOnshore {
+		out = append(out, "wind off the sea, from "+sector(j.Place.OnshoreFrom, j.Place.OnshoreTo)+","+then)
+	}
+	if j.Place.HasExposed {
+		out = append(out, "wind that brings spray, from "+sector(j.Place.ExposedFrom, j.Place.ExposedTo)+","+then)
+	}
+	switch j.Since.Spray {
+	case "yes":
+		out = append(out, "spray has come over: a wash comes before any pad or product")
+	case "no":
+		out = append(out, "no spray has come over so far, whatever the wind of the last two days")
+	}
+	return out
+}
+
+// sector words two bearings.
+func sector(from, to float64) string { return fmt.Sprintf("%.0f° to %.0f°", from, to) }
 
 // days says between which days the job is, and on which nobody works.
 func days(j *job.Job) string {
@@ -307,6 +341,9 @@ func (p *page) jobStep(j *job.Job, i int, s job.Step) {
 	}
 	if s.Coats > 1 {
 		text += fmt.Sprintf(", %d coats", s.Coats)
+		if s.PerDay > 0 {
+			text += fmt.Sprintf(", at most %d a day", s.PerDay)
+		}
 	}
 	var on, all []string
 	for _, z := range j.Zones {

@@ -65,6 +65,29 @@ steps:`, 1))
 	}
 }
 
+// Winds that bring salt or dust, and what is known of spray, are told with what they
+// do, so that nobody thinks a key idle.
+func TestCheckOfSaltAndDust(t *testing.T) {
+	with := func(place, since string) string {
+		job := strings.Replace(plainJob, "timezone: UTC", "timezone: UTC, "+place, 1)
+		return strings.Replace(job, "steps:", since+"\nsteps:", 1)
+	}
+	got := checkOf(t, metric, with("onshore: {from: 60, to: 150}, exposed: {from: 330, to: 20}, dust: {from: 180, to: 270}", "since: {spray: true}"))
+	for _, s := range []string{
+		"salt wind off the sea, from 60° to 150°, of 8 m/s or more makes what lies open to it salty, until it is washed",
+		"salt wind that brings spray, from 330° to 20°, of 8 m/s or more",
+		"salt spray has come over: a wash comes before any pad or product",
+		"dust wind from 180° to 270° brings dust: its bounds are one step lower then",
+	} {
+		assert.Contains(t, got, s)
+	}
+	assert.Contains(t, checkOf(t, us, with("onshore: {from: 60, to: 150}", "")), "of 18 mph or more")
+	assert.Contains(t, checkOf(t, metric, with("onshore: {from: 60, to: 150}", "since: {spray: false}")), "no spray has come over so far")
+	assert.Contains(t, checkOf(t, metric, with("water: fresh, onshore: {from: 60, to: 150}", "")),
+		"salt the water is fresh: neither wind nor spray leaves any")
+	assert.NotContains(t, checkOf(t, metric, plainJob), "salt")
+}
+
 func TestCheckWarns(t *testing.T) {
 	j := &job.Job{Name: "x", Warnings: []string{"the water is taken as 12 °C"}}
 	var b bytes.Buffer

@@ -15,11 +15,6 @@ func day(t time.Time) string { return t.Format("Mon" + nbsp + "2" + nbsp + "Jan"
 // time at which something may be done.
 func clock(t time.Time) string { return t.Format("15:04") }
 
-// nextMidnight is the end of t's local day.
-func nextMidnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, 0, 0, t.Location())
-}
-
 // date tells local days apart and puts them in order. It goes by the calendar:
 // two moments of a day on which the clocks change have different offsets.
 func date(t time.Time) string { return t.Format(time.DateOnly) }
@@ -32,7 +27,7 @@ func hours(from, to time.Time) string {
 	switch {
 	case sameDay(from, to):
 		return clock(from) + "-" + clock(to)
-	case date(to) == date(nextMidnight(from)) && clock(to) == "00:00":
+	case to.Equal(answer.NextMidnight(from)), date(to) == date(answer.NextMidnight(from)) && clock(to) == "00:00":
 		return clock(from) + "-24:00"
 	}
 	return clock(from) + "-" + when(from, to)

@@ -60,7 +60,7 @@ func piecesOf(s step) []piece {
 	var out []piece
 	add := func(x piece) {
 		for end := x.to; x.from.Before(end); x.from = x.to {
-			if x.to = nextMidnight(x.from); x.to.After(end) || !x.to.After(x.from) {
+			if x.to = answer.NextMidnight(x.from); x.to.After(end) || !x.to.After(x.from) {
 				x.to = end
 			}
 			out = append(out, x)

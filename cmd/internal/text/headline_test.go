@@ -45,6 +45,20 @@ func TestItinerary(t *testing.T) {
 	assert.True(t, full)
 }
 
+// Good minutes too short for a block are part of the marginal hours around them, and
+// never the answer of the first line.
+func TestHeadline_AShortWindowIsNoGo(t *testing.T) {
+	before, short, after := window("port side", "06:40", "08:40", "marginal", 1), window("port side", "08:40", "09:20", "go", 1), window("port side", "09:20", "13:00", "marginal", 1)
+	short.Short = true
+	ws := good([]answer.Window{before, short, after})
+	assert.Equal(t, "marginal", worstState(ws))
+	line, _ := itinerary(t, 80, ws...)
+	assert.Contains(t, line, "port side 06:40-13:00")
+	foredeck := window("foredeck", "10:00", "12:00", "ideal", 1)
+	line, _ = itinerary(t, 80, good([]answer.Window{before, short, after, foredeck})...)
+	assert.Equal(t, "foredeck 10:00-12:00, 51 of 51 forecasts.", line, "where another panel has a block, that is the answer")
+}
+
 // What does not fit is counted: in words, then in a word, then in a sign.
 func TestItineraryCounts(t *testing.T) {
 	port := window("port side", "08:20", "11:40", "go", 1)

@@ -58,29 +58,53 @@ func (p *page) verdictGo(a *answer.Morning) string {
 	if what := p.what(a, able); what != "" {
 		return " now: " + what + lastStart(a, able) + rainFrom(a, able) + "."
 	}
-	return " now with your yes: " + p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
+	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }); what != "" {
+		return " now with your yes: " + what + "."
+	}
+	return " now."
 }
 
-// lastStart is the earliest of the last starts of the steps that pick chooses.
+// lastStart is the earliest of the last starts of the steps that pick chooses, and
+// when those that end then may begin again today.
 func lastStart(a *answer.Morning, pick func(answer.MorningStep) bool) string {
-	var last *time.Time
+	var last, again *time.Time
 	for _, x := range asked(a) {
-		if pick(x) && x.Last != nil && (last == nil || x.Last.Before(*last)) {
-			last = x.Last
+		if !pick(x) || x.Last == nil || last != nil && x.Last.After(*last) {
+			continue
 		}
+		next := x.AgainFrom()
+		if same(x.Last, last) {
+			next = later(next, again)
+		}
+		last, again = x.Last, next
 	}
 	if last == nil {
 		return ""
 	}
-	return "; last start " + when(a.Now, *last)
+	s := "; last start " + when(a.Now, *last)
+	if again != nil {
+		s += ", again from " + when(a.Now, *again)
+	}
+	return s
 }
 
-// rainFrom is when rain first falls into the work of the steps that pick chooses.
+// later is the later of two times, nil where one of them is missing.
+func later(a, b *time.Time) *time.Time {
+	if a == nil || b == nil {
+		return nil
+	}
+	if b.After(*a) {
+		return b
+	}
+	return a
+}
+
+// rainFrom is when rain first bears on the work of the steps that pick chooses.
 func rainFrom(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	var first *time.Time
 	for _, x := range asked(a) {
-		if pick(x) && x.RainAt != nil && (first == nil || x.RainAt.Before(*first)) {
-			first = x.RainAt
+		if rain := x.Rain(a.Now); pick(x) && rain != nil && (first == nil || rain.Before(*first)) {
+			first = rain
 		}
 	}
 	if first == nil {
@@ -96,7 +120,7 @@ func (p *page) verdictWait(a *answer.Morning) string {
 	t := *a.WaitUntil
 	s := " until " + when(a.Now, t)
 	then := func(x answer.MorningStep) bool {
-		return x.First != nil && !x.First.After(t) && x.State != "ideal" && x.State != "go"
+		return x.First != nil && !x.NeedsConsent && !x.First.After(t) && x.State != "ideal" && x.State != "go"
 	}
 	if what := p.what(a, then); what != "" {
 		s += ", then " + what + rainFrom(a, then)
@@ -213,7 +237,9 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 
 func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best &&
-		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy && same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt)
+		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy &&
+		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
+		firstState(a) == firstState(b) && a.Early() == b.Early() && a.Again() == b.Again()
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -277,20 +303,28 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+text)
 }
 
-// when gives the hours of today's next window with its last start and why it is
-// the last, and what stands against now.
+// when gives the hours in which today's work may begin, with the last start and
+// when the panel is wet after it, and what stands against now.
 func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string {
 	var s string
 	switch {
 	case x.First == nil && !workable(x.State):
 		return why + "."
 	case !workable(x.State):
-		s = "from " + when(a.Now, *x.First) + " (" + tag(orGo(x.Best)) + needsYes(x.Best) + ")"
+		s = from(a, x)
+		if early := x.Early(); early != "" {
+			s += ", " + early
+		}
 		if !scheduled(x.Binding.Limit) {
 			s += "; now " + why
 		}
+	case x.State == "marginal" && agreed(a, x):
+		s = "may begin by the yes in the job: " + why
 	case x.State == "marginal":
 		s = "needs your yes: " + why
+		if x.First != nil && x.First.After(a.Now) {
+			s += "; " + from(a, x)
+		}
 	default:
 		s = "may begin now"
 	}
@@ -303,15 +337,24 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			s += "; rain from " + when(a.Now, *x.RainAt)
 		}
 	}
+	if again := x.Again(); again != "" {
+		s += ". Again " + again
+	}
 	return s + "."
 }
 
-// needsYes says of marginal hours what they need.
-func needsYes(best string) string {
-	if best == "marginal" {
-		return ": needs your yes"
+// agreed reports whether the job's standing yes lets marginal work begin now.
+func agreed(a *answer.Morning, x answer.MorningStep) bool {
+	return x.FirstState != "" && !x.NeedsConsent && x.First != nil && !x.First.After(a.Now)
+}
+
+// from is when a step may first begin, with the state of that hour.
+func from(a *answer.Morning, x answer.MorningStep) string {
+	state, yes := orGo(firstState(x)), ""
+	if x.NeedsConsent || x.FirstState == "" && state == "marginal" {
+		yes = ": needs your yes"
 	}
-	return ""
+	return "from " + when(a.Now, *x.First) + " (" + tag(state) + yes + ")"
 }
 
 func orGo(state string) string {
@@ -319,6 +362,15 @@ func orGo(state string) string {
 		return "go"
 	}
 	return state
+}
+
+// firstState is the state of a step's first hour; of answers that do not tell it,
+// the best of the day.
+func firstState(x answer.MorningStep) string {
+	if x.FirstState == "" {
+		return x.Best
+	}
+	return x.FirstState
 }
 
 // panels tells how the panels stand now, zones that stand alike together.
@@ -416,6 +468,7 @@ func (p *page) limit(b answer.Binding) string {
 var limitWords = map[string]string{
 	"film": "water on the panel", "air_min": "air", "air_max": "air", "surface_min": "panel", "surface_max": "panel",
 	"humidity_min": "humidity", "humidity_max": "humidity", "wind_max": "wind", "gust_max": "gusts",
+	"dust_wind": "wind with dust upwind", "dust_gust": "gusts with dust upwind",
 	"access": "gusts at height", "sunlight_max": "sunlight on the panel", "uv_max": "UV index on the panel",
 	"section": "wash sections", "moisture": "wood moisture", "cure": "panel while it cures", "dry_off": "time since wet",
 	"block": "time left", "haze": "time to wipe", "rain_free": "time to rain", "dew_free": "time to dew",

@@ -139,6 +139,61 @@ func TestMorningTellsOfRain(t *testing.T) {
 	assert.Equal(t, "> WAIT until 08:40, then seal port side, starboard side; rain from 14:00.", verdictLine(t, a))
 }
 
+// Two chances in a day, with rain between: both lines say where the first one ends,
+// why, and when the second begins.
+func TestMorningTellsOfASecondChance(t *testing.T) {
+	a := early()
+	a.Verdict = "go"
+	for i := range a.Steps {
+		a.Steps[i].State = "go"
+		a.Steps[i].First, a.Steps[i].Last = ptr(a.Now), ptr(at("10 17:50"))
+		a.Steps[i].Chances = []answer.Chance{{From: a.Now, Last: at("10 17:50"), State: "go"}}
+	}
+	x := &a.Steps[0]
+	x.Last, x.WetAt, x.WetBy, x.Change = ptr(at("10 07:50")), ptr(at("10 12:00")), "rain", "rain 2 h after the work, needs 4 h, from 08:00"
+	x.Chances = []answer.Chance{
+		{From: a.Now, Last: at("10 07:50"), State: "go"},
+		{From: at("10 15:00"), Last: at("10 15:50"), State: "marginal", NeedsConsent: true},
+		{From: at("10 16:00"), Last: at("10 17:50"), State: "ideal"},
+	}
+	assert.Contains(t, verdictLine(t, a), "; last start 07:50, again from 16:00; rain from 12:00.")
+	page := strings.Join(strings.Fields(untie(morningPage(t, a, us))), " ")
+	assert.Contains(t, page, "may begin now. Last start 07:50 (rain 12:00). Again from 15:00 with your yes, last start 15:50; from 16:00, last start 17:50.")
+
+	other := a.Steps[1]
+	other.Last, other.Chances = x.Last, []answer.Chance{{From: a.Now, Last: *x.Last, State: "go"}}
+	a.Steps[1] = other
+	assert.Contains(t, verdictLine(t, a), "; last start 07:50; rain from", "not all that ends then begins again")
+}
+
+// The state beside an hour is that hour's, not the best of the day; where a yes
+// would let the work begin sooner, that is said beside it.
+func TestMorningFirstHour(t *testing.T) {
+	a := early()
+	a.Steps = a.Steps[:1]
+	x := &a.Steps[0]
+	x.Best, x.FirstState, x.First, x.Last = "ideal", "go", ptr(at("10 07:40")), ptr(at("10 16:00"))
+	x.Chances = []answer.Chance{
+		{From: at("10 07:30"), Last: at("10 07:30"), State: "marginal", NeedsConsent: true},
+		{From: *x.First, Last: *x.Last, State: "go"},
+	}
+	page := func() string { return strings.Join(strings.Fields(untie(morningPage(t, a, us))), " ") }
+	assert.Contains(t, page(), "from 07:40 (+ go), with your yes from 07:30; now")
+	x.State, x.Binding = "marginal", bind("spread_min 2.9/3")
+	assert.Contains(t, page(), "needs your yes: panel 5.2 °F over dew point, needs 5.4; from 07:40 (+ go). Last start 16:00")
+	x.FirstState, x.First = "marginal", ptr(a.Now)
+	assert.Contains(t, page(), "may begin by the yes in the job: panel 5.2 °F over dew point", "it is not asked for twice")
+	x.NeedsConsent = true
+	assert.Contains(t, page(), "needs your yes: panel 5.2 °F over dew point, needs 5.4. Last start")
+}
+
+// Who waits for one panel does not begin another that nobody has agreed to.
+func TestVerdictWaitLeavesOutWhatNeedsAYes(t *testing.T) {
+	a := early()
+	a.Steps[1].NeedsConsent, a.Steps[1].FirstState = true, "marginal"
+	assert.Equal(t, "> WAIT until 08:40, then seal port side.", verdictLine(t, a))
+}
+
 // Marginal hours to come need a yes, and say so.
 func TestMorningSaysWhatNeedsAYes(t *testing.T) {
 	assert.Contains(t, morningPage(t, early(), us), "foredeck: from 09:20 (! marginal: needs your yes)")
@@ -207,6 +262,12 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 			WetAt:    anyMaybe(anyTime()).Draw(t, "wet"),
 			WetBy:    anyName().Draw(t, "by"),
 			Change:   anyName().Draw(t, "change"),
+
+			FirstState:   state.Draw(t, "first state"),
+			NeedsConsent: rapid.Bool().Draw(t, "needs consent"),
+			Chances: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) answer.Chance {
+				return answer.Chance{From: anyTime().Draw(t, "from"), Last: anyTime().Draw(t, "to"), State: state.Draw(t, "chance"), NeedsConsent: rapid.Bool().Draw(t, "yes")}
+			}), 0, 3).Draw(t, "chances"),
 		}
 	})
 }

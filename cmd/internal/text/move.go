@@ -39,7 +39,7 @@ func Move(w io.Writer, a *answer.Move, o Options) error {
 // moveHead answers in one line: how many blocks moved, whether the day stands,
 // what it costs.
 func (p *page) moveHead(a *answer.Move) {
-	parts := []string{tie(fmt.Sprintf("moved %d of %d blocks", a.Moved, a.Blocks))}
+	parts := []string{tie(fmt.Sprintf("moved %d of %s", a.Moved, numbered(a.Blocks, "block")))}
 	switch {
 	case a.Plan == nil || a.Plan.State == "none":
 		parts = []string{"no plan fits the weather any longer"}
@@ -47,10 +47,12 @@ func (p *page) moveHead(a *answer.Move) {
 		parts = []string{tie("no block of an earlier plan is left to do")}
 	case a.Moved > 0 && a.Proven:
 		parts[0] += ", " + tie("no fewer will do")
-	case a.Moved > a.Least:
+	case a.Moved > a.Least && a.Least > 0: // that none must is no news
 		parts[0] += ", " + tie(fmt.Sprintf("at least %d must", a.Least))
 	}
-	parts = append(parts, p.o.prose(a.Handover.Text))
+	if s := p.o.prose(a.Handover.Text); s != "" {
+		parts = append(parts, s)
+	}
 	if finite(&a.AddedH) && a.AddedH > 0 {
 		parts = append(parts, tie("the rain costs "+duration(a.AddedH, up)+" of work"))
 	}
@@ -199,7 +201,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
 		after = "the same"
 	}
-	p.line("  " + pad(changeTag(c.Change), moveTag) + pad(blockHours(c.Before), moveHours) + pad(after, moveHours) + crewOf(x.People))
+	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + crewOf(x.People))
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"

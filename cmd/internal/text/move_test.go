@@ -134,7 +134,7 @@ func TestNoteGolden(t *testing.T) {
 	w := lateSummer(t)
 	w.Source.Members, w.Source.Dressed = 31, 0
 	w.Plan = afterRain().Plan
-	w.Plan.Blocks[1].NeedsConsent = true
+	w.Plan.Blocks[1].NeedsConsent, w.Plan.Blocks[1].ConsentFor = true, "rain follows too soon"
 	for _, to := range []string{ToOwner, ToCrew} {
 		o := Options{Units: "metric"}
 		page := golden(t, "note_"+to+".txt", o, func(b *bytes.Buffer) error { return Note(b, NoteOfWeek(w, to, o), o) })

@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -183,7 +184,11 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 		if b.Rewash {
 			s += ", washed and dried first"
 		}
-		if how := p.how(b); len(how) > 0 {
+		how := p.how(b)
+		if n := len(how); n > 0 && how[n-1] == needsYes && b.ConsentFor != "" {
+			how[n-1] += " (" + tidy(b.ConsentFor) + ")"
+		}
+		if len(how) > 0 {
 			s += ": " + strings.Join(how, "; ")
 		}
 		out = append(out, stop(s))
@@ -228,7 +233,11 @@ func noteAsks(plan *answer.Plan) []string {
 	var out []string
 	for _, b := range plan.Blocks {
 		if b.NeedsConsent {
-			out = append(out, fmt.Sprintf("Is it all right to do this on the edge of what the product allows: %s on the %s, %s %s?",
+			edge := "on the edge of what the product allows"
+			if b.ConsentFor != "" {
+				edge += " (" + tidy(b.ConsentFor) + ")"
+			}
+			out = append(out, fmt.Sprintf("Is it all right to do this %s: %s on the %s, %s %s?", edge,
 				stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), tie(hours(b.From, b.To))))
 		}
 	}
@@ -237,8 +246,13 @@ func noteAsks(plan *answer.Plan) []string {
 
 // dockWords puts the words of people in the place of those of the program.
 func dockWords(s string) string {
-	return strings.NewReplacer("members", "forecasts", "spread", "distance over the dew point", "film", "water on the panel").Replace(s)
+	return programWords.ReplaceAllStringFunc(s, func(w string) string { return onDock[w] })
 }
+
+var onDock = map[string]string{"members": "forecasts", "spread": "distance over the dew point", "film": "water on the panel"}
+
+// programWords are whole words: the spreaders of a yacht stay what they are.
+var programWords = regexp.MustCompile(`\b(?:members|spread|film)\b`)
 
 // andList lists words with commas and an "and".
 func andList(words []string) string {

@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -33,9 +34,9 @@ func Place(w io.Writer, a *answer.Learned, o Options) error {
 	p.placeChanges(a)
 	p.placeReadings(a)
 	p.blank()
-	p.para("", 2, fmt.Sprintf("A reading counts half after %.0f days. The forecast's part counts whole for %.0f h ahead and no more from %.0f h on. "+
-		"Nothing of it relaxes a hard limit; from %d readings on it may turn marginal into go. --no-learned answers without.",
-		a.Rules.HalfLifeDays, a.Rules.LeadWholeH, a.Rules.LeadGoneH, a.Rules.Enough))
+	p.para("", 2, fmt.Sprintf("A reading counts half after %s. The forecast's part counts whole for %.0f h ahead and no more from %.0f h on. "+
+		"Nothing of it relaxes a hard limit; from %s on it may turn marginal into go. --no-learned answers without.",
+		numbered(int(math.Round(a.Rules.HalfLifeDays)), "day"), a.Rules.LeadWholeH, a.Rules.LeadGoneH, numbered(a.Rules.Enough, "reading")))
 	p.warnings(a.Warnings)
 	return p.writeTo(w)
 }

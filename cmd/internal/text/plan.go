@@ -54,8 +54,8 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	var kinds []string
 	spans := map[string][]string{}
-	begins := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-	ends := nextMidnight(t)
+	begins := answer.Midnight(t)
+	ends := answer.NextMidnight(t)
 	for _, c := range cautions {
 		if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
 			continue
@@ -92,14 +92,14 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}
-	p.line("  " + pad(tag(b.State), planTag) + pad(hours(b.From, b.To), planHours) + pad(crewOf(b.People), planPeople) + tidy(what))
+	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(crewOf(b.People), planPeople) + tidy(what))
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(b); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))
 	}
 	if b.Reason != "" { // the zone stands in the line above
 		why := p.o.prose(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
-		p.line(indent + cutWords(untie(why), p.o.Width-planIndent))
+		p.para(indent, planIndent, untie(why))
 	}
 }
 
@@ -111,6 +111,9 @@ func crewOf(people []int) string {
 	}
 	return strings.Join(parts, "+")
 }
+
+// needsYes is what how says of a block that waits for consent.
+var needsYes = tie("needs your yes")
 
 // how are the limits of doing it: which coat and part, the section that can be
 // washed at once, the haze clock, the yes that it waits for.
@@ -136,7 +139,7 @@ func (p *page) how(b answer.PlanBlock) []string {
 		out = append(out, tie(s))
 	}
 	if b.NeedsConsent {
-		out = append(out, tie("needs your yes"))
+		out = append(out, needsYes)
 	}
 	return out
 }

@@ -30,7 +30,7 @@ func booked() *answer.Plan {
 			},
 			{
 				From: at("11 07:00"), To: at("11 11:00"), Step: "seal", Product: "polymer-sealant", Zone: "foredeck", People: []int{1}, State: "marginal",
-				NeedsConsent: true, Reason: "panel 8 to 9 °C, marginal by rain_free",
+				NeedsConsent: true, ConsentFor: "rain follows too soon", Reason: "marginal: rain follows too soon, panel 8 to 9 °C",
 			},
 		},
 	}
@@ -58,12 +58,21 @@ THE PLAN  ! MARGINAL  in 24 of 30 futures
   Fri 11 Sep · mind heat 12:00-14:30
   ! marginal 07:00-11:00  1    seal, foredeck, polymer-sealant
              needs your yes
-             panel 8 to 9 °C, marginal by rain_free
+             marginal: rain follows too soon, panel 8 to 9 °C
 `, "\n")
 	assert.Contains(t, page, want)
 	assert.Less(t, strings.Index(page, "Why not"), strings.Index(page, "THE PLAN"))
 	assert.Less(t, strings.Index(page, "THE PLAN"), strings.Index(page, "SEAL with"))
 	assert.NotContains(t, weekPage(t, lateSummer(t), metric), "THE PLAN", "none, none shown")
+}
+
+// Whoever has to say yes reads what for to the end, however narrow the screen.
+func TestPlan_TheReasonIsNotCutOff(t *testing.T) {
+	a := lateSummer(t)
+	a.Plan = booked()
+	a.Plan.Blocks[2].Reason = "marginal: it is not cured through by the launch, in the shade of the foredeck, panel 19 to 21 °C, 10 K over dew point, dry 2.3 h since the wash"
+	page := strings.Join(strings.Fields(weekPage(t, a, metric)), " ")
+	assert.Contains(t, page, "marginal: it is not cured through by the launch, in the shade, panel 19 to 21 °C, 10 °C over dew point, dry 2.3 h since the wash")
 }
 
 func TestPlanInFahrenheit(t *testing.T) {

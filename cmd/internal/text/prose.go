@@ -11,7 +11,7 @@ import (
 // quantities finds numbers with an SI unit in a sentence: one, or two joined by
 // "to", "and" or a dash.
 var quantities = regexp.MustCompile(
-	`(^|[^\w.])([+−-]?\d+(?:\.\d+)?)(?:( to | and |-|–)(\d+(?:\.\d+)?))? ?(°C|g/m²|m²|m/s\b|mm\b|K\b)`)
+	`(^|[^\w.])([+−-]?\d+(?:\.\d+)?)(?:( to | and |-|–)([+−-]?\d+(?:\.\d+)?))? ?(°C|g/m²|m²|m/s\b|mm\b|K\b)`)
 
 // aside is the same quantity once more in brackets, as some sentences give it
 // for readers of the other system.

@@ -22,7 +22,7 @@ func Season(w io.Writer, a *answer.Season, o Options) error {
 	p.para("", 2, fmt.Sprintf("%s at %s · a typical year, %s (%s)", name(a.Boat, nameCells), name(a.Place.Name, nameCells),
 		name(a.Station, nameCells), name(a.Data, 16)))
 	p.para("", 2, fmt.Sprintf("Windows that are go for at least %s in working hours, by the month in which they begin; "+
-		"a day may have two.", inHours(a.ShortestH)))
+		"a day may have two.%s", inHours(a.ShortestH), doubts(a)))
 	for i := 0; i < len(a.Rows); {
 		end := i
 		for end < len(a.Rows) && a.Rows[end].Product == a.Rows[i].Product {
@@ -42,6 +42,18 @@ func Season(w io.Writer, a *answer.Season, o Options) error {
 		p.para("  - ", 4, x)
 	}
 	return p.writeTo(w)
+}
+
+// doubts explains the question mark where there is one.
+func doubts(a *answer.Season) string {
+	for i := range a.Rows {
+		for m := range 12 {
+			if x, _ := a.Rows[i].Month(a.Year, m); a.Rows[i].Suits && x.UnknownDays > 0 {
+				return " Where a question mark stands the data say too little of some days."
+			}
+		}
+	}
+	return ""
 }
 
 func inHours(h float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", h), ".0") + nbsp + "h" }
@@ -69,8 +81,11 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 		for i := range r.Months {
 			m, _ := r.Month(a.Year, i)
 			n := count(m.Windows)
-			if m.UnknownDays > 0 && m.Windows == 0 {
+			switch {
+			case m.UnknownDays > 0 && m.Windows == 0:
 				n = "?"
+			case m.UnknownDays > 0: // there may be more
+				n += "?"
 			}
 			line += padLeft(n, seasonMonth)
 		}

@@ -116,12 +116,18 @@ func (t *beside) steps() {
 			by[f.Service] = f
 		}
 		t.row(mark, cut(name(x.Step, aboutCells), aboutCells-4), func(s string) string {
-			f := by[s]
-			if f.At == nil {
+			f, said := by[s]
+			switch {
+			case !said:
+				return ""
+			case f.At == nil:
 				return loud(f.State)
 			}
 			return day(*f.At) + nbsp + clock(*f.At)
 		})
+		if !slices.ContainsFunc(t.services, func(s answer.Service) bool { return by[s.Name].At != nil }) {
+			continue // no zone to name
+		}
 		t.row("", "", func(s string) string {
 			f := by[s]
 			switch {
@@ -233,6 +239,9 @@ func (t *beside) summary() string {
 		default:
 			differ = append(differ, words)
 		}
+	}
+	if len(agree)+len(differ) == 0 {
+		return "They have no day in common: there is nothing to compare."
 	}
 	return listed("They agree on ", agree) + listed("They differ on ", differ)
 }

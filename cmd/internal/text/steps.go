@@ -3,6 +3,7 @@ package text
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -75,17 +76,18 @@ func byHours(ws []answer.Window, book zoneBook) []group {
 	return list
 }
 
-// good keeps the windows that need no consent, adjoining ones of a zone joined;
-// where there are none, those that do. They come in order of time.
+// good keeps the windows in which a block needs no consent, adjoining ones of a zone
+// joined; where there are none, all, joined whatever their states. They come in order
+// of time.
 func good(ws []answer.Window) []answer.Window {
 	var out []answer.Window
 	for _, w := range joined(ws) {
-		if w.State != "marginal" {
+		if w.State != "marginal" && !w.Short {
 			out = append(out, w)
 		}
 	}
 	if len(out) == 0 {
-		out = slices.Clone(ws)
+		out = joinedBy(ws, func(answer.Window, answer.Window) bool { return true })
 	}
 	slices.SortStableFunc(out, func(a, b answer.Window) int { return a.From.Compare(b.From) })
 	return out
@@ -95,6 +97,11 @@ func good(ws []answer.Window) []answer.Window {
 // the work may be done; what needs consent stays apart. The order is that of the
 // ranks.
 func joined(ws []answer.Window) []answer.Window {
+	return joinedBy(ws, func(a, b answer.Window) bool { return a.State != "marginal" && b.State != "marginal" })
+}
+
+// joinedBy joins those adjoining windows of a zone that may be joined.
+func joinedBy(ws []answer.Window, may func(a, b answer.Window) bool) []answer.Window {
 	inTime := make([]int, len(ws)) // a window is large, its place is not
 	for i := range inTime {
 		inTime[i] = i
@@ -105,7 +112,7 @@ func joined(ws []answer.Window) []answer.Window {
 	for _, i := range inTime {
 		w := &ws[i]
 		k, ok := latest[w.Zone]
-		if ok && out[k].To.Equal(w.From) && out[k].State != "marginal" && w.State != "marginal" {
+		if ok && out[k].To.Equal(w.From) && may(out[k], *w) {
 			out[k] = join(out[k], *w)
 			continue
 		}
@@ -129,9 +136,13 @@ func join(x, w answer.Window) answer.Window {
 		out.LastSection = x.LastSection
 	}
 	out.Confidence = min(x.Confidence, w.Confidence)
-	if x.State != w.State {
+	switch {
+	case x.State == "marginal" || w.State == "marginal":
+		out.State = "marginal"
+	case x.State != w.State:
 		out.State = "go"
 	}
+	out.Short = x.Short && w.Short
 	out.SurfaceC, out.SpreadK = hull(x.SurfaceC, w.SurfaceC), hull(x.SpreadK, w.SpreadK)
 	out.SectionM2, out.RewetMin = lesser(x.SectionM2, w.SectionM2), lesser(x.RewetMin, w.RewetMin)
 	if x.Sunlit == nil || w.Sunlit == nil || *x.Sunlit != *w.Sunlit {
@@ -175,6 +186,9 @@ func sure(confidence float64, s answer.Source) string {
 	}
 	if n < 1 || !(confidence >= 0 && confidence <= 1) {
 		return ""
+	}
+	if n == 1 {
+		of = strings.TrimSuffix(of, "s")
 	}
 	return count(int(confidence*float64(n)+dust)) + tie(" of ") + count(n) + nbsp + of
 }

@@ -103,7 +103,7 @@ func (p *page) source(s answer.Source, now time.Time) string {
 	case s.Members > 1:
 		parts = append(parts, count(s.Members)+nbsp+"forecasts")
 	case s.Dressed > 0:
-		parts = append(parts, "one"+nbsp+"forecast", "varied into "+count(s.Dressed)+nbsp+"futures")
+		parts = append(parts, "one"+nbsp+"forecast", "varied into "+tie(numbered(s.Dressed, "future")))
 	default:
 		parts = append(parts, "one"+nbsp+"forecast")
 	}

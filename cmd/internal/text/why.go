@@ -18,7 +18,9 @@ func Why(w io.Writer, a *answer.Why, o Options) error {
 	p := newPage(o)
 	p.para(name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State), 2, "")
 	p.para("  ", 2, p.why(a.Binding)+".")
-	p.blank()
+	if len(a.Limits) > 0 {
+		p.blank()
+	}
 	notes := &sources{}
 	for i := 0; i < len(a.Limits); i++ {
 		l := a.Limits[i]
@@ -33,8 +35,10 @@ func Why(w io.Writer, a *answer.Why, o Options) error {
 		}
 		p.para("  "+pad(tag(l.State), whyTag-2), whyTag, text)
 	}
-	p.blank()
 	for i, s := range notes.list {
+		if i == 0 {
+			p.blank()
+		}
 		p.para(fmt.Sprintf("[%d] ", i+1), 4, s)
 	}
 	p.warnings(a.Warnings)

@@ -31,7 +31,10 @@ func (s *Server) api() http.Handler {
 	s.jobRoutes(a)
 	nullable(a.OpenAPI().Components.Schemas)
 	mux.HandleFunc("/api/", notThere(mux))
-	return mux
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Cache-Control", "private, no-cache") // what is of one person is nothing for a cache between
+		mux.ServeHTTP(w, r)
+	})
 }
 
 // notThere answers for addresses that there are not, and for methods that an address

@@ -83,7 +83,10 @@ func (o *idempotent) do(key string, asked [sha256.Size]byte, next http.Handler, 
 		}
 		select {
 		case <-x.done:
-		case <-r.Context().Done():
+		case <-r.Context().Done(): // nothing is known of the first: an empty answer would say that it was done
+			p := newProblem(http.StatusServiceUnavailable, "the first request of this name is still under way", "send it again in a few seconds")
+			p.after = 5
+			writeProblem(w, r, p)
 			return
 		}
 		if x.given != nil {

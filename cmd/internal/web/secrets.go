@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"sync"
@@ -112,15 +113,34 @@ func (s *Secrets) write() error {
 	return nil
 }
 
-// change reads the file, changes it and keeps it.
+// change reads the file, changes it and keeps it. What cannot be kept is as it was, so
+// that nobody is told that it failed and finds the old link ended all the same.
 func (s *Secrets) change(do func(*secretsFile)) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if err := s.read(); err != nil {
 		return err
 	}
+	was := s.kept
+	was.Sessions = maps.Clone(s.kept.Sessions)
 	do(&s.kept)
-	return s.write()
+	err := s.write()
+	if err != nil {
+		s.kept = was
+	}
+	return err
+}
+
+// end changes it as change does, but what cannot be kept has ended until the next start
+// all the same.
+func (s *Secrets) end(do func(*secretsFile)) error {
+	err := s.change(do)
+	if err != nil {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		do(&s.kept)
+	}
+	return err
 }
 
 // look reads the file and looks at it. What cannot be read is as it was last.
@@ -158,7 +178,7 @@ func (s *Secrets) NewCalendar() (string, error) {
 
 // EndCalendar ends all calendar links.
 func (s *Secrets) EndCalendar() error {
-	return s.change(func(f *secretsFile) { f.Calendar = "" })
+	return s.end(func(f *secretsFile) { f.Calendar = "" })
 }
 
 // IsToken reports whether it is the sign-in token.
@@ -222,7 +242,7 @@ func (s *Secrets) SignedIn(id string) (in bool) {
 
 // SignOut ends a session.
 func (s *Secrets) SignOut(id string) error {
-	return s.change(func(f *secretsFile) { delete(f.Sessions, hashed(id)) })
+	return s.end(func(f *secretsFile) { delete(f.Sessions, hashed(id)) })
 }
 
 // newToken is 160 random bits in letters and digits that can be read out.

@@ -74,17 +74,22 @@ func (b *Body) Serve(w http.ResponseWriter, r *http.Request, contentType string)
 	_, _ = w.Write(data) // the client may have gone
 }
 
-// AcceptsGzip reads Accept-Encoding.
+// AcceptsGzip reads Accept-Encoding. What it says of gzip itself outranks what it says
+// of all others, wherever either stands.
 func AcceptsGzip(header string) bool {
+	any := false
 	for part := range strings.SplitSeq(header, ",") {
 		name, weight, _ := strings.Cut(strings.TrimSpace(part), ";")
-		if name = strings.ToLower(strings.TrimSpace(name)); name != "gzip" && name != "*" {
-			continue
+		q, err := strconv.ParseFloat(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(weight)), "q="), 64)
+		takes := weight == "" || (err == nil && q > 0)
+		switch strings.ToLower(strings.TrimSpace(name)) {
+		case "gzip":
+			return takes
+		case "*":
+			any = takes
 		}
-		q, err := strconv.ParseFloat(strings.TrimPrefix(strings.TrimSpace(weight), "q="), 64)
-		return weight == "" || (err == nil && q > 0)
 	}
-	return false
+	return any
 }
 
 // HasTag reports whether a list of tags (If-Match, If-None-Match) names this one, in

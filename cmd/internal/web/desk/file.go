@@ -186,8 +186,11 @@ const backups = 20
 // moment of its replacement, and lets go of the oldest.
 func keepOld(path string, data []byte, now time.Time) error {
 	stem := path + "."
-	name := stem + now.UTC().Format("20060102T150405Z") + ".bak"
-	if err := replace(name, data, 0o600); err != nil {
+	name := func() string { return stem + now.UTC().Format("20060102T150405Z") + ".bak" }
+	for _, err := os.Stat(name()); err == nil; _, err = os.Stat(name()) { // saved twice within a second: both stay
+		now = now.Add(time.Second)
+	}
+	if err := replace(name(), data, 0o600); err != nil {
 		return err
 	}
 	old, _ := filepath.Glob(escapeGlob(stem) + "*Z.bak") // the pattern is sound

@@ -32,7 +32,8 @@ type Left struct {
 var LeftWords = map[string]window.Left{"hazing": window.LeftHazing, "buffed": window.LeftBuffed, "uncured": window.LeftUncured}
 
 // Move says what became of the work and moves the plan: the newest of the book, else
-// the one last answered here. The answer goes into the book.
+// the one last answered here. The answer goes into the book, for it is the plan that all
+// see from now on: one that cannot be kept has moved nothing, and is an error.
 func (d *Desk) Move(ctx context.Context, id string, m Moving) (*answer.Move, error) {
 	j, r, parsed, err := d.located(ctx, id)
 	if err != nil {
@@ -57,6 +58,8 @@ func (d *Desk) Move(ctx context.Context, id string, m Moving) (*answer.Move, err
 	}
 	a := d.app(d.book())
 	a.Clock = app.At(now)
+	var unkept error
+	a.Unrecorded = func(err error) { unkept = err }
 	var out *answer.Move
 	err = d.inTurn(ctx, book.Move, func(ctx context.Context) error {
 		out, err = a.Move(ctx, q)
@@ -68,6 +71,9 @@ func (d *Desk) Move(ctx context.Context, id string, m Moving) (*answer.Move, err
 		}
 		return err
 	})
+	if err == nil && unkept != nil {
+		err = fmt.Errorf("keeping the move: %w", unkept)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -191,6 +191,9 @@ const (
 
 // Undo takes an entry of the job's boat back; the book keeps both.
 func (d *Desk) Undo(ctx context.Context, id, kind string, number int64) (*answer.Logged, error) {
+	if kinds := []string{UndoDone, UndoOutcome, UndoReading}; !slices.Contains(kinds, kind) {
+		return nil, &app.Problem{Text: fmt.Sprintf("%q is nothing that can be taken back", kind), Fix: "give one of " + strings.Join(kinds, ", ")}
+	}
 	page, err := d.Entries(ctx, id, kind, number+1, 1)
 	if err != nil {
 		return nil, err

@@ -19,11 +19,17 @@ type dayPage struct {
 	Steps   []dayStep
 	Zone    string // whose hours are in the table
 	Zones   []string
-	Hours   []answer.Hour
+	Hours   []dayHour
 	Hour    int // of the boat's picture
 	Curves  *picture
 	Boats   *picture
 	Caution []answer.Caution
+}
+
+// dayHour is an hour in the table, with what the clock shows.
+type dayHour struct {
+	answer.Hour
+	Label string
 }
 
 // dayStep is a step's hours on a day, zone by zone.
@@ -71,8 +77,8 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	at, err := time.ParseInLocation(time.DateOnly, r.PathValue("date"), w.From.Location())
-	if err != nil || !at.Before(w.To) || !midnight(at.AddDate(0, 0, 1)).After(w.From) {
+	at, err := dayIn(r.PathValue("date"), w.From.Location())
+	if err != nil || !at.Before(w.To) || !answer.NextMidnight(at).After(w.From) {
 		return nil, nil, &trouble{status: http.StatusNotFound, title: "Nothing is known of that day",
 			text: "The forecast reaches from " + longDay(w.From) + " to " + longDay(w.To.Add(-time.Nanosecond)) + ".",
 			fix:  "Choose one of those days from the week."}
@@ -81,8 +87,18 @@ func (p *Pages) dayPage(r *http.Request) (*Boat, *dayPage, error) {
 	out.choose(zoneOf(r.URL.Query().Get("zone"), w.Zones))
 	out.Hour = hourOf(r.URL.Query().Get("hour"), w.Now, at)
 	sun := time.Date(at.Year(), at.Month(), at.Day(), out.Hour, 0, 0, 0, at.Location())
+	if !same(sun, at) { // an hour that the clock skips
+		sun = at
+	}
 	out.Curves, out.Boats = p.voice.curvesPicture(w, at, out.Zones), p.voice.boatsPicture(w, sun, out.Zones)
 	return b, out, nil
+}
+
+// dayIn is the first moment of a date at a place. Noon tells the day: there are clocks
+// that skip midnight.
+func dayIn(date string, loc *time.Location) (time.Time, error) {
+	noon, err := time.ParseInLocation(time.DateOnly+" 15", date+" 12", loc)
+	return answer.Midnight(noon), err
 }
 
 // hourOf is the hour asked for; without one that of now on its own day, else noon.
@@ -97,10 +113,10 @@ func hourOf(s string, now, at time.Time) int {
 }
 
 func (v voice) dayOf(w *answer.Week, at time.Time) *dayPage {
-	next := midnight(at.AddDate(0, 0, 1))
+	next := answer.NextMidnight(at)
 	out := &dayPage{Week: w, At: at, Blocks: blocksOn(w.Plan, at)}
 	if at.After(w.From) {
-		out.Prior = midnight(at.AddDate(0, 0, -1))
+		out.Prior = answer.Midnight(at.Add(-time.Hour))
 	}
 	if next.Before(w.To) {
 		out.Next = next
@@ -181,7 +197,13 @@ func (d *dayPage) choose(zone string) {
 	}
 	for _, h := range d.Week.Zones[i].Hours {
 		if same(h.At, d.At) {
-			d.Hours = append(d.Hours, h)
+			d.Hours = append(d.Hours, dayHour{h, clock(h.At)})
+		}
+	}
+	for i := 1; i < len(d.Hours); i++ { // an hour that comes twice is told apart by its zone
+		a, b := &d.Hours[i-1], &d.Hours[i]
+		if clock(a.At) == clock(b.At) {
+			a.Label, b.Label = a.At.Format("15:04 MST"), b.At.Format("15:04 MST")
 		}
 	}
 }

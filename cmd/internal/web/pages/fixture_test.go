@@ -3,6 +3,7 @@ package pages
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -38,38 +39,68 @@ type stand struct {
 	headers http.Header
 }
 
+// setup is what a stand is made of, besides the usual.
+type setup struct {
+	texts  []string // of the job files; none is the demo's
+	now    time.Time
+	source func(app.Clock) app.Source // nil is the demo's weather
+	noBook bool
+	change []func(*Config)
+}
+
 // standing makes a stand. The job is the demo's, changed by edit.
 func standing(t testing.TB, edit func(job string) string, change ...func(*Config)) *stand {
 	t.Helper()
-	dir := t.TempDir()
-	s := &stand{t: t, job: filepath.Join(dir, "kittiwake.yaml"), headers: http.Header{}}
-	now := six
-	s.now = &now
 	text := string(demo.JobFile())
 	if edit != nil {
 		text = edit(text)
 	}
-	require.NoError(t, os.WriteFile(s.job, []byte(text), 0o600))
+	return standOn(t, setup{texts: []string{text}, change: change})
+}
+
+// standOn makes a stand of a setup. Its job files are kittiwake.yaml, job-2.yaml and so on.
+func standOn(t testing.TB, x setup) *stand {
+	t.Helper()
+	dir := t.TempDir()
+	s := &stand{t: t, job: filepath.Join(dir, "kittiwake.yaml"), headers: http.Header{}, now: &x.now}
+	if x.now.IsZero() {
+		x.now = six
+	}
+	var files []string
+	for i, text := range x.texts {
+		name := s.job
+		if i > 0 {
+			name = filepath.Join(dir, fmt.Sprintf("job-%d.yaml", i+1))
+		}
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
+		files = append(files, name)
+	}
 	var mu sync.Mutex
 	clock := app.ClockFunc(func() time.Time { mu.Lock(); defer mu.Unlock(); return *s.now })
 	classes, err := products.Catalogue()
 	require.NoError(t, err)
-	b, err := book.Open(context.Background(), filepath.Join(dir, "book.db"), clock.Now)
-	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, b.Close()) })
-	s.desk, err = desk.New(desk.Config{Files: []string{s.job}, Source: demo.Source{Clock: clock}, Clock: clock, Classes: classes,
-		Futures: app.Futures, Version: "test", Book: app.Stored{Book: b}, BookFile: filepath.Join(dir, "book.db"), KeepAnswers: true})
+	cfg := desk.Config{Files: files, Source: demo.Source{Clock: clock}, Clock: clock, Classes: classes, Futures: app.Futures, Version: "test"}
+	if x.source != nil {
+		cfg.Source = x.source(clock)
+	}
+	if !x.noBook {
+		b, err := book.Open(context.Background(), filepath.Join(dir, "book.db"), clock.Now)
+		require.NoError(t, err)
+		t.Cleanup(func() { require.NoError(t, b.Close()) })
+		cfg.Book, cfg.BookFile, cfg.KeepAnswers = app.Stored{Book: b}, filepath.Join(dir, "book.db"), true
+	}
+	s.desk, err = desk.New(cfg)
 	require.NoError(t, err)
 	t.Cleanup(s.desk.Close)
-	cfg := Config{Desk: fitted{s.desk, func(id string) string { return "/calendar/" + id + ".ics" }}, Clock: clock.Now, Version: "1.2.3",
+	pages := Config{Desk: fitted{s.desk, func(id string) string { return "/calendar/" + id + ".ics" }}, Clock: clock.Now, Version: "1.2.3",
 		Settings: func(*http.Request) []Setting {
 			return []Setting{{"units", "metric", "units on screen: metric or us", "DEWGAP_UNITS"}, {"contact", "", "your e-mail address", "DEWGAP_CONTACT"}}
 		},
 		Fault: func(_ *http.Request, err error) { t.Log(err); s.faults = append(s.faults, err) }}
-	for _, c := range change {
-		c(&cfg)
+	for _, c := range x.change {
+		c(&pages)
 	}
-	s.pages, err = New(cfg)
+	s.pages, err = New(pages)
 	require.NoError(t, err)
 	return s
 }

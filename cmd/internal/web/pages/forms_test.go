@@ -202,7 +202,7 @@ func TestHoursOfAnyStretch(t *testing.T) {
 		if !ok || a != clock(from) {
 			t.Fatalf("%s to %s is %q", from, to, s)
 		}
-		next := midnight(from).AddDate(0, 0, 1)
+		next := answer.NextMidnight(from)
 		switch {
 		case to.Equal(next) && b != "24:00", to.After(next) && b != "24:00" && !strings.Contains(b, plainly(day(to))), to.Before(next) && b != clock(to):
 			t.Fatalf("%s to %s is %q", from, to, s)

@@ -27,6 +27,7 @@ func (p *Pages) home(r *http.Request) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
+	v := &view{template: "home", Title: "Boats", Tab: "home"}
 	out := make([]homeBoat, len(list))
 	for i, b := range list {
 		out[i].Boat = b
@@ -36,12 +37,13 @@ func (p *Pages) home(r *http.Request) (*view, error) {
 		m, err := p.cfg.Desk.Morning(r.Context(), b.ID)
 		if err != nil {
 			body, _ := p.explain(r, err)
-			out[i].Trouble = body.Text
+			out[i].Trouble, v.passing = body.Text, true
 			continue
 		}
 		out[i].Morning, out[i].Line = m, p.voice.verdictLine(m)
 	}
-	return &view{template: "home", Title: "Boats", Tab: "home", Body: out}, nil
+	v.Body = out
+	return v, nil
 }
 
 // boat finds the boat of a request by the job in its path.
@@ -72,6 +74,7 @@ func (p *Pages) places(r *http.Request) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
+	v := &view{template: "places", Title: "Places", Tab: "places"}
 	var out []place
 	for i, b := range list {
 		k := slices.IndexFunc(out, func(x place) bool { return x.Name == b.Place })
@@ -84,12 +87,13 @@ func (p *Pages) places(r *http.Request) (*view, error) {
 			h.Morning, err = p.cfg.Desk.Morning(r.Context(), b.ID)
 			if err != nil {
 				body, _ := p.explain(r, err)
-				h.Trouble = body.Text
+				h.Trouble, v.passing = body.Text, true
 			}
 		}
 		out[k].Boats = append(out[k].Boats, h)
 	}
-	return &view{template: "places", Title: "Places", Tab: "places", Body: out}, nil
+	v.Body = out
+	return v, nil
 }
 
 // settingsPage is what the settings page shows.

@@ -152,13 +152,11 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 	}
 	for i, z := range j.Zones {
 		f := zoneForm{Zone: z, Index: i, Shelt: z.Shelter.String(), Acc: z.Access.String(), Worked: worked[i]}
-		f.Tilted, f.Facing = tilted(z), facing(z)
-		if z.AreaM2 > 0 {
-			f.Area = strconv.FormatFloat(z.AreaM2, 'f', 1, 64)
-		}
+		f.Tilted, f.Facing, f.Area = tilted(z), facing(z), areaOf(z)
 		for _, name := range sortedKeys(z.Done) {
 			d := z.Done[name]
-			s := name + ", " + day(d.At) + nbsp + clock(d.At)
+			at := d.At.In(j.Location()) // by the clock at the place, as the file says it
+			s := name + ", " + day(at) + nbsp + clock(at)
 			if d.Share < 1 {
 				s += fmt.Sprintf(" (%.0f %%)", 100*d.Share)
 			}
@@ -178,6 +176,14 @@ func (b *jobPage) fill(j *job.Job, all *answer.Products) {
 
 // tilted is a zone's tilt as it is edited.
 func tilted(z boat.Zone) string { return strconv.FormatFloat(z.Tilt, 'f', -1, 64) }
+
+// areaOf is a zone's area as it is edited, "" where nobody knows it.
+func areaOf(z boat.Zone) string {
+	if z.AreaM2 <= 0 {
+		return ""
+	}
+	return strconv.FormatFloat(z.AreaM2, 'f', 1, 64)
+}
 
 // facing is where a zone faces as it is edited.
 func facing(z boat.Zone) string {
@@ -238,7 +244,10 @@ func along(name string) int {
 // checkJob tells what is wrong with a text, for the script while somebody types: the
 // part of the page with the mistakes.
 func (p *Pages) checkJob(r *http.Request) (*view, error) {
-	text := r.PostFormValue("text")
+	if err := readForm(r); err != nil {
+		return nil, err
+	}
+	text := r.PostForm.Get("text")
 	_, err := p.cfg.Desk.Check(r.Context(), r.PathValue("job"), []byte(text))
 	list, wrong := errors.AsType[job.Errors](err)
 	if err != nil && !wrong {

@@ -19,7 +19,7 @@ import (
 // editJob changes the job's file by one of the page's forms. The form carries the tag
 // of the text that it was made from; another text there in the meantime is refused.
 func (p *Pages) editJob(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
+	if err := readForm(r); err != nil {
 		return nil, err
 	}
 	id := r.PathValue("job")
@@ -37,6 +37,10 @@ func (p *Pages) editJob(r *http.Request) (*view, error) {
 	}
 	if errors.Is(err, jobedit.ErrNoStep) {
 		return p.refused(r, file, string(file.Text), "The job has no such step any longer, so nothing was saved. Look at the steps below.")
+	}
+	if t, ok := errors.AsType[*trouble](err); ok && t.field != "" && atoi(r.PostForm.Get("index")) >= 0 {
+		f := r.PostForm
+		return p.refusedForm(r, file, wrongForm{op: f.Get("op"), index: f.Get("index"), given: f, said: map[string]string{t.field: stopped(t.text) + " " + t.fix}})
 	}
 	if why, again := mistake(err); again {
 		return p.refused(r, file, string(file.Text), why)
@@ -135,7 +139,11 @@ func (p *Pages) edited(r *http.Request, file File) ([]byte, error) {
 	case "dates":
 		return p.editedDates(r, file)
 	case "step":
-		return jobedit.Step(file.Text, atoi(f.Get("index")), stepChanges(f))
+		text, err := jobedit.Step(file.Text, atoi(f.Get("index")), stepChanges(f))
+		if err == nil && len(f["on"]) == 0 { // the form has a tick at least: all were taken out
+			return nil, badForm("On which part of the boat?", "Tick at least one, or take the step out.")
+		}
+		return text, err
 	case "add-step":
 		if f.Get("do") == "" {
 			return nil, badForm("What is to be done?", "Choose a kind of work.")
@@ -188,19 +196,33 @@ func (p *Pages) editedZone(r *http.Request, file File) ([]byte, error) {
 			out = append(out, jobedit.Change{Key: key, To: jobedit.Scalar(is)})
 		}
 	}
+	if err := emptied(f, map[string]string{"tilt": tilted(z), "faces": facing(z), "area": areaOf(z)}); err != nil {
+		return nil, err
+	}
 	measure("tilt", tilted(z))
 	measure("faces", facing(z))
-	area, err := number("the area", f.Get("area"))
+	area, err := number("the area", "area", f.Get("area"))
 	switch {
 	case err != nil:
 		return nil, err
-	case area.Known && strconv.FormatFloat(z.AreaM2, 'f', 1, 64) != strconv.FormatFloat(area.V, 'f', 1, 64):
+	case area.Known && areaOf(z) != strconv.FormatFloat(area.V, 'f', 1, 64):
 		out = append(out, jobedit.Change{Key: "area_m2", To: jobedit.Value(strconv.FormatFloat(area.V, 'g', 6, 64))})
 	}
 	if salt := f.Get("salt") == "yes"; salt != z.Salt {
 		out = append(out, jobedit.Change{Key: "salt", To: jobedit.Value(strconv.FormatBool(salt))})
 	}
 	return jobedit.Zone(file.Text, z.Name, out)
+}
+
+// emptied refuses a form that empties a field which shows something: what the file, or
+// the preset, says of a zone cannot be unsaid by a form.
+func emptied(f url.Values, shown map[string]string) error {
+	for _, name := range sortedKeys(shown) {
+		if f.Has(name) && strings.TrimSpace(f.Get(name)) == "" && shown[name] != "" {
+			return badField(name, "This cannot be left empty", "Give another value, or take it out in the text below.")
+		}
+	}
+	return nil
 }
 
 // editedDates changes the job's first and last day. One that is left empty is taken out.
@@ -252,6 +274,15 @@ func (w wrongForm) Field(op, index, name, has string) field {
 		return field{Now: has}
 	}
 	return field{w.given.Get(name), w.said[name]}
+}
+
+// Ticked reports whether a box of the form of an op and an index is ticked: as it was
+// given, else as the file has it.
+func (w wrongForm) Ticked(op, index, name string, has bool) bool {
+	if !w.Is(op, index) {
+		return has
+	}
+	return w.given.Has(name)
 }
 
 // marked shows a form again as it was filled in, each mistake of the job's reader beside

@@ -1,8 +1,10 @@
 package pages
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -10,19 +12,18 @@ import (
 // logPage is what the log shows.
 type logPage struct {
 	*answer.BookList
-	Steps   []stepIn
-	Zones   []string
-	Book    bool // there is one to write into
-	Problem string
-	Form    map[string]string
+	Steps []stepIn
+	Zones []string
+	Book  bool // there is one to write into
+	refusal
 }
 
 // mostLogged is how many lines of each kind the log shows, the newest first.
 const mostLogged = 40
 
-func (p *Pages) log(r *http.Request) (*view, error) { return p.logView(r, "", nil) }
+func (p *Pages) log(r *http.Request) (*view, error) { return p.logView(r, refusal{}) }
 
-func (p *Pages) logView(r *http.Request, problem string, form map[string]string) (*view, error) {
+func (p *Pages) logView(r *http.Request, x refusal) (*view, error) {
 	b, err := p.boat(r)
 	if err != nil {
 		return nil, err
@@ -39,17 +40,17 @@ func (p *Pages) logView(r *http.Request, problem string, form map[string]string)
 	if err != nil {
 		return nil, err
 	}
-	body := &logPage{BookList: newest(list), Book: p.cfg.Desk.HasBook(), Problem: problem, Form: form}
+	body := &logPage{BookList: newest(list), Book: p.cfg.Desk.HasBook(), refusal: x}
 	for _, s := range j.Steps {
-		x := stepIn{Name: s.Name, Do: s.Do, Product: s.With}
+		step := stepIn{Name: s.Name, Do: s.Do, Product: s.With}
 		for _, z := range s.On {
-			x.Zones = append(x.Zones, j.Zones[z].Name)
+			step.Zones = append(step.Zones, j.Zones[z].Name)
 			body.Zones = addOnce(body.Zones, j.Zones[z].Name)
 		}
-		body.Steps = append(body.Steps, x)
+		body.Steps = append(body.Steps, step)
 	}
 	v := &view{template: "log", Title: "Log of " + boatName(b.Boat), Tab: "log", Boat: b, Body: body}
-	if problem != "" {
+	if x.Problem != "" {
 		v.status = http.StatusUnprocessableEntity
 	} else if r.URL.Query().Has("saved") {
 		v.Notice = "Written down."
@@ -66,18 +67,22 @@ func addOnce(list []string, s string) []string {
 	return append(list, s)
 }
 
-// newest keeps the head of each list.
+// newest are the newest of each list, which come in any order.
 func newest(l *answer.BookList) *answer.BookList {
 	out := *l
-	cut := func(list []answer.Entry) []answer.Entry { return list[:min(len(list), mostLogged)] }
-	out.Answers = l.Answers[:min(len(l.Answers), mostLogged)]
+	cut := func(list []answer.Entry) []answer.Entry {
+		list = slices.Clone(list)
+		slices.SortFunc(list, func(a, b answer.Entry) int { return cmp.Or(b.At.Compare(a.At), cmp.Compare(b.ID, a.ID)) })
+		return list[:min(len(list), mostLogged)]
+	}
+	out.Answers = l.Answers[:min(len(l.Answers), mostLogged)] // which the book has in that order
 	out.Done, out.Readings, out.Outcomes = cut(l.Done), cut(l.Readings), cut(l.Outcomes)
 	return &out
 }
 
 // takeLog writes down work done or what became of it.
 func (p *Pages) takeLog(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
+	if err := readForm(r); err != nil {
 		return nil, err
 	}
 	id := r.PathValue("job")
@@ -86,7 +91,7 @@ func (p *Pages) takeLog(r *http.Request) (*view, error) {
 	if r.PostForm.Get("op") == "undo" {
 		_, err = p.cfg.Desk.Undo(r.Context(), id, r.PostForm.Get("kind"), int64(atoi(r.PostForm.Get("number"))))
 	} else {
-		w, err = work(r.PostForm)
+		w, err = p.work(r)
 	}
 	switch {
 	case err != nil || w.Step == "":
@@ -95,8 +100,8 @@ func (p *Pages) takeLog(r *http.Request) (*view, error) {
 	default:
 		err = p.cfg.Desk.LogDone(r.Context(), id, w)
 	}
-	if text, again := mistake(err); again {
-		return p.logView(r, text, filled(r.PostForm))
+	if x, again := refuse(err, r.PostForm); again {
+		return p.logView(r, x)
 	}
 	if err != nil {
 		return nil, err
@@ -104,13 +109,26 @@ func (p *Pages) takeLog(r *http.Request) (*view, error) {
 	return seeOther("/log/" + url.PathEscape(id) + "?saved=1"), nil
 }
 
+// work reads the form, with what only the clock at the place can tell of it.
+func (p *Pages) work(r *http.Request) (Work, error) {
+	w, err := work(r.PostForm)
+	if err != nil || w.At == "" {
+		return w, err
+	}
+	now, err := p.here(r)
+	if err == nil {
+		_, err = past("at", w.At, now)
+	}
+	return w, err
+}
+
 func work(f url.Values) (Work, error) {
 	w := Work{Step: f.Get("step"), Zones: f["zone"], Found: f.Get("found"), At: moment(f.Get("date"), f.Get("at")),
 		By: f.Get("by"), Note: f.Get("note"), Share: 1}
 	if f.Get("date") != "" && f.Get("at") == "" {
-		return w, badForm("A day needs a time", "Give the time of day as well, or leave both empty for now.")
+		return w, badField("at", "A day needs a time", "Give the time of day as well, or leave both empty for now.")
 	}
-	share, err := number("the share", f.Get("share"))
+	share, err := number("the share", "share", f.Get("share"))
 	if err != nil {
 		return w, err
 	}
@@ -119,13 +137,13 @@ func work(f url.Values) (Work, error) {
 	}
 	switch {
 	case w.Step == "":
-		return w, badForm("Which step was it?", "Choose one of the job's steps.")
+		return w, badField("step", "Which step was it?", "Choose one of the job's steps.")
 	case len(w.Zones) == 0:
-		return w, badForm("On which part of the boat?", "Tick at least one.")
+		return w, badField("zone", "On which part of the boat?", "Tick at least one.")
 	case !(w.Share > 0 && w.Share <= 1):
-		return w, badForm("A share lies above 0 and at most at 100 %", "Write half a side as 50.")
+		return w, badField("share", "A share lies above 0 and at most at 100 %", "Write half a side as 50.")
 	case w.Found != "" && index(w.Found, "ok", "inspect", "redo") < 0:
-		return w, badForm("That is nothing that can be found", "Choose good, look again or redo.")
+		return w, badField("found", "That is nothing that can be found", "Choose good, look again or redo.")
 	}
 	return w, nil
 }

@@ -20,8 +20,7 @@ type morningPage struct {
 	Before  []before       // work that readings put before everything else
 	Places  []readingZone  // zones to be read, those to measure first on top
 	Stops   []string
-	Problem string // why a reading was not taken
-	Form    map[string]string
+	refusal // of a reading
 }
 
 // morningGroup is a step and its zones, those that read alike together.
@@ -52,11 +51,11 @@ type readingZone struct {
 	First bool // to be measured first
 }
 
-func (p *Pages) morning(r *http.Request) (*view, error) { return p.morningView(r, "", nil) }
+func (p *Pages) morning(r *http.Request) (*view, error) { return p.morningView(r, refusal{}) }
 
 // morningView draws the morning check, with what is wrong with the form if it is
 // shown once more.
-func (p *Pages) morningView(r *http.Request, problem string, form map[string]string) (*view, error) {
+func (p *Pages) morningView(r *http.Request, x refusal) (*view, error) {
 	b, err := p.boat(r)
 	if err != nil {
 		return nil, err
@@ -66,9 +65,9 @@ func (p *Pages) morningView(r *http.Request, problem string, form map[string]str
 		return nil, err
 	}
 	body := p.voice.morningPage(m)
-	body.Problem, body.Form = problem, form
+	body.refusal = x
 	v := &view{template: "morning", Title: "This morning, " + boatName(b.Boat), Tab: "morning", Boat: b, Body: body}
-	if problem != "" {
+	if x.Problem != "" {
 		v.status = http.StatusUnprocessableEntity
 	}
 	if n := r.URL.Query().Get("saved"); n != "" && r.Method == http.MethodGet {
@@ -139,6 +138,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
+		a.FirstState == b.FirstState && a.Early() == b.Early() && a.Again() == b.Again() &&
 		a.WetBy == b.WetBy && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }
@@ -171,7 +171,7 @@ func (v voice) verdictLine(m *answer.Morning) string {
 		s = answer.Capital(what(m, able)) + latest(m, able)
 	case "wait":
 		then := func(x answer.MorningStep) bool {
-			return m.WaitUntil == nil || x.First != nil && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"
+			return m.WaitUntil == nil || x.First != nil && !x.NeedsConsent && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"
 		}
 		s = "Then " + what(m, then) + latest(m, then)
 	case "marginal":
@@ -185,28 +185,47 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	return stopped(answer.Capital(s))
 }
 
-// latest are the earliest last start, and the rain that falls into the work.
+// latest are the earliest last start, when the work may begin again after it, and
+// the rain that bears on it.
 func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
-	var last, rain *time.Time
+	var last, again, rain *time.Time
 	for _, x := range asked(m) {
 		if !pick(x) {
 			continue
 		}
-		if x.Last != nil && (last == nil || x.Last.Before(*last)) {
-			last = x.Last
+		if x.Last != nil && (last == nil || !x.Last.After(*last)) {
+			next := x.AgainFrom()
+			if sameTime(x.Last, last) {
+				next = later(next, again)
+			}
+			last, again = x.Last, next
 		}
-		if x.RainAt != nil && (rain == nil || x.RainAt.Before(*rain)) {
-			rain = x.RainAt
+		if r := x.Rain(m.Now); r != nil && (rain == nil || r.Before(*rain)) {
+			rain = r
 		}
 	}
 	s := ""
 	if last != nil {
 		s = ". Last start " + when(m.Now, *last)
 	}
+	if again != nil {
+		s += ", again from " + when(m.Now, *again)
+	}
 	if rain != nil {
 		s += ", rain from " + when(m.Now, *rain)
 	}
 	return s
+}
+
+// later is the later of two times, nil where one of them is missing.
+func later(a, b *time.Time) *time.Time {
+	if a == nil || b == nil {
+		return nil
+	}
+	if b.After(*a) {
+		return b
+	}
+	return a
 }
 
 // what names the steps with their zones that pick chooses.
@@ -273,6 +292,7 @@ func (v voice) mainReason(m *answer.Morning, pick func(answer.MorningStep) bool)
 var stopWords = map[string]string{
 	"air_min": "air under", "air_max": "air over", "surface_min": "panel under", "surface_max": "panel over",
 	"humidity_min": "humidity under", "humidity_max": "humidity over", "wind_max": "wind over", "gust_max": "gusts over",
+	"dust_wind": "wind with dust upwind over", "dust_gust": "gusts with dust upwind over",
 	"access": "gusts at height over", "sunlight_max": "sunlight on the panel over", "uv_max": "UV index on the panel over",
 	"spread_min": "panel under", "moisture": "wood moisture over",
 }

@@ -14,7 +14,6 @@ import (
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/web/desk"
-	"dewgap/window"
 )
 
 // movePage is what the page after rain shows.
@@ -28,8 +27,7 @@ type movePage struct {
 	Steps   []string
 	Zones   []string
 	Now     time.Time
-	Problem string
-	Form    map[string]string
+	refusal
 }
 
 // leftRow is one block that work may have been left in.
@@ -38,9 +36,9 @@ type leftRow struct {
 	Index int
 }
 
-func (p *Pages) move(r *http.Request) (*view, error) { return p.moveView(r, "", nil) }
+func (p *Pages) move(r *http.Request) (*view, error) { return p.moveView(r, refusal{}) }
 
-func (p *Pages) moveView(r *http.Request, problem string, form map[string]string) (*view, error) {
+func (p *Pages) moveView(r *http.Request, x refusal) (*view, error) {
 	b, err := p.boat(r)
 	if err != nil {
 		return nil, err
@@ -49,7 +47,7 @@ func (p *Pages) moveView(r *http.Request, problem string, form map[string]string
 	if err != nil {
 		return nil, err
 	}
-	body := &movePage{Last: last, Problem: problem, Form: form}
+	body := &movePage{Last: last, refusal: x}
 	if body.Left, err = p.underWay(r, b.ID); err != nil {
 		return nil, err
 	}
@@ -74,7 +72,7 @@ func (p *Pages) moveView(r *http.Request, problem string, form map[string]string
 		body.Kept = only(last.Changes, func(c answer.BlockChange) bool { return c.Change == "kept" || c.Change == "done" })
 	}
 	v := &view{template: "move", Title: "After rain, " + boatName(b.Boat), Tab: "move", Boat: b, Body: body}
-	if problem != "" {
+	if x.Problem != "" {
 		v.status = http.StatusUnprocessableEntity
 	}
 	return v, nil
@@ -135,18 +133,22 @@ func begun(out []leftRow, blocks []answer.PlanBlock, now time.Time) []leftRow {
 // askMove moves the plan by what the form says, and goes back to the page, which has
 // the answer.
 func (p *Pages) askMove(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
+	if err := readForm(r); err != nil {
 		return nil, err
 	}
-	m, err := p.voice.rained(r.PostForm)
+	now, err := p.here(r)
+	var m Rained
 	if err == nil {
-		err = p.writeRain(r, &m)
+		m, err = p.voice.rained(r.PostForm, now)
+	}
+	if err == nil {
+		err = p.writeRain(r, &m, now)
 	}
 	if err == nil {
 		err = p.moved(r, m)
 	}
-	if text, again := mistake(err); again {
-		return p.moveView(r, text, filled(r.PostForm))
+	if x, again := refuse(err, r.PostForm); again {
+		return p.moveView(r, x)
 	}
 	if err != nil {
 		return nil, err
@@ -179,20 +181,12 @@ func (p *Pages) moved(r *http.Request, m Rained) error {
 
 // writeRain writes the rain of a form into the book, once however often the form is
 // sent; the move then has it from there. Without a book the form alone tells of it.
-func (p *Pages) writeRain(r *http.Request, m *Rained) error {
+func (p *Pages) writeRain(r *http.Request, m *Rained, now time.Time) error {
 	if m.From == "" || !p.cfg.Desk.HasBook() {
 		return nil
 	}
 	id := r.PathValue("job")
-	file, err := p.cfg.Desk.File(r.Context(), id)
-	if err != nil {
-		return err
-	}
-	j, err := p.cfg.Desk.Check(r.Context(), id, file.Text)
-	if err != nil {
-		return err
-	}
-	at, err := desk.Moment(m.From)(p.cfg.Clock(), j.Location())
+	at, err := desk.Moment(m.From)(now, now.Location())
 	if err != nil {
 		return err
 	}
@@ -209,40 +203,73 @@ func (p *Pages) writeRain(r *http.Request, m *Rained) error {
 	return nil
 }
 
-// rained reads the form.
-func (v voice) rained(f url.Values) (Rained, error) {
-	out := Rained{From: moment(f.Get("date"), f.Get("from")), To: moment(f.Get("date"), f.Get("to"))}
-	if (out.From == "") != (out.To == "") {
-		return out, badForm("Rain has a beginning and an end", "Give both times, or neither for a day lost without rain.")
+// rained reads the form. Rain of an earlier day that ends before it begins has gone on
+// past midnight.
+func (v voice) rained(f url.Values, now time.Time) (Rained, error) {
+	date := f.Get("date")
+	out := Rained{From: moment(date, f.Get("from")), To: moment(date, f.Get("to"))}
+	if out.From == "" != (out.To == "") {
+		missing := map[bool]string{true: "from", false: "to"}[out.From == ""]
+		return out, badField(missing, "Rain has a beginning and an end", "Give both times, or neither for a day lost without rain.")
 	}
-	mm, err := number("the amount of rain", f.Get("mm"))
+	if d, err := time.Parse(time.DateOnly, date); err == nil && date < isoDay(now) && f.Get("to") < f.Get("from") {
+		out.To = moment(isoDay(d.AddDate(0, 0, 1)), f.Get("to"))
+	}
+	if out.From != "" {
+		if err := behind([2]string{"from", "to"}, out.From, out.To, "The rain", now); err != nil {
+			return out, err
+		}
+	}
+	mm, err := number("the amount of rain", "mm", f.Get("mm"))
 	if err != nil {
 		return out, err
 	}
 	if mm.Known {
 		if mm.V <= 0 || out.From == "" {
-			return out, badForm("The amount of rain does not fit", "Leave it empty where nobody measured, and give from when to when it rained.")
+			return out, badField("mm", "The amount of rain does not fit", "Leave it empty where nobody measured, and give from when to when it rained.")
 		}
 		if v.units.Units == "us" {
 			mm.V *= 25.4
 		}
 		out.MM = &mm.V
 	}
+	out.Left, err = leftIn(f, now)
+	return out, err
+}
+
+// leftIn reads what was under way. The times of a block that the page names are of the
+// block's own day, others of the day of the rain.
+func leftIn(f url.Values, now time.Time) ([]Left, error) {
+	var out []Left
 	for i := 0; i <= mostLeft && f.Has("left.step."+strconv.Itoa(i)); i++ {
 		n := strconv.Itoa(i)
-		how, ok := map[string]window.Left{"hazing": window.LeftHazing, "buffed": window.LeftBuffed, "uncured": window.LeftUncured}[f.Get("left.how."+n)]
+		how, ok := desk.LeftWords[f.Get("left.how."+n)]
 		if !ok {
 			continue // it was not under way
 		}
-		share, err := number("the share", f.Get("left.share."+n))
+		share, err := number("the share", "left.share."+n, f.Get("left.share."+n))
 		if err != nil {
-			return out, err
+			return nil, err
 		}
 		if share.Known && !(share.V > 0 && share.V <= 100) {
-			return out, badForm("A share lies above 0 and at most at 100 %", "Write half a side as 50.")
+			return nil, badField("left.share."+n, "A share lies above 0 and at most at 100 %", "Write half a side as 50.")
 		}
-		out.Left = append(out.Left, Left{Step: f.Get("left.step." + n), Zone: f.Get("left.zone." + n), How: how, Share: share.V / 100,
-			From: f.Get("left.from." + n), To: f.Get("left.to." + n)})
+		date := f.Get("left.date." + n)
+		if date == "" {
+			date = f.Get("date")
+		}
+		x := Left{Step: f.Get("left.step." + n), Zone: f.Get("left.zone." + n), How: how, Share: share.V / 100,
+			From: moment(date, f.Get("left.from."+n)), To: moment(date, f.Get("left.to."+n))}
+		if x.From == "" != (x.To == "") {
+			missing := map[bool]string{true: "left.from.", false: "left.to."}[x.From == ""]
+			return nil, badField(missing+n, "Work has a first and a last section", "Give both times, or neither where nobody knows.")
+		}
+		if x.From != "" {
+			if err := behind([2]string{"left.from." + n, "left.to." + n}, x.From, x.To, "The work", now); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, x)
 	}
 	return out, nil
 }

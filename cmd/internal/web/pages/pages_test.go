@@ -106,7 +106,7 @@ func TestTheMorningSaysItLoud(t *testing.T) {
 	root := parsePage(t, s.get("/morning/kittiwake").Body.String())
 	assert.Equal(t, "wait until 07:00", root.named("h1")[0].text())
 	verdict := root.all(func(n *node) bool { return strings.HasPrefix(n.attr["class"], "verdict ") })[0]
-	says(t, verdict.text(), "Then wash all zones. Last start 17:50, rain from 13:00.")
+	says(t, verdict.text(), "Then wash all zones. Last start 07:30, again from 11:00, rain from 13:00.")
 	assert.Equal(t, "#m-wait", verdict.named("use")[0].attr["href"], "a shape beside the word")
 	*s.now = six.Add(90 * time.Minute)
 	root = parsePage(t, s.get("/morning/kittiwake").Body.String())
@@ -455,6 +455,25 @@ func TestVerdictLines(t *testing.T) {
 	first := at.Add(time.Hour)
 	step.First, step.Best = &first, "go"
 	assert.Equal(t, "Then seal helm.", v.verdictLine(&answer.Morning{Verdict: "wait", WaitUntil: &first, Now: at, Steps: []answer.MorningStep{step}}))
+}
+
+// The page tells of a second chance as the screen does: where the first one ends,
+// the rain that ends it, and when work may begin again.
+func TestTheMorningTellsOfASecondChance(t *testing.T) {
+	now := six.In(time.FixedZone("", -4*60*60))
+	last, rain, again := now.Add(110*time.Minute), now.Add(6*time.Hour), now.Add(9*time.Hour)
+	step := answer.MorningStep{
+		Step: "seal", Zone: "helm", Asked: true, State: "go", First: &now, Last: &last, FirstState: "go", Best: "go", WetAt: &rain, WetBy: "rain",
+		Chances: []answer.Chance{{From: now, Last: last, State: "go"}, {From: again, Last: again.Add(time.Hour), State: "go"}},
+	}
+	m := &answer.Morning{Verdict: "go", Now: now, Steps: []answer.MorningStep{step}}
+	assert.Equal(t, "Seal helm. Last start 07:50, again from 15:00, rain from 12:00.", voice{}.verdictLine(m))
+	once := step
+	once.Zone, once.Chances = "foredeck", step.Chances[:1]
+	m.Steps = append(m.Steps, once)
+	assert.Equal(t, "Seal helm and foredeck. Last start 07:50, rain from 12:00.", voice{}.verdictLine(m), "not all of it begins again")
+	groups := voice{}.morningGroups(m)
+	require.Len(t, groups[0].Rows, 2, "zones of which one begins again do not read alike")
 }
 
 // A boat with all the zones of its kind in every step.

@@ -5,26 +5,30 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
 	"dewgap/cmd/internal/answer"
-	"dewgap/cmd/internal/web/desk"
 	"dewgap/window/job"
 )
 
 // takeReadings writes down what was measured and goes back to the morning check,
 // which then counts with it. A mistake shows the form once more, as it was filled in.
 func (p *Pages) takeReadings(r *http.Request) (*view, error) {
-	if err := r.ParseForm(); err != nil {
+	if err := readForm(r); err != nil {
 		return nil, err
 	}
 	list, err := p.voice.readings(r.PostForm)
 	if err == nil {
 		err = p.cfg.Desk.AddReadings(r.Context(), r.PathValue("job"), list)
 	}
-	if text, again := mistake(err); again {
-		return p.morningView(r, inFormWords.Replace(text), filled(r.PostForm))
+	if list, ok := errors.AsType[job.Errors](err); ok {
+		err = p.voice.beside(r.PostForm, list)
+	}
+	if x, again := refuse(err, r.PostForm); again {
+		x.Problem = inFormWords.Replace(x.Problem)
+		return p.morningView(r, x)
 	}
 	if err != nil {
 		return nil, err
@@ -35,40 +39,6 @@ func (p *Pages) takeReadings(r *http.Request) (*view, error) {
 // inFormWords puts the words of the form in place of the keys of a readings file.
 var inFormWords = strings.NewReplacer("`air_c`", "Air", "`humidity_pct`", "Humidity", "`wind_m_s`", "Wind", "`surface_c`", "Surface",
 	"`wet`", "Panel", "`sun`", "Sun", "`by`", "Read with", "`sky`", "Sky", "`salt`", "Salt", "`spray`", "Spray", "`zone`", "Zone")
-
-// mistake is an error in what a person filled in, in words.
-func mistake(err error) (string, bool) {
-	if t, ok := errors.AsType[*trouble](err); ok {
-		return stopped(t.text) + " " + t.fix, true
-	}
-	if list, ok := errors.AsType[job.Errors](err); ok {
-		var lines []string
-		for _, e := range list {
-			s := answer.Capital(e.Message)
-			if e.Fix != "" {
-				s += ": " + e.Fix
-			}
-			lines = append(lines, stopped(s))
-		}
-		return strings.Join(lines, " "), true
-	}
-	if err != nil && desk.Known(err) && !errors.Is(err, desk.ErrNoJob) {
-		x := desk.Failures(err)[0]
-		return stopped(answer.Capital(x.Error)) + " " + stopped(answer.Capital(x.Fix)), true
-	}
-	return "", false
-}
-
-// filled is a form as it was filled in, the first value of each field.
-func filled(f url.Values) map[string]string {
-	out := map[string]string{}
-	for k, v := range f {
-		if len(v) > 0 && len(v[0]) <= 4096 {
-			out[k] = v[0]
-		}
-	}
-	return out
-}
 
 // readings reads the form: one reading of the place and one of each zone, those that
 // say anything.
@@ -102,33 +72,74 @@ func (v voice) readings(f url.Values) ([]job.Reading, error) {
 	return out, nil
 }
 
+// beside finds the figure of the form that the reader of readings refuses, and tells it
+// as it was given: the reader knows it in SI alone, and not which field it is from.
+func (v voice) beside(f url.Values, list job.Errors) error {
+	type figure struct{ field, key, name, unit string }
+	figures := []figure{{"air", "air_c", "Air", v.unit("°C")}, {"humidity", "humidity_pct", "Humidity", "%"}, {"wind", "wind_m_s", "Wind", v.windUnit().name}}
+	for i := 0; f.Get("zone."+strconv.Itoa(i)) != ""; i++ {
+		n := strconv.Itoa(i)
+		figures = append(figures, figure{"surface." + n, "surface_c", "Surface of " + brief(f.Get("zone."+n)), v.unit("°C")})
+	}
+	for _, x := range figures {
+		m, err := v.figure(x.key, f.Get(x.field))
+		if err != nil || !m.Known {
+			continue
+		}
+		said := "`" + x.key + "` " + strconv.FormatFloat(m.V, 'f', -1, 64) + " is out of range"
+		if slices.ContainsFunc(list, func(e job.Error) bool { return e.Message == said }) {
+			return badField(x.field, x.name+" "+brief(strings.TrimSpace(f.Get(x.field)))+" is out of range", "The field is in "+x.unit+".")
+		}
+	}
+	return list
+}
+
+// figure reads a number in the page's unit of a key of readings, as that key has it.
+func (v voice) figure(key, s string) (job.Measured, error) {
+	switch key {
+	case "air_c", "surface_c":
+		return v.degrees("", "", s)
+	case "wind_m_s":
+		m, err := number("", "", s)
+		m.V *= v.windUnit().inMS
+		return m, err
+	}
+	return number("", "", s)
+}
+
 func (v voice) ofPlace(f url.Values) (m job.Reading, err error) {
-	if m.AirC, err = v.degrees("the air temperature", f.Get("air")); err != nil {
+	if m.AirC, err = v.degrees("the air temperature", "air", f.Get("air")); err != nil {
 		return m, err
 	}
-	if m.HumidityPct, err = number("the humidity", f.Get("humidity")); err != nil {
+	if m.HumidityPct, err = number("the humidity", "humidity", f.Get("humidity")); err != nil {
 		return m, err
 	}
-	if m.WindMS, err = number("the wind", f.Get("wind")); err != nil {
+	if m.WindMS, err = number("the wind", "wind", f.Get("wind")); err != nil {
 		return m, err
 	}
 	m.WindMS.V *= v.windUnit().inMS
 	m.Sky = job.SkyCover(1 + index(f.Get("sky"), "clear", "partly", "overcast"))
 	m.Salt, m.Spray = told(f.Get("salt")), told(f.Get("spray"))
+	if m == (job.Reading{Sky: m.Sky}) && m.Sky != job.SkyNotTold {
+		return m, badField("sky", "The sky alone is no reading", "Add the air, its humidity, the wind, salt or spray.")
+	}
 	return m, nil
 }
 
 func (v voice) ofZone(f url.Values, n string) (m job.Reading, err error) {
-	if m.SurfaceC, err = v.degrees("the panel temperature", f.Get("surface."+n)); err != nil {
+	if m.SurfaceC, err = v.degrees("the panel temperature", "surface."+n, f.Get("surface."+n)); err != nil {
 		return m, err
 	}
 	if m.SurfaceC.Known {
 		m.By = job.Instrument(1 + index(f.Get("by."+n), "infrared", "contact"))
 		if m.By == job.NoInstrument {
-			return m, badForm("What was "+brief(f.Get("zone."+n))+" read with?", "Choose infrared or contact beside it.")
+			return m, badField("by."+n, "What was "+brief(f.Get("zone."+n))+" read with?", "Choose infrared or contact beside it.")
 		}
 	}
 	m.Wet, m.Sun = told(f.Get("wet."+n)), told(f.Get("sun."+n))
+	if m == (job.Reading{Sun: m.Sun}) && m.Sun != job.NotTold {
+		return m, badField("sun."+n, "The sun on "+brief(f.Get("zone."+n))+" alone is no reading", "Add whether the panel is wet, or how warm it is.")
+	}
 	return m, nil
 }
 
@@ -154,21 +165,21 @@ func told(s string) job.Told {
 
 // number reads a figure as people write it, with a point or a comma; nothing is not
 // known.
-func number(what, s string) (job.Measured, error) {
+func number(what, field, s string) (job.Measured, error) {
 	s = strings.TrimSpace(s)
 	if s == "" {
 		return job.Measured{}, nil
 	}
 	x, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return job.Measured{}, badForm(answer.Capital(what)+" “"+brief(s)+"” is no number", "Write it in figures, like 13.4.")
+		return job.Measured{}, badField(field, answer.Capital(what)+" “"+brief(s)+"” is no number", "Write it in figures, like 13.4.")
 	}
 	return job.Measured{V: x, Known: true}, nil
 }
 
 // degrees reads a temperature in the page's units, as °C.
-func (v voice) degrees(what, s string) (job.Measured, error) {
-	m, err := number(what, s)
+func (v voice) degrees(what, field, s string) (job.Measured, error) {
+	m, err := number(what, field, s)
 	if m.Known && v.units.Units == "us" {
 		m.V = (m.V - 32) / 1.8
 	}

@@ -97,24 +97,17 @@ func stopped(s string) string {
 
 func day(t time.Time) string     { return tied(t.Format("Mon 2 Jan")) }
 func longDay(t time.Time) string { return t.Format("Monday 2 January") }
-func weekday(t time.Time) string { return t.Format("Monday") }
 func clock(t time.Time) string   { return t.Format("15:04") }
 func isoDay(t time.Time) string  { return t.Format(time.DateOnly) }
 func isoTime(t time.Time) string { return t.Format(time.RFC3339) }
 func same(a, b time.Time) bool   { return isoDay(a) == isoDay(b) }
-func minute(t time.Time) string  { return t.Format("2006-01-02T15:04") }
-
-// midnight begins t's day.
-func midnight(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-}
 
 // hours is a half-open stretch, "08:20–11:40"; a later end names its day.
 func hours(from, to time.Time) string {
 	switch {
 	case same(from, to):
 		return clock(from) + "–" + clock(to)
-	case to.Equal(midnight(from.AddDate(0, 0, 1))) || to.Equal(midnight(from).AddDate(0, 0, 1)):
+	case to.Equal(answer.NextMidnight(from)):
 		return clock(from) + "–24:00"
 	}
 	return clock(from) + "–" + when(from, to)

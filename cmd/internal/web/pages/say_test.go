@@ -9,6 +9,7 @@ import (
 	"dewgap/cmd/internal/text"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
@@ -123,6 +124,12 @@ func TestStretchesJoinAndGroup(t *testing.T) {
 	assert.Equal(t, []stretch{{Zones: []string{"b", "a"}, From: at(1), To: at(5), State: "go", Sure: 0.8, rank: 1}}, got)
 	assert.Len(t, stretches([]answer.Window{w("c", 0, 9, "marginal", 5)}), 1, "marginal ones where there are none better")
 	assert.Empty(t, stretches(nil))
+	short := w("c", 2, 3, "go", 6)
+	short.Short = true
+	got = stretches([]answer.Window{w("c", 0, 2, "marginal", 5), short, w("c", 3, 9, "marginal", 7)})
+	require.Len(t, got, 1, "a good hour too short for a block is part of the marginal ones")
+	assert.Equal(t, "marginal", got[0].State)
+	assert.Equal(t, at(9), got[0].To)
 }
 
 func TestStretchesKeepTheTimeOfEachZone(t *testing.T) {

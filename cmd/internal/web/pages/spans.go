@@ -69,7 +69,7 @@ type stretch struct {
 
 // good are windows of at least go, or all of them where there is none.
 func good(ws []answer.Window) []answer.Window {
-	if out := only(ws, func(w answer.Window) bool { return w.State != "marginal" }); len(out) > 0 {
+	if out := only(ws, func(w answer.Window) bool { return w.State != "marginal" && !w.Short }); len(out) > 0 {
 		return out
 	}
 	return slices.Clone(ws)
@@ -129,9 +129,9 @@ type dayOf struct {
 // daysOf goes through the days of a week for one step.
 func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 	var out []dayOf
-	for at := midnight(w.From); at.Before(w.To); at = midnight(at.AddDate(0, 0, 1)) {
+	for at := answer.Midnight(w.From); at.Before(w.To); at = answer.NextMidnight(at) {
 		d := dayOf{At: at, State: "no-go", Blocks: blocksOn(w.Plan, at)}
-		next := midnight(at.AddDate(0, 0, 1))
+		next := answer.NextMidnight(at)
 		var ws []answer.Window
 		var against []span
 		for _, s := range spansOf(w, at, next) {

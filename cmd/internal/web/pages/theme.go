@@ -19,8 +19,11 @@ func themeOf(r *http.Request) string {
 
 // theme sets the look and goes back to where the form stood.
 func (p *Pages) theme(r *http.Request) (*view, error) {
-	to := localPath(r.PostFormValue("back"))
-	switch v := r.PostFormValue("theme"); v {
+	if err := readForm(r); err != nil {
+		return nil, err
+	}
+	to := localPath(r.PostForm.Get("back"))
+	switch v := r.PostForm.Get("theme"); v {
 	case "bright", "night", "auto":
 		return &view{to: to, cookie: &http.Cookie{Name: themeCookie, Value: v, Path: "/", MaxAge: 365 * 24 * 3600,
 			HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: r.TLS != nil}}, nil

@@ -13,6 +13,7 @@ import (
 type trouble struct {
 	status           int
 	title, text, fix string
+	field            string // of the form that it is about, "" for the form as a whole
 }
 
 // Error is what is wrong.
@@ -45,7 +46,7 @@ func (p *Pages) explain(r *http.Request, err error) (troublePage, string) {
 	}
 	if list, ok := errors.AsType[job.Errors](err); ok {
 		return troublePage{Status: http.StatusUnprocessableEntity, Text: "The job file has mistakes in it.",
-			Fix: "Mend the lines below on the job's page, then come back.", Mistakes: list}, "The job cannot be read"
+			Fix: "Mend these lines on the job's page, then come back.", Mistakes: list}, "The job cannot be read"
 	}
 	switch {
 	case errors.Is(err, desk.ErrNoJob):
@@ -79,6 +80,19 @@ func (p *Pages) explain(r *http.Request, err error) (troublePage, string) {
 }
 
 // badForm is a form that cannot be meant.
-func badForm(text, fix string) error {
-	return &trouble{status: http.StatusUnprocessableEntity, title: "Please look at this once more", text: text, fix: fix}
+func badForm(text, fix string) error { return badField("", text, fix) }
+
+// badField is a form that cannot be meant for what one of its fields says.
+func badField(field, text, fix string) error {
+	return &trouble{status: http.StatusUnprocessableEntity, title: "Please look at this once more", text: text, fix: fix, field: field}
+}
+
+// readForm reads the form of a request. Bytes that are no form are nobody's fault here.
+func readForm(r *http.Request) error {
+	err := r.ParseForm()
+	if _, large := errors.AsType[*http.MaxBytesError](err); err == nil || large {
+		return err
+	}
+	return &trouble{status: http.StatusBadRequest, title: "The form cannot be read", text: "What was sent is no form, or broke off on its way.",
+		fix: "Go back and send it again."}
 }

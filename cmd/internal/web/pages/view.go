@@ -27,6 +27,7 @@ type view struct {
 	status   int    // 0 is 200
 	to       string // redirect with 303 there, "" for none
 	cookie   *http.Cookie
+	passing  bool // it tells of what may be over at the next look: nobody is to keep it
 
 	// What the layout shows.
 	Title   string
@@ -74,7 +75,7 @@ const largestForm = 2 << 20
 func (p *Pages) draw(w http.ResponseWriter, r *http.Request, v *view) {
 	v.Theme, v.Path, v.Version, v.Now = themeOf(r), r.URL.RequestURI(), p.cfg.Version, p.cfg.Clock()
 	if r.Method != http.MethodGet {
-		v.Path = r.URL.Path
+		v.Path = p.pathOf(r)
 	}
 	if p.cfg.User != nil {
 		v.User, v.SignIn = p.cfg.User(r), true
@@ -94,6 +95,9 @@ func (p *Pages) draw(w http.ResponseWriter, r *http.Request, v *view) {
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
 	h.Set("Cache-Control", "no-cache")
+	if v.passing {
+		h.Set("Cache-Control", "no-store")
+	}
 	h.Add("Vary", "Cookie")
 	if v.status != 0 {
 		w.WriteHeader(v.status)
@@ -102,6 +106,15 @@ func (p *Pages) draw(w http.ResponseWriter, r *http.Request, v *view) {
 	if _, err := w.Write(bytes.ToValidUTF8(b.Bytes(), []byte("\uFFFD"))); err != nil {
 		return // the reader has gone away
 	}
+}
+
+// pathOf is the page of a form's address, the first page where that has none.
+func (p *Pages) pathOf(r *http.Request) string {
+	get := &http.Request{Method: http.MethodGet, URL: r.URL, Host: r.Host}
+	if _, pattern := p.mux.Handler(get); pattern == "/" {
+		return "/"
+	}
+	return r.URL.Path
 }
 
 func (p *Pages) fault(r *http.Request, err error) {
@@ -148,12 +161,12 @@ func (p *Pages) funcs() template.FuncMap {
 		"asset": p.assets.path, "prose": v.prose, "sentence": v.sentence, "because": v.because,
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
-		"day": day, "longDay": longDay, "weekday": weekday, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
+		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": names, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit,
 		"dict":  dict, "list": func(x ...any) []any { return x },
-		"product": productName, "minute": minute, "cautions": v.cautions,
+		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
 			rest, _ := strings.CutPrefix(s, before)
 			return strings.TrimSpace(map[bool]string{true: rest}[rest != s])

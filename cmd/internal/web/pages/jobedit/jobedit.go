@@ -73,7 +73,9 @@ func Zone(text []byte, name string, changes []Change) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		if text, err = placed(f.zone(name, c)); err != nil {
+		out, err := f.zone(name, c)
+		was, is := zonePlaces(text, name, c.Key)
+		if text, err = safely(text, out, err, was, is); err != nil {
 			return nil, err
 		}
 	}
@@ -94,7 +96,8 @@ func Step(text []byte, index int, changes []Change) ([]byte, error) {
 		if index < 0 || index >= len(items.Values) {
 			return nil, fmt.Errorf("%w %d", ErrNoStep, index+1)
 		}
-		if text, err = placed(f.set(items.Values[index], c)); err != nil {
+		out, err := f.set(items.Values[index], c)
+		if text, err = safely(text, out, err, place{"steps", index, c.Key}, place{"steps", index, c.Key}); err != nil {
 			return nil, err
 		}
 	}
@@ -109,7 +112,8 @@ func Top(text []byte, changes []Change) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		if text, err = placed(f.top(c)); err != nil {
+		out, err := f.top(c)
+		if text, err = safely(text, out, err, place{c.Key}, place{c.Key}); err != nil {
 			return nil, err
 		}
 	}
@@ -148,18 +152,6 @@ func (f *file) indent() string {
 	return strings.Repeat(" ", f.root.Values[0].Key.GetToken().Position.Column-1)
 }
 
-// placed refuses an edit after which the text can no longer be read: the place was not
-// what it seemed.
-func placed(text []byte, err error) ([]byte, error) {
-	if err != nil {
-		return nil, err
-	}
-	if _, err := read(text); err != nil {
-		return nil, err
-	}
-	return text, nil
-}
-
 // number and day are values that YAML takes as they stand too.
 var (
 	number = regexp.MustCompile(`^-?\d+(\.\d+)?$`)
@@ -189,7 +181,8 @@ func AddStep(text []byte, keys []Change) ([]byte, error) {
 		return nil, ErrByHand
 	}
 	line := strings.Repeat(" ", items.Start.Position.Column-1) + "- " + braces(keys)
-	return placed(f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), line), nil)
+	out := f.insertLine(f.lastLine(items.Values[len(items.Values)-1]), line)
+	return safely(text, out, nil, nil, place{"steps", len(items.Values)})
 }
 
 // RemoveStep takes the step with an index out, with its lines.
@@ -212,7 +205,7 @@ func RemoveStep(text []byte, index int) ([]byte, error) {
 	if from == items.Line() && index > 0 { // two entries on a line
 		return nil, ErrByHand
 	}
-	return placed(f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil)
+	return safely(text, f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil, place{"steps", index}, nil)
 }
 
 func braces(keys []Change) string {
@@ -236,7 +229,8 @@ func read(text []byte) (f *file, err error) {
 			f, err = nil, ErrByHand
 		}
 	}()
-	tree, err := parser.ParseBytes(text, 0, parser.AllowDuplicateMapKey())
+	// The parser loses count of lines that end in two characters, so it sees none.
+	tree, err := parser.ParseBytes(bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n")), 0, parser.AllowDuplicateMapKey())
 	if err != nil || len(tree.Docs) != 1 {
 		return nil, ErrByHand
 	}
@@ -325,6 +319,9 @@ func (f *file) set(n ast.Node, c Change) ([]byte, error) {
 		return f.replace(old, c.To)
 	}
 	if m.IsFlowStyle {
+		if !f.stands(m.End.Position, "}") {
+			return nil, ErrByHand
+		}
 		return f.splice(m.End.Position, 0, ", "+c.Key+": "+string(c.To))
 	}
 	firstKey := m.Values[0].Key.GetToken().Position
@@ -341,9 +338,15 @@ func (f *file) replace(old ast.Node, to Value) ([]byte, error) {
 		if !v.IsFlowStyle || v.Start.Position.Line != v.End.Position.Line {
 			return nil, ErrByHand
 		}
+		if !f.stands(v.Start.Position, "[") || !f.stands(v.End.Position, "]") {
+			return nil, ErrByHand
+		}
 		return f.splice(v.Start.Position, v.End.Position.Column+1-v.Start.Position.Column, string(to))
 	case *ast.StringNode, *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode:
 		t := old.GetToken()
+		if !f.stands(t.Position, strings.TrimSpace(t.Origin)) {
+			return nil, ErrByHand
+		}
 		return f.splice(t.Position, f.width(t), string(to))
 	}
 	return nil, ErrByHand
@@ -358,8 +361,18 @@ func (f *file) width(t *token.Token) int {
 	return len([]rune(written))
 }
 
-// splice puts a text in place of so many characters at a place. The place is held
-// against the line, so that no other text is ever overwritten.
+// stands reports whether a text stands where the parser says: its places are another's,
+// and no other text is ever to be overwritten.
+func (f *file) stands(at *token.Position, text string) bool {
+	if at.Line < 1 || at.Line > len(f.lines) {
+		return false
+	}
+	line := []rune(f.lines[at.Line-1])
+	return at.Column >= 1 && at.Column <= len(line) && strings.HasPrefix(string(line[at.Column-1:]), text)
+}
+
+// splice puts a text in place of so many characters at a place, which has to lie on the
+// line.
 func (f *file) splice(at *token.Position, width int, text string) ([]byte, error) {
 	if at.Line < 1 || at.Line > len(f.lines) || width < 0 {
 		return nil, ErrByHand

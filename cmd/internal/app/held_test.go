@@ -1,0 +1,281 @@
+package app_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/cmd/internal/book"
+	"dewgap/forecast"
+	"dewgap/window/job"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// twoSteps is a job of two blocks on one side, washed and then sealed.
+const twoSteps = `job: Wash and seal the side
+place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
+boat: {name: Kittiwake, bow: 200}
+zones: [{name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 18}]
+steps:
+  - {do: wash, with: soap-wash}
+  - {do: seal, with: polymer-sealant}
+people: 2
+hours: "07:00-18:00"
+since: {rain: 2026-09-04T08:00}
+`
+
+// agreed is a plan that people go by, and the question that holds it. The week is asked
+// of the forecast that the plan was made of, unless the test gives another.
+type agreed struct {
+	fixture
+	plan *answer.Plan
+	made time.Time
+}
+
+func agree(t *testing.T, text string) agreed {
+	x := fixture{now: monday, forecast: weather(t, monday), job: text}
+	week := x.week(t)
+	require.NotEmpty(t, week.Plan.Blocks)
+	require.Equal(t, answer.Go, week.Plan.State)
+	return agreed{x, week.Plan, week.Now}
+}
+
+// hold asks the week at a moment, with the plan held.
+func (g agreed) hold(t *testing.T, now string) *answer.Week {
+	t.Helper()
+	x := g.fixture
+	x.now = now
+	a, r := x.app(t)
+	r.Hold, r.Held, r.HeldAt = true, g.plan, g.made
+	w, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	return w
+}
+
+// blocks of a plan are by what and when.
+func blocksOf(p *answer.Plan) []string {
+	var out []string
+	for _, b := range p.Blocks {
+		out = append(out, b.Step+" "+b.Zone+" "+b.From.UTC().Format(time.RFC3339)+" "+b.To.UTC().Format(time.RFC3339))
+	}
+	return out
+}
+
+func said(w *answer.Week) string { return strings.Join(w.Warnings, "\n") }
+
+// What was agreed stands where it stood, with the word of when it was agreed, while the
+// forecast is what it was; and what it was made by is still told.
+func TestHeld_Stands(t *testing.T) {
+	g := agree(t, twoSteps)
+	w := g.hold(t, monday)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(w.Plan))
+	assert.Equal(t, answer.Go, w.Plan.State)
+	require.NotNil(t, w.Plan.Held)
+	assert.Equal(t, monday, w.Plan.Held.Format(time.RFC3339), "by the clock at the place")
+	assert.Equal(t, "agreed on Mon 7 Sep 06:00; it stands until it is moved or planned anew", w.Plan.Why[0])
+	require.Len(t, w.Plan.Why, 1+len(g.plan.Why))
+	for i, why := range g.plan.Why {
+		assert.Equal(t, "as it was made: "+why, w.Plan.Why[i+1])
+	}
+	assert.NotContains(t, said(w), "does not hold")
+	assert.LessOrEqual(t, w.Plan.Confidence, g.plan.Confidence, "never surer than when it was made")
+	assert.Empty(t, w.Ladder, "nobody looks for another")
+}
+
+// Asked to hold and to plan anew at once, the new plan is wanted; and without a plan to
+// hold the week makes one.
+func TestHeld_AnewOutranksHolding(t *testing.T) {
+	g := agree(t, twoSteps)
+	a, r := g.app(t)
+	r.Hold, r.Anew, r.Held, r.HeldAt = true, true, g.plan, g.made
+	w, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	assert.Nil(t, w.Plan.Held)
+
+	r.Anew, r.Held = false, nil
+	w, err = a.Week(t.Context(), r)
+	require.NoError(t, err)
+	assert.Nil(t, w.Plan.Held)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(w.Plan))
+
+	r.Held = &answer.Plan{State: answer.None}
+	w, err = a.Week(t.Context(), r)
+	require.NoError(t, err)
+	assert.Nil(t, w.Plan.Held, "no plan is nothing to hold")
+}
+
+// Rain on an agreed block leaves it where it is, and says that it does not hold: the
+// plan is no go, without confidence, and the warning tells whoever reads it what to do.
+func TestHeld_RainSpoilsABlock(t *testing.T) {
+	g := agree(t, twoSteps)
+	seal := g.plan.Blocks[len(g.plan.Blocks)-1]
+	day := seal.From.Format(time.DateOnly)
+	g.forecast = rained(t, day, seal.From.Hour(), seal.To.Hour()+1)
+	w := g.hold(t, monday)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(w.Plan), "it stands where it stood")
+	assert.Equal(t, answer.NoGo, w.Plan.State)
+	assert.Zero(t, w.Plan.Confidence)
+	last := w.Plan.Blocks[len(w.Plan.Blocks)-1]
+	assert.Equal(t, answer.NoGo, last.State)
+	assert.Zero(t, last.Confidence)
+	assert.True(t, last.NeedsConsent, "nobody is sent there without a word")
+	assert.Contains(t, said(w), "the plan of Mon 7 Sep 06:00 does not hold: seal on port side, "+seal.From.Format("Mon 2 Jan 15:04")+" is no-go now; move it or plan anew")
+}
+
+// What the plan said before is never said better of it now: a block that was marginal
+// stays so under the best of skies, and what asked for a yes still asks.
+func TestHeld_NeverBetterThanAgreed(t *testing.T) {
+	g := agree(t, twoSteps)
+	was := *g.plan
+	was.Blocks = slices.Clone(g.plan.Blocks)
+	last := len(was.Blocks) - 1
+	was.Blocks[last].State, was.Blocks[last].Confidence, was.Blocks[last].NeedsConsent = answer.Marginal, 0.4, true
+	was.Confidence = 0.4
+	g.plan = &was
+	w := g.hold(t, monday)
+	assert.Equal(t, answer.Marginal, w.Plan.State)
+	assert.Equal(t, 1, w.Plan.Consents)
+	assert.Equal(t, answer.Marginal, w.Plan.Blocks[last].State)
+	assert.LessOrEqual(t, w.Plan.Blocks[last].Confidence, 0.4)
+	assert.LessOrEqual(t, w.Plan.Confidence, 0.4)
+	assert.NotContains(t, said(w), "does not hold", "it waits for a yes, as it did")
+	assert.Equal(t, answer.Marginal, g.plan.Blocks[last].State, "the plan that was given is left alone")
+}
+
+// Where nothing is known of a block's hours it is unknown, never go.
+func TestHeld_UnknownIsNoGo(t *testing.T) {
+	g := agree(t, twoSteps)
+	f := weather(t, monday)
+	for m := range f.Members {
+		c := &f.Members[m].Columns[forecast.WindSpeed]
+		*c = forecast.NewColumn(f.N)
+	}
+	g.forecast = f
+	w := g.hold(t, monday)
+	assert.Equal(t, answer.Unknown, w.Plan.State)
+	assert.Zero(t, w.Plan.Confidence)
+	for _, b := range w.Plan.Blocks {
+		assert.Equal(t, answer.Unknown, b.State)
+		assert.True(t, b.NeedsConsent)
+	}
+	assert.Contains(t, said(w), "is unknown now")
+}
+
+// A block whose time is over and of which nothing was done is named; one that was done
+// is not. When all of it is over there is nothing to hold.
+func TestHeld_Missed(t *testing.T) {
+	g := agree(t, twoSteps)
+	wash, seal := g.plan.Blocks[0], g.plan.Blocks[len(g.plan.Blocks)-1]
+	require.Equal(t, "wash", wash.Step)
+	require.True(t, wash.To.Before(seal.To))
+	between := wash.To.Add(10 * time.Minute)
+	require.True(t, between.Before(seal.To))
+	now := between.Format(time.RFC3339)
+	w := g.hold(t, now)
+	assert.Contains(t, said(w), "wash on port side, "+wash.From.Format("Mon 2 Jan 15:04")+" is over and not done")
+
+	done := g
+	done.job = strings.Replace(twoSteps, "area_m2: 18", "area_m2: 18, done: {wash: "+wash.To.Format("2006-01-02T15:04")+"}", 1)
+	assert.NotContains(t, said(done.hold(t, now)), "is over and not done")
+
+	w = g.hold(t, seal.To.Add(time.Minute).Format(time.RFC3339))
+	assert.Nil(t, w.Plan.Held, "all of it is over")
+}
+
+// A job that no longer has the work of a block cannot keep it a go.
+func TestHeld_WorkThatTheJobHasNoMore(t *testing.T) {
+	g := agree(t, twoSteps)
+	g.job = strings.Replace(twoSteps, "  - {do: seal, with: polymer-sealant}\n", "", 1)
+	w := g.hold(t, monday)
+	assert.Equal(t, answer.Unknown, w.Plan.State)
+	assert.Contains(t, said(w), "the job has no seal on port side any longer")
+
+	// A block of it that is over is nobody's loss.
+	seal := g.plan.Blocks[len(g.plan.Blocks)-1]
+	g.plan = &answer.Plan{State: answer.Go, Blocks: []answer.PlanBlock{seal, putOff(g.plan.Blocks[0], seal.To.Add(time.Hour))}}
+	w = g.hold(t, seal.To.Add(time.Minute).Format(time.RFC3339))
+	assert.NotContains(t, said(w), "seal on port side")
+}
+
+// putOff is a block put off to begin at a moment.
+func putOff(b answer.PlanBlock, at time.Time) answer.PlanBlock {
+	d := at.Sub(b.From)
+	b.From, b.To, b.WorkTo = b.From.Add(d), b.To.Add(d), b.WorkTo.Add(d)
+	return b
+}
+
+// A block that lies beyond what the forecast knows is unknown, not what it once was.
+func TestHeld_BeyondTheForecast(t *testing.T) {
+	g := agree(t, twoSteps)
+	end := g.forecast.End()
+	g.plan = &answer.Plan{State: answer.Go, Confidence: 1, Blocks: []answer.PlanBlock{putOff(g.plan.Blocks[0], end.Add(24*time.Hour))}}
+	w := g.hold(t, monday)
+	assert.Equal(t, answer.Unknown, w.Plan.State)
+	assert.Contains(t, said(w), "is unknown now")
+}
+
+// A plan that was moved past the promised day is judged to its end.
+func TestHeld_PastThePromisedDay(t *testing.T) {
+	g := agree(t, twoSteps)
+	seal := g.plan.Blocks[len(g.plan.Blocks)-1]
+	next := job.DateOf(seal.From).Next()
+	g.job = twoSteps + "by: " + seal.From.Format(time.DateOnly) + "\n"
+	g.plan = &answer.Plan{State: answer.Go, Confidence: 1, Blocks: []answer.PlanBlock{putOff(seal, seal.From.AddDate(0, 0, 1))}}
+	w := g.hold(t, monday)
+	require.NotNil(t, w.Plan.Held)
+	assert.False(t, w.To.Before(next.Next().Begins(w.Now.Location())), "the day after is looked at too")
+	assert.NotEqual(t, answer.Unknown, w.Plan.State)
+}
+
+// A plan that the book has from a move is held by who asks to hold, and the answer is
+// worked out again as it was; after a move that found none the week makes its own.
+func TestHeld_ThroughTheBook(t *testing.T) {
+	ctx := t.Context()
+	g := agree(t, twoSteps)
+	a, r := g.booked(t)
+	r.File = &app.JobFile{Name: "job.yaml", Data: []byte(twoSteps)}
+	_, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	r.Hold = true
+	w, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	assert.Nil(t, w.Plan.Held, "one that was neither moved nor begun is made anew with each forecast")
+
+	moved, err := a.Move(ctx, app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	a.Clock = app.At(at(t, monday).Add(10 * time.Minute))
+	w, err = a.Week(ctx, r)
+	require.NoError(t, err)
+	require.NotNil(t, w.Plan.Held)
+	assert.Equal(t, blocksOf(moved.Plan), blocksOf(w.Plan))
+	list, err := a.Book.Answers(ctx, book.AnswerFilter{Limit: 1})
+	require.NoError(t, err)
+	again, err := a.Again(ctx, list[0].ID)
+	require.NoError(t, err)
+	assert.True(t, again.Same, "%+v", again.Differences)
+
+	wet := weather(t, monday)
+	for k := range wet.Members {
+		for i := range wet.N {
+			wet.Members[k].Columns[forecast.Precipitation].Set(i, 2)
+		}
+	}
+	a.Clock = app.At(at(t, monday).Add(20 * time.Minute))
+	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return wet, nil })
+	none, err := a.Move(ctx, app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	require.Equal(t, answer.None, none.Verdict)
+	a.Clock = app.At(at(t, monday).Add(30 * time.Minute))
+	w, err = a.Week(ctx, r)
+	require.NoError(t, err)
+	assert.Nil(t, w.Plan.Held, "what could not be moved is in force no more")
+	last, err := a.LastMove(ctx, r)
+	require.NoError(t, err)
+	require.NotNil(t, last)
+	assert.Equal(t, answer.None, last.Verdict, "and the newest move is told as such")
+}

@@ -1,0 +1,53 @@
+package window_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/window"
+	"dewgap/window/verdict"
+)
+
+// What is told of a panel in some slots is what the verdict saw in them: no good slot
+// lies nearer the dew point than 3 K (ISO 8502-4), though the hour that it lies in
+// began on a colder panel; and all of a window's slots together are what the window
+// itself tells.
+func TestMet_IsWhatTheVerdictSaw(t *testing.T) {
+	f, now := damp()
+	for _, towel := range []bool{true, false} {
+		j := smallJob(t, "polymer-sealant")
+		j.Towel = towel
+		r := evaluate(t, f, j, now)
+		row := r.Rows[0]
+		good := 0
+		for _, w := range row.Windows {
+			panel, over := row.Panel.Extents(w.From-r.From, w.To-r.From)
+			assert.Equal(t, w.Panel, panel)
+			assert.Equal(t, w.OverDew, over)
+			for i := w.From; i < w.To && w.State <= verdict.Go; i++ {
+				_, one := row.Panel.Extents(i-r.From, i-r.From+1)
+				require.True(t, one.Known)
+				assert.GreaterOrEqual(t, one.Least, 3-1e-4)
+				good++
+			}
+		}
+		assert.Positive(t, good, "there are good hours")
+		panel, over := row.Panel.Extents(row.Refusals[0].From-r.From, row.Refusals[0].From-r.From)
+		assert.False(t, panel.Known || over.Known, "of no slot nothing is told")
+	}
+}
+
+// Rows made by hand keep nothing, and slots beyond the horizon are none.
+func TestMet_ToldOfNothing(t *testing.T) {
+	var none *window.Met
+	panel, over := none.Extents(0, 9)
+	assert.False(t, panel.Known || over.Known)
+	m := &window.Met{Surface: []float32{20, 21}, OverDew: []float32{4, 5}, Known: []bool{false, true}}
+	panel, over = m.Extents(-3, 9)
+	assert.Equal(t, window.Extent{Least: 21, Most: 21, Known: true}, panel)
+	assert.Equal(t, window.Extent{Least: 5, Most: 5, Known: true}, over)
+	panel, _ = m.Extents(0, 1)
+	assert.False(t, panel.Known)
+}
