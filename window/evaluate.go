@@ -188,6 +188,7 @@ type knowledge struct {
 	air, wind, uv, rain []bool
 	thunder, fog        []bool
 	sun, amount         []bool // of sunlight and cloud; of rain as an amount
+	temperature         []bool // of the air, with or without its humidity
 }
 
 func (e *evaluation) weathers() {
@@ -215,9 +216,9 @@ func (e *evaluation) weathers() {
 
 func know(w *surface.Weather) knowledge {
 	n := w.Grid.N
-	block := make([]bool, 8*n)
+	block := make([]bool, 9*n)
 	column := func(c int) []bool { return block[c*n : (c+1)*n : (c+1)*n] }
-	k := knowledge{column(0), column(1), column(2), column(3), column(4), column(5), column(6), column(7)}
+	k := knowledge{column(0), column(1), column(2), column(3), column(4), column(5), column(6), column(7), column(8)}
 	for i, f := range w.Flags {
 		k.air[i] = f&surface.KnownAir != 0
 		k.wind[i] = f&surface.KnownWind != 0
@@ -227,6 +228,7 @@ func know(w *surface.Weather) knowledge {
 		k.fog[i] = f&surface.Fog != 0
 		k.sun[i] = f&surface.KnownSun != 0
 		k.amount[i] = f&surface.KnownAmount != 0
+		k.temperature[i] = f&surface.KnownTemperature != 0
 	}
 	return k
 }

@@ -130,7 +130,7 @@ func joined(members [][]verdict.Held, k int, sure float64) verdict.Held {
 	var known []verdict.Held
 	var states []verdict.State
 	for _, m := range members {
-		if m[k].Known {
+		if m[k].State != verdict.Unknown {
 			known, states = append(known, m[k]), append(states, m[k].State)
 		}
 	}
@@ -150,18 +150,15 @@ func joined(members [][]verdict.Held, k int, sure float64) verdict.Held {
 	return h
 }
 
-// ofOneKind keeps those of one unit: humidities where most of those that are no
-// better than the state are such.
+// ofOneKind keeps those that hold in one way: that of most of those that are no
+// better than the state.
 func ofOneKind(known []verdict.Held, state verdict.State) []verdict.Held {
-	lean := 0
-	for _, h := range known {
-		switch {
-		case h.State < state:
-		case h.Dry:
-			lean++
-		default:
-			lean--
+	way := verdict.Most(func(yield func(verdict.Way) bool) {
+		for _, h := range known {
+			if h.State >= state && !yield(h.Way) {
+				return
+			}
 		}
-	}
-	return slices.DeleteFunc(known, func(h verdict.Held) bool { return h.Dry != (lean > 0) })
+	})
+	return slices.DeleteFunc(known, func(h verdict.Held) bool { return h.Way != way })
 }

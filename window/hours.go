@@ -39,9 +39,10 @@ func (e *evaluation) hour(h int) Hour {
 	var air, wind, sun, amount, uv known = func(m int) []bool { return e.known[m].air },
 		func(m int) []bool { return e.known[m].wind }, func(m int) []bool { return e.known[m].sun },
 		func(m int) []bool { return e.known[m].amount }, func(m int) []bool { return e.known[m].uv }
+	temperature := func(m int) []bool { return e.known[m].temperature }
 	x := Hour{
 		At:           e.grid.At(from),
-		Air:          e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Air }),
+		Air:          e.over(from, to, meanOf, temperature, func(w *surface.Weather) []float32 { return w.Air }),
 		Dew:          e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Dew }),
 		Humidity:     e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Humidity }),
 		Wind:         e.over(from, to, meanOf, wind, func(w *surface.Weather) []float32 { return w.Wind }),

@@ -14,7 +14,7 @@ func TestJoinedCure(t *testing.T) {
 	warm := verdict.Held{Limit: verdict.Cure, State: verdict.Ideal, Value: 19, Known: true, Ideal: 8, Default: 8}
 	cold := verdict.Held{Limit: verdict.Cure, State: verdict.NoGo, Value: 5, Known: true, Ideal: 8, Default: 8}
 	dry := func(v float32) verdict.Held {
-		return verdict.Held{Limit: verdict.Cure, State: verdict.NoGo, Value: v, Known: true, Ideal: 30, Default: 30, Dry: true}
+		return verdict.Held{Limit: verdict.Cure, State: verdict.NoGo, Value: v, Known: true, Ideal: 30, Default: 30, Way: verdict.Arid}
 	}
 	unknown := verdict.Held{Limit: verdict.Cure, State: verdict.Unknown, Ideal: 8, Default: 8}
 	for name, c := range map[string]struct {
@@ -38,7 +38,7 @@ func TestJoinedCure(t *testing.T) {
 		got := joined(members, 0, 0.8)
 		assert.Equal(t, c.state, got.State, name)
 		assert.Equal(t, c.known, got.Known, name)
-		assert.Equal(t, c.dry, got.Dry, name)
+		assert.Equal(t, c.dry, got.Way == verdict.Arid, name)
 		if c.known {
 			assert.InDelta(t, c.value, got.Value, 0, name)
 		}
@@ -48,4 +48,23 @@ func TestJoinedCure(t *testing.T) {
 		}
 		assert.InDelta(t, bound, got.Default, 0, name)
 	}
+}
+
+// Rain over several members is explained without a figure where most of those that
+// refuse have none, and with it where most have one.
+func TestJoinedRain(t *testing.T) {
+	rains := verdict.Held{Limit: verdict.Film, State: verdict.NoGo, Way: verdict.Raining}
+	wet := verdict.Held{Limit: verdict.Film, State: verdict.NoGo, Value: 30, Known: true}
+	dry := verdict.Held{Limit: verdict.Film, State: verdict.Ideal, Known: true}
+	join := func(list ...verdict.Held) verdict.Held {
+		members := make([][]verdict.Held, len(list))
+		for i, h := range list {
+			members[i] = []verdict.Held{h}
+		}
+		return joined(members, 0, 0.8)
+	}
+	assert.Equal(t, rains, join(dry, rains, rains))
+	assert.Equal(t, rains, join(dry, rains, rains, wet))
+	assert.Equal(t, wet, join(dry, rains, wet, wet))
+	assert.Equal(t, dry, join(dry, dry, dry, dry, rains))
 }

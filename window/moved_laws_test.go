@@ -250,7 +250,7 @@ func TestPlanUsualValues(t *testing.T) {
 	assert.True(t, p.Tasks[0].Assumed)
 	assert.InDelta(t, 2, p.Tasks[0].PersonHours, 1e-9)
 	require.Len(t, p.Notes, 1)
-	assert.Contains(t, p.Notes[0], "2 h assumed")
+	assert.Contains(t, p.Notes[0], "2 h of work assumed")
 
 	sure := evaluate(t, f, j, f.Start)
 	j.Sure = 0

@@ -2,11 +2,33 @@ package window
 
 import "dewgap/window/job"
 
-// Needed is how long, in slots, a block of a row's work has to be at the least: the
-// work itself, done by everybody of the best manned day, and its haze; or the
-// shortest useful block where that is shorter, or where the zone has no size.
-func Needed(r *Result, j *job.Job, row int) int {
-	p := newPlanner(r, j, PlanSettings{})
+// Needs tells how long blocks of a job have to be at the least. It remembers what it
+// has told, so that one goroutine at a time may ask it.
+type Needs struct {
+	p     *planner
+	known map[int]int // by row
+}
+
+// NewNeeds is for the blocks of a job and the result that was worked out for it.
+func NewNeeds(r *Result, j *job.Job) *Needs {
+	return &Needs{p: newPlanner(r, j, PlanSettings{}), known: map[int]int{}}
+}
+
+// Of is how long, in slots, a block of a row's work has to be at the least: the work
+// itself, done by everybody of the best manned day, and its haze; or the shortest
+// useful block where that is shorter, or where the zone has no size.
+func (n *Needs) Of(row int) int {
+	slots, ok := n.known[row]
+	if !ok {
+		slots = n.of(row)
+		n.known[row] = slots
+	}
+	return slots
+}
+
+func (n *Needs) of(row int) int {
+	p := n.p
+	p.works = p.works[:0]
 	p.add(row)
 	if len(p.works) == 0 || p.works[0].task.Assumed {
 		return p.in.Shortest

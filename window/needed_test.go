@@ -25,9 +25,9 @@ func TestNeeded(t *testing.T) {
 		j.People = people
 		r := evaluate(t, f, j, f.Start)
 		require.Len(t, r.Rows, 4)
-		out := make([]int, len(r.Rows))
+		needs, out := window.NewNeeds(r, j), make([]int, len(r.Rows))
 		for i := range r.Rows {
-			out[i] = window.Needed(r, j, i)
+			out[i] = needs.Of(i)
 		}
 		return out
 	}

@@ -29,6 +29,7 @@ func (p *planner) chains() {
 			}
 		}
 	}
+	p.unsized()
 	for i := range p.works {
 		p.chain(i)
 	}

@@ -161,6 +161,41 @@ func TestPlanHours(t *testing.T) {
 	assert.InDelta(t, 2, nothing.PersonHours, 0)
 }
 
+// Zones whose size nobody knows are told in one sentence, however many they are, with
+// the steps that are left to do there.
+func TestPlan_ZonesWithoutASize(t *testing.T) {
+	notes := func(change func(j *job.Job)) []string {
+		j := sealJob(t)
+		change(j)
+		return planned(t, calm(4), j).Notes
+	}
+	assert.Empty(t, notes(func(*job.Job) {}))
+	assert.Equal(t, []string{"no size is known of port side: 2 h of work assumed there for each step: wash, correct, strip wash and seal"},
+		notes(func(j *job.Job) { j.Zones[0].AreaM2 = 0 }))
+	assert.Equal(t, []string{"no size is known of port side: 2 h of work assumed there for seal"}, notes(func(j *job.Job) {
+		j.Zones[0].AreaM2, j.Steps = 0, j.Steps[3:]
+	}))
+	assert.Equal(t, []string{"no size is known of port side: 2 h of work assumed there for each step: correct, strip wash and seal"}, notes(func(j *job.Job) {
+		j.Zones[0].AreaM2 = 0
+		j.Zones[0].Done = map[string]boat.Done{"wash": {At: calm(4).Start, Share: 1}}
+	}), "what is done takes no time any more")
+	many := func(n int) func(j *job.Job) {
+		return func(j *job.Job) {
+			zone := j.Zones[2]
+			zone.AreaM2, zone.DrainsTo, j.Zones = 0, nil, nil
+			on := make([]int, n)
+			for i := range n {
+				zone.Name, on[i] = "hatch "+string(rune('a'+i)), i
+				j.Zones = append(j.Zones, zone)
+			}
+			j.Steps = j.Steps[:1]
+			j.Steps[0].On = on
+		}
+	}
+	assert.Equal(t, []string{"no size is known of hatch a, hatch b, hatch c and hatch d: 2 h of work assumed on each for wash"}, notes(many(4)))
+	assert.Equal(t, []string{"no size is known of hatch a, hatch b, hatch c and 2 more zones: 2 h of work assumed on each for wash"}, notes(many(5)))
+}
+
 // The person's hours for a step are split by area.
 func TestPlanOwnHours(t *testing.T) {
 	j := sealJob(t)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"dewgap/products"
@@ -114,9 +115,6 @@ func (p *planner) add(row int) {
 	s := p.j.Steps[r.Step]
 	coats := max(1, s.Coats)
 	said := p.hours(r.Step, r.Zone, r.Class)
-	if said.Assumed {
-		p.notes = append(p.notes, fmt.Sprintf("%s on %s: the zone has no size, %d h assumed", s.Name, p.j.Zones[r.Zone].Name, assumedH))
-	}
 	left := float64(coats) * (1 - p.doneShare(r.Zone, s))
 	for c := 1; c <= coats; c++ {
 		part := min(1, left-float64(coats-c))
@@ -133,6 +131,50 @@ func (p *planner) add(row int) {
 		w.person = max(1, slotsOfHours(h))
 		p.works = append(p.works, w)
 	}
+}
+
+// unsized notes in one sentence of which zones no size is known, and what that
+// makes of the work left there: zones may be many, and the words are the same.
+func (p *planner) unsized() {
+	var zones, steps []string
+	for _, w := range p.works {
+		if !w.task.Assumed {
+			continue
+		}
+		if z := p.j.Zones[w.zone].Name; !slices.Contains(zones, z) {
+			zones = append(zones, z)
+		}
+		if s := p.j.Steps[w.step].Name; !slices.Contains(steps, s) {
+			steps = append(steps, s)
+		}
+	}
+	if len(zones) == 0 {
+		return
+	}
+	if more := len(zones) - unsizedNamed; more > 1 {
+		zones = append(zones[:unsizedNamed:unsizedNamed], fmt.Sprintf("%d more zones", more))
+	}
+	where, each := "there", ""
+	if len(zones) > 1 {
+		where = "on each"
+	}
+	if len(steps) > 1 {
+		each = "each step: "
+	}
+	p.notes = append(p.notes, fmt.Sprintf("no size is known of %s: %d h of work assumed %s for %s%s",
+		andAll(zones), assumedH, where, each, andAll(steps)))
+}
+
+// unsizedNamed is how many zones without a size are named where there are more.
+const unsizedNamed = 3
+
+// andAll joins words as a sentence does.
+func andAll(words []string) string {
+	last := len(words) - 1
+	if last == 0 {
+		return words[0]
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 // doneOf is what the job says is done of a step on a zone, by its name or, where

@@ -115,6 +115,7 @@ func (w *zoneWork) series(m int) *verdict.Series {
 		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
 		SaltFalls: w.falls[m], SaltLies: w.lies[m], DustWind: d.wind, DustGust: d.gust,
 		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
+		KnownTemperature: k.temperature,
 	}
 }
 

@@ -102,6 +102,9 @@ type Slot struct {
 	// Thunder holds in the slot, or did in the half-hour before (see
 	// [HoldAfter]). It counts only where ThunderKnown is true.
 	Thunder, ThunderKnown bool
+	// Unseen says why the forecast tells nothing of the slot, as "the forecast ends
+	// Sat 12 Sep 00:00"; "" where it reaches it.
+	Unseen string
 }
 
 // Product is what a product class says of its hazards.
@@ -140,7 +143,8 @@ type Input struct {
 
 // Cautions gives the cautions for the working slots and the job, by kind in the
 // order of the Kind constants, and within a kind by time. Adjoining slots of one
-// level are one caution with the worst value in them. Hazards of the job itself
+// level are one caution with the worst value in them; those not judged only where the
+// same is missing. Hazards of the job itself
 // span from the first slot to the end of the last. The result depends on the
 // input alone; no slots give no cautions.
 func Cautions(in Input) []Caution {

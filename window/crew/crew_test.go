@@ -210,6 +210,45 @@ func TestCautions_MissingIsSaid(t *testing.T) {
 	}
 }
 
+// What was not judged is named, with the values that are missing and no others; what
+// needs only values that are there is judged.
+func TestCautions_OnlyWhatIsMissingIsNamed(t *testing.T) {
+	lacks := func(change func(*Slot)) map[string]string {
+		out := map[string]string{}
+		for _, c := range Cautions(hours(2, func(_ int, s *Slot) { change(s) })) {
+			if c.Level == LevelUnknown {
+				out[c.Kind] = c.Text
+			}
+		}
+		return out
+	}
+	assert.Equal(t, map[string]string{
+		KindWBGT:      "Not judged, heat in the sun: the forecast lacks humidity. Judge it on the spot.",
+		KindHeatIndex: "Not judged, heat in the shade: the forecast lacks humidity. Judge it on the spot.",
+	}, lacks(func(s *Slot) { s.HumidityPct = Value{} }), "frost, wind and the sun's burn need no humidity")
+	assert.Equal(t, map[string]string{
+		KindWBGT: "Not judged, heat in the sun: the forecast lacks wind and sunlight and cloud. Judge it on the spot.",
+	}, lacks(func(s *Slot) { s.SunlightWM2, s.WindDeckMS, s.GustMS = Value{}, Value{}, Some(4) }))
+	assert.Equal(t, "Not judged, thunder: the forecast lacks any word of thunder. Judge it on the spot.",
+		lacks(func(s *Slot) { s.ThunderKnown = false })[KindThunder])
+}
+
+// Hours that the forecast does not reach are told by that, apart from those in which
+// it lacks a value.
+func TestCautions_BeforeTheForecastBegins(t *testing.T) {
+	got := only(Cautions(hours(3, func(i int, s *Slot) {
+		s.UVIndex = Value{}
+		if i == 0 {
+			s.Unseen = "the forecast begins Mon 7 Sep 09:00"
+		}
+	})), KindUV)
+	require.Len(t, got, 2)
+	assert.Equal(t, "Not judged, ultraviolet: the forecast begins Mon 7 Sep 09:00. Judge it on the spot.", got[0].Text)
+	assert.Equal(t, eight.Add(time.Hour), got[0].To)
+	assert.Equal(t, "Not judged, ultraviolet: the forecast lacks the UV index. Judge it on the spot.", got[1].Text)
+	assert.Equal(t, eight.Add(3*time.Hour), got[1].To)
+}
+
 func TestCautions_OfTheJob(t *testing.T) {
 	in := hours(2, nil)
 	in.Job = Job{Machine: true, Wash: true, Soap: true, Ladder: true, Float: true, Afloat: true,
@@ -311,7 +350,7 @@ func TestCautions_Properties(t *testing.T) {
 			require.LessOrEqual(t, rank[p.Kind], rank[c.Kind])
 			if p.Kind == c.Kind && rank[c.Kind] <= rank[KindUV] {
 				require.False(t, c.From.Before(p.To))
-				require.False(t, c.From.Equal(p.To) && c.Level == p.Level, "left unmerged")
+				require.False(t, c.From.Equal(p.To) && c.Level == p.Level && c.Text == p.Text, "left unmerged")
 			}
 		}
 		require.Equal(t, got, Cautions(in))
@@ -355,7 +394,8 @@ func TestWords(t *testing.T) {
 			assert.Len(t, seen, 3, h.kind)
 		}
 		assert.NotEmpty(t, h.source, h.kind)
-		assert.NotEmpty(t, h.missing, h.kind)
+		assert.NotEmpty(t, h.needs, h.kind)
+		assert.NotEmpty(t, h.word, h.kind)
 	}
 }
 

@@ -1,48 +1,95 @@
 package crew
 
+import "strings"
+
 // hazard is one hazard of the weather: how a slot is judged, and the words.
 type hazard struct {
 	kind, unit, source string
+	// word is what a person calls it, for the unknown.
+	word string
 	// lower is true where a lower value is the worse one.
 	lower bool
 	// judge gives the level of a slot, "" for none, and the value behind it.
 	judge func(Job, Slot) (level string, v Value)
 	// words are the text for a level other than unknown.
 	words func(level string) string
-	// missing names what is needed, for the unknown.
-	missing string
+	// needs are what it is judged by, for the unknown.
+	needs []need
+}
+
+// need is a value that a hazard is judged by, as a person calls it.
+type need struct {
+	name string
+	in   func(Slot) bool // whether the slot has it
+}
+
+var (
+	needAir      = need{"air temperature", func(s Slot) bool { return s.AirC.Known }}
+	needHumidity = need{"humidity", func(s Slot) bool { return s.HumidityPct.Known }}
+	needWind     = need{"wind", func(s Slot) bool { return s.WindDeckMS.Known }}
+	needGust     = need{"wind and gusts", func(s Slot) bool { return s.GustMS.Known || s.WindDeckMS.Known }}
+	needSun      = need{"sunlight and cloud", func(s Slot) bool { return s.SunlightWM2.Known && s.CosZenith.Known }}
+	needUV       = need{"the UV index", func(s Slot) bool { return s.UVIndex.Known }}
+	needThunder  = need{"any word of thunder", func(s Slot) bool { return s.ThunderKnown }}
+)
+
+// unjudged says why a slot cannot be judged: what the forecast lacks there.
+func (h hazard) unjudged(s Slot) string {
+	why := s.Unseen
+	if why == "" {
+		var lacks []string
+		for _, n := range h.needs {
+			if !n.in(s) {
+				lacks = append(lacks, n.name)
+			}
+		}
+		if why = "such weather lies outside what the formula holds for"; len(lacks) > 0 {
+			why = "the forecast lacks " + and(lacks)
+		}
+	}
+	return "Not judged, " + h.word + ": " + why + ". Judge it on the spot."
+}
+
+// and joins words as a sentence does.
+func and(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 // hazards are the hazards of the weather in the order of the Kind constants.
 func hazards() []hazard {
 	return []hazard{
-		{kind: KindWBGT, unit: "°C", judge: judgeWBGT, words: wordsWBGT,
-			source:  "NIOSH 2016-106 (alert limit from memory); WBGT after Liljegren 2008",
-			missing: "air temperature, humidity, wind and sunlight"},
-		{kind: KindHeatIndex, unit: "°C", judge: judgeHeatIndex, words: wordsHeat,
-			source:  "NWS heat index; screening line of CDC MMWR 67(26), 2018",
-			missing: "air temperature and humidity"},
-		{kind: KindThunder, judge: judgeThunder, words: always(textThunder),
-			source:  "OSHA/NOAA fact sheet 3863",
-			missing: "thunder in the forecast"},
-		{kind: KindGust, unit: "m/s", judge: judgeGust, words: wordsGust,
-			source:  "common practice (ladders, harness); OSHA note on high wind",
-			missing: "wind and gusts"},
-		{kind: KindWind, unit: "m/s", judge: judgeWind, words: always(textWind),
-			source: "common practice", missing: "wind"},
-		{kind: KindFloat, unit: "m/s", judge: judgeFloat, words: always(textFloatWind),
-			source: "common practice; Beaufort scale", missing: "wind"},
-		{kind: KindCold, unit: "°C", lower: true, judge: judgeCold, words: wordsCold,
-			source:  "wind chill index of 2001; its lines from memory",
-			missing: "air temperature and wind"},
-		{kind: KindIce, unit: "°C", lower: true, judge: judgeIce, words: always(textIce),
-			source: "common practice", missing: "air temperature"},
-		{kind: KindUV, judge: judgeUV, words: wordsUV,
-			source: "WHO/WMO Global Solar UV Index, 2002", missing: "the UV index"},
+		{kind: KindWBGT, word: "heat in the sun", unit: "°C", judge: judgeWBGT, words: wordsWBGT,
+			source: "NIOSH 2016-106 (alert limit from memory); WBGT after Liljegren 2008",
+			needs:  []need{needAir, needHumidity, needWind, needSun}},
+		{kind: KindHeatIndex, word: "heat in the shade", unit: "°C", judge: judgeHeatIndex, words: wordsHeat,
+			source: "NWS heat index; screening line of CDC MMWR 67(26), 2018",
+			needs:  []need{needAir, needHumidity}},
+		{kind: KindThunder, word: "thunder", judge: judgeThunder, words: always(textThunder),
+			source: "OSHA/NOAA fact sheet 3863",
+			needs:  []need{needThunder}},
+		{kind: KindGust, word: "gusts", unit: "m/s", judge: judgeGust, words: wordsGust,
+			source: "common practice (ladders, harness); OSHA note on high wind",
+			needs:  []need{needGust}},
+		{kind: KindWind, word: "wind", unit: "m/s", judge: judgeWind, words: always(textWind),
+			source: "common practice", needs: []need{needWind}},
+		{kind: KindFloat, word: "wakes", unit: "m/s", judge: judgeFloat, words: always(textFloatWind),
+			source: "common practice; Beaufort scale", needs: []need{needWind}},
+		{kind: KindCold, word: "cold", unit: "°C", lower: true, judge: judgeCold, words: wordsCold,
+			source: "wind chill index of 2001; its lines from memory",
+			needs:  []need{needAir, needWind}},
+		{kind: KindIce, word: "ice", unit: "°C", lower: true, judge: judgeIce, words: always(textIce),
+			source: "common practice", needs: []need{needAir}},
+		{kind: KindUV, word: "ultraviolet", judge: judgeUV, words: wordsUV,
+			source: "WHO/WMO Global Solar UV Index, 2002", needs: []need{needUV}},
 	}
 }
 
-// runs joins adjoining slots of one level into cautions.
+// runs joins adjoining slots of one level into cautions, and of those not judged the
+// ones that lack the same.
 func (h hazard) runs(in Input) []Caution {
 	var out []Caution
 	for _, s := range in.Slots {
@@ -50,17 +97,20 @@ func (h hazard) runs(in Input) []Caution {
 		if level == "" {
 			continue
 		}
-		if n := len(out); n > 0 && out[n-1].Level == level && out[n-1].To.Equal(s.At) {
+		text := ""
+		if level == LevelUnknown {
+			text = h.unjudged(s)
+		}
+		if n := len(out); n > 0 && out[n-1].Level == level && out[n-1].Text == text && out[n-1].To.Equal(s.At) {
 			out[n-1].To = s.At.Add(in.Step)
 			h.worsen(&out[n-1], v)
 			continue
 		}
-		c := Caution{Kind: h.kind, Level: level, From: s.At, To: s.At.Add(in.Step), Source: h.source}
+		c := Caution{Kind: h.kind, Level: level, From: s.At, To: s.At.Add(in.Step), Text: text, Source: h.source}
 		h.worsen(&c, v)
 		out = append(out, c)
 	}
 	for i := range out {
-		out[i].Text = "Not judged: the forecast lacks " + h.missing + ". Judge it on the spot."
 		if out[i].Level != LevelUnknown {
 			out[i].Text = h.words(out[i].Level) + deferral
 		}

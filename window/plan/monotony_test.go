@@ -83,10 +83,13 @@ func looser() map[string]struct{ before, loosen func(in *Input) } {
 		"anew a slot sooner":       {again, func(in *Input) { eachAfter(in, func(a *After) { a.Anew-- }) }},
 		"on the same day":          {nil, func(in *Input) { eachAfter(in, func(a *After) { a.NextDay = false }) }},
 		"a smaller rewash":         {nil, func(in *Input) { eachAfter(in, func(a *After) { a.Overnight -= one(a.Overnight > 1) }) }},
-		"done sooner":              {nil, func(in *Input) { eachAfter(in, func(a *After) { a.End -= one(a.Task < 0 && a.Most == 0) }) }},
-		"the launch a slot later":  {nil, func(in *Input) { eachTask(in, func(x *Task) { x.Until += one(x.Until > 0) }) }},
-		"cured for the launch":     {launch, func(in *Input) { eachTask(in, func(x *Task) { x.UntilGo += one(x.UntilGo > 0) }) }},
-		"water is no matter":       {nil, func(in *Input) { in.Apart = nil }},
+		"done sooner": {nil, func(in *Input) {
+			eachAfter(in, func(a *After) { a.End -= one(a.Task < 0 && a.Most == 0 && a.Since == nil) })
+		}},
+		"no salt to wash off":     {nil, func(in *Input) { eachAfter(in, func(a *After) { a.Since = nil }) }},
+		"the launch a slot later": {nil, func(in *Input) { eachTask(in, func(x *Task) { x.Until += one(x.Until > 0) }) }},
+		"cured for the launch":    {launch, func(in *Input) { eachTask(in, func(x *Task) { x.UntilGo += one(x.UntilGo > 0) }) }},
+		"water is no matter":      {nil, func(in *Input) { in.Apart = nil }},
 		"water runs less long": {nil, func(in *Input) {
 			eachApart(in, func(a *Apart) { a.Before, a.Keep = max(0, a.Before-1), max(0, a.Keep-1) })
 		}},

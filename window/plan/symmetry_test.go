@@ -155,7 +155,8 @@ func TestTheWeekBackwards(t *testing.T) {
 			x.Tail, x.Until, x.UntilGo = nil, 0, 0
 			x.After = slices.DeleteFunc(x.After, func(a After) bool { return a.Task < 0 })
 			for k := range x.After {
-				x.After[k].Overnight, x.After[k].Go = 0, x.After[k].Hard // it is the later one that is marginal, or washed again
+				a := &x.After[k]
+				a.Overnight, a.Go, a.Since = 0, a.Hard, nil // it is the later one that is marginal, washed again or salty
 			}
 		}
 		was, is := plans(t, in), plans(t, mirrored(in))
@@ -195,6 +196,10 @@ func finer(in *Input) *Input {
 		for k := range x.After {
 			a := &x.After[k]
 			a.Hard, a.Go, a.Most, a.Anew, a.End, a.Overnight = 2*a.Hard, 2*a.Go, 2*a.Most, 2*a.Anew, 2*a.End, 2*a.Overnight
+			a.Since = twice(a.Since)
+			for s := range a.Since {
+				a.Since[s] *= 2
+			}
 		}
 	}
 	for k := range out.Apart {
@@ -237,6 +242,18 @@ func TestFinerSlots(t *testing.T) {
 	assert.Positive(t, better, "some go better in halves")
 }
 
+// put is since when what lies before may end, so many slots later.
+func put(since []int32, slots int) []int32 {
+	if since == nil {
+		return nil
+	}
+	out := make([]int32, slots)
+	for _, s := range since {
+		out = append(out, s+int32(slots))
+	}
+	return out
+}
+
 // A day off before the first day puts everything off by that day and changes nothing
 // else; a clock that had run out by then has run out.
 func TestADayOffFirst(t *testing.T) {
@@ -264,6 +281,9 @@ func TestADayOffFirst(t *testing.T) {
 			x.Heat = append(make([]int32, slots), x.Heat...)
 			if x.Tail != nil {
 				x.Tail = append(make([]uint8, slots), x.Tail...)
+			}
+			for k := range x.After {
+				x.After[k].Since = put(x.After[k].Since, slots)
 			}
 			if x.Until > 0 {
 				x.Until += slots

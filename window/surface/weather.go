@@ -14,17 +14,18 @@ type Flag uint16
 
 // The facts. Known flags are set where the value beneath is to be trusted.
 const (
-	KnownAir     Flag = 1 << iota // air temperature, dew point and humidity
-	KnownWind                     // wind, and the gust that goes with it
-	KnownSun                      // sunlight, whichever way it was derived
-	KnownUV                       // UV index
-	KnownRain                     // whether it rains
-	KnownSurface                  // everything that the balance needs
-	Wets                          // rain, drizzle or the like falls on what is open to it
-	Fog                           // fog wets everything outdoors, roofs or not
-	Thunder                       // thunder, and 30 minutes after
-	Shifted                       // rain within the timing doubt of a bare probability
-	KnownAmount                   // how much rain falls, whether or not it counts as rain
+	KnownAir         Flag = 1 << iota // air temperature, dew point and humidity
+	KnownWind                         // wind, and the gust that goes with it
+	KnownSun                          // sunlight, whichever way it was derived
+	KnownUV                           // UV index
+	KnownRain                         // whether it rains
+	KnownSurface                      // everything that the balance needs
+	Wets                              // rain, drizzle or the like falls on what is open to it
+	Fog                               // fog wets everything outdoors, roofs or not
+	Thunder                           // thunder, and 30 minutes after
+	Shifted                           // rain within the timing doubt of a bare probability
+	KnownAmount                       // how much rain falls, whether or not it counts as rain
+	KnownTemperature                  // air temperature, with or without its humidity
 
 	needs = KnownAir | KnownWind | KnownSun
 )
@@ -220,6 +221,8 @@ func (r *reader) air(w *Weather, i int) {
 	if !ok {
 		return
 	}
+	w.Air[i] = float32(t)
+	w.Flags[i] |= KnownTemperature
 	dew, okDew := r.instant(forecast.DewPoint)
 	rh, okRH := r.instant(forecast.Humidity)
 	switch {
@@ -233,7 +236,7 @@ func (r *reader) air(w *Weather, i int) {
 	default:
 		return
 	}
-	w.Air[i], w.Dew[i], w.Humidity[i] = float32(t), float32(dew), float32(rh)
+	w.Dew[i], w.Humidity[i] = float32(dew), float32(rh)
 	w.Vapour[i] = float32(air.VapourDensity(air.VapourPressure(dew), t))
 	w.Around[i] = float32(sigma * pow4(t+kelvin))
 	w.Flags[i] |= KnownAir
@@ -307,11 +310,10 @@ func (r *reader) sun(w *Weather, i int) {
 		})
 		w.Circle[i], w.Horizon[i] = float32(f1), float32(f2)
 	}
-	if w.Flags[i]&KnownAir == 0 {
-		return
-	}
-	w.Longwave[i] = float32(r.longwave(float64(w.Air[i]), float64(w.Dew[i]), c))
 	w.Flags[i] |= KnownSun
+	if w.Flags[i]&KnownAir != 0 {
+		w.Longwave[i] = float32(r.longwave(float64(w.Air[i]), float64(w.Dew[i]), c))
+	}
 }
 
 // stated is the service's own mean sunlight on the level over the interval, in

@@ -72,6 +72,11 @@ func TestChains(t *testing.T) {
 	f.Members[0].Columns[forecast.DewPoint] = forecast.Column{}
 	w, _ = bring(f, Site{WindShare: 1})
 	assert.Zero(t, w.Flags[noon]&KnownAir, "neither dew point nor humidity")
+	assert.Zero(t, w.Flags[noon]&KnownSurface, "the balance needs the damp of the air")
+	assert.NotZero(t, w.Flags[noon]&KnownTemperature, "what is there is there")
+	assert.InDelta(t, 20, w.Air[noon], 1e-5)
+	assert.NotZero(t, w.Flags[noon]&KnownSun, "sunlight hangs on no humidity")
+	assert.NotZero(t, w.Flags[noon]&KnownUV)
 	hum := forecast.NewColumn(f.N)
 	for i := range f.N {
 		hum.Set(i, 60)

@@ -95,7 +95,7 @@ func (j *Judge) cured(i int) Result {
 		return Result{}
 	}
 	if w.lean[end] > w.lean[i+1] {
-		r.Value, r.Bound, r.Dry = j.sight.arid(j.span)[i], w.humidity, true
+		r.Value, r.Bound, r.Way = j.sight.arid(j.span)[i], w.humidity, Arid
 	} else {
 		r.Value, r.Bound = j.sight.coldest(j.span)[i], w.least
 	}

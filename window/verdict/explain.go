@@ -5,13 +5,13 @@ type Held struct {
 	Limit Limit
 	// State is what this limit alone allows: Unknown where its value is missing.
 	State State
-	Value float32 // in the limit's unit, where Known; yes/no limits have none
+	Value float32 // in the limit's unit, where Known; yes/no limits have none, nor has falling water
 	Known bool
 	// The bounds, in the limit's unit. Infinite where a band is open; Hard only
 	// where HasHard. Yes/no limits have none.
 	Ideal, Default, Hard float32
 	HasHard              bool
-	Dry                  bool // of the cure: value and bounds are the air's humidity, %
+	Way                  Way
 	// Waived: the limit does not count while the surface is within its ideal band
 	// (cool sun).
 	Waived bool
@@ -46,7 +46,7 @@ func (j *Judge) Explain(x *Sight, i int) (broken, measured []Held) {
 }
 
 func (j *Judge) held(b *bound, i int, cool bool) Held {
-	h := Held{Limit: b.limit, State: Unknown, Ideal: b.ideal, Default: b.normal, Hard: b.hard, HasHard: b.hasHard}
+	h := Held{Limit: b.limit, State: Unknown, Ideal: b.ideal, Default: b.normal, Hard: b.hard, HasHard: b.hasHard, Way: b.way()}
 	view := j.views[b.col]
 	if !j.knows(b, view, i) {
 		return h
@@ -62,6 +62,10 @@ func (j *Judge) held(b *bound, i int, cool bool) Held {
 func (j *Judge) heldFilm(i int) Held {
 	most := float32(j.class.FilmMaxGM2)
 	h := Held{Limit: Film, State: Unknown, Ideal: most, Default: most, Hard: most, HasHard: true}
+	if h.Way = j.lies(i); !h.Way.figure() {
+		h.State = NoGo
+		return h
+	}
 	if !j.series.KnownSurface[i] || (j.water.maybe[i] && !j.water.wet[i]) {
 		return h
 	}
@@ -81,8 +85,8 @@ func (j *Judge) heldCure(i int) Held {
 	}
 	r := j.cured(i)
 	h.Value, h.State, h.Known = low, r.State, r.State != Unknown
-	if r.Dry {
-		h.Value, h.Ideal, h.Default, h.Dry = r.Value, r.Bound, r.Bound, true
+	if r.Way == Arid {
+		h.Value, h.Ideal, h.Default, h.Way = r.Value, r.Bound, r.Bound, Arid
 	}
 	return h
 }

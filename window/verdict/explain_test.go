@@ -85,6 +85,7 @@ func TestExplainAgrees(t *testing.T) {
 		if k := rapid.IntRange(1, 15*hours).Draw(t, "rain after"); k < 12*hours {
 			s.Wets[i+k] = true
 		}
+		s.Wets[i], s.KnownSurface[i] = rapid.Bool().Draw(t, "rains"), rapid.Bool().Draw(t, "surface known")
 		judge, x := NewJudge(c, terms(n).Terms), terms(n).sees(s)
 		out := make([]Result, x.asked.Len())
 		judge.Run(x, out)
@@ -108,7 +109,35 @@ func TestExplainDryCure(t *testing.T) {
 		s.Humidity[k] = 12
 	}
 	_, list := NewJudge(c, terms(n).Terms).Explain(terms(n).sees(s), i)
-	assert.Equal(t, Held{Limit: Cure, State: NoGo, Value: 12, Known: true, Ideal: 30, Default: 30, Dry: true}, held(t, list, Cure))
-	assert.Equal(t, "%", Binding{Limit: Cure, Dry: true}.Unit())
+	assert.Equal(t, Held{Limit: Cure, State: NoGo, Value: 12, Known: true, Ideal: 30, Default: 30, Way: Arid}, held(t, list, Cure))
+	assert.Equal(t, "%", Binding{Limit: Cure, Way: Arid}.Unit())
 	assert.Equal(t, "°C", Binding{Limit: Cure}.Unit())
+}
+
+// Dew on a panel that is ideal is explained by what makes it so: a towel, or on bare
+// wood the drying clock.
+func TestExplainWater(t *testing.T) {
+	const n, i = 48 * hours, 12 * hours
+	c := class(t, "polymer-sealant")
+	s := day(n)
+	for k := range 8 {
+		s.Film[i-4+k], s.Spread[i-4+k] = 20.5, float32(k)
+	}
+	s.Film[i] = 20.5
+	s.Spread[i] = 5
+	tm := terms(n)
+	tm.Towel = true
+	film := func() Held {
+		_, list := NewJudge(c, tm.Terms).Explain(tm.sees(s), i)
+		return held(t, list, Film)
+	}
+	want := Held{Limit: Film, State: Ideal, Value: 20.5, Known: true, Ideal: 1, Default: 1, Hard: 1, HasHard: true, Way: Towelled}
+	assert.Equal(t, want, film())
+	tm.Soaks, want.Way = true, Soaking
+	assert.Equal(t, want, film())
+	tm.Soaks, tm.Towel = false, false
+	want.State, want.Way = NoGo, Plain
+	assert.Equal(t, want, film(), "nobody towels: it lies there")
+	s.Wets[i], s.Film[i] = true, 0.2
+	assert.Equal(t, Held{Limit: Film, State: NoGo, Ideal: 1, Default: 1, Hard: 1, HasHard: true, Way: Raining}, film(), "broken, and no figure says so")
 }

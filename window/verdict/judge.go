@@ -29,6 +29,8 @@ type Series struct {
 
 	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
 	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
+	// KnownTemperature tells where Air is known though Humidity is not; nil: nowhere.
+	KnownTemperature []bool
 }
 
 // Len is the number of slots.
@@ -66,9 +68,7 @@ type Terms struct {
 type Result struct {
 	State State
 	Limit Limit
-	// Dry: the air is too dry for the cure rather than the surface too cold, and
-	// Value and Bound are its humidity, %.
-	Dry   bool
+	Way   Way
 	Value float32 // of the binding limit, in its unit
 	Bound float32 // the bound that it passed, or the nearest one
 	Past  float32 // how far past the bound, in the width of its band; for ideal, minus the room left
@@ -131,6 +131,7 @@ type Judge struct {
 	dewDry  clock
 
 	stated []bound // the bounds without the timing doubt of a bare probability
+	stood  bound   // the clock to the rain as stated, which that doubt is held beside
 	needed uint32  // what must be known of a slot, a bit each
 
 	// Of the sight at hand.
@@ -228,9 +229,9 @@ func (j *Judge) clocks(c products.Class) {
 	j.least(DryOff, colDryOff, j.dry)
 	j.least(RainFree, colRainFree, j.rain)
 	if j.rain.given { // a bare probability's timing doubt touches ideal and go only
-		sure := j.rain
-		sure.hasHard = false
-		j.least(RainFree, colRainSure, sure)
+		j.least(RainFree, colRainSure, j.rain)
+		j.bounds[len(j.bounds)-1].hasHard = false
+		j.stood = j.bounds[len(j.bounds)-2]
 	}
 	j.least(DewFree, colDewFree, j.dew)
 	if j.towelling() {

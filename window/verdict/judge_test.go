@@ -184,6 +184,63 @@ func TestTimingDoubt(t *testing.T) {
 	assert.Equal(t, Marginal, got[rain-1-2*hours].State, "the doubt alone is no block")
 }
 
+// The hours told are those that the state follows from: the stated ones wherever they
+// refuse as much, the doubtful ones only where they alone deny the better state.
+func TestTimingDoubt_ValueOfTheState(t *testing.T) {
+	s := day(40 * hours)
+	rain := 20 * hours
+	s.Shifted = make([]bool, s.Len())
+	for i := rain - 2*hours; i <= rain; i++ {
+		s.Shifted[i] = true
+	}
+	s.Wets[rain] = true
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s) // rain-free: hard 2 h, default 4, ideal 8
+	for _, c := range []struct {
+		left  int // slots from the work's end to the stated rain
+		state State
+		value float32 // h
+		way   Way
+	}{
+		{10*hours - 1, Go, 8 - 1.0/6, Chance}, // stated almost 10 h, ideal
+		{8*hours - 1, Go, 8 - 1.0/6, Plain},
+		{6 * hours, Go, 6, Plain},
+		{6*hours - 1, Marginal, 4 - 1.0/6, Chance},
+		{4 * hours, Marginal, 2, Chance},
+		{4*hours - 1, Marginal, 4 - 1.0/6, Plain},
+		{2 * hours, Marginal, 2, Plain},
+		{2*hours - 1, NoGo, 2 - 1.0/6, Plain},
+	} {
+		r := got[rain-1-c.left]
+		assert.Equal(t, Result{State: c.state, Limit: RainFree}, just(r), "%d", c.left)
+		assert.InDelta(t, c.value, r.Value, 1e-4, "%d", c.left)
+		assert.Equal(t, c.way, r.Way, "%d", c.left)
+	}
+	assert.InDelta(t, 1, got[rain-1-4*hours].Past, 1e-4, "2 h short of 4 h, in a band of 2 h")
+}
+
+// Rain is no-go at once, and without a figure while nothing lies there that would
+// break the bound by itself, or nobody knows what does.
+func TestFallingWater(t *testing.T) {
+	s := day(40 * hours)
+	rain := 20 * hours
+	for i := rain; i < rain+4; i++ {
+		s.Wets[i] = true
+	}
+	s.Film[rain], s.Film[rain+1], s.KnownSurface[rain+2] = 0.4, 30, false
+	s.Dripped = make([]bool, s.Len())
+	s.Dripped[rain+4] = true
+	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)
+	assert.Equal(t, Result{State: NoGo, Limit: Film, Way: Raining}, got[rain], "0.4 g/m² refuse nothing, the rain does")
+	assert.Equal(t, Result{State: NoGo, Limit: Film, Value: 30, Bound: 1}, got[rain+1])
+	assert.Equal(t, Result{State: NoGo, Limit: Film, Way: Raining}, got[rain+2], "how much lies there is not known")
+	assert.Equal(t, Result{State: NoGo, Limit: Film, Way: Dripping}, got[rain+4])
+
+	row := NewRow([][]Result{{got[rain]}}, all(1), 0.8, false)
+	assert.Equal(t, Binding{Limit: Film, Way: Raining}, row.Binding(0), "no figure, and none made up")
+	row = NewRow([][]Result{{got[rain]}, {got[rain+1]}, {got[rain+1]}}, all(1), 0.8, false)
+	assert.Equal(t, Binding{Limit: Film, Value: 30, Bound: 1, HasValue: true}, row.Binding(0), "what most members say")
+}
+
 // The dew clock has one line, 1 K, for all bands.
 func TestDewFree(t *testing.T) {
 	s := day(40 * hours)
@@ -385,10 +442,10 @@ func TestCureInDryAir(t *testing.T) {
 	got := run(c, terms(s.Len()), s)
 	assert.Equal(t, Ideal, got[20*hours-1-6*hours].State)
 	for i, want := range map[int]Result{
-		20*hours - 6*hours:     {State: Marginal, Limit: Cure, Dry: true, Value: 25, Bound: 30},
-		20*hours - 6*hours + 1: {State: Marginal, Limit: Cure, Dry: true, Value: 12, Bound: 30},
-		20*hours - 3*hours:     {State: NoGo, Limit: Cure, Dry: true, Value: 12, Bound: 30},
-		20*hours + 1:           {State: NoGo, Limit: Cure, Dry: true, Value: 25, Bound: 30},
+		20*hours - 6*hours:     {State: Marginal, Limit: Cure, Way: Arid, Value: 25, Bound: 30},
+		20*hours - 6*hours + 1: {State: Marginal, Limit: Cure, Way: Arid, Value: 12, Bound: 30},
+		20*hours - 3*hours:     {State: NoGo, Limit: Cure, Way: Arid, Value: 12, Bound: 30},
+		20*hours + 1:           {State: NoGo, Limit: Cure, Way: Arid, Value: 25, Bound: 30},
 	} {
 		is := got[i]
 		is.Past = 0
@@ -399,7 +456,7 @@ func TestCureInDryAir(t *testing.T) {
 		s.Surface[i] = 5
 	}
 	r := run(c, terms(s.Len()), s)[20*hours-3*hours]
-	assert.False(t, r.Dry)
+	assert.NotEqual(t, Arid, r.Way)
 	assert.InDelta(t, 5, r.Value, 0)
 	assert.InDelta(t, 8, r.Bound, 0)
 	for i := 20 * hours; i < 21*hours; i++ { // one hour is dry and not cold
@@ -407,12 +464,12 @@ func TestCureInDryAir(t *testing.T) {
 	}
 	r = run(c, terms(s.Len()), s)[20*hours-3*hours]
 	assert.Equal(t, Result{State: NoGo, Limit: Cure}, just(r))
-	assert.True(t, r.Dry)
+	assert.Equal(t, Arid, r.Way)
 	assert.InDelta(t, 12, r.Value, 0)
 	for i := range s.Humidity { // cold alone
 		s.Humidity[i] = 55
 	}
-	assert.False(t, run(c, terms(s.Len()), s)[20*hours-2*hours].Dry)
+	assert.Equal(t, Plain, run(c, terms(s.Len()), s)[20*hours-2*hours].Way)
 }
 
 // How far a slot is past a bound is told in widths of the band beyond it; where a

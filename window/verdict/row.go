@@ -20,13 +20,12 @@ type Binding struct {
 	Value, Bound float64
 	// HasValue is false for yes/no limits and missing data.
 	HasValue bool
-	// Dry: of the cure, value and bound are the air's humidity, %.
-	Dry bool
+	Way      Way
 }
 
 // Unit is the SI unit of value and bound, "" for yes/no limits.
 func (b Binding) Unit() string {
-	if b.Dry {
+	if b.Way == Arid {
 		return HumidityMin.Unit()
 	}
 	return b.Limit.Unit()
@@ -240,8 +239,9 @@ func (r *Row) stateOf(member []Result, i int) State {
 }
 
 // Binding gives the binding limit of a slot: the median value over the members
-// that it denies, and the bound that keeps it from the next better state. Of a
-// cure that some find too cold and others too dry, what most find.
+// that it denies, and the bound that keeps it from the next better state. Where it
+// holds in several ways, as a cure that some find too cold and others too dry, of
+// those in which it mostly does.
 func (r *Row) Binding(i int) Binding {
 	s := r.Shown[i]
 	b := Binding{Limit: s.Limit}
@@ -252,10 +252,10 @@ func (r *Row) Binding(i int) Binding {
 	var values []float64
 	bound, state := 0.0, NoGo+1
 	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(&x, s.State)) }
-	b.Dry = s.Limit == Cure && r.dry(int(at), decides)
+	b.Way = r.way(int(at), decides)
 	for _, m := range r.members[:r.judged] {
 		x := m[at]
-		if !decides(x) || x.Dry != b.Dry {
+		if !decides(x) || x.Way != b.Way {
 			continue
 		}
 		values = append(values, float64(x.Value))
@@ -263,27 +263,22 @@ func (r *Row) Binding(i int) Binding {
 			bound, state = float64(x.Bound), x.State
 		}
 	}
-	if len(values) == 0 || s.Limit == Data || s.Limit == None || (s.Limit.YesNo() && s.Limit != Film) {
+	if len(values) == 0 || !b.Way.figure() || s.Limit == Data || s.Limit == None || (s.Limit.YesNo() && s.Limit != Film) {
 		return b
 	}
 	b.Value, b.Bound, b.HasValue = median(values), bound, true
 	return b
 }
 
-// dry reports whether most of the members that decide a slot find the air too
-// dry for the cure.
-func (r *Row) dry(at int, decides func(Result) bool) bool {
-	lean := 0
-	for _, m := range r.members[:r.judged] {
-		switch {
-		case !decides(m[at]):
-		case m[at].Dry:
-			lean++
-		default:
-			lean--
+// way is that in which most of the members that decide a slot find its limit to hold.
+func (r *Row) way(at int, decides func(Result) bool) Way {
+	return Most(func(yield func(Way) bool) {
+		for _, m := range r.members[:r.judged] {
+			if decides(m[at]) && !yield(m[at].Way) {
+				return
+			}
 		}
-	}
-	return lean > 0
+	})
 }
 
 func median(v []float64) float64 {

@@ -197,10 +197,10 @@ func TestNames(t *testing.T) {
 func TestBindingOfACureInTwoWays(t *testing.T) {
 	cold := Result{State: NoGo, Limit: Cure, Value: 5, Bound: 8, Past: 1}
 	dry := func(v float32) Result {
-		return Result{State: NoGo, Limit: Cure, Dry: true, Value: v, Bound: 30, Past: 1}
+		return Result{State: NoGo, Limit: Cure, Way: Arid, Value: v, Bound: 30, Past: 1}
 	}
 	r := joined([][]Result{{cold}, {dry(12)}, {dry(16)}}, 0.8, false)
-	assert.Equal(t, Binding{Limit: Cure, Value: 14, Bound: 30, HasValue: true, Dry: true}, r.Binding(0))
+	assert.Equal(t, Binding{Limit: Cure, Value: 14, Bound: 30, HasValue: true, Way: Arid}, r.Binding(0))
 	r = joined([][]Result{{cold}, {cold}, {dry(12)}, {dry(16)}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Cure, Value: 5, Bound: 8, HasValue: true}, r.Binding(0), "as many: the cold")
 }

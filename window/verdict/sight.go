@@ -63,7 +63,7 @@ const (
 	bitsUV      = 1 << colUV
 	bitRain     = 1 << columns
 	// bitsAlways are what a slot cannot do without, whatever the class.
-	bitsAlways uint32 = 1<<colAir | 1<<colSurface | bitRain
+	bitsAlways uint32 = bitsAir | 1<<colSurface | bitRain
 )
 
 // far stands for "longer than any clock".
@@ -145,6 +145,9 @@ func (x *Sight) know() {
 		var a uint32
 		if s.KnownAir[i] {
 			a |= bitsAir
+		}
+		if s.KnownTemperature != nil && s.KnownTemperature[i] {
+			a |= 1 << colAir
 		}
 		if s.KnownWind[i] {
 			a |= bitsWind

@@ -156,6 +156,9 @@ func (j *Judge) refused(i int) Result {
 		return Result{}
 	}
 	if j.water.wet[i] {
+		if way := j.lies(i); !way.figure() {
+			return Result{State: NoGo, Limit: Film, Way: way}
+		}
 		return Result{State: NoGo, Limit: Film, Value: j.series.Film[i], Bound: float32(j.class.FilmMaxGM2)}
 	}
 	if j.series.Fog[i] {
@@ -179,7 +182,7 @@ func (j *Judge) hold(which uint8, from int, open uint32) {
 			continue
 		}
 		state := b.state(v)
-		if state < t.state[at] || !j.knows(b, view, i) || b.coolSun && j.cool(i) {
+		if state < t.state[at] || !j.knows(b, view, i) || b.coolSun && j.cool(i) || b.col == colRainSure && state <= j.stands(i) {
 			continue
 		}
 		past := b.past(v, state)
@@ -187,6 +190,15 @@ func (j *Judge) hold(which uint8, from int, open uint32) {
 			t.state[at], t.past[at], t.by[at] = state, past, which+1
 		}
 	}
+}
+
+// stands is what the rain as stated allows. The doubt of when it begins counts only
+// where it makes that worse; else the stated hours are the state's reason.
+func (j *Judge) stands(i int) State {
+	if v := j.views[colRainFree].v[i]; (v-j.stood.ideal)*j.stood.sign > 0 {
+		return j.stood.state(v)
+	}
+	return Ideal
 }
 
 // cool reports whether the surface is known to be so cool that the sun on it does
@@ -215,7 +227,7 @@ func (j *Judge) settle(k, from int, open uint32, out []Result) {
 		if which := j.worst.by[at]; which != 0 {
 			b := &j.active[which-1]
 			v := j.views[b.col].v[i]
-			worst = Result{j.worst.state[at], b.limit, false, v, b.least(j.worst.state[at]), j.worst.past[at]}
+			worst = Result{j.worst.state[at], b.limit, b.way(), v, b.least(j.worst.state[at]), j.worst.past[at]}
 		}
 		if cures {
 			if r := j.cured(i); r.State > worst.State || (r.State == worst.State && r.Past > worst.Past) {
@@ -305,6 +317,14 @@ func (b *bound) state(v float32) State {
 	}
 }
 
+// way is how the bound holds its limit.
+func (b *bound) way() Way {
+	if b.col == colRainSure {
+		return Chance
+	}
+	return Plain
+}
+
 // past is how far a value is past the bound that gives it its state, in the width
 // of the band it is in.
 func (b *bound) past(v float32, s State) float32 {
@@ -337,7 +357,7 @@ func (j *Judge) nearest(i int) Result {
 	for k := range j.active {
 		b := &j.active[k]
 		view := j.views[b.col]
-		if (b.coolSun && cool) || b.col.ahead() && view.blind[i] {
+		if (b.coolSun && cool) || b.col == colRainSure || b.col.ahead() && view.blind[i] {
 			continue
 		}
 		if past := (view.v[i] - b.ideal) * b.sign / b.width; past > most {
@@ -347,5 +367,5 @@ func (j *Judge) nearest(i int) Result {
 	if by == nil {
 		return Result{State: Ideal, Past: most}
 	}
-	return Result{Ideal, by.limit, false, j.views[by.col].v[i], by.ideal, most}
+	return Result{Ideal, by.limit, by.way(), j.views[by.col].v[i], by.ideal, most}
 }

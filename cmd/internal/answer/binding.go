@@ -41,7 +41,7 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return "nothing limits it"
 	}
 	if words, ok := plainWords[x.Limit]; ok && !x.HasValue {
-		return words
+		return b.falling(run, words)
 	}
 	m, ok := measures[x.Limit]
 	if !ok {
@@ -56,12 +56,30 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 	switch {
 	case x.Limit == verdict.SpreadMin && x.Value < 0:
 		return m.before + measure{digits: m.digits}.number(-x.Value) + " K below dew point, " + m.bound(run) + " over it"
-	case x.Dry:
+	case x.Way == verdict.Arid:
 		return dryCure.before + dryCure.number(x.Value) + dryCure.after + ", " + dryCure.bound(run) + " %"
+	case x.Way == verdict.Towelled:
+		return m.before + m.number(x.Value) + m.after + ": towel it off first, at most " + plain(x.Bound)
+	case x.Way == verdict.Soaking:
+		return m.before + m.number(x.Value) + m.after + ": bare wood soaks it up, its drying time tells"
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
 	return m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
+}
+
+// falling words a limit without a figure: of water on the panel, what brings it
+// where it comes down all the while.
+func (b *builder) falling(run verdict.Run, words string) string {
+	switch {
+	case run.Binding.Way == verdict.Dripping:
+		return "water drips on the panel"
+	case run.Binding.Way != verdict.Raining:
+		return words
+	case b.Job.Sprinkled(b.at(run.From)):
+		return "sprinklers wet the panel"
+	}
+	return "rain wets the panel"
 }
 
 // words words a clock: "rain 2 h 20 after the work, needs 4 h". Those after the
@@ -73,6 +91,10 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 		figure += " counted at 20 °C"
 	}
 	switch broken := x.Value < x.Bound; {
+	case broken && x.Way == verdict.Chance && x.Value*60 < 1:
+		return "rain may come right after the work, " + m.bound(run)
+	case broken && x.Way == verdict.Chance:
+		before += "may come "
 	case broken && x.Value*60 < 1 && m.atOnce != "":
 		return m.atOnce + ", " + m.bound(run)
 	case broken:
@@ -87,7 +109,7 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 // forecast and not by water.
 func (b *builder) pastTheEnd(run verdict.Run) bool {
 	x := run.Binding
-	if measures[x.Limit].ends == "" || run.State == verdict.NoGo {
+	if measures[x.Limit].ends == "" || run.State == verdict.NoGo || x.Way == verdict.Chance {
 		return false
 	}
 	stop := b.at(run.To).Add(time.Duration(x.Value * float64(time.Hour)))

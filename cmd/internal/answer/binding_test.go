@@ -8,6 +8,7 @@ import (
 	"dewgap/forecast"
 	"dewgap/products"
 	"dewgap/window"
+	"dewgap/window/job"
 	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
@@ -99,13 +100,49 @@ func TestBindingYesNo(t *testing.T) {
 func TestBindingOfADryCure(t *testing.T) {
 	b := newBuilder(newBoard(t, "seal").f)
 	run := verdict.Run{From: 40, To: 41, State: verdict.NoGo, Limit: verdict.Cure,
-		Binding: verdict.Binding{Limit: verdict.Cure, Value: 12.4, Bound: 30, HasValue: true, Dry: true}}
+		Binding: verdict.Binding{Limit: verdict.Cure, Value: 12.4, Bound: 30, HasValue: true, Way: verdict.Arid}}
 	got := b.binding(&window.Row{Class: products.Class{CureSource: "your label"}}, run)
 	assert.Equal(t, "air down to 12 % while it cures, needs 30 % (your label)", got.Text)
 	assert.Equal(t, "cure", got.Limit)
 	assert.Equal(t, "%", got.Unit)
 	assert.InDelta(t, 12.4, *got.Value, 1e-9)
 	assert.InDelta(t, 30, *got.Bound, 1e-9)
+}
+
+// Water that comes down all the while is named by what it is and has no figure; what
+// a towel takes off, or bare wood, says so beside its figure.
+func TestBindingOfWater(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	class := &window.Row{Class: products.Class{Source: "common practice"}}
+	run := func(w verdict.Way, value float64) verdict.Run {
+		return verdict.Run{From: 40, To: 41, State: verdict.NoGo, Limit: verdict.Film,
+			Binding: verdict.Binding{Limit: verdict.Film, Value: value, Bound: 1, HasValue: value > 0, Way: w}}
+	}
+	for w, want := range map[verdict.Way]string{verdict.Raining: "rain wets the panel", verdict.Dripping: "water drips on the panel"} {
+		got := b.binding(class, run(w, 0))
+		assert.Equal(t, want, got.Text)
+		assert.Nil(t, got.Value)
+		assert.Nil(t, got.Bound)
+	}
+	assert.Equal(t, "water on the panel, 20.5 g/m²: towel it off first, at most 1 (common practice)", b.binding(class, run(verdict.Towelled, 20.5)).Text)
+	assert.Equal(t, "water on the panel, 20.5 g/m²: bare wood soaks it up, its drying time tells (common practice)", b.binding(class, run(verdict.Soaking, 20.5)).Text)
+	b.Job.Place.Sprinklers.Set = true
+	b.Job.Place.Sprinklers.Default = []job.ClockSpan{{From: 0, To: 24 * 60}}
+	assert.Equal(t, "sprinklers wet the panel", b.binding(class, run(verdict.Raining, 0)).Text)
+}
+
+// Rain that only its chance tells of is told as what may come, and never as the
+// forecast's end.
+func TestBindingOfADoubtfulRain(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	text := func(value, bound float64, s verdict.State) string {
+		return b.because(&window.Row{}, verdict.Run{From: 40, To: 41, State: s, Limit: verdict.RainFree,
+			Binding: verdict.Binding{Limit: verdict.RainFree, Value: value, Bound: bound, HasValue: true, Way: verdict.Chance}})
+	}
+	assert.Equal(t, "rain may come 2 h after the work, needs 4 h", text(2, 4, verdict.Marginal))
+	assert.Equal(t, "rain may come 5 h 50 after the work, ideal from 8 h", text(5.84, 8, verdict.Go))
+	assert.Equal(t, "rain may come right after the work, needs 4 h", text(0, 4, verdict.Marginal))
+	assert.Equal(t, "rain may come 41 h 10 after the work, needs 48 h", text(41.17, 48, verdict.Marginal), "at the last hour that is known")
 }
 
 // Every limit has words and a provenance of its own.

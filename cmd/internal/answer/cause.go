@@ -17,21 +17,15 @@ const stamp = "Mon 2 Jan 15:04"
 func (b *builder) cause(r *window.Row, run verdict.Run) string {
 	f := b.Forecast
 	from, to := b.at(run.From), b.at(run.To)
-	ends := "the forecast ends " + f.End().In(b.loc).Format(stamp)
-	switch {
-	case b.Trust.Distrusts(from):
-		return b.Trust.Why
-	case !from.Before(f.End()):
-		return ends
-	case from.Before(f.Start):
-		return "the forecast begins " + f.Start.In(b.loc).Format(stamp)
+	if why := b.unseen(from); why != "" {
+		return why
 	}
 	clocks := time.Duration(afterHours(r.Class) * float64(time.Hour))
 	if lacks := b.lacking(from, to.Add(clocks)); lacks != "" {
 		return lacks
 	}
 	if to.Add(clocks).After(f.End()) {
-		return ends + ", too early for what must hold after the work"
+		return b.ends() + ", too early for what must hold after the work"
 	}
 	if b.Trust.Distrusts(to.Add(clocks)) || (!b.Trust.Until.IsZero() && from.Before(b.Trust.Until.Add(dryAgain))) {
 		return b.Trust.Why
@@ -43,6 +37,24 @@ func (b *builder) cause(r *window.Row, run verdict.Run) string {
 		return "the forecast begins too late to tell how warm and dry the panel is by then"
 	}
 	return "too few of the forecasts have every value"
+}
+
+// unseen says why the forecast tells nothing of a moment, "" where it reaches it.
+func (b *builder) unseen(t time.Time) string {
+	f := b.Forecast
+	switch {
+	case b.Trust.Distrusts(t):
+		return b.Trust.Why
+	case !t.Before(f.End()):
+		return b.ends()
+	case t.Before(f.Start):
+		return "the forecast begins " + f.Start.In(b.loc).Format(stamp)
+	}
+	return ""
+}
+
+func (b *builder) ends() string {
+	return "the forecast ends " + b.Forecast.End().In(b.loc).Format(stamp)
 }
 
 // dryAgain is how long after a gap a panel may be unknown for the gap's sake.

@@ -50,13 +50,13 @@ func (b *builder) crewSlot(w window.Hour) crew.Slot {
 	s := crew.Slot{
 		At: w.At, AirC: crew.Value(w.Air), HumidityPct: crew.Value(w.Humidity), WindDeckMS: crew.Value(w.Wind),
 		GustMS: crew.Value(w.GustHigh), SunlightWM2: crew.Value(w.Global), CosZenith: crew.Some(w.CosZ),
-		UVIndex: crew.Value(w.UV), Thunder: w.Thunder,
+		UVIndex: crew.Value(w.UV), Thunder: w.Thunder, Unseen: b.unseen(w.At),
 	}
 	if w.Global.Known && w.Global.V > 0 {
 		s.DirectFraction = crew.Some(w.Direct)
 	}
 	m := &b.Forecast.Members[0]
-	if i, ok := b.Forecast.Index(w.At); ok && w.Air.Known {
+	if i, ok := b.Forecast.Index(w.At); ok && s.Unseen == "" {
 		_, code := m.Columns[forecast.WeatherCode].At(i)
 		_, chance := m.Columns[forecast.ThunderProbability].At(i)
 		s.ThunderKnown = code || chance

@@ -55,7 +55,8 @@ func (t Trust) Distrusts(at time.Time) bool {
 // builder turns facts into an answer.
 type builder struct {
 	Facts
-	loc *time.Location
+	loc   *time.Location
+	needs *window.Needs // once asked for
 }
 
 func newBuilder(f Facts) *builder { return &builder{Facts: f, loc: f.Result.Location} }

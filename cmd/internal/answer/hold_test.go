@@ -100,13 +100,14 @@ func TestLadder_SaysWhatAWayCosts(t *testing.T) {
 }
 
 // Whatever the stretches of a day: what the morning says of a step is what its row says of
-// the slot of now, first and last lie within today's workable slots, and the step may begin
-// now exactly where its first is the slot of now.
+// the slot of now; the step may begin in every slot from first to last and in none before,
+// by itself or, where the day has no such slot, with a yes.
 func TestMorning_FirstAndLastAreOfTheRow(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		b := random(t, rt)
 		m := NewMorning(b.f)
-		now := b.f.Result.Grid.Index(b.f.Now)
+		grid := b.f.Result.Grid
+		now := grid.Index(b.f.Now)
 		for _, s := range m.Steps {
 			row := rowOf(b, s.Step, s.Zone)
 			state, _ := stateAt(row, now)
@@ -114,16 +115,16 @@ func TestMorning_FirstAndLastAreOfTheRow(t *testing.T) {
 			if s.First == nil {
 				continue
 			}
-			first := b.f.Result.Grid.Index(*s.First)
-			at, _ := stateAt(row, first)
-			assert.True(rt, at.Workable(), "its first slot can be worked in")
-			last, _ := stateAt(row, b.f.Result.Grid.Index(*s.Last))
-			assert.True(rt, last.Workable(), "and its last")
-			for i := now; i < first; i++ {
-				between, _ := stateAt(row, i)
-				assert.False(rt, between.Workable(), "nothing before the first can")
+			passes := func(i int) bool {
+				at, _ := stateAt(row, i)
+				return at <= verdict.Go || at.Workable() && (s.NeedsConsent || b.f.Job.AcceptMargin)
 			}
-			assert.Equal(rt, first == now, state.Workable())
+			first, last := grid.Index(*s.First), grid.Index(*s.Last)
+			at, _ := stateAt(row, first)
+			assert.Equal(rt, at.String(), s.FirstState)
+			for i := now; i <= last; i++ {
+				assert.Equal(rt, i >= first, passes(i), "slot %d of %d to %d", i, first, last)
+			}
 		}
 	})
 }

@@ -304,8 +304,8 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	who := b.Job.Steps[t.Step].Name + " on " + b.Job.Zones[t.Zone].Name
 	switch {
 	case r.Limit == "block":
-		return fmt.Sprintf("%s has no place: the longest stretch that can be worked in is %s, the block takes %s",
-			who, hoursOf(r.Longest), hoursOf(r.Needed))
+		return fmt.Sprintf("%s has no place: the longest stretch that can be worked in is %s, %s",
+			who, clocked(r.Longest), blockTakes(p, r))
 	case r.Share > 0:
 		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
 	}
@@ -330,6 +330,33 @@ func (b *builder) recoatHelp(t window.PlanTask) string {
 	}
 	return help
 }
+
+// blockTakes says how long the shortest block of a refused task takes, and of what
+// that is made where it is not the whole work alone.
+func blockTakes(p *window.Planned, r *plan.Refusal) string {
+	t := p.Tasks[r.Task]
+	haze := 0
+	if tail := p.Input.Tasks[r.Task].Tail; len(tail) > 0 {
+		haze = int(slices.Min(tail))
+	}
+	text := "the block takes " + clocked(r.Needed)
+	if t.Parts <= 1 && haze == 0 {
+		return text
+	}
+	text += ": " + clocked(r.Needed-haze)
+	if t.Parts > 1 {
+		text += fmt.Sprintf(" for part %d of %d", t.Part, t.Parts)
+	} else {
+		text += " of work"
+	}
+	if haze > 0 {
+		text += ", and " + clocked(haze) + " until it is wiped off"
+	}
+	return text
+}
+
+// clocked words slots as a window's hours are: "1 h 10".
+func clocked(slots int) string { return duration(float64(slots * minutesASlot)) }
 
 // planWords are limits as they stand against a whole plan.
 var planWords = map[string]string{

@@ -182,6 +182,23 @@ func TestNoPlan_RecoatSaysWhatHelps(t *testing.T) {
 	}
 }
 
+// A block that no stretch holds is told by the clock as the stretches are, and what
+// it is made of: a part of the work, and the haze after it.
+func TestNoPlan_BlockTooLong(t *testing.T) {
+	b := planBoard(t)
+	why := func(parts int, tail []uint8) string {
+		made := sealed(b)
+		made.Tasks[1].Parts, made.Input.Tasks[1].Tail = parts, tail
+		made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: "block", Longest: 7, Needed: 9}}
+		return NewPlan(b.f, made).Why[0]
+	}
+	const longest = "seal on port side has no place: the longest stretch that can be worked in is 1 h 10, the block takes 1 h 30"
+	assert.Equal(t, longest, why(1, nil))
+	assert.Equal(t, longest+": 1 h of work, and 30 min until it is wiped off", why(1, []uint8{5, 3, 4}))
+	assert.Equal(t, longest+": 1 h for part 1 of 2, and 30 min until it is wiped off", why(2, []uint8{3, 3}))
+	assert.Equal(t, longest+": 1 h 30 for part 1 of 2", why(2, nil))
+}
+
 // Every limit that a verdict can name has words for a plan.
 func TestPlanWords(t *testing.T) {
 	for l := verdict.None + 1; int(l) < verdict.Limits; l++ {

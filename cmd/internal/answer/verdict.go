@@ -74,7 +74,13 @@ func (b *builder) short(ref window.Ref) bool {
 		last++
 	}
 	n := list[last].To - list[first].From
-	return n < b.shortest() && n < window.Needed(b.Result, b.Job, ref.Row)
+	if n >= b.shortest() {
+		return false
+	}
+	if b.needs == nil {
+		b.needs = window.NewNeeds(b.Result, b.Job)
+	}
+	return n < b.needs.Of(ref.Row)
 }
 
 // onlyData reports whether a step might have a window if more were known: it has

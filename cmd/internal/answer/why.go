@@ -6,6 +6,7 @@ import (
 
 	"dewgap/products"
 	"dewgap/window"
+	"dewgap/window/surface"
 	"dewgap/window/verdict"
 )
 
@@ -53,19 +54,22 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		return b.binding(row, verdict.Run{From: slot, To: slot + 1, State: s, Limit: l, Binding: v})
 	}
 	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
-	for _, h := range x.Limits {
+	for i, h := range x.Limits {
 		if (h.Limit == verdict.DustWind || h.Limit == verdict.DustGust) && h.Known && h.Value == 0 {
 			continue // no dust comes with the wind of that hour
 		}
-		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known, Dry: h.Dry}
+		if h.Way == verdict.Chance && i > 0 && h.State <= x.Limits[i-1].State {
+			continue // the rain as stated, a line above, allows no more
+		}
+		v := verdict.Binding{Limit: h.Limit, Value: float64(h.Value), Bound: boundOf(h), HasValue: h.Known, Way: h.Way}
 		line := WhyLimit{Binding: run(h.Limit, h.State, v), State: h.State.String(), Waived: h.Waived}
 		if !h.Limit.YesNo() || h.Limit == verdict.Film {
 			line.Ideal, line.Default = finite(h.Ideal), finite(h.Default)
 			if h.HasHard {
 				line.Hard = finite(h.Hard)
 			}
-			if !h.Known {
-				line.Text = "not known: " + b.missing(h.Limit, x.Class)
+			if h.State == verdict.Unknown {
+				line.Text = "not known: " + b.missing(h.Limit, x.Class, b.at(slot))
 			}
 		}
 		out.add(line)
@@ -103,13 +107,19 @@ func finite(v float32) *float64 {
 }
 
 // missing says what a limit without a value waits for.
-func (b *builder) missing(l verdict.Limit, c products.Class) string {
+func (b *builder) missing(l verdict.Limit, c products.Class, at time.Time) string {
 	m := measures[l]
 	switch {
 	case m.ends != "":
 		return "the forecast ends, or has a gap, before " + m.ends + " or " + plain(afterHours(c)) + " h are over"
 	case l == verdict.DryOff:
 		return "the forecast does not show when it was last wet"
+	}
+	if why := b.unseen(at); why != "" {
+		return why
+	}
+	if lacks := b.lacking(at, at.Add(surface.Slot)); lacks != "" {
+		return lacks
 	}
 	return "the forecast does not give it there"
 }

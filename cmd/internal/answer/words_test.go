@@ -172,9 +172,17 @@ func TestCrewSlot(t *testing.T) {
 	s = made.crewSlot(out)
 	assert.False(t, s.ThunderKnown, "before the forecast nobody knows of thunder")
 	assert.False(t, s.PressureHPa.Known)
+	assert.Equal(t, "the forecast begins Thu 10 Sep 00:00", s.Unseen)
 	in.Air.Known = false
-	assert.False(t, made.crewSlot(in).ThunderKnown)
+	s = made.crewSlot(in)
+	assert.True(t, s.ThunderKnown, "thunder is told without the air's temperature")
+	assert.Empty(t, s.Unseen)
 	in.Air.Known = true
+	made.Trust = Trust{From: in.At, Why: "the forecast is 13 h old"}
+	s = made.crewSlot(in)
+	assert.False(t, s.ThunderKnown, "too old to be believed")
+	assert.Equal(t, "the forecast is 13 h old", s.Unseen)
+	made.Trust = Trust{}
 	b.f.Forecast.Members[0].Columns[forecast.WeatherCode].Known[9] = false
 	assert.True(t, made.crewSlot(in).ThunderKnown, "a chance of thunder will do")
 	b.f.Forecast.Members[0].Columns[forecast.ThunderProbability].Known[9] = false

@@ -217,12 +217,12 @@ func TestDescription(t *testing.T) {
 	v := version(t, tue, b)
 	v.Of.Cautions = []answer.Caution{
 		{Kind: crew.KindUV, Level: "caution", From: &soon, To: &late}, {Kind: crew.KindUV, Level: "caution", From: &soon, To: &late},
-		{Kind: crew.KindDust, From: &soon, To: &late}, {Kind: crew.KindGust, From: &late, To: &late}, {Kind: crew.KindCold},
+		{Kind: crew.KindDust, From: &soon, To: &late}, {Kind: crew.KindGust, From: &late, To: &late}, {Kind: crew.KindCold}, {Kind: crew.KindThunder, Level: crew.LevelUnknown, From: &soon, To: &late},
 	}
 	assert.Equal(t, strings.Join([]string{
 		"Who: people 1 and 2, 1.5 person-hours", "Product: soap-wash", "Area: 15.7 m²", "First: wash and dry it, for it lay bare overnight",
 		"Haze: wipe each section after 32 to 252 min; last section on 08:50; wiped off by 10:00",
-		"State: go, confidence 87 %", "Why then: in the shade", "Mind: UV (caution)", deferral,
+		"State: go, confidence 87 %", "Why then: in the shade", "Mind: UV (caution), thunder (not judged)", deferral,
 	}, "\n"), workText(v, &b))
 	b.SectionM2, b.RewetMin, b.People = &section, &rewet, []int{2}
 	text := workText(v, &b)

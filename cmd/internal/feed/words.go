@@ -160,7 +160,11 @@ func mind(list []answer.Caution, from, to time.Time) string {
 		if word == "" || c.From == nil || c.To == nil || !c.From.Before(to) || !from.Before(*c.To) {
 			continue
 		}
-		if c.Level != "" {
+		switch c.Level {
+		case "":
+		case crew.LevelUnknown:
+			word += " (not judged)"
+		default:
 			word += " (" + c.Level + ")"
 		}
 		if !slices.Contains(words, word) {

@@ -2,6 +2,7 @@ package text
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"sync"
 
@@ -168,10 +169,12 @@ func because(b answer.Binding, o Options) string {
 		return o.prose(strings.TrimPrefix(b.Text, "not known: "))
 	case !finite(b.Value) && endless(b.Text):
 		return o.prose(b.Text)
+	case b.Limit == "film" && !finite(b.Value) && slices.Contains(falls, b.Text):
+		return b.Text
 	case r.broken == nil || !finite(b.Value) || !finite(b.Bound):
 		return r.without
 	case b.Limit == "film" && o.us(): // ounces on a panel say nothing to anybody
-		return wet(r.isBroken(*b.Value, *b.Bound))
+		return wet(r.isBroken(*b.Value, *b.Bound)) + goesOff(b.Text)
 	}
 	if b.Limit == "spread_min" && *b.Value < 0 {
 		return belowDew(*b.Value, *b.Bound, o)
@@ -206,10 +209,37 @@ func (r reason) flavoured(b answer.Binding, v, bound string, o Options) string {
 	if r.hours && *b.Value*60 < 1 && r.atOnce != "" {
 		s = r.atOnce + ", needs " + bound
 	}
+	if off := goesOff(b.Text); off != "" && b.Limit == "film" {
+		before, most, _ := strings.Cut(s, ", at most ")
+		if s = before + off; strings.Contains(b.Text, off+", at most ") {
+			s += ", at most " + most
+		}
+	}
+	if strings.HasPrefix(b.Text, mayCome) {
+		s = mayCome + strings.TrimPrefix(s, "rain ")
+	}
 	if strings.Contains(b.Text, " counted at 20 °C") {
 		s += " counted as at " + o.temperature().show(20, nearest)
 	}
 	return s
+}
+
+// mayCome begins the sentence of rain that only its chance tells of.
+const mayCome = "rain may come "
+
+// falls are the answer's words for water on a panel that has no figure because it
+// comes down all the while.
+var falls = []string{"rain wets the panel", "sprinklers wet the panel", "water drips on the panel"}
+
+// goesOff is how water on a panel goes away that stands in no way of the work, ""
+// where it does.
+func goesOff(text string) string {
+	for _, s := range [...]string{": towel it off first", ": bare wood soaks it up, its drying time tells"} {
+		if strings.Contains(text, s) {
+			return s
+		}
+	}
+	return ""
 }
 
 // asIdeal words the bound as that of the ideal band, where the answer's own

@@ -68,6 +68,28 @@ func TestBecauseInKnots(t *testing.T) {
 
 // Every limit of a verdict, and the further ones that a job may bring, has words
 // of its own, with and without numbers, in both units.
+// What the answer knows besides the figure is told in any units: which water it is and
+// whether it goes off, and that rain may come sooner than stated.
+func TestBecause_OfWater(t *testing.T) {
+	for _, c := range []struct{ binding, text, metric, us string }{
+		{"film", "rain wets the panel", "rain wets the panel", "rain wets the panel"},
+		{"film", "water drips on the panel", "water drips on the panel", "water drips on the panel"},
+		{"film 20.5/1", "water on the panel, 20.5 g/m²: towel it off first, at most 1 (common practice)",
+			"water on the panel, 20.5 g/m²: towel it off first, at most 1", "water on the panel: towel it off first"},
+		{"film 12/1", "water on the panel, 12 g/m²: bare wood soaks it up, its drying time tells (common practice)",
+			"water on the panel, 12 g/m²: bare wood soaks it up, its drying time tells", "water on the panel: bare wood soaks it up, its drying time tells"},
+		{"rain_free 3.83/4", "rain may come 3 h 50 after the work, needs 4 h (common practice)",
+			"rain may come 3 h 50 after the work, needs 4 h", "rain may come 3 h 50 after the work, needs 4 h"},
+		{"rain_free 0/4", "rain may come right after the work, needs 4 h (common practice)",
+			"rain may come right after the work, needs 4 h", "rain may come right after the work, needs 4 h"},
+	} {
+		b := bind(c.binding)
+		b.Text = c.text
+		assert.Equal(t, c.metric, Because(b, Options{Units: "metric"}))
+		assert.Equal(t, c.us, Because(b, Options{Units: "us"}))
+	}
+}
+
 func TestBecauseCoversEveryLimit(t *testing.T) {
 	names := []string{"section", "haze", "rain", "fog", "finish", "order", "access", "daylight", "recoat", "mask", "away", "launch", "moisture"}
 	for l := range verdict.Limits {

@@ -15,6 +15,7 @@ const deferral = " A reminder, not a clearance: local rules and licensed practic
 type said struct {
 	first answer.Caution
 	times []answer.Caution
+	words []string // of hazards that were not judged: which
 }
 
 // cautions writes the words for the people, the gravest first. The same words
@@ -37,12 +38,47 @@ func (p *page) cautions(list []answer.Caution) {
 		}
 		all[i].times = append(all[i].times, c)
 	}
+	all = notJudged(all)
 	slices.SortStableFunc(all, func(a, b said) int { return gravity(a.first.Level) - gravity(b.first.Level) })
 	p.blank()
 	p.para(heading("cautions")+": ", 2, "reminders, not clearances. For each of them local rules and licensed practice decide.")
 	for _, s := range all {
 		p.caution(s)
 	}
+}
+
+// notJudged tells the hazards that one cause kept from being judged in the same hours
+// in one line.
+func notJudged(all []said) []said {
+	var out []said
+	at := map[string]int{}
+	for _, s := range all {
+		if h := hazards[s.first.Kind]; s.first.Level == "unknown" && h.word != "" {
+			key := cause(s.first.Text)
+			for _, c := range s.times {
+				if c.From != nil && c.To != nil {
+					key += "\x00" + c.From.String() + c.To.String()
+				}
+			}
+			if i, ok := at[key]; ok {
+				if !slices.Contains(out[i].words, h.word) {
+					out[i].words = append(out[i].words, h.word)
+				}
+				continue
+			}
+			at[key], s.words = len(out), []string{h.word}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// cause is what kept a hazard from being judged: the words behind its own.
+func cause(text string) string {
+	if said, why, ok := strings.Cut(text, ": "); ok && strings.HasPrefix(said, "Not judged") {
+		return why
+	}
+	return text
 }
 
 // gravity orders the levels, gravest first; one that is not known comes with
@@ -67,6 +103,10 @@ func (p *page) caution(s said) {
 		text = stop(text) + " " + answer.Capital(t) + "."
 	}
 	text = stop(text)
+	if len(s.words) > 0 { // which hazards, and why; no line of theirs was held against anything
+		p.para("  "+levelMark(s.first.Level)+": ", 4, strings.Join(s.words, ", ")+": "+cause(text))
+		return
+	}
 	if source := tidy(s.first.Source); source != "" { // in the units of whoever said it
 		text += " [" + source + "]"
 	}

@@ -3,6 +3,7 @@ package text
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
@@ -83,6 +84,28 @@ func TestWhenOfACaution(t *testing.T) {
 	assert.Contains(t, got, "  Note: Slips.\n")
 	got = cautionsOf(t, metric, answer.Caution{Kind: "thunder", Level: "danger", Text: "Stop."})
 	assert.Contains(t, got, "  DANGER: Stop.\n", "no time known")
+}
+
+// What one cause kept from being judged is told in one line, by name; other hours or
+// another cause have their own.
+func TestNotJudged(t *testing.T) {
+	at := func(from, to string) (a, b *time.Time) { return ptr(at("10 " + from)), ptr(at("10 " + to)) }
+	unknown := func(kind, why, from, to string) answer.Caution {
+		a, b := at(from, to)
+		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": " + why + ". Judge it on the spot.", From: a, To: b, Source: "x"}
+	}
+	begins := "the forecast begins Thu 10 Sep 12:00"
+	got := cautionsOf(t, metric, unknown("wbgt", begins, "07:00", "12:00"), unknown("heat-index", begins, "07:00", "12:00"),
+		unknown("uv", begins, "07:00", "12:00"), unknown("cold", begins, "07:00", "11:00"),
+		unknown("uv", "the forecast lacks the UV index", "12:00", "18:00"))
+	assert.Contains(t, got, `
+  NOT JUDGED: heat, UV: the forecast begins Thu 10 Sep 12:00. Judge it on the
+    spot. Thu 10 Sep 07:00-12:00.
+  NOT JUDGED: cold: the forecast begins Thu 10 Sep 12:00. Judge it on the spot.
+    Thu 10 Sep 07:00-11:00.
+  NOT JUDGED: UV: the forecast lacks the UV index. Judge it on the spot.
+    Thu 10 Sep 12:00-18:00.
+`)
 }
 
 // Values are rounded to the worse side and named by their index.

@@ -50,10 +50,11 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 	p.para("  ", 4, day(t)+p.mind(t, cautions))
 }
 
-// mind lists the hazards of a day that come and go, each kind once.
+// mind lists the hazards of a day that come and go, each kind once, and then those
+// that could not be judged: nobody knows whether there is anything to mind.
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
-	var kinds []string
-	spans := map[string][]string{}
+	var kinds, blind []string
+	spans, words := map[string][]string{}, map[string][]string{}
 	begins := answer.Midnight(t)
 	ends := answer.NextMidnight(t)
 	for _, c := range cautions {
@@ -67,19 +68,33 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 		if to.After(ends) {
 			to = ends
 		}
+		if c.Level == "unknown" {
+			k, word := hours(from, to), tie(hazards[c.Kind].word)
+			if words[k] == nil {
+				blind = append(blind, k)
+			}
+			if !slices.Contains(words[k], word) {
+				words[k] = append(words[k], word)
+			}
+			continue
+		}
 		if !slices.Contains(kinds, c.Kind) {
 			kinds = append(kinds, c.Kind)
 		}
 		spans[c.Kind] = append(spans[c.Kind], hours(from, to))
 	}
-	if len(kinds) == 0 {
-		return ""
-	}
 	parts := make([]string, len(kinds))
 	for i, k := range kinds {
 		parts[i] = tie(hazards[k].word) + nbsp + strings.Join(spans[k], ", ")
 	}
-	return " · mind " + strings.Join(parts, "; ")
+	text := ""
+	if len(parts) > 0 {
+		text = " · mind " + strings.Join(parts, "; ")
+	}
+	for _, k := range blind {
+		text += " · not" + nbsp + "judged " + k + nbsp + strings.Join(words[k], ", ")
+	}
+	return text
 }
 
 // planBlock writes a block: state, hours, who, what and where with what; then how

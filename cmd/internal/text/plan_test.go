@@ -75,6 +75,22 @@ func TestPlan_TheReasonIsNotCutOff(t *testing.T) {
 	assert.Contains(t, page, "marginal: it is not cured through by the launch, in the shade, panel 19 to 21 °C, 10 °C over dew point, dry 2.3 h since the wash")
 }
 
+// A day tells to mind what is known to come, and says apart what nobody judged.
+func TestPlanDay_NotJudged(t *testing.T) {
+	caution := func(kind, level, from, to string) answer.Caution {
+		return answer.Caution{Kind: kind, Level: level, From: ptr(at(from)), To: ptr(at(to))}
+	}
+	p := newPage(metric)
+	list := []answer.Caution{
+		caution("wbgt", "unknown", "10 07:00", "10 12:00"), caution("heat-index", "unknown", "10 07:00", "10 12:00"),
+		caution("ice", "unknown", "10 07:00", "10 12:00"), caution("thunder", "unknown", "10 07:00", "10 18:00"),
+		caution("uv", "unknown", "10 07:00", "10 12:00"), caution("uv", "caution", "10 12:00", "10 17:00"),
+	}
+	assert.Equal(t, " · mind UV 12:00-17:00 · not judged 07:00-12:00 heat, ice, UV · not judged 07:00-18:00 thunder", untie(p.mind(at("10 00:00"), list)))
+	assert.Equal(t, " · not judged 07:00-18:00 thunder", untie(p.mind(at("10 00:00"), list[3:4])), "nothing known is nothing to mind")
+	assert.Empty(t, p.mind(at("11 00:00"), list))
+}
+
 func TestPlanInFahrenheit(t *testing.T) {
 	a := lateSummer(t)
 	a.Plan = booked()

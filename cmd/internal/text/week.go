@@ -29,6 +29,7 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	steps = askedFirst(steps, h)
 	p.headline(a, steps, book)
 	p.title(a.Boat, a.Place, a.Source, a.Now)
+	p.bowless(a.Warnings)
 	p.inFull(a, h, zonesOf(h, steps), book)
 	p.whyNot(h, zonesOf(h, steps))
 	p.plan(a)
@@ -78,6 +79,14 @@ func (p *page) title(boat string, place answer.Place, s answer.Source, now time.
 		who += " at " + tie(name(place.Name, nameCells))
 	}
 	p.para("", 2, who+" · "+day(now)+nbsp+clock(now)+" · "+p.source(s, now))
+}
+
+// bowless says what an answer lacks that was asked without the boat's bow; the
+// warning tells at its end which zones it is about.
+func (p *page) bowless(warnings []string) {
+	if slices.ContainsFunc(warnings, func(w string) bool { return strings.Contains(w, "the bow is not given") }) {
+		p.para("", 2, "Bow not given: sides are told by compass, without their size. Say --bow NW.")
+	}
 }
 
 // boatName is the boat's name, or what a boat without one is called.

@@ -3,6 +3,7 @@ package text
 import (
 	"bytes"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -332,4 +333,20 @@ func TestAnyWeek(t *testing.T) {
 		}
 		weekPage(t, a, o)
 	})
+}
+
+// Asked without the boat's bow, the screen says right below its answer what that
+// costs; the three lines of the answer stay first.
+func TestWeekWithoutABow(t *testing.T) {
+	a := lateSummer(t)
+	plain := strings.Split(weekPage(t, a, metric), "\n")
+	a.Warnings = append(a.Warnings, "job.yaml:1:1: the bow is not given, so port and starboard cannot be told from sun and shade: port side is answered for as faces to N, E, S and W")
+	page := strings.Split(weekPage(t, a, metric), "\n")
+	const says = "Bow not given: sides are told by compass, without their size. Say --bow NW."
+	assert.NotContains(t, plain, says)
+	assert.Contains(t, page, says)
+	assert.Equal(t, plain[:4], page[:4])
+	assert.Less(t, slices.Index(page, says), slices.IndexFunc(page, func(l string) bool {
+		return strings.HasPrefix(l, "Thu 10 Sep in full") || strings.HasPrefix(l, "Why not") || l == ""
+	}))
 }
