@@ -159,7 +159,7 @@ func TestReadings_DewPointAndItsError(t *testing.T) {
 }
 
 // A block of the old plan that begins this very slot stays; one that began a slot ago
-// and is not said to be done is under way.
+// and of which nobody said anything is presumed to be under way.
 func TestMoveBlockOfNow(t *testing.T) {
 	f, now := calm(6), on(2, 14, 0)
 	became := func(from time.Time) window.Change {
@@ -174,7 +174,7 @@ func TestMoveBlockOfNow(t *testing.T) {
 	c := became(now)
 	assert.Equal(t, window.Kept, c.Became, "%+v", c)
 	c = became(now.Add(-10 * time.Minute))
-	assert.Equal(t, []any{window.Shifted, window.WhyUnderWay}, []any{c.Became, c.Why})
+	assert.Equal(t, []any{window.Kept, window.WhyUnderWay}, []any{c.Became, c.Why})
 	c = became(now.Add(time.Hour))
 	assert.Equal(t, window.Kept, c.Became)
 }

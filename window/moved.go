@@ -2,7 +2,6 @@ package window
 
 import (
 	"errors"
-	"slices"
 	"time"
 
 	"dewgap/window/job"
@@ -31,12 +30,16 @@ type MoveInput struct {
 	Input
 	Old    []Booked
 	Worked []Worked // with the times at which it was done; what is only in the job counts as done at its end
-	Rain   []Rain   // that fell, and what of the forecast's should count; nil: the forecast's own since the work began
-	Plan   PlanSettings
+	// Rain that fell; of days of which nothing is told the forecast's own counts, since
+	// the work began. Empty and not nil: none fell.
+	Rain []Rain
+	Bad  []Bad
+	Plan PlanSettings
 }
 
 // Moved is a plan moved the least that it can be.
 type Moved struct {
+	Stock *Stock // what the rain left of the work
 	// Job is the one that was planned: with what rain spoiled taken back. Its zones
 	// past Origin's own are parts of zones to be redone.
 	Job     *job.Job
@@ -63,6 +66,9 @@ type Undone struct {
 	Step, Zone int     // of the job that was given
 	Share      float64 // of the zone that has to be done again
 	Fate       Fate    // Rewash or Redo
+	// Whole: it is asked again on the zone itself; else on a part of it, which is a
+	// zone of its own in the job that is left.
+	Whole bool
 }
 
 // Handover is what became of the date that was promised.
@@ -94,11 +100,12 @@ func Move(in MoveInput) (*Moved, error) {
 	}
 	m := &mover{in: in, loc: in.Location}
 	m.in.Forecast, m.in.Dressed = WithRain(in.Forecast, in.Rain), RainedOn(in.Forecast, in.Dressed, in.Rain)
-	m.recall()
-	if err := m.spoil(); err != nil {
+	stock, err := TakeStock(m.in)
+	if err != nil {
 		return nil, err
 	}
-	m.takeBack()
+	m.fixed, m.out.Stock = stock.Job, stock
+	m.out.Origin, m.out.Rain, m.out.Fates, m.out.Undone = stock.Origin, stock.Rain, stock.Fates, stock.Undone
 	if err := m.book(); err != nil {
 		return nil, err
 	}
@@ -109,73 +116,17 @@ func Move(in MoveInput) (*Moved, error) {
 type mover struct {
 	in    MoveInput
 	loc   *time.Location
-	done  []Worked // all that is done
 	fixed *job.Job // with the spoiled work taken back
 	out   Moved
 	p     *planner
-	holds []hold       // per task of the planner
-	anew  *plan.Result // the plan that would be made without an old one, where that was asked
-	marks marks
-	tries int // left to look whether more blocks can stay
-}
-
-// recall makes the list of all work done, of what was told with its times and of
-// what the job alone knows, and brings both into a job of the mover's own.
-func (m *mover) recall() {
-	m.fixed = copyOf(m.in.Job)
-	m.done = slices.Clone(m.in.Worked)
-	for z := range m.fixed.Zones {
-		for s, step := range m.fixed.Steps {
-			share, last := 0.0, time.Time{}
-			for _, w := range m.in.Worked {
-				if w.Zone == z && w.Step == s {
-					if share += w.Share; w.To.After(last) {
-						last = w.To
-					}
-				}
-			}
-			d, known := doneOn(m.fixed, z, step)
-			switch {
-			case share > 0 && d.Share < min(share, 1):
-				setDone(m.fixed, z, step.Name, last, min(share, 1))
-			case share == 0 && known && d.Share > 0 && slices.Contains(step.On, z):
-				m.done = append(m.done, Worked{Step: s, Zone: z, To: d.At, Share: d.Share})
-			}
-		}
-	}
-}
-
-// spoil tells the fates under the weather since the work began.
-func (m *mover) spoil() error {
-	began := m.in.Now
-	for _, w := range m.done {
-		if at := w.From; !at.IsZero() && at.Before(began) {
-			began = at
-		} else if !w.To.IsZero() && w.To.Before(began) {
-			began = w.To
-		}
-	}
-	for _, r := range m.in.Rain {
-		if r.From.Before(began) {
-			began = r.From
-		}
-	}
-	if earliest := m.in.Now.Add(-pastHours * time.Hour); began.Before(earliest) {
-		began = earliest
-	}
-	then := m.in.Input
-	j := *m.fixed
-	j.From, j.By = job.Date{}, job.DateOf(m.in.Now.In(m.loc)).Next().Next() // as far as it may take to dry
-	then.Job, then.Now, then.Dressed = &j, began, nil
-	r, err := Evaluate(then)
-	if err != nil {
-		return err
-	}
-	if m.out.Rain = m.in.Rain; m.in.Rain == nil {
-		m.out.Rain = ForecastRain(r, began, m.in.Now)
-	}
-	m.out.Fates = Spoil(SpoilInput{Job: m.fixed, Classes: m.in.Classes, Worked: m.done, Rain: m.out.Rain, Result: r})
-	return nil
+	// idle: old blocks whose time has come and that cannot have been begun.
+	idle map[int]bool
+	// atWork: today's work has begun by the old plan.
+	atWork bool
+	holds  []hold       // per task of the planner
+	anew   *plan.Result // the plan that would be made without an old one, where that was asked
+	marks  marks
+	tries  int // left to look whether more blocks can stay
 }
 
 // book looks for the plan, under the hand-over that was promised first, then
@@ -231,6 +182,7 @@ func (m *mover) try(days int, musts bool) (found bool, err error) {
 		return false, err
 	}
 	m.p = newPlanner(r, j, m.in.Plan)
+	m.arrive()
 	m.p.chains()
 	p, err := m.solve()
 	if err != nil {

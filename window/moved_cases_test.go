@@ -102,7 +102,7 @@ func TestMoveTakesBack(t *testing.T) {
 		},
 		"waxed half an hour before: strip it and wax again, though no strip wash was planned": {
 			3, []job.Step{washStep, rotary, waxStep},
-			map[string]float64{"strip wash on port side, redo": 10, "seal on port side, redo": 10}, []window.Fate{window.Redo},
+			map[string]float64{"strip wash on port side (redo)": 10, "seal on port side (redo)": 10}, []window.Fate{window.Redo},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -170,7 +170,7 @@ func TestMoveRedoPart(t *testing.T) {
 	j.Zones[0].LengthM, j.Zones[0].Count = 8, 5
 	j.Zones = append(j.Zones,
 		boat.Zone{Name: "foredeck", Finish: finish(t, "white-gelcoat"), AreaM2: 6, DrainsTo: []string{"port side"}, Shelter: boat.Open},
-		boat.Zone{Name: "port side, redo", Finish: finish(t, "white-gelcoat"), AreaM2: 1})
+		boat.Zone{Name: "port side (redo)", Finish: finish(t, "white-gelcoat"), AreaM2: 1})
 	j.Covers = []job.Cover{{Zones: []string{"port side"}, Kind: boat.Canvas, From: on(4, 0, 0)}}
 	in := moving(t, f, j, now)
 	in.Worked = []window.Worked{{Step: 2, Zone: 0, From: now.Add(-100 * time.Minute), To: now.Add(-90 * time.Minute), Share: 0.5, Left: window.LeftBuffed}}
@@ -179,21 +179,21 @@ func TestMoveRedoPart(t *testing.T) {
 	m := moved(t, in)
 	require.Len(t, m.Job.Zones, 4)
 	part := m.Job.Zones[3]
-	assert.Equal(t, "port side, redo'", part.Name)
+	assert.Equal(t, "port side (redo)'", part.Name)
 	assert.Equal(t, []int{0, 1, 2, 0}, m.Origin)
 	assert.InDelta(t, 5, part.AreaM2, 1e-9)
 	assert.InDelta(t, 4, part.LengthM, 1e-9)
 	assert.Equal(t, 3, part.Count, "half of five, to the nearest")
-	assert.Equal(t, []string{"port side", "port side, redo'"}, m.Job.Zones[1].DrainsTo)
-	assert.Equal(t, []string{"port side", "port side, redo'"}, m.Job.Covers[0].Zones)
+	assert.Equal(t, []string{"port side", "port side (redo)'"}, m.Job.Zones[1].DrainsTo)
+	assert.Equal(t, []string{"port side", "port side (redo)'"}, m.Job.Covers[0].Zones)
 	assert.Equal(t, []string{"port side"}, j.Covers[0].Zones, "the job that was given is left alone")
 	assert.Equal(t, []string{"port side"}, j.Zones[1].DrainsTo)
 	got := taskNames(m)
 	assert.InDelta(t, 5, got["seal on port side"], 1e-9, "the half that was not sealed yet")
-	assert.InDelta(t, 5, got["seal on port side, redo'"], 1e-9)
-	assert.InDelta(t, 5, got["strip wash on port side, redo'"], 1e-9)
+	assert.InDelta(t, 5, got["seal on port side (redo)'"], 1e-9)
+	assert.InDelta(t, 5, got["strip wash on port side (redo)'"], 1e-9)
 	assert.InDelta(t, 5, got["strip wash on port side"], 1e-9, "that half lay stripped in the rain")
-	assert.Zero(t, got["wash on port side, redo'"], "it was washed before it was sealed")
+	assert.Zero(t, got["wash on port side (redo)'"], "it was washed before it was sealed")
 }
 
 // What was sealed next to a spoiled part has to stand water before that part is
@@ -210,7 +210,7 @@ func TestMoveKeepsTheStripWashOff(t *testing.T) {
 	m := moved(t, in)
 	require.Equal(t, []window.Fate{window.Inspect, window.Redo}, []window.Fate{m.Fates[0].Fate, m.Fates[1].Fate})
 	b := booked{m.Planned, m.Result, m.Job}
-	strip := b.Input.Tasks[b.task(t, "strip wash", "port side, redo", 1)]
+	strip := b.Input.Tasks[b.task(t, "strip wash", "port side (redo)", 1)]
 	kept := 0
 	for _, a := range strip.After {
 		if a.Limit != verdict.RainFree.String() {
@@ -237,8 +237,10 @@ func TestMoveRainOfTheForecast(t *testing.T) {
 	assert.Equal(t, window.Rewash, m.Fates[0].Fate)
 	in.Rain = []window.Rain{}
 	assert.Equal(t, window.Good, moved(t, in).Fates[0].Fate, "the person says that none fell")
+	in.Rain = []window.Rain{{From: on(2, 9, 0), To: on(2, 10, 0), Observed: true}}
+	assert.Equal(t, window.Good, moved(t, in).Fates[0].Fate, "what fell on that day fell before the work")
 	in.Rain = []window.Rain{{From: on(1, 20, 0), To: on(1, 21, 0), Observed: true}}
-	assert.Equal(t, window.Good, moved(t, in).Fates[0].Fate, "rain before the work spoils nothing of it")
+	assert.Equal(t, window.Rewash, moved(t, in).Fates[0].Fate, "yesterday's rain was told of, and nothing of today's")
 }
 
 // Work of weeks ago is looked at over the last three days alone.

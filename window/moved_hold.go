@@ -4,7 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
+	"dewgap/window/boat"
+	"dewgap/window/job"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -14,6 +17,11 @@ type hold struct {
 	old int // index into the old blocks, −1 without one
 	plan.Held
 	work int // of one person, slots
+	// begun: its time has come and nobody said anything of it, so that it is presumed to
+	// be under way; ends is where its last work ends and to where it ends, in slots. On:
+	// all of it is on the panel and hazes.
+	begun, on bool
+	ends, to  int
 }
 
 // marks are what became of old blocks before anything was planned.
@@ -25,8 +33,36 @@ type marks struct {
 // elsewhere is a place that no block can take: the task has to move.
 const elsewhere = -1
 
-// solve books what is left with the fewest blocks moved.
+// solve books what is left with the fewest blocks moved. What is presumed to be under
+// way and has no place where it stood was not begun: all of it is booked anew.
 func (m *mover) solve() (*Planned, error) {
+	m.idle = map[int]bool{}
+	for {
+		p, err := m.solveOnce()
+		if err != nil || !m.stopped(p) {
+			return p, err
+		}
+	}
+}
+
+// stopped notes what is presumed to be under way and does not go on in a plan, and
+// reports whether there is any.
+func (m *mover) stopped(p *Planned) bool {
+	going := map[int]bool{}
+	for _, b := range p.Blocks {
+		going[b.Task] = !m.movedBlock(b)
+	}
+	any := false
+	for t, h := range m.holds {
+		if h.begun && !going[t] {
+			m.idle[h.old], any = true, true
+		}
+	}
+	return any
+}
+
+// solveOnce is solve, given what was not begun.
+func (m *mover) solveOnce() (*Planned, error) {
 	parts := m.assign()
 	m.anew = nil
 	for range mostSplits {
@@ -244,10 +280,62 @@ func (m *mover) left(blocks []int, work int) []hold {
 			h.work = work
 		}
 		work -= h.work
+		if !m.idle[blocks[k]] && m.begun(b) {
+			h.presume(m, b)
+		}
 		out = append(out, h)
 	}
 	slices.Reverse(out)
+	// What is under way comes before what was missed: the parts of a work are alike.
+	slices.SortStableFunc(out, func(a, b hold) int { return btoi(b.begun) - btoi(a.begun) })
 	return out
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// begun reports whether an old block is presumed to be under way: its time has come
+// and is not over, nobody has logged anything of it, and no rain that reaches the zone
+// has fallen on it since.
+func (m *mover) begun(b *Booked) bool {
+	z, okZone := m.in.Job.Zone(b.Zone)
+	s, okStep := m.in.Job.Step(b.Step)
+	if !okZone || !okStep || !b.From.Before(m.in.Now) || !b.To.After(m.in.Now) || m.logged(s, z, b.From) {
+		return false
+	}
+	return !m.rainedOn(b)
+}
+
+// logged reports whether work on a zone is said to have been done after a moment.
+func (m *mover) logged(step, zone int, after time.Time) bool {
+	d, ok := doneOn(m.in.Job, zone, m.in.Job.Steps[step])
+	return ok && d.Share > 0 && d.At.After(after) ||
+		slices.ContainsFunc(m.in.Worked, func(w Worked) bool { return w.Step == step && w.Zone == zone && w.To.After(after) })
+}
+
+// rainedOn reports whether rain has fallen on an old block between its start and now.
+func (m *mover) rainedOn(b *Booked) bool {
+	z, ok := m.in.Job.Zone(b.Zone)
+	return ok && slices.ContainsFunc(m.out.Rain, func(r Rain) bool {
+		return r.To.After(b.From) && r.From.Before(m.in.Now) && m.in.Job.ZoneAt(z, r.From).Shelter == boat.Open
+	})
+}
+
+// presume has what is left of a block go on from now to its end.
+func (h *hold) presume(m *mover, b *Booked) {
+	end := b.WorkTo
+	if end.IsZero() || end.After(b.To) {
+		end = b.To
+	}
+	slots := func(t time.Time) int { return int(math.Ceil(t.Sub(m.p.at(0)).Hours()/verdict.SlotHours - 1e-9)) }
+	h.begun, h.on, h.From = true, !end.After(m.p.at(0)), 0
+	h.ends = max(1, slots(end))
+	h.to = max(h.ends, slots(b.To))
+	h.work = h.ends * h.People
 }
 
 // workOf is the work of an old block, in slots of one person.
@@ -287,6 +375,7 @@ func (m *mover) input(parts [][]hold) {
 			h := parts[i][k-p.first[i]]
 			t, said := &p.in.Tasks[k], &p.tasks[k]
 			m.holds[k], t.Held = h, h.Held
+			m.goOn(t, h)
 			share := float64(h.work) / float64(p.works[i].person)
 			said.AreaM2 = p.works[i].task.AreaM2 * share
 			said.Share, said.PersonHours = share, float64(h.work)*verdict.SlotHours
@@ -295,6 +384,56 @@ func (m *mover) input(parts [][]hold) {
 	}
 	for t := range p.in.Tasks {
 		m.keepOff(&p.in.Tasks[t])
+	}
+}
+
+// goOn makes room for a block that goes on, or comes later on a day on which work has
+// begun: its visit began before now, however little of it is left, and the last
+// sections of what is under way haze as long as was planned.
+func (m *mover) goOn(t *plan.Task, h hold) {
+	if h.From >= 0 && m.p.in.Day[min(h.From, m.p.n-1)] == 0 && m.atWork {
+		t.Alone = true
+	}
+	if !h.begun || h.ends > m.p.n {
+		return
+	}
+	tail := make([]uint8, m.p.n)
+	copy(tail, t.Tail)
+	tail[h.ends-1] = uint8(min(250, h.to-h.ends))
+	t.Tail = tail
+	for i := range t.After {
+		t.After[i].Overnight = 0 // it was washed when it was begun
+	}
+	if h.on {
+		m.only(t, min(h.to, m.p.n))
+	}
+}
+
+// only takes the verdict off the slots in which a task has nothing more to put on.
+func (m *mover) only(t *plan.Task, to int) {
+	words := len(m.p.in.Voters)
+	t.State, t.Limit, t.Go, t.Marginal = slices.Clone(t.State), slices.Clone(t.Limit), slices.Clone(t.Go), slices.Clone(t.Marginal)
+	for i := range min(to, len(t.State)) {
+		t.State[i], t.Limit[i] = verdict.Go, verdict.None
+		copy(t.Go[i*words:], m.p.in.Voters)
+		copy(t.Marginal[i*words:], m.p.in.Voters)
+	}
+}
+
+// arrive lets the crew be there from when the first block of today's old plan wanted
+// it: who is to begin at half past seven sets up before, not half an hour from now.
+func (m *mover) arrive() {
+	today := job.DateOf(m.p.at(0))
+	for i := range m.in.Old {
+		b := &m.in.Old[i]
+		if job.DateOf(b.From.In(m.loc)) != today {
+			continue
+		}
+		m.atWork = m.atWork || b.From.Before(m.in.Now)
+		since := int(math.Floor(b.From.Sub(m.p.at(0)).Hours()/verdict.SlotHours + 1e-9))
+		if d := &m.p.in.Days[0]; d.Close > 0 {
+			d.Open = min(d.Open, since-m.p.in.SetUp)
+		}
 	}
 }
 

@@ -173,19 +173,19 @@ func TestMovePutsAWashIn(t *testing.T) {
 	in := moving(t, f, stepsOn(t, now.Add(-100*time.Minute), 1, named), now)
 	in.Rain = rain
 	m := moved(t, in)
-	assert.Equal(t, map[string]float64{"strip wash again on port side, redo": 10, "strip wash on port side, redo": 10}, taskNames(m))
+	assert.Equal(t, map[string]float64{"strip wash again on port side (redo)": 10, "strip wash on port side (redo)": 10}, taskNames(m))
 
 	j := stepsOn(t, now.Add(-100*time.Minute), 1, waxStep)
 	in = moving(t, f, j, now)
 	in.Rain, in.Classes = rain, classesBut{catalogue(t), "soap-wash"}
 	m = moved(t, in)
-	assert.Equal(t, map[string]float64{"seal on port side, redo": 10}, taskNames(m))
+	assert.Equal(t, map[string]float64{"seal on port side (redo)": 10}, taskNames(m))
 	require.Len(t, m.Undone, 1)
 	assert.Equal(t, window.Undone{Step: 0, Zone: 0, Share: 1, Fate: window.Redo}, m.Undone[0])
 
 	in.Classes = catalogue(t)
 	m = moved(t, in)
-	assert.Equal(t, map[string]float64{"strip wash on port side, redo": 10, "seal on port side, redo": 10}, taskNames(m))
+	assert.Equal(t, map[string]float64{"strip wash on port side (redo)": 10, "seal on port side (redo)": 10}, taskNames(m))
 	s, ok := m.Job.Step("strip wash")
 	require.True(t, ok)
 	assert.Equal(t, "soap-wash", m.Job.Steps[s].With, "soap, where the job has no wash of its own")

@@ -118,7 +118,7 @@ func (m *mover) weak(r *plan.Result) []int {
 	var out []int
 	for _, b := range r.Blocks {
 		h := m.holds[b.Task]
-		if h.old < 0 || m.movedBlock(b) {
+		if h.old < 0 || h.begun || m.movedBlock(b) {
 			continue
 		}
 		old := m.in.Old[h.old]

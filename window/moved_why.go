@@ -31,8 +31,8 @@ type Why uint8
 // The reasons.
 const (
 	WhyStands   Why = iota // nothing forces it away
-	WhyLost                // it was due before now and is not done
-	WhyUnderWay            // it was under way and is not finished
+	WhyLost                // it was due before now and nobody logged it as done
+	WhyUnderWay            // kept: presumed to be under way; moved: some of it is done and it is not finished
 	WhyWeather             // its old hours do not allow it any longer: Limit
 	WhyClock               // too soon after what was done before it: Limit
 	WhyOrder               // what must come before it moved, or keeps water off it: Other
@@ -78,6 +78,8 @@ func (m *mover) compare() {
 		case m.movedBlock(b):
 			c.Became = Shifted
 			m.whyMoved(&c, b, at)
+		case h.begun:
+			c.Why = WhyUnderWay
 		}
 		if h.old >= 0 {
 			told[h.old] = true
@@ -131,11 +133,15 @@ func (m *mover) taken(step, zone int) bool {
 func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	h, t := m.holds[b.Task], &m.p.in.Tasks[b.Task]
 	old := &m.in.Old[h.old]
-	if h.From < 0 {
-		if c.Why = WhyLost; old.To.After(m.in.Now) && !old.From.After(m.in.Now) {
-			c.Why = WhyUnderWay
-		}
+	if m.taken(t.Step, t.Zone) && !old.From.After(m.in.Now) {
+		c.Why = WhyRewash
 		return
+	}
+	if h.From < 0 && m.whyNotGoing(c, old) {
+		return
+	}
+	if h.From < 0 { // what would be left of it now
+		h.presume(m, old)
 	}
 	work := h.From + (h.work+h.People-1)/h.People
 	end := work
@@ -160,10 +166,29 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 		c.Why = WhyOrder
 		return
 	}
-	c.Why = WhyRoom
+	if c.Why = WhyRoom; old.From.Before(m.in.Now) && m.rainedOn(old) {
+		c.Why, c.Limit = WhyWeather, verdict.Film
+		return
+	}
 	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
 		c.Why = WhyWeak
 	}
+}
+
+// whyNotGoing says why a block whose time has come or is over does not go on where it
+// stood; false where something else keeps it away.
+func (m *mover) whyNotGoing(c *Change, old *Booked) bool {
+	z, okZone := m.in.Job.Zone(old.Zone)
+	s, okStep := m.in.Job.Step(old.Step)
+	switch {
+	case !old.To.After(m.in.Now):
+		c.Why = WhyLost
+	case okZone && okStep && m.logged(s, z, old.From):
+		c.Why = WhyUnderWay
+	default:
+		return false
+	}
+	return true
 }
 
 // closed is the limit of the worst slot of a stretch that cannot be worked in, or

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -37,6 +38,26 @@ const (
 	LeftBuffed       // wiped off, still curing
 	LeftUncured      // laid on to stay, still curing
 )
+
+var leftNames = [...]string{"", "hazing", "buffed", "uncured"}
+
+// MarshalText writes how work was left as a word, for whoever keeps it.
+func (l Left) MarshalText() ([]byte, error) {
+	if int(l) >= len(leftNames) {
+		return nil, fmt.Errorf("no way to leave work: %d", l)
+	}
+	return []byte(leftNames[l]), nil
+}
+
+// UnmarshalText reads that word.
+func (l *Left) UnmarshalText(text []byte) error {
+	i := slices.Index(leftNames[:], string(text))
+	if i < 0 {
+		return fmt.Errorf("no way to leave work: %q", text)
+	}
+	*l = Left(i)
+	return nil
+}
 
 // Worked is work that was done: a step on a part of a zone, its sections put on
 // one after the other.
@@ -182,7 +203,7 @@ func (s *spoiler) work(w Worked) []ZoneFate {
 // that lies bare or stripped is washed anew before the next step.
 func (s *spoiler) bare(w Worked, c products.Class) ZoneFate {
 	x := s.fate(w, w.From, w.To, w.Share)
-	if s.rain(&x, w.To); x.Rain >= 0 {
+	if s.rain(&x, s.washed(w)); x.Rain >= 0 {
 		switch s.Job.Steps[w.Step].Do {
 		case "correct", "wipe down", "strip wash":
 			x.Fate = Rewash
@@ -190,6 +211,18 @@ func (s *spoiler) bare(w Worked, c products.Class) ZoneFate {
 	}
 	s.after(&x, c)
 	return x
+}
+
+// washed is when a panel was last washed since work on it ended, else when that
+// ended: rain before it has been washed off.
+func (s *spoiler) washed(w Worked) time.Time {
+	last := w.To
+	for _, x := range s.Worked {
+		if do := s.Job.Steps[x.Step].Do; x.Zone == w.Zone && (do == "wash" || do == "strip wash") && x.Share >= w.Share && x.To.After(last) {
+			last = x.To
+		}
+	}
+	return last
 }
 
 func (s *spoiler) fate(w Worked, from, to time.Time, share float64) ZoneFate {
@@ -294,7 +327,9 @@ func (s *spoiler) slot(t time.Time) (int, bool) {
 }
 
 // hours between two moments as a class counts them: plain ones, or as many as at
-// 20 °C, Σ 2^((T−20)/k)·Δt; where the temperature is not known none have passed.
+// 20 °C, Σ 2^((T−20)/k)·Δt. Hours of which a result does not tell count as at the
+// least temperature at which the class cures, for it was not put on below that;
+// without a result none have passed.
 func (s *spoiler) hours(zone int, c products.Class, from, to time.Time) float64 {
 	plain := max(0, to.Sub(from).Hours())
 	if !c.Equivalent || c.HalvesPerK <= 0 {
@@ -303,7 +338,7 @@ func (s *spoiler) hours(zone int, c products.Class, from, to time.Time) float64 
 	if s.Result == nil {
 		return 0
 	}
-	sum := 0.0
+	sum, told := 0.0, 0.0
 	for h, z := range s.Result.Zones[zone].Hours {
 		a := s.Result.Weather[h].At
 		b := a.Add(time.Hour)
@@ -315,7 +350,11 @@ func (s *spoiler) hours(zone int, c products.Class, from, to time.Time) float64 
 		}
 		if b.After(a) && z.Surface.Known {
 			sum += b.Sub(a).Hours() * math.Exp2((z.Surface.V-20)/c.HalvesPerK)
+			told += b.Sub(a).Hours()
 		}
+	}
+	if c.HasCureMin {
+		sum += max(0, plain-told) * math.Exp2((min(c.CureMinC, 20)-20)/c.HalvesPerK)
 	}
 	return sum
 }

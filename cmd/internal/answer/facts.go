@@ -24,6 +24,16 @@ type Facts struct {
 
 	Planned *window.Planned // nil where nothing was planned
 	Agreed  []PlanBlock     // of the plan that is in the book; nil without one
+	Stock   *window.Stock   // of what is done; nil where nothing is
+}
+
+// Part is the zone that a zone of the job is to be called by where work is booked and
+// logged, and whether it is a part of that to be redone.
+func (f *Facts) Part(zone int) (name string, redo bool) {
+	if name, redo = f.Stock.Whole(zone); redo {
+		return name, true
+	}
+	return f.Job.Zones[zone].Name, false
 }
 
 // Trust is how far a forecast may be believed by its age.

@@ -111,7 +111,7 @@ func (b *builder) askedRows(today span) []bool {
 	for i := range b.Result.Rows {
 		r := &b.Result.Rows[i]
 		next[i] = b.isNext(r)
-		planned[i] = next[i] && b.plannedToday(r, today)
+		planned[i] = next[i] && (b.plannedToday(r, today) || b.owed(r))
 		any = any || planned[i]
 	}
 	if any {
@@ -124,12 +124,7 @@ func (b *builder) askedRows(today span) []bool {
 // or, where that has none of the job for today, in the one just made.
 func (b *builder) plannedToday(r *window.Row, today span) bool {
 	if b.agreedToday() {
-		for _, x := range b.Agreed {
-			if x.Step == b.step(r).Name && x.Zone == b.zone(r) && b.isToday(x) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(b.Agreed, func(x PlanBlock) bool { return b.isOf(x, r) && b.isToday(x) })
 	}
 	if b.Planned == nil {
 		return false
@@ -142,6 +137,19 @@ func (b *builder) plannedToday(r *window.Row, today span) bool {
 		}
 	}
 	return false
+}
+
+// isOf reports whether a block is that of a row.
+func (b *builder) isOf(x PlanBlock, r *window.Row) bool {
+	zone, redo := b.Part(r.Zone)
+	return x.Step == b.step(r).Name && x.Zone == zone && x.Redo == redo
+}
+
+// owed reports whether a row is asked again because what was done is spoiled, and the
+// plan that was agreed has no block ahead for it: it does not know of that yet.
+func (b *builder) owed(r *window.Row) bool {
+	return b.agreedToday() && b.Stock.Owed(r.Step, r.Zone) &&
+		!slices.ContainsFunc(b.Agreed, func(x PlanBlock) bool { return b.isOf(x, r) && x.To.After(b.Now) })
 }
 
 func (b *builder) agreedToday() bool { return slices.ContainsFunc(b.Agreed, b.isToday) }

@@ -114,7 +114,7 @@ type MoveFacts struct {
 // NewMove makes the answer of dewgap move.
 func NewMove(f MoveFacts) *Move {
 	m := f.Moved
-	f.Facts.Job, f.Facts.Result, f.Facts.Planned = m.Job, m.Result, m.Planned
+	f.Facts.Job, f.Facts.Result, f.Facts.Planned, f.Stock = m.Job, m.Result, m.Planned, m.Stock
 	b := moveBuilder{newBuilder(f.Facts), f}
 	out := &Move{
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
@@ -145,17 +145,17 @@ type moveBuilder struct {
 	in MoveFacts
 }
 
-// plan is the new plan, the parts to be redone under the names of their zones.
+// plan is the new plan.
 func (b *moveBuilder) plan() *Plan {
 	out := NewPlan(b.Facts, b.in.Moved.Planned)
-	for i := range out.Blocks {
-		x := &out.Blocks[i]
-		z, ok := b.in.Moved.Job.Zone(x.Zone)
-		if of := b.in.Moved.Origin[z]; ok && of != z {
-			name := b.in.Given.Zones[of].Name
-			x.Reason = strings.ReplaceAll(x.Reason, " of the "+x.Zone, " of the "+name)
-			x.Zone, x.Redo = name, true
+	for _, c := range b.in.Moved.Changes {
+		if c.Became != window.Kept || c.Why != window.WhyUnderWay {
+			continue
 		}
+		// It was planned from now on, for what is left of it; it stands as it was agreed.
+		x, was := &out.Blocks[c.New], b.in.Old[c.Old]
+		x.From, x.To, x.WorkTo = was.From.In(b.loc), was.To.In(b.loc), was.WorkTo.In(b.loc)
+		x.AreaM2, x.PersonHours, x.Part, x.Parts, x.Rewash = was.AreaM2, was.PersonHours, was.Part, was.Parts, was.Rewash
 	}
 	for i, w := range out.Why {
 		if strings.HasPrefix(w, "no plan is better") || strings.HasPrefix(w, "proven best") || strings.HasPrefix(w, "not proven") {
@@ -322,6 +322,9 @@ func (b *moveBuilder) change(c window.Change, plan *Plan) BlockChange {
 func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	switch c.Became {
 	case window.Kept:
+		if c.Why == window.WhyUnderWay {
+			return "presumed under way since its time has come and nobody logged it: log it when it is done"
+		}
 		return "nothing forces it away"
 	case window.Done:
 		return "done"
@@ -332,7 +335,7 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	}
 	switch c.Why {
 	case window.WhyLost:
-		return "it was due before now and is not done"
+		return "it was due before now and nobody logged it as done"
 	case window.WhyUnderWay:
 		return "it was stopped unfinished: the rest goes on here"
 	case window.WhyWeather:

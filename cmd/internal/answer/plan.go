@@ -57,10 +57,11 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	s := b.step(r)
 	from, to, work := b.Result.From+x.From, b.Result.From+x.To, b.Result.From+x.WorkTo
 	out := PlanBlock{
-		From: b.at(from), To: b.at(to), WorkTo: b.at(work), Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r),
+		From: b.at(from), To: b.at(to), WorkTo: b.at(work), Step: s.Name, Do: s.Do, Product: r.Class.ID,
 		People: slices.Clone(x.People), State: x.State.String(), Confidence: share(x.Confidence), NeedsConsent: x.Consent,
 		Coat: t.Coat, Coats: t.Coats, Part: t.Part, Parts: t.Parts, PersonHours: round(t.PersonHours, cent), Rewash: x.Rewash,
 	}
+	out.Zone, out.Redo = b.Part(r.Zone)
 	if t.AreaM2 > 0 {
 		out.AreaM2 = some(t.AreaM2, tenth)
 	}
@@ -131,7 +132,7 @@ const sunnyWM2 = 250
 // planReason says in one line why a block lies where it lies. What makes it marginal
 // comes first, for a yes hangs on it.
 func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor string) string {
-	z := b.Job.Zones[t.Zone]
+	zone, _ := b.Part(t.Zone)
 	var words []string
 	switch {
 	case x.State == verdict.Marginal:
@@ -144,7 +145,7 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, con
 		if panel.sunlight.value() > sunnyWM2 {
 			side = "in the sun"
 		}
-		words = append(words, side+" of the "+z.Name)
+		words = append(words, side+" of the "+zone)
 	}
 	if panel.surface != nil {
 		words = append(words, "panel "+degrees(*panel.surface)+" °C")

@@ -85,11 +85,11 @@ func TestWordsOfChanges(t *testing.T) {
 	b := &moveBuilder{newBuilder(f.Facts), f}
 	plan := &Plan{Blocks: []PlanBlock{{Step: "wash", Zone: "helm", From: clock(t, "2026-09-10 08:00"), To: clock(t, "2026-09-10 09:00")}}}
 	for want, c := range map[string]window.Change{
-		"nothing forces it away":                                           {Became: window.Kept},
-		"done":                                                             {Became: window.Done},
-		"the job has no such work any longer":                              {Became: window.Dropped},
-		"no plan has a place for it":                                       {Became: window.Homeless},
-		"it was due before now and is not done":                            {Became: window.Shifted, Why: window.WhyLost},
+		"nothing forces it away":              {Became: window.Kept},
+		"done":                                {Became: window.Done},
+		"the job has no such work any longer": {Became: window.Dropped},
+		"no plan has a place for it":          {Became: window.Homeless},
+		"it was due before now and nobody logged it as done":               {Became: window.Shifted, Why: window.WhyLost},
 		"it was stopped unfinished: the rest goes on here":                 {Became: window.Shifted, Why: window.WhyUnderWay},
 		"its old hours do not allow it: rain follows too soon":             {Became: window.Shifted, Why: window.WhyWeather, Limit: verdict.RainFree},
 		"after wash on helm, Thu 10 Sep 08:00 to 09:00":                    {Became: window.Shifted, Why: window.WhyOrder},

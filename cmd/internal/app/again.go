@@ -131,7 +131,16 @@ func (a *App) pastOf(ctx context.Context, row book.Answer) (*past, error) {
 		if err != nil {
 			return nil, err
 		}
+		if isRain(m) && m.At.Before(row.At.Add(-saltLasts)) {
+			p.rained = append(p.rained, m)
+			continue
+		}
 		p.readings = append(p.readings, m)
+	}
+	if text := row.Settings[keptHeard]; text != "" {
+		if err := json.Unmarshal([]byte(text), &p.heard); err != nil {
+			return nil, fmt.Errorf("reading what answers before it were told: %w", err)
+		}
 	}
 	if text := row.Settings[keptRedo]; text != "" {
 		if err := json.Unmarshal([]byte(text), &p.redo); err != nil {

@@ -8,6 +8,7 @@
 //	fetch    the forecast for the job's place, from a Source
 //	zone     the job's own, else the flag's, else the service's, else an error
 //	recall   the work done, the rain and the readings that the book has of it
+//	stock    what of that work is spoiled counts as done no longer
 //	learn    what older readings taught of the place and the boat
 //	age      how far the forecast may be believed ([Age])
 //	dress    a single forecast into futures, for the confidence
@@ -197,7 +198,12 @@ type gathered struct {
 	facts answer.Facts
 	input window.Input
 	past  *past
-	fresh []job.Reading // measured, and not in the book yet
+	given *job.Job      // with all that is said to be done; the input's is what the rain left of it
+	stock *window.Stock // nil where nothing is done
+	// spoiled says in words what of it counts as done no longer.
+	spoiled []string
+	news    heard         // what this answer was told of the fate of work
+	fresh   []job.Reading // measured, and not in the book yet
 	// taught is what was learned for it; never nil in an answer.
 	taught *taught
 }
@@ -242,6 +248,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		j = g.past.reached(j, now)
 	}
 	j, warnings := g.past.into(within(j, f, now))
+	g.given = j
 	trust, aged := Age(f, now, j.Location(), a.MaxAge)
 	g.input = window.Input{
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
@@ -251,15 +258,19 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
-	g.facts = answer.Facts{
-		Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust,
-		Warnings: slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, g.taught.lines()), Agreed: g.past.planned,
+	g.facts = answer.Facts{Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust, Agreed: g.past.planned}
+	if err = g.takeStock(); err != nil {
+		return g, err
 	}
+	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, g.spoiled, g.taught.lines())
 	result, err := evaluate(&g.input)
 	if err != nil {
 		return g, judging(err)
 	}
-	g.facts.Job, g.facts.Result = g.input.Job, result
+	if len(result.Salted) > 0 {
+		g.given, _ = unwashed(g.given, result.Salted)
+	}
+	g.facts.Job, g.facts.Result, g.facts.Stock = g.input.Job, result, g.stock
 	return g, nil
 }
 

@@ -43,6 +43,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 			out.Consents++
 		}
 	}
+	h.owed(out.Blocks)
 	switch {
 	case worst > verdict.Marginal:
 		out.State, out.Confidence = worst.String(), 0
@@ -67,12 +68,31 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 // row is the row of a block, nil where the job has no such work any longer.
 func (h *holder) row(x *answer.PlanBlock) *window.Row {
 	i := slices.IndexFunc(h.Result.Rows, func(r window.Row) bool {
-		return h.Job.Steps[r.Step].Name == x.Step && h.Job.Zones[r.Zone].Name == x.Zone
+		zone, redo := h.Part(r.Zone)
+		return h.Job.Steps[r.Step].Name == x.Step && zone == x.Zone && redo == x.Redo
 	})
 	if i < 0 {
 		return nil
 	}
 	return &h.Result.Rows[i]
+}
+
+// owed names work that has to be done again because what was done is spoiled, and for
+// which the plan, made before that, has no block ahead.
+func (h *holder) owed(blocks []answer.PlanBlock) {
+	for i := range h.Result.Rows {
+		r := &h.Result.Rows[i]
+		zone, redo := h.Part(r.Zone)
+		step := h.Job.Steps[r.Step]
+		if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share >= 1 || !h.Stock.Owed(r.Step, r.Zone) {
+			continue
+		}
+		if !slices.ContainsFunc(blocks, func(x answer.PlanBlock) bool {
+			return x.Step == step.Name && x.Zone == zone && x.Redo == redo && x.To.After(h.Now)
+		}) {
+			h.broken = append(h.broken, step.Name+" on "+zone+" has to be done again and has no block in it")
+		}
+	}
 }
 
 // missed names a block whose time is over though nothing of it is done.
@@ -81,7 +101,7 @@ func (h *holder) missed(x *answer.PlanBlock) {
 	if r == nil {
 		return
 	}
-	if _, done := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; !done {
+	if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share <= 0 {
 		h.broken = append(h.broken, name(x)+" is over and not done")
 	}
 }

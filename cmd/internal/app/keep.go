@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,6 +25,8 @@ const (
 	keptWarnings = "warnings" // a line each
 	keptRedo     = "redo"     // JSON
 	keptLearned  = "learned"  // JSON
+	keptTold     = "told"     // JSON: what it was told of the fate of work, and found
+	keptHeard    = "heard"    // JSON: what answers before it were
 	keptHeld     = "held"     // the plan is an earlier one
 	keptAnew     = "anew"     // the plan was made anew on purpose
 )
@@ -73,7 +76,7 @@ func (a *App) record(ctx context.Context, r Request, g gathered, k kept) error {
 		out := book.Answer{
 			Kind: k.kind, Job: j.Key, Plan: g.past.plan, At: g.facts.Now, Verdict: k.verdict, Program: a.Version,
 			Catalogue: a.Classes.Hash(), Settings: settings, Done: keysOf(g.past.done, doneKeyOf),
-			Readings: keysOf(g.past.readings, readingKeyOf),
+			Readings: keysOf(slices.Concat(g.past.readings, g.past.rained), readingKeyOf),
 		}
 		if out.Forecast, err = addForecast(tx, g.facts.Forecast, j.Place, weather); err != nil {
 			return err
@@ -132,6 +135,20 @@ func (a *App) settings(r Request, g gathered) (map[string]string, error) {
 			return nil, err
 		}
 		out[keptRedo] = string(data)
+	}
+	told, err := g.told()
+	if err != nil {
+		return nil, err
+	}
+	if told != "" {
+		out[keptTold] = told
+	}
+	if !g.past.heard.empty() {
+		data, err := json.Marshal(g.past.heard)
+		if err != nil {
+			return nil, err
+		}
+		out[keptHeard] = string(data)
 	}
 	learned, err := encodeLearned(g.input.Learned)
 	if learned != "" {

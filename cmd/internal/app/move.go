@@ -55,15 +55,19 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	} else if r.Needed && g.past.plan == "" {
 		return nil, ErrNoPlan
 	}
-	in := window.MoveInput{Input: g.input, Old: bookedOf(old), Rain: g.past.rains(r.Rain)}
-	if in.Worked, err = workedOf(g.input.Job, old, r.Left); err != nil {
+	in, err := g.moveInput(old, r.Rain, r.Left)
+	if err != nil {
 		return nil, err
 	}
+	in.Old = bookedOf(old)
 	moved, err := window.Move(in)
 	if err != nil {
 		return nil, judging(err)
 	}
-	f := answer.MoveFacts{Facts: g.facts, Given: g.input.Job, Moved: moved, Old: old}
+	g.stock, g.news = moved.Stock, heard{Rain: r.Rain, Left: settled(in.Job, r.Left)}
+	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
+	// The fates say it, and with what only this move is told.
+	f.Warnings = slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return slices.Contains(g.spoiled, w) })
 	if len(old) == 0 {
 		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
 	}
@@ -156,10 +160,11 @@ func stateOf(name string) verdict.State {
 	return verdict.Marginal
 }
 
-// rains are the spells of rain that the book has, and more.
-func (p *past) rains(more []window.Rain) []window.Rain {
+// rains are the spells of rain that the book has, and more. What a forecast of then had
+// counts where the one of now, which begins at a moment, does not reach back to it.
+func (p *past) rains(more []window.Rain, reaches time.Time) []window.Rain {
 	var out []window.Rain
-	for _, m := range p.readings {
+	for _, m := range slices.Concat(p.rained, p.readings) {
 		if !isRain(m) {
 			continue
 		}
@@ -169,14 +174,19 @@ func (p *past) rains(more []window.Rain) []window.Rain {
 		}
 		out = append(out, x)
 	}
-	out = append(out, more...)
+	for _, r := range p.heard.Fell {
+		if !r.To.After(reaches) {
+			out = append(out, r)
+		}
+	}
+	out = append(append(out, p.heard.Rain...), more...)
 	slices.SortStableFunc(out, func(a, b window.Rain) int { return a.From.Compare(b.From) })
 	return out
 }
 
 // workedOf gives the work that is done its times: as they were told, else those of
-// the block of the plan in which it ended.
-func workedOf(j *job.Job, old []answer.PlanBlock, left []LeftWork) ([]window.Worked, error) {
+// the block of the plan in which it ended, or of the plan of its time.
+func workedOf(j *job.Job, old []answer.PlanBlock, then []begun, left []LeftWork) ([]window.Worked, error) {
 	var out []window.Worked
 	told := map[[2]int]float64{}
 	for _, l := range left {
@@ -195,19 +205,39 @@ func workedOf(j *job.Job, old []answer.PlanBlock, left []LeftWork) ([]window.Wor
 				continue
 			}
 			w := window.Worked{Step: s, Zone: z, To: d.At, Share: share}
-			for _, x := range old {
-				// What was logged as done within a slot of a block was done in it.
-				if x.Step == step.Name && x.Zone == j.Zones[z].Name && x.From.Before(d.At) && !d.At.After(x.To.Add(slack)) {
-					w.From = x.From
-					if x.WorkTo.After(x.From) && x.WorkTo.Before(d.At) {
-						w.To = x.WorkTo // its last section hazes from then on
-					}
-				}
+			from, workTo := begunOf(step.Name, j.Zones[z].Name, d.At, old, then)
+			if w.From = from; workTo.After(from) && workTo.Before(d.At) {
+				w.To = workTo // its last section hazes from then on
 			}
 			out = append(out, w)
 		}
 	}
 	return out, nil
+}
+
+// begunOf is when work that ended at a moment was begun and when its last section was
+// put on; zero where no plan tells.
+func begunOf(step, zone string, at time.Time, old []answer.PlanBlock, then []begun) (from, workTo time.Time) {
+	if x, ok := blockOfDone(old, step, zone, at); ok {
+		return x.From, x.WorkTo
+	}
+	for _, x := range then {
+		if x.Step == step && x.Zone == zone && x.At.Equal(at) {
+			return x.From, x.WorkTo
+		}
+	}
+	return from, workTo
+}
+
+// settled is how work was left with all that only the book of now says of it.
+func settled(j *job.Job, left []LeftWork) []LeftWork {
+	var out []LeftWork
+	for _, l := range left {
+		if w, err := workedAs(j, l); err == nil {
+			out = append(out, LeftWork{Step: l.Step, Zone: l.Zone, From: w.From, To: w.To, Share: w.Share, Left: w.Left})
+		}
+	}
+	return out
 }
 
 // slack is how long after a block its work may be logged as done and still be that

@@ -29,6 +29,8 @@ const (
 type past struct {
 	done     []book.Done
 	redo     []redo
+	heard    heard
+	rained   []book.Reading // rain before the readings, since the first work
 	readings []book.Reading // measured, or rain that fell
 	plan     book.Key       // "" without one
 	planned  []answer.PlanBlock
@@ -58,15 +60,15 @@ func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) 
 	if err != nil || any == "" {
 		return p, err
 	}
-	if p.readings, err = recallReadings(ctx, a.Book, any, j, now); err != nil || same == "" {
+	if p.readings, err = recallReadings(ctx, a.Book, any, j, now, now.Add(-saltLasts)); err != nil || same == "" {
 		return p, err
 	}
-	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallDone, p.recallRedo, p.recallPlan} {
+	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallDone, p.recallRedo, p.recallPlan, p.recallHeard, p.recallBegun} {
 		if err := fill(ctx, a.Book, same, now); err != nil {
 			return nil, err
 		}
 	}
-	return p, nil
+	return p, p.recallRained(ctx, a.Book, any, j, now)
 }
 
 func (p *past) recallDone(ctx context.Context, b Book, j book.Key, now time.Time) error {
@@ -85,10 +87,10 @@ func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time
 	return err
 }
 
-// recallReadings takes the boat's readings that may still count, of the place
-// where she lies.
-func recallReadings(ctx context.Context, b Book, any book.Key, j *job.Job, now time.Time) ([]book.Reading, error) {
-	list, err := b.ReadingsSince(ctx, any, now.Add(-saltLasts))
+// recallReadings takes the boat's readings since a moment that may still count, of
+// the place where she lies.
+func recallReadings(ctx context.Context, b Book, any book.Key, j *job.Job, now, since time.Time) ([]book.Reading, error) {
+	list, err := b.ReadingsSince(ctx, any, since)
 	if err != nil {
 		return nil, err
 	}
@@ -222,6 +224,9 @@ func unwashed(j *job.Job, zones []int) (out *job.Job, undone bool) {
 	c := *j
 	c.Zones = slices.Clone(j.Zones)
 	for _, z := range zones {
+		if z >= len(c.Zones) {
+			continue // a part of another
+		}
 		c.Zones[z].Done = maps.Clone(c.Zones[z].Done)
 		for s, step := range c.Steps {
 			if step.Do != "wash" && step.Do != "strip wash" {

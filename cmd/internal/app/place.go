@@ -23,7 +23,7 @@ func (a *App) Place(ctx context.Context, r Request) (*answer.Learned, error) {
 	if err != nil {
 		return a.placeAlone(ctx, r, err)
 	}
-	f := placeFacts(g.facts.Job, g.facts.Now, g.taught)
+	f := placeFacts(g.given, g.facts.Now, g.taught)
 	f.Changes = []answer.LearnedShift{}
 	if g.input.Learned != nil {
 		plain := g.input

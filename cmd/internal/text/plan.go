@@ -101,6 +101,9 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 // it is done, where that has limits of its own; then why there.
 func (p *page) planBlock(b answer.PlanBlock) {
 	what := stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
+	if b.Redo {
+		what += " (the part to be redone)"
+	}
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}

@@ -1,0 +1,91 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/window"
+	"dewgap/window/job"
+)
+
+// takeStock has what is spoiled count as done no longer, in every answer in the same
+// way, and says so.
+func (g *gathered) takeStock() error {
+	in, err := g.moveInput(g.past.planned, nil, nil)
+	if err != nil || len(in.Worked)+len(in.Bad) == 0 {
+		return err
+	}
+	if g.stock, err = window.TakeStock(in); err != nil {
+		return judging(err)
+	}
+	g.input.Job, g.spoiled = g.stock.Job, stockWords(g.stock, g.input.Location)
+	return nil
+}
+
+// moveInput is what the fate of work depends on, with what is told besides what the
+// book knows.
+func (g *gathered) moveInput(old []answer.PlanBlock, rain []window.Rain, left []LeftWork) (window.MoveInput, error) {
+	in := window.MoveInput{Input: g.input, Rain: g.past.rains(rain, g.facts.Forecast.Start)}
+	in.Job = g.given
+	for _, x := range g.past.redo {
+		z, okZone := in.Job.Zone(x.Zone)
+		s, okStep := in.Job.Step(x.Step)
+		if okZone && okStep {
+			in.Bad = append(in.Bad, window.Bad{Step: s, Zone: z, At: x.At})
+		}
+	}
+	var err error
+	in.Worked, err = workedOf(in.Job, old, g.past.heard.Begun, append(g.past.leftStill(in.Job, left), left...))
+	return in, err
+}
+
+// leftStill is how work was left as earlier answers were told, of what nothing newer is
+// told and the job still has.
+func (p *past) leftStill(j *job.Job, newer []LeftWork) []LeftWork {
+	var out []LeftWork
+	for _, l := range p.heard.Left {
+		same := func(x LeftWork) bool { return x.Step == l.Step && x.Zone == l.Zone }
+		if _, err := workedAs(j, l); err == nil && !slices.ContainsFunc(newer, same) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// stockWords say what counts as done no longer, and until when.
+func stockWords(s *window.Stock, loc *time.Location) []string {
+	var out []string
+	say := func(format string, args ...any) {
+		if line := fmt.Sprintf(format, args...); !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	for _, f := range s.Spoiled() {
+		step, zone := s.Given.Steps[f.Step].Name, s.Given.Zones[f.Zone].Name
+		switch {
+		case f.Fate == window.Redo:
+			say("the rain of %s came too soon after the %s on %s: %sstrip wash and %s come first there, until they are logged again",
+				s.Rain[f.Rain].From.In(loc).Format(stamp), step, zone, shareWords(f.Share), step)
+		case f.Fate == window.Rewash && s.Washes(f.Zone):
+			say("the rain of %s wetted %s after the %s: it is washed and dried anew before anything else, until that is logged",
+				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
+		}
+	}
+	for _, u := range s.Undone {
+		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
+			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, s.Given.Zones[u.Zone].Name)
+		}
+	}
+	return out
+}
+
+// shareWords are a share of a zone, "" for all of it.
+func shareWords(share float64) string {
+	if share > 0.995 {
+		return ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("%.0f %%", 100*share)) + " of it is spoiled; "
+}

@@ -1,0 +1,109 @@
+package app_test
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/window"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// strippedBefore is the job of one side, compounded, and strip washed an hour and a half
+// before it rains, from one to two; and the plan that was agreed for its seal.
+func strippedBefore(t testing.TB, now string) (x fixture, agreed *answer.Plan) {
+	text := oneSide(t) + "zones:\n  - {name: port side, done: {wash: 2026-09-07T08:00, correct: 2026-09-07T11:00, strip wash: 2026-09-07T11:30}}\n"
+	week := fixture{now: "2026-09-07T12:00:00-04:00", forecast: weather(t, monday), job: text}.week(t)
+	require.NotEqual(t, answer.None, week.Plan.State)
+	require.Len(t, week.Plan.Blocks, 1, "the seal alone is left")
+	return fixture{now: now, forecast: rained(t, "2026-09-07", 13, 14), job: text}, week.Plan
+}
+
+// One truth: the rain that has dewgap move plan another strip wash has the week plan
+// it, the morning ask for it and the page of a plan that was agreed before say that it
+// has none.
+func TestStock_EveryAnswerKnows(t *testing.T) {
+	x, agreed := strippedBefore(t, "2026-09-07T15:00:00-04:00")
+	a, r := x.app(t)
+	m, err := a.Move(context.Background(), app.MoveRequest{Request: r, Plan: agreed})
+	require.NoError(t, err)
+	require.Equal(t, []answer.Undone{{Step: "strip wash", Zone: "port side", Share: 1}}, m.Undone)
+	assert.NotContains(t, strings.Join(m.Warnings, " "), "wetted", "its own part says it")
+
+	week := x.week(t)
+	require.NotEmpty(t, week.Plan.Blocks)
+	assert.Equal(t, "strip wash", week.Plan.Blocks[0].Step)
+	assert.Contains(t, strings.Join(week.Warnings, " "), "the rain of Mon 7 Sep 13:00 wetted port side after the strip wash")
+
+	morning, err := a.Morning(context.Background(), r)
+	require.NoError(t, err)
+	for _, s := range morning.Steps {
+		assert.Equal(t, s.Step == "wash" || s.Step == "correct", s.Done, s.Step)
+		assert.Equal(t, s.Step == "strip wash", s.Asked, s.Step)
+	}
+
+	r.Hold, r.Held, r.HeldAt = true, agreed, at(t, "2026-09-07T12:00:00-04:00")
+	held, err := a.Week(context.Background(), r)
+	require.NoError(t, err)
+	require.NotNil(t, held.Plan.Held)
+	assert.Contains(t, strings.Join(held.Warnings, " "), "strip wash on port side has to be done again and has no block in it")
+}
+
+// What a move was told of how work was left counts for the answers after it until the
+// work is logged anew; what the next move is told of the same work takes its place.
+func TestStock_ToldOnce(t *testing.T) {
+	b := newBook(t)
+	const noon, two = "2026-09-07T12:00:00-04:00", "2026-09-07T14:00:00-04:00"
+	log := func(now, step, end string) {
+		a, r := kept(t, b, now)
+		_, err := a.LogDone(t.Context(), app.DoneRequest{Request: r, Step: step, Zones: []string{"port side"}, Share: 1, At: on(end)})
+		require.NoError(t, err)
+	}
+	a, r := kept(t, b, monday)
+	_, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	for step, done := range map[string]string{"wash": "07:00", "correct": "08:00", "strip wash": "08:20", "seal": "11:30"} {
+		log(noon, step, "2026-09-07T"+done+":00-04:00")
+	}
+	redo := func(now string) float64 {
+		a, r := kept(t, b, now)
+		w, err := a.Week(t.Context(), r)
+		require.NoError(t, err)
+		for _, x := range w.Plan.Blocks {
+			if x.Redo && x.Step == "seal" {
+				assert.Equal(t, "port side", x.Zone)
+				return *x.AreaM2
+			}
+		}
+		return 0
+	}
+	move := func(now string, share float64) {
+		a, r := kept(t, b, now)
+		rain, err := app.ReadMoment("11:40", at(t, noon), at(t, noon).Location())
+		require.NoError(t, err)
+		q := app.MoveRequest{Request: r, Left: []app.LeftWork{{Step: "seal", Zone: "port side", Share: share, Left: window.LeftHazing}}}
+		q.Left = append(q.Left, app.LeftWork{Step: "seal", Zone: "port side", From: rain.Add(-4 * time.Hour), To: rain.Add(-3 * time.Hour), Share: 1 - share, Left: window.LeftBuffed})
+		q.Rain = append(q.Rain, rainAt(rain))
+		_, err = a.Move(t.Context(), q)
+		require.NoError(t, err)
+	}
+	assert.Zero(t, redo("2026-09-07T12:10:00-04:00"), "nobody has told of rain")
+	move(two, 0.5)
+	half := redo("2026-09-07T14:10:00-04:00")
+	assert.Positive(t, half)
+	assert.InDelta(t, half, redo("2026-09-08T07:00:00-04:00"), 1e-9, "the next day as well")
+	move("2026-09-08T07:10:00-04:00", 0.2)
+	assert.InDelta(t, half*0.4, redo("2026-09-08T07:20:00-04:00"), 0.1)
+	log("2026-09-08T12:00:00-04:00", "seal", "2026-09-08T11:30:00-04:00")
+	assert.Zero(t, redo("2026-09-08T12:10:00-04:00"), "it was sealed again")
+}
+
+// rainAt is an hour of rain that somebody saw.
+func rainAt(from time.Time) window.Rain {
+	return window.Rain{From: from, To: from.Add(time.Hour), MM: 4, HasMM: true, Observed: true}
+}
