@@ -25,6 +25,7 @@ import (
 	"errors"
 	"runtime"
 	"slices"
+	"sync"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -152,19 +153,21 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 	if r.Hold && !r.Anew {
 		held = g.past.held(g.facts.Now)
 	}
+	facts, calm := g.facts, g.input
+	calm.Readings = nil // a blow is dealt to the forecast alone
+	var beside sync.WaitGroup
+	beside.Go(func() { g.facts.Breaks = breaks(facts, calm) })
 	if held == nil {
-		if g.facts.Planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{}); err != nil {
-			return nil, err
-		}
+		g.facts.Planned, err = window.Plan(facts.Result, g.input.Job, window.PlanSettings{})
+	}
+	if beside.Wait(); err != nil {
+		return nil, err
 	}
 	return a.week(ctx, r, g, held)
 }
 
 // week makes the answer, with a plan that is held or with the one just made.
 func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan) (*answer.Week, error) {
-	calm := g.input
-	calm.Readings = nil // a blow is dealt to the forecast alone
-	g.facts.Breaks = breaks(g.facts, calm)
 	week := answer.NewWeek(g.facts)
 	if held != nil {
 		holdPlan(g.facts, week, held, g.past.force.at)
