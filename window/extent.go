@@ -13,19 +13,9 @@ const inSunWM2 = 250
 // leaves it.
 func towelledBy(j *job.Job, c products.Class) bool { return j.Towel && c.Towel && c.HasFilmMax }
 
-// meets fills in what the step meets on the panel in the window.
-func (w *zoneWork) meets(win *Window, towelled bool) {
-	voters := w.deciding()
-	surfaces, spreads := make([]Extent, 0, voters), make([]Extent, 0, voters)
+// sunlit reports whether the sun is on the panel for half of a window at least.
+func (w *zoneWork) sunlit(win *Window) bool {
 	sunny, known := 0, 0
-	for m := range voters {
-		temps, over := w.tracks[m].Surface, w.spread[m]
-		if towelled {
-			temps, over = w.tracks[m].Bare, w.bare[m]
-		}
-		surfaces = appendExtent(surfaces, temps[win.From:win.To], w.ready[m][win.From:win.To])
-		spreads = appendExtent(spreads, over[win.From:win.To], w.ready[m][win.From:win.To])
-	}
 	for i := win.From; i < win.To; i++ {
 		if w.weather[0].Flags[i]&surface.KnownSun != 0 {
 			known++
@@ -34,8 +24,7 @@ func (w *zoneWork) meets(win *Window, towelled bool) {
 			}
 		}
 	}
-	win.Panel, win.OverDew = medianExtent(surfaces), medianExtent(spreads)
-	win.Sunlit = known > 0 && 2*sunny >= known
+	return known > 0 && 2*sunny >= known
 }
 
 // Met is what a step meets on the panel, by slot of the horizon: the median of the
@@ -54,13 +43,22 @@ func (m *Met) Extents(from, to int) (panel, overDew Extent) {
 	if to <= from {
 		return Extent{}, Extent{}
 	}
-	of := func(values []float32) Extent {
-		if x := appendExtent(nil, values[from:to], m.Known[from:to]); len(x) > 0 {
-			return x[0]
+	return m.extent(m.Surface, from, to), m.extent(m.OverDew, from, to)
+}
+
+func (m *Met) extent(values []float32, from, to int) Extent {
+	var x Extent
+	for i := from; i < to; i++ {
+		if !m.Known[i] {
+			continue
 		}
-		return Extent{}
+		v := float64(values[i])
+		if !x.Known {
+			x = Extent{Least: v, Most: v, Known: true}
+		}
+		x.Least, x.Most = min(x.Least, v), max(x.Most, v)
 	}
-	return of(m.Surface), of(m.OverDew)
+	return x
 }
 
 // met adds what is met in the slots of some windows to what is known of the zone.
@@ -97,36 +95,4 @@ func (w *zoneWork) met(windows []Window, towelled bool) *Met {
 		}
 	}
 	return out
-}
-
-// appendExtent adds the least and the most of the values that are ready.
-func appendExtent(to []Extent, values []float32, ready []bool) []Extent {
-	var x Extent
-	for i, v := range values {
-		if !ready[i] {
-			continue
-		}
-		f := float64(v)
-		if !x.Known {
-			x = Extent{Least: f, Most: f, Known: true}
-		}
-		x.Least, x.Most = min(x.Least, f), max(x.Most, f)
-	}
-	if x.Known {
-		to = append(to, x)
-	}
-	return to
-}
-
-func medianExtent(all []Extent) Extent {
-	if len(all) == 0 {
-		return Extent{}
-	}
-	n := len(all) / 2
-	ends := make([]float64, 2*len(all))
-	least, most := ends[:len(all)], ends[len(all):]
-	for i, x := range all {
-		least[i], most[i] = x.Least, x.Most
-	}
-	return Extent{Least: nth(least, n), Most: nth(most, n), Known: true}
 }

@@ -161,15 +161,20 @@ func TestBetterBlocks(t *testing.T) {
 	assert.InDelta(t, 0.12, round2(0.1249), 1e-12)
 }
 
-// How cold and how warm a panel is over a window is told by what is known of it, by
-// every member that knows anything.
+// How cold and how warm a panel is over a window is told by what is known of it.
 func TestExtents(t *testing.T) {
-	assert.Equal(t, Extent{}, medianExtent(nil))
-	got := appendExtent(nil, []float32{5, 3, 9, 1}, []bool{true, true, true, false})
-	assert.Equal(t, []Extent{{Least: 3, Most: 9, Known: true}}, got, "what is not known does not count")
-	assert.Len(t, appendExtent(got, []float32{1}, []bool{false}), 1, "a member that knows nothing has no word")
-	all := []Extent{{Least: 1, Most: 20, Known: true}, {Least: 3, Most: 30, Known: true}, {Least: 2, Most: 10, Known: true}}
-	assert.Equal(t, Extent{Least: 2, Most: 20, Known: true}, medianExtent(all), "the median of each end by itself")
+	m := &Met{Surface: []float32{5, 3, 9, 1}, OverDew: []float32{2, 4, 3, 0}, Known: []bool{true, true, true, false}}
+	panel, over := m.Extents(0, 4)
+	assert.Equal(t, Extent{Least: 3, Most: 9, Known: true}, panel, "what is not known does not count")
+	assert.Equal(t, Extent{Least: 2, Most: 4, Known: true}, over)
+	panel, _ = m.Extents(-3, 1)
+	assert.Equal(t, Extent{Least: 5, Most: 5, Known: true}, panel, "nor what lies outside the horizon")
+	for _, x := range [][2]int{{3, 9}, {2, 2}, {7, 9}} {
+		panel, over = m.Extents(x[0], x[1])
+		assert.Equal(t, []Extent{{}, {}}, []Extent{panel, over}, "%v", x)
+	}
+	panel, _ = (*Met)(nil).Extents(0, 4)
+	assert.Equal(t, Extent{}, panel, "nothing is known where nothing was worked out")
 }
 
 // Of several moments that must be met the first is named; of two at once the one that

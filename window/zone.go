@@ -166,9 +166,13 @@ func (w *zoneWork) judged(t *trial) *judged {
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
 	for _, r := range runs {
-		j.windows = append(j.windows, w.window(row, r, t.towelled))
+		j.windows = append(j.windows, w.window(row, r))
 	}
 	j.panel = w.met(j.windows, t.towelled)
+	for i := range j.windows {
+		x := &j.windows[i]
+		x.Panel, x.OverDew = j.panel.Extents(x.From-from, x.To-from)
+	}
 	return j
 }
 
@@ -188,10 +192,10 @@ func (w *zoneWork) sure() float64 {
 }
 
 // window finds the best block of a run and when the zone is next wet after it.
-func (w *zoneWork) window(row *verdict.Row, r verdict.Run, towelled bool) Window {
+func (w *zoneWork) window(row *verdict.Row, r verdict.Run) Window {
 	win := Window{Run: r}
 	w.bestBlock(row, &win)
-	w.meets(&win, towelled)
+	win.Sunlit = w.sunlit(&win)
 	win.WetAt, win.WetBy = w.nextWet(r.To)
 	return win
 }
