@@ -59,13 +59,17 @@ func (w *zoneWork) dripping() [][]bool {
 	return out
 }
 
+// dripsOn reports whether a zone drips onto another one, which is worked out after it.
+func (e *evaluation) dripsOn(above, below int) bool {
+	return e.level[above] < e.level[below] && slices.Contains(e.Job.Zones[above].DrainsTo, e.Job.Zones[below].Name)
+}
+
 // dripped joins the water of every zone above for one member; nil where there is
 // none.
 func (w *zoneWork) dripped(m int) []bool {
 	var out []bool
-	for i, z := range w.Job.Zones {
-		// Zones of the same level are being worked out at the same time.
-		if w.level[i] >= w.level[w.z] || !slices.Contains(z.DrainsTo, w.zone.Name) || w.drips[i] == nil {
+	for i := range w.Job.Zones {
+		if !w.dripsOn(i, w.z) || w.drips[i] == nil {
 			continue
 		}
 		if out == nil {

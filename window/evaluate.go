@@ -1,7 +1,9 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -270,18 +272,24 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
-// fromTheTop works out zones side by side. A zone below an overhang waits for the
-// overhang's water, so the zones go level by level from the top.
-func (e *evaluation) fromTheTop(work func(z int)) {
-	for level := range len(e.Job.Zones) {
-		var on []int
-		for z, l := range e.level {
-			if l == level {
-				on = append(on, z)
+// fromTheTop works out zones side by side, the upper ones first: a zone below an
+// overhang waits until the overhang's water is known, which work tells by drained.
+func (e *evaluation) fromTheTop(work func(z int, drained func())) {
+	zones := e.Job.Zones
+	order, known := make([]int, len(zones)), make([]chan struct{}, len(zones))
+	for z := range zones {
+		order[z], known[z] = z, make(chan struct{})
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(e.level[a], e.level[b]) })
+	e.each(len(zones), func(k int) {
+		z := order[k]
+		for i := range zones {
+			if e.dripsOn(i, z) {
+				<-known[i] // somebody is at it already
 			}
 		}
-		e.each(len(on), func(k int) { work(on[k]) })
-	}
+		work(z, func() { close(known[z]) })
+	})
 }
 
 // zones works out every zone: tracks of all members, then every step on it.
@@ -290,10 +298,11 @@ func (e *evaluation) zones() {
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
 	r.saltSince = make([][]int32, len(e.Job.Zones))
-	e.fromTheTop(func(z int) {
+	e.fromTheTop(func(z int, drained func()) {
 		zw := newZoneWork(e, z)
-		r.Zones[z] = zw.hours()
 		zw.drain()
+		drained()
+		r.Zones[z] = zw.hours()
 		rows[z] = zw.rows()
 		r.saltSince[z] = zw.saltSince()
 	})

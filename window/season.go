@@ -74,9 +74,10 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 	}
 	e.weathers()
 	rows := make([][]SeasonRow, len(j.Zones))
-	e.fromTheTop(func(z int) {
+	e.fromTheTop(func(z int, drained func()) {
 		w := newZoneWork(e, z)
-		e.drips[z] = w.dripping()
+		w.drain()
+		drained()
 		rows[z] = w.season(in.Classes)
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}
