@@ -86,19 +86,26 @@ func (l *left) run() bool {
 	return l.descend(0)
 }
 
-// hurried reports whether a task may be too long after another one.
+// hurried reports whether a task may be too long after another one, or undone before it.
 func (l *left) hurried(t int) bool {
 	for k := range l.m.preds[t] {
-		if a := &l.m.preds[t][k]; l.in[a.other] && (a.Since != nil || a.Most > 0 && l.apartBy(a.other, t) > a.Most) {
+		if a := &l.m.preds[t][k]; l.in[a.other] && a.Most > 0 && l.apartBy(a.other, t) > a.Most {
 			return true
 		}
 	}
 	for k := range l.m.succs[t] {
-		if a := &l.m.succs[t][k]; l.in[a.other] && (a.Since != nil || a.Most > 0 && l.apartBy(t, a.other) > a.Most) {
+		if a := &l.m.succs[t][k]; l.in[a.other] && (l.undone(a, t) || a.Most > 0 && l.apartBy(t, a.other) > a.Most) {
 			return true
 		}
 	}
 	return false
+}
+
+// undone reports whether what is done on the day of task t may be undone before the
+// latest start of the later task on its day.
+func (l *left) undone(a *arc, t int) bool {
+	m := l.m
+	return a.Since != nil && int(a.Since[m.dayFrom[l.day[a.other]+1]-1]) > m.dayFrom[l.day[t]]
 }
 
 // apartBy is at most how many slots lie between two tasks on their days.

@@ -108,12 +108,32 @@ func (p *packing) join(t int, a *arc) {
 	for d := range x.with {
 		begin, _ := p.span(t, d)
 		for e := 0; e <= d; e++ {
-			if _, end := p.span(a.other, e); (e < d || !a.NextDay) && end+int32(a.Hard) <= begin {
+			if _, end := p.span(a.other, e); (e < d || !a.NextDay) && end+int32(a.Hard) <= begin && p.stands(t, d, e, a) {
 				x.with[d] |= 1 << e
 			}
 		}
 	}
 	p.arcs = append(p.arcs, x)
+}
+
+// stands reports whether what is done before a task on day e may still stand when the
+// task begins on day d.
+func (p *packing) stands(t, d, e int, a *arc) bool {
+	if a.Since == nil {
+		return true
+	}
+	first, last := never, int32(-1)
+	for _, r := range p.all[t] {
+		for _, i := range r.options[r.from[d]:r.from[d+1]] {
+			first = min(first, p.m.options[t][i].start)
+		}
+	}
+	for _, r := range p.all[a.other] {
+		for _, i := range r.options[r.from[e]:r.from[e+1]] {
+			last = max(last, p.m.options[a.other][i].end)
+		}
+	}
+	return first < never && last >= a.Since[first]
 }
 
 // span is the last start and the first end of a task on a day.
