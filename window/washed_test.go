@@ -99,3 +99,50 @@ func dryAir(days int) *forecast.Forecast {
 	}
 	return f
 }
+
+// A panel that was read wet, where the forecast left it dry, is worked on once it is
+// towelled, and its hours say so; the side that was not read needs no towel. What is
+// said of the panel now is what why says of the same minute.
+func TestReadWet_TowelledFirst(t *testing.T) {
+	j := smallJob(t, "polymer-sealant")
+	j.Zones = append(j.Zones, boat.Zone{Name: "starboard side", Finish: finish(t, "white-gelcoat"), Tilt: 90, Faces: 90, AreaM2: 15})
+	j.Steps[0].On = []int{0, 1}
+	f := dryAir(4) // but damp for once: towels help from three degrees over dew point on
+	for i := range f.N {
+		f.Members[0].Columns[forecast.AirTemperature].Set(i, 15+0.3*float64(i%24))
+		f.Members[0].Columns[forecast.DewPoint].Set(i, 13.5)
+	}
+	now := on(3, 6, 10)
+	read := job.Reading{At: on(3, 6, 5), Zone: "port side", Wet: job.Yes}
+	r := with(t, f, j, now, read)
+	first := r.Rows[0].Windows[0].From - r.From
+	film, wet := r.Rows[0].Towel(first)
+	assert.True(t, wet, "water was seen on it an hour ago")
+	assert.Greater(t, film, 1.0, "g/m², more than a sealant stands")
+	_, wet = r.Rows[1].Towel(first)
+	assert.False(t, wet, "nobody saw any on the other side")
+	for _, slot := range []int{-1, len(r.Rows[0].Panel.Known)} {
+		_, wet = r.Rows[0].Towel(slot)
+		assert.False(t, wet, "no slot of the horizon")
+	}
+	last := r.Rows[0].Windows[0].To - 1 - r.From
+	_, wet = r.Rows[0].Towel(last)
+	assert.False(t, wet, "by evening it has dried by itself")
+
+	x, err := window.Explain(window.Input{
+		Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now, Readings: []job.Reading{read},
+	}, 0, "polymer-sealant", now)
+	assert.NoError(t, err)
+	panel, _ := r.Rows[0].Panel.Extents(0, 1)
+	for _, h := range x.Limits {
+		if h.Limit == verdict.SurfaceMin || h.Limit == verdict.SurfaceMax {
+			assert.InDelta(t, panel.Least, h.Value, 1e-4)
+		}
+	}
+	assert.True(t, panel.Known)
+
+	j.Towel = false
+	r = with(t, f, j, now, read)
+	_, wet = r.Rows[0].Towel(r.Rows[0].Windows[0].From - r.From)
+	assert.False(t, wet, "who has no towel waits until it is dry")
+}
