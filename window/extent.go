@@ -28,10 +28,22 @@ func (w *zoneWork) sunlit(win *Window) bool {
 }
 
 // Met is what a step meets on the panel, by slot of the horizon: the median of the
-// members that are known. It is kept for the slots of windows alone.
+// members that are known. It is kept for the slots of windows and the first slot alone.
 type Met struct {
 	Surface, OverDew []float32 // °C, K over the dew point
+	Film             []float32 // g/m² of water that lies there until it is towelled off; nil where no towel helps
 	Known            []bool
+}
+
+// Towel is the water, g/m², that has to be towelled off before the row's work in a slot
+// of the horizon; false where it needs no towel, or gets none.
+func (r *Row) Towel(slot int) (gm2 float64, needed bool) {
+	m := r.Panel
+	if m == nil || slot < 0 || slot >= len(m.Film) || !m.Known[slot] {
+		return 0, false
+	}
+	gm2 = float64(m.Film[slot])
+	return gm2, gm2 > r.Class.FilmMaxGM2
 }
 
 // Extents are the least and the most in slots [from, to) of the horizon.
@@ -61,7 +73,8 @@ func (m *Met) extent(values []float32, from, to int) Extent {
 	return x
 }
 
-// met adds what is met in the slots of some windows to what is known of the zone.
+// met adds what is met in the slots of some windows, and in the first, to what is known
+// of the zone.
 func (w *zoneWork) met(windows []Window, towelled bool) *Met {
 	k := 0
 	if towelled {
@@ -70,29 +83,46 @@ func (w *zoneWork) met(windows []Window, towelled bool) *Met {
 	from, n := w.result.From, w.result.To-w.result.From
 	if w.meeting[k] == nil {
 		w.meeting[k] = &Met{Surface: make([]float32, n), OverDew: make([]float32, n), Known: make([]bool, n)}
+		if towelled && !w.zone.Finish.Soaks {
+			w.meeting[k].Film = make([]float32, n)
+		}
 	}
 	out := w.meeting[k]
-	temps, spreads := make([]float32, 0, w.deciding()), make([]float32, 0, w.deciding())
+	block := make([]float32, 3*w.deciding())
+	w.meet(out, from, towelled, block)
 	for i := range windows {
 		for at := windows[i].From; at < windows[i].To; at++ {
-			if out.Known[at-from] {
-				continue
-			}
-			temps, spreads = temps[:0], spreads[:0]
-			for m := range w.deciding() {
-				switch {
-				case !w.ready[m][at]:
-				case towelled:
-					temps, spreads = append(temps, w.tracks[m].Bare[at]), append(spreads, w.bare[m][at])
-				default:
-					temps, spreads = append(temps, w.tracks[m].Surface[at]), append(spreads, w.spread[m][at])
-				}
-			}
-			if len(temps) > 0 {
-				out.Surface[at-from], out.OverDew[at-from] = nth(temps, len(temps)/2), nth(spreads, len(spreads)/2)
-				out.Known[at-from] = true
-			}
+			w.meet(out, at, towelled, block)
 		}
 	}
 	return out
+}
+
+// meet notes what is met in one slot. block holds three numbers of every deciding
+// member; it is written over.
+func (w *zoneWork) meet(out *Met, at int, towelled bool, block []float32) {
+	i, n := at-w.result.From, w.deciding()
+	if out.Known[i] {
+		return
+	}
+	temps, spreads, films := block[:0:n], block[n:n:2*n], block[2*n:2*n]
+	for m := range n {
+		t := w.tracks[m]
+		switch {
+		case !w.ready[m][at]:
+			continue
+		case towelled:
+			temps, spreads = append(temps, t.Bare[at]), append(spreads, w.bare[m][at])
+		default:
+			temps, spreads = append(temps, t.Surface[at]), append(spreads, w.spread[m][at])
+		}
+		films = append(films, t.Film[at])
+	}
+	if len(temps) == 0 {
+		return
+	}
+	out.Surface[i], out.OverDew[i], out.Known[i] = nth(temps, len(temps)/2), nth(spreads, len(spreads)/2), true
+	if out.Film != nil {
+		out.Film[i] = nth(films, len(films)/2)
+	}
 }

@@ -2,6 +2,7 @@ package window
 
 import (
 	mathbits "math/bits"
+	"slices"
 
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
@@ -148,7 +149,11 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	if t.Tail != nil && work <= len(t.Tail) {
 		end += int(t.Tail[work-1])
 	}
-	if c.Limit = m.closed(t, h.From, end); c.Limit != verdict.None {
+	c.Limit = m.closed(t, h.From, end)
+	if c.Limit == verdict.DryOff && justWashed(t, h.From) {
+		c.Limit = verdict.None // no weather: their own water, see the clocks below
+	}
+	if c.Limit != verdict.None {
 		c.Why = WhyWeather
 		return
 	}
@@ -173,6 +178,14 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
 		c.Why = WhyWeak
 	}
+}
+
+// justWashed reports whether a stretch from a slot on comes too soon after a wash that
+// is done.
+func justWashed(t *plan.Task, from int) bool {
+	return slices.ContainsFunc(t.After, func(a plan.After) bool {
+		return a.Task < 0 && a.Limit == "dry_off" && from < a.End+a.Hard
+	})
 }
 
 // whyNotGoing says why a block whose time has come or is over does not go on where it

@@ -3,6 +3,7 @@ package window
 import (
 	"math"
 	"slices"
+	"time"
 
 	"dewgap/products"
 	"dewgap/window/boat"
@@ -52,7 +53,8 @@ func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 	return t
 }
 
-// past is what the job tells of the zone before the data begin.
+// past is what the job tells of the water that has come on the zone already: rain
+// and a wash of before the data, and every wash that is done.
 func (w *zoneWork) past() verdict.Past {
 	p := verdict.Past{Roofed: w.roofed, RainedAt: math.MinInt32, WashedAt: math.MinInt32, Now: w.now}
 	if s := w.Job.Since; s.HasRain {
@@ -61,7 +63,30 @@ func (w *zoneWork) past() verdict.Past {
 	if s := w.Job.Since; s.HasWash {
 		p.WashedAt = w.slotBefore(s.Wash)
 	}
+	if t := w.lastWet(); !t.IsZero() {
+		// The slot in which it ended is the last wet one: a wash until 07:00 has dried
+		// for an hour at 08:00, as the plan counts it.
+		p.WashedAt = max(p.WashedAt, w.slotBefore(t.Add(-1)))
+	}
 	return p
+}
+
+// lastWet is when the last work done on the zone that brings water ended, zero
+// without any. What is to be done at a moment yet to come has wetted nothing.
+func (w *zoneWork) lastWet() time.Time {
+	var last time.Time
+	for word, d := range w.zone.Done {
+		s := job.Step{Do: word}
+		if k, ok := w.Job.Step(word); ok {
+			s = w.Job.Steps[k]
+		}
+		c, ok := w.Classes.Class(s.With)
+		rinsed := wet(c, s.Do) || !ok && s.Do == "decontaminate" // with what is not told: cleaners are rinsed off
+		if rinsed && d.At.After(last) && !d.At.After(w.Now) {
+			last = d.At
+		}
+	}
+	return last
 }
 
 // slotBefore is the slot, negative where before the grid, that holds t.

@@ -247,13 +247,17 @@ type MorningStep struct {
 	NeedsConsent bool       `json:"needs_consent"` // to begin at first needs the person's yes
 	Chances      []Chance   `json:"chances"`       // all such stretches of today from now on, in order of time
 	Best         string     `json:"best"`          // best state of today's windows from now on, "" if none
-	Binding      Binding    `json:"binding"`
-	SurfaceC     *float64   `json:"surface_c"`
-	SpreadK      *float64   `json:"spread_k"`
-	WetAt        *time.Time `json:"next_wet_at"` // when the zone is next wet after last
-	WetBy        string     `json:"next_wet_by"`
-	RainAt       *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
-	Change       string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
+	// TowelGM2 is the water that has to be towelled off before work begins at first,
+	// null if none.
+	TowelGM2 *float64 `json:"towel_g_m2"`
+	Binding  Binding  `json:"binding"`
+	// The panel now, as the step meets it: without the dew that is towelled off before.
+	SurfaceC *float64   `json:"surface_c"`
+	SpreadK  *float64   `json:"spread_k"`
+	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last
+	WetBy    string     `json:"next_wet_by"`
+	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
+	Change   string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
 }
 
 // Chance is a stretch of today in which a step may begin in every slot.

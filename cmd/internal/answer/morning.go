@@ -209,13 +209,17 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 	if today.empty() {
 		out.Binding = Binding{Limit: verdict.Away.String(), Text: "the job begins later", Source: yourJob}
 	}
-	slot := max(today.from, b.Result.From)
-	if first, end := b.hours(slot, slot+1); first < end {
-		z := b.Result.Zones[r.Zone].Hours[first]
-		out.SurfaceC, out.SpreadK = number(z.Surface, cent), number(z.Spread, cent)
+	slot := max(today.from, b.Result.From) - b.Result.From
+	if own, over := r.Panel.Extents(slot, slot+1); own.Known {
+		out.SurfaceC, out.SpreadK = some(own.Least, cent), some(over.Least, cent)
 	}
 	rest := b.restOfDay(r, today)
 	b.chances(&out, r, rest, today)
+	if rest.main >= 0 {
+		if film, wet := r.Towel(rest.list[rest.main].from - b.Result.From); wet {
+			out.TowelGM2 = some(film, cent)
+		}
+	}
 	out.Change = b.change(row, rest, today)
 	return out
 }

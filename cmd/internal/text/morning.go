@@ -239,7 +239,7 @@ func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best &&
 		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
-		firstState(a) == firstState(b) && a.Early() == b.Early() && a.Again() == b.Again()
+		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again()
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -319,14 +319,16 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			s += "; now " + why
 		}
 	case x.State == "marginal" && agreed(a, x):
-		s = "may begin by the yes in the job: " + why
+		s = "may begin by the yes in the job" + towel(x) + ": " + why
 	case x.State == "marginal":
 		s = "needs your yes: " + why
-		if x.First != nil && x.First.After(a.Now) {
+		if x.First != nil && !x.First.After(a.Now) {
+			s = "needs your yes" + towel(x) + ": " + why
+		} else if x.First != nil {
 			s += "; " + from(a, x)
 		}
 	default:
-		s = "may begin now"
+		s = "may begin now" + towel(x)
 	}
 	if x.Last != nil {
 		s += ". Last start " + when(a.Now, *x.Last)
@@ -354,7 +356,15 @@ func from(a *answer.Morning, x answer.MorningStep) string {
 	if x.NeedsConsent || x.FirstState == "" && state == "marginal" {
 		yes = ": needs your yes"
 	}
-	return "from " + when(a.Now, *x.First) + " (" + tag(state) + yes + ")"
+	return "from " + when(a.Now, *x.First) + " (" + tag(state) + yes + ")" + towel(x)
+}
+
+// towel says that there is water to towel off before a step begins.
+func towel(x answer.MorningStep) string {
+	if x.TowelGM2 == nil {
+		return ""
+	}
+	return ", once its water is towelled off"
 }
 
 func orGo(state string) string {

@@ -59,6 +59,28 @@ func TestVerdictNoGo(t *testing.T) {
 	assert.Equal(t, "x NO-GO today: nothing left to do today.", verdictLine(t, a))
 }
 
+// Zones that are to be towelled first stand apart from those that are dry, whether they
+// wait, may begin now or need a yes.
+func TestMorning_TowelFirst(t *testing.T) {
+	for state, want := range map[string]string{
+		"no-go": "(+ go), once its water is towelled off", "go": "may begin now, once its water is towelled off",
+		"marginal": "needs your yes, once its water is towelled off: ",
+	} {
+		a := early()
+		a.Steps = a.Steps[:2]
+		for i := range a.Steps {
+			a.Steps[i].State = state
+			if state != "no-go" {
+				a.Steps[i].First = &a.Now
+			}
+		}
+		a.Steps[0].TowelGM2 = ptr(20.5)
+		page := strings.Join(strings.Fields(morningPage(t, a, us)), " ")
+		assert.Contains(t, page, want)
+		assert.Equal(t, 1, strings.Count(page, "towelled off"), "the other side is dry")
+	}
+}
+
 // The clock is named only where nothing else stands against it.
 func TestMainReasonPutsHoursLast(t *testing.T) {
 	a := early()
