@@ -172,7 +172,7 @@ const mostClasses = 3
 func (l *ladder) class() (Rung, error) {
 	r := Rung{Way: WayClass, What: "a product with shorter clocks", Whole: true, Why: "no class of the catalogue does the same with shorter clocks"}
 	for step := range l.Job.Steps {
-		if !l.left(step) {
+		if !l.left(step) || l.coated(step) {
 			continue
 		}
 		shorter := l.shorter(step)
@@ -216,6 +216,17 @@ func (l *ladder) class() (Rung, error) {
 func (l *ladder) left(step int) bool {
 	p := planner{j: l.Job}
 	return slices.ContainsFunc(l.Job.Steps[step].On, func(z int) bool { return p.doneShare(z, l.Job.Steps[step]) < 1 })
+}
+
+// coated reports whether a coat of a step is on already somewhere and another is to
+// follow: that is of the same product.
+func (l *ladder) coated(step int) bool {
+	s := l.Job.Steps[step]
+	return s.Coats > 1 && slices.ContainsFunc(s.On, func(z int) bool {
+		d, ok := doneOn(l.Job, z, s)
+		on, _ := CoatsOn(s, d.Share)
+		return ok && on > 0 && on < s.Coats
+	})
 }
 
 // shorter are the classes for the same step on the same finishes that stand rain
