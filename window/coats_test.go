@@ -192,5 +192,7 @@ func TestCoats_NoOtherProductOnAFirstCoat(t *testing.T) {
 		require.Fail(t, "no such way")
 		return window.Rung{}
 	}
-	assert.False(t, rungs(coated(t, nil)).Tried)
+	on := rungs(coated(t, nil))
+	assert.False(t, on.Tried)
+	assert.Contains(t, on.Why, "the same product")
 }

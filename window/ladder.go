@@ -172,7 +172,13 @@ const mostClasses = 3
 func (l *ladder) class() (Rung, error) {
 	r := Rung{Way: WayClass, What: "a product with shorter clocks", Whole: true, Why: "no class of the catalogue does the same with shorter clocks"}
 	for step := range l.Job.Steps {
-		if !l.left(step) || l.coated(step) {
+		if !l.left(step) {
+			continue
+		}
+		if l.coated(step) {
+			if !r.Tried {
+				r.Why = "a coat of it is on already, and the next one is of the same product"
+			}
 			continue
 		}
 		shorter := l.shorter(step)
