@@ -175,6 +175,12 @@ func (l *ladder) class() (Rung, error) {
 		if !l.left(step) {
 			continue
 		}
+		if l.coated(step) {
+			if !r.Tried {
+				r.Why = "a coat of it is on already, and the next one is of the same product"
+			}
+			continue
+		}
 		shorter := l.shorter(step)
 		if len(shorter) == 0 {
 			continue
@@ -216,6 +222,17 @@ func (l *ladder) class() (Rung, error) {
 func (l *ladder) left(step int) bool {
 	p := planner{j: l.Job}
 	return slices.ContainsFunc(l.Job.Steps[step].On, func(z int) bool { return p.doneShare(z, l.Job.Steps[step]) < 1 })
+}
+
+// coated reports whether a coat of a step is on already somewhere and another is to
+// follow: that is of the same product.
+func (l *ladder) coated(step int) bool {
+	s := l.Job.Steps[step]
+	return s.Coats > 1 && slices.ContainsFunc(s.On, func(z int) bool {
+		d, ok := doneOn(l.Job, z, s)
+		on, _ := CoatsOn(s, d.Share)
+		return ok && on > 0 && on < s.Coats
+	})
 }
 
 // shorter are the classes for the same step on the same finishes that stand rain

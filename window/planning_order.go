@@ -6,9 +6,11 @@ import (
 	"time"
 
 	"dewgap/products"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/plan"
 	"dewgap/window/surface"
+	"dewgap/window/verdict"
 )
 
 // Longest that a compounded or polished panel may lie bare before the next step,
@@ -198,6 +200,9 @@ func (p *planner) afterDone(i, prev int) {
 		if wet(c, step.Do) && d.At.After(lastWet) {
 			lastWet = d.At
 		}
+		if s == w.step && p.afterCoats(w, d, prev) {
+			prev = 0
+		}
 		if prev < 0 && s < w.step && p.doneShare(w.zone, step) >= 1 {
 			a := p.step(&c, s, w)
 			a.End, a.EndDay = p.slotOf(d.At)
@@ -210,6 +215,33 @@ func (p *planner) afterDone(i, prev int) {
 		a.End, a.EndDay = p.slotOf(lastWet)
 		w.before = append(w.before, before{-1, a})
 	}
+}
+
+// afterCoats puts a coat after those of its step that are logged, and reports whether
+// the last of them is the work before it on the zone.
+func (p *planner) afterCoats(w *work, d boat.Done, prev int) bool {
+	step := p.j.Steps[w.step]
+	on, begun := CoatsOn(step, d.Share)
+	if on == 0 || w.coat > on+1 && prev < 0 {
+		return false
+	}
+	end, day := p.slotOf(d.At)
+	perDay := step.PerDay
+	if perDay == 0 && !shutByMorning(&w.class) {
+		perDay = 1
+	}
+	if perDay > 0 && w.coat-perDay == on {
+		w.before = append(w.before, before{-1, plan.After{End: end, EndDay: day, NextDay: true, Limit: verdict.Recoat.String()}})
+	}
+	if prev >= 0 || w.coat != on+1 {
+		return false
+	}
+	a := p.step(&w.class, w.step, w)
+	if a.End, a.EndDay = end, day; begun {
+		a.Hard, a.Go = 0, 0 // it has been begun
+	}
+	w.before = append(w.before, before{-1, a})
+	return true
 }
 
 // classOf is the class of a step on a zone, as its row has it.

@@ -124,10 +124,10 @@ func (k *taker) recall() {
 			}
 			d, known := doneOn(k.fixed, z, step)
 			switch {
-			case share > 0 && d.Share < min(share, 1):
+			case share > 0 && CoveredBy(step, d.Share) < min(share, 1):
 				setDone(k.fixed, z, step.Name, last, min(share, 1))
 			case share == 0 && known && d.Share > 0 && slices.Contains(step.On, z):
-				k.done = append(k.done, Worked{Step: s, Zone: z, To: d.At, Share: d.Share})
+				k.done = append(k.done, Worked{Step: s, Zone: z, To: d.At, Share: CoveredBy(step, d.Share)})
 			}
 		}
 	}

@@ -146,6 +146,9 @@ func (b *backer) redo(f ZoneFate) {
 			}
 			if d, ok := doneOn(b.j, f.Zone, *x); ok && s < at && b.since(f, d.At) {
 				setDone(b.j, v, x.Name, d.At, min(1, d.Share/f.Share))
+			} else if ok && s == at && x.Coats > 1 {
+				// The coats that were still to come on the part are the part's now.
+				setDone(b.j, f.Zone, x.Name, d.At, min(1, d.Share+f.Share*(1-d.Share)))
 			}
 		}
 	}

@@ -35,6 +35,7 @@ type trialKey struct {
 	class string
 	salt  bool
 	rule  verdict.SaltRule
+	next  recoat
 }
 
 type judged struct {
@@ -131,7 +132,8 @@ func (w *zoneWork) rows() []Row {
 			continue
 		}
 		c := w.class(step)
-		key := trialKey{c.ID, w.salted(s), w.saltRule(s)}
+		next, _ := w.recoatOf(s, &c)
+		key := trialKey{c.ID, w.salted(s), w.saltRule(s), next}
 		k, ok := place[key]
 		if !ok {
 			k = len(trials)

@@ -73,12 +73,12 @@ func heldIn(in *Input, x Block, marginal bool) []uint64 {
 	return own
 }
 
-// dried is how long the surface has had since what it had to wait for, of all that it
-// had to wait for in this plan the latest; −1 where there was nothing.
+// dried is how long the surface has had since the latest wash that it had to dry
+// after in this plan; −1 where there was none.
 func (b *brute) dried(x Block) int {
 	least := -1
 	for _, a := range b.in.Tasks[x.Task].After {
-		if a.Task < 0 || a.Go == 0 {
+		if a.Task < 0 || a.Go == 0 || a.Limit != "dry_off" {
 			continue
 		}
 		if gap := x.From - b.endBefore(a); least < 0 || gap < least {

@@ -169,7 +169,7 @@ type Block struct {
 	// Confidence is the share of voters in which every slot of the block holds.
 	Confidence float64
 	Consent    bool
-	// Dried is the fewest slots since a task that it had to wait for, −1 without.
+	// Dried is the fewest slots since a wash that it had to dry after, −1 without.
 	Dried int
 	// Rewash: a night lay between it and the work before.
 	Rewash bool

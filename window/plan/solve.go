@@ -382,13 +382,16 @@ func (s *solver) names() [][]int {
 	return out
 }
 
-// dried is the fewest slots since a task that this one had to wait for, −1 where
-// there is none.
+// dryOff is what a clock that runs from a wash stands for.
+var dryOff = verdict.DryOff.String()
+
+// dried is the fewest slots since a wash that a task had to dry after, −1 where there
+// is none.
 func (b *book) dried(t int) int {
 	least := -1
 	for k := range b.m.preds[t] {
 		a := &b.m.preds[t][k]
-		if a.Go == 0 {
+		if a.Go == 0 || a.Limit != dryOff {
 			continue
 		}
 		if d := int(b.option(t).start - b.option(a.other).end); least < 0 || d < least {

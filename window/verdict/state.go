@@ -47,6 +47,7 @@ const (
 	People   // fewer people than the class needs
 	Order    // a step that must come first
 	Finish   // the product does not suit the finish
+	Recoat   // outside the time in which the next coat may follow those that are on
 	Thunder  // thunder, and 30 minutes after
 	Salt     // salt on the panel
 	Film     // water on the panel
@@ -82,7 +83,7 @@ const (
 const Limits = int(limits)
 
 var limitNames = [Limits]string{
-	"", "hours", "away", "daylight", "machines", "reach", "water", "people", "order", "finish",
+	"", "hours", "away", "daylight", "machines", "reach", "water", "people", "order", "finish", "recoat",
 	"thunder", "salt", "film", "fog",
 	"air_min", "air_max", "surface_min", "surface_max", "humidity_min", "humidity_max",
 	"spread_min", "wind_max", "gust_max", "dust_wind", "dust_gust", "sunlight_max", "uv_max", "dry_off", "rain_free",

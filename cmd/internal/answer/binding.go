@@ -37,6 +37,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return "needs " + strconv.Itoa(r.Class.People) + " people"
 	case verdict.Finish:
 		return r.Class.Name + " does not suit " + b.Job.Zones[r.Zone].Finish.Name
+	case verdict.Recoat:
+		return b.recoat(r, run)
 	case verdict.None:
 		return "nothing limits it"
 	}
@@ -66,6 +68,22 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.words(run, r.Class.Equivalent)
 	}
 	return m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
+}
+
+// recoat words the time for the next coat, counted from the last one that is logged.
+func (b *builder) recoat(r *window.Row, run verdict.Run) string {
+	s := b.step(r)
+	d := b.doneOf(r.Zone, r.Step)
+	on, _ := window.CoatsOn(s, d.Share)
+	least := time.Duration(r.Class.RecoatH.Min * float64(time.Hour))
+	from := d.At.Add(least)
+	switch {
+	case d.At.IsZero():
+		return plainWords[verdict.Recoat]
+	case b.at(run.From).Before(from):
+		return fmt.Sprintf("too soon after coat %d: the next one from %s", on, from.In(b.loc).Format(stamp))
+	}
+	return fmt.Sprintf("the time to recoat is missed: coat %d went on %s; abrade it first (sand_between: true)", on, d.At.In(b.loc).Format(stamp))
 }
 
 // falling words a limit without a figure: of water on the panel, what brings it
@@ -125,6 +143,7 @@ var plainWords = map[verdict.Limit]string{
 	verdict.Reach:    "it cannot be reached then",
 	verdict.Water:    "the marina does not allow that run-off",
 	verdict.Order:    "another step must come first",
+	verdict.Recoat:   "outside the time in which the next coat may follow",
 	verdict.Thunder:  "thunder, and 30 minutes after it",
 	verdict.Salt:     "salt on the panel: wash it off first",
 	verdict.Fog:      "fog wets the panel",

@@ -8,6 +8,7 @@ import (
 	"dewgap/forecast"
 	"dewgap/products"
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 
@@ -93,6 +94,22 @@ func TestBindingYesNo(t *testing.T) {
 		assert.Nil(t, got.Value)
 		assert.Nil(t, got.Bound)
 	}
+}
+
+// The time for the next coat is told from the coat that is on: when it may follow, or
+// that it came too late and what that asks for.
+func TestBindingOfTheNextCoat(t *testing.T) {
+	b := newBuilder(newBoard(t, "seal").f)
+	on := b.at(40)
+	b.Job.Steps[0].Coats = 2
+	b.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: on, Share: 0.5}}
+	class := products.Class{RecoatH: products.Range{Min: 1, Max: 3, Given: true}, RecoatEndH: 6, Source: "label"}
+	text := func(slot int) string {
+		return b.binding(&window.Row{Class: class}, verdict.Run{From: slot, To: slot + 1, State: verdict.NoGo, Limit: verdict.Recoat,
+			Binding: verdict.Binding{Limit: verdict.Recoat}}).Text
+	}
+	assert.Equal(t, "too soon after coat 1: the next one from "+on.Add(time.Hour).Format(stamp), text(41))
+	assert.Equal(t, "the time to recoat is missed: coat 1 went on "+on.Format(stamp)+"; abrade it first (sand_between: true)", text(80))
 }
 
 // A cure that the air is too dry for is told in the air's humidity, whatever the

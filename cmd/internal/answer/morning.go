@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
@@ -183,15 +184,18 @@ func onZone(s job.Step, zone int) bool {
 
 // done reports whether the whole of a step is done on a zone, by the step's own
 // name or, where no step has that name, by what it does.
-func (b *builder) done(zone, step int) bool {
+func (b *builder) done(zone, step int) bool { return b.doneOf(zone, step).Share >= 1 }
+
+// doneOf is what is done of a step on a zone, nothing where the job does not say.
+func (b *builder) doneOf(zone, step int) boat.Done {
 	s := b.Job.Steps[step]
 	d, ok := b.Job.Zones[zone].Done[s.Name]
 	if !ok {
 		if _, named := b.Job.Step(s.Do); !named {
-			d, ok = b.Job.Zones[zone].Done[s.Do]
+			d = b.Job.Zones[zone].Done[s.Do]
 		}
 	}
-	return ok && d.Share >= 1
+	return d
 }
 
 func (b *builder) morningStep(row int, a asked, isAsked bool, today span) MorningStep {

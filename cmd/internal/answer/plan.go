@@ -76,6 +76,9 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.Reason = b.planReason(x, t, panel, out.ConsentFor)
+	if gap, ok := sinceCoat(p, x); ok {
+		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
+	}
 	return out
 }
 
@@ -162,6 +165,33 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, con
 	return strings.Join(words, ", ")
 }
 
+// sinceCoat is the slots from the end of the coat before to a block, in this plan or
+// as it was logged; false where it follows no coat.
+func sinceCoat(p *window.Planned, x plan.Block) (slots int, ok bool) {
+	t := p.Tasks[x.Task]
+	for _, a := range p.Input.Tasks[x.Task].After {
+		end := a.End
+		switch {
+		case t.Coat < 2 || t.Part > 1 || a.NextDay:
+			continue
+		case a.Task < 0:
+			if a.Limit != verdict.Recoat.String() {
+				continue
+			}
+		default:
+			k := slices.IndexFunc(p.Blocks, func(y plan.Block) bool { return y.Task == a.Task })
+			if of := p.Tasks[a.Task]; k < 0 || of.Step != t.Step || of.Zone != t.Zone || of.Coat != t.Coat-1 {
+				continue
+			}
+			end = p.Blocks[k].To
+		}
+		if gap := x.From - end; !ok || gap < slots {
+			slots, ok = gap, true
+		}
+	}
+	return slots, ok
+}
+
 // consentFor is what a block needs the person's yes for; "" where it needs none.
 func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 	switch {
@@ -198,7 +228,7 @@ func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 		}
 	}
 	for _, a := range t.After {
-		if a.Task >= 0 && a.Go > a.Hard && !slices.Contains(names, clockWord(a.Limit)) && x.Dried >= 0 && x.Dried < a.Go {
+		if a.Task >= 0 && a.Limit == verdict.DryOff.String() && a.Go > a.Hard && !slices.Contains(names, clockWord(a.Limit)) && x.Dried >= 0 && x.Dried < a.Go {
 			names = append(names, clockWord(a.Limit))
 		}
 	}
@@ -306,6 +336,8 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Limit == "block":
 		return fmt.Sprintf("%s has no place: the longest stretch that can be worked in is %s, %s",
 			who, clocked(r.Longest), blockTakes(p, r))
+	case r.Limit == verdict.Recoat.String() && r.Share > 0: // since a coat that is logged
+		return who + " has no place: " + what + "; sand_between: true has the film abraded before the next coat"
 	case r.Share > 0:
 		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
 	}

@@ -69,6 +69,31 @@ func TestPlanBlocks(t *testing.T) {
 	assert.Contains(t, p.Why, "proven best in consent, confidence, days; not proven in finish: no plan ends before Thu 10 Sep 13:20")
 }
 
+// What went on before is named for what it was: the second coat stands after the first
+// one, be that in the plan or in the log, and no coat is a wash.
+func TestPlanBlocks_CoatAfterCoat(t *testing.T) {
+	reason := func(change func(p *window.Planned)) string {
+		b := planBoard(t)
+		made := sealed(b)
+		made.Tasks[1].Coat, made.Tasks[1].Coats = 2, 2
+		made.Blocks[1].Dried = -1
+		change(made)
+		return NewPlan(b.f, made).Blocks[1].Reason
+	}
+	planned := reason(func(p *window.Planned) {
+		p.Tasks[0].Step, p.Tasks[0].Row = 1, 1
+		p.Input.Tasks[1].After = []plan.After{{Task: 0, Hard: 6, Go: 6, Most: 36, Limit: "recoat"}}
+	})
+	assert.Equal(t, "in the shade of the port side, panel 20 °C, 8 K over dew point, 2 h after coat 1", planned)
+	logged := reason(func(p *window.Planned) {
+		p.Input.Tasks[1].After = []plan.After{{Task: -1, End: 21, Hard: 6, Go: 6, Most: 36, Limit: "recoat"}}
+	})
+	assert.Contains(t, logged, "1.5 h after coat 1")
+	washed := reason(func(p *window.Planned) { p.Blocks[1].Dried = 12 })
+	assert.Contains(t, washed, "dry 2 h since the wash")
+	assert.NotContains(t, washed, "after coat", "a wash is no coat")
+}
+
 // A plan with a block that needs a yes is marginal and says why it does.
 func TestPlanConsent(t *testing.T) {
 	b := planBoard(t)
@@ -180,6 +205,16 @@ func TestNoPlan_RecoatSaysWhatHelps(t *testing.T) {
 		made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: "recoat"}}
 		assert.Equal(t, []string{missed + c.want}, NewPlan(b.f, made).Why)
 	}
+}
+
+// With a coat on whose time has run out, more people are no help: the film is abraded.
+func TestNoPlan_RecoatMissedAfterALoggedCoat(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	made.Tasks[1].Coats = 2
+	made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: "recoat", Share: 1}}
+	assert.Equal(t, []string{"seal on port side has no place: the time to recoat is missed; sand_between: true has the film abraded before the next coat"},
+		NewPlan(b.f, made).Why)
 }
 
 // A block that no stretch holds is told by the clock as the stretches are, and what

@@ -258,7 +258,7 @@ func (w *Window) confidenceAt(at time.Time) float64 {
 }
 
 // noWeather are limits whose refusal says nothing of how the work would turn out.
-var noWeather = []string{"hours", "away", "daylight", "machines", "block", "order", "reach", "people", "water"}
+var noWeather = []string{"hours", "away", "daylight", "machines", "block", "order", "recoat", "reach", "people", "water"}
 
 // lateNote is how long after a block its work may have been finished or written
 // down (common practice, no source).

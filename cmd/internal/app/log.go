@@ -18,6 +18,7 @@ type DoneRequest struct {
 	Step     string
 	Zones    []string
 	Share    float64 // of each zone that is done now, 0 < share ≤ 1
+	Coat     int     // that is on now of a step with several, the last one on Share of the zone; 0: all of the step
 	At       Moment
 	By, Note string
 	Corrects int64 // number of the entry that this one corrects, 0 for none
@@ -125,6 +126,19 @@ func oneOf(name string, names []string) string {
 	return "take one of " + strings.Join(names, ", ")
 }
 
+// shareOf is how much of a step is done with a coat on: of its coats, not of the zone.
+func (e entry) shareOf(r DoneRequest) (float64, error) {
+	s, ok := e.job.Step(r.Step)
+	if r.Coat == 0 || !ok {
+		return r.Share, nil
+	}
+	coats := max(1, e.job.Steps[s].Coats)
+	if r.Coat < 1 || r.Coat > coats {
+		return 0, &Problem{Text: fmt.Sprintf("%s has no coat %d", r.Step, r.Coat), Fix: fmt.Sprintf("the job has %d: coats says how many", coats)}
+	}
+	return (float64(r.Coat-1) + r.Share) / float64(coats), nil
+}
+
 // LogDone records work done.
 func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error) {
 	w := workEntry{kind: "done", what: "the work", step: r.Step, zones: r.Zones, at: r.At}
@@ -138,10 +152,17 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 		}
 	}
 	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
-		d := book.Done{Entry: x.entry, Job: x.job, Step: r.Step, Zone: x.zone, Share: r.Share, At: x.at, Product: x.product, By: r.By, Note: r.Note}
-		var err error
+		share, err := e.shareOf(r)
+		if err != nil {
+			return answer.Entry{}, err
+		}
+		d := book.Done{Entry: x.entry, Job: x.job, Step: r.Step, Zone: x.zone, Share: share, At: x.at, Product: x.product, By: r.By, Note: r.Note}
 		d.Row, err = tx.AddDone(d)
-		return doneEntry(d, e.head, e.loc), err
+		line := doneEntry(d, e.head, e.loc)
+		if r.Coat > 0 && r.Share == 1 {
+			line.Text = noted(fmt.Sprintf("%s on %s, coat %d", d.Step, d.Zone, r.Coat), d.By, d.Note)
+		}
+		return line, err
 	}
 	return a.logWork(ctx, r.Request, w)
 }

@@ -200,7 +200,7 @@ func workedOf(j *job.Job, old []answer.PlanBlock, then []begun, left []LeftWork)
 	for z := range j.Zones {
 		for s, step := range j.Steps {
 			d, ok := j.Zones[z].Done[doneKey(j, z, s)]
-			share := d.Share - told[[2]int{s, z}]
+			share := window.CoveredBy(step, d.Share) - told[[2]int{s, z}]
 			if !ok || share <= 1e-9 || d.At.IsZero() || !slices.Contains(step.On, z) {
 				continue
 			}
@@ -266,7 +266,7 @@ func workedAs(j *job.Job, l LeftWork) (window.Worked, error) {
 	}
 	if w.Share == 0 {
 		if w.Share = 1; done && d.Share > 0 {
-			w.Share = d.Share
+			w.Share = window.CoveredBy(j.Steps[s], d.Share)
 		}
 	}
 	return w, nil

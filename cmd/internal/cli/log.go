@@ -33,6 +33,7 @@ type logOptions struct {
 	step, at, from, to, by, note, found string
 	zones                               []string
 	share, mm                           float64
+	coat                                int
 }
 
 // work adds the flags that name work.
@@ -83,15 +84,19 @@ func newLogDone(env Env) *cobra.Command {
 	o.flags(c)
 	o.work(c)
 	share := c.Flags().String("share", "1", "how much of the zone is done now, 0.5 or 50%")
-	check := func(*cobra.Command) error {
+	c.Flags().IntVar(&o.coat, "coat", 0, "the coat that is on now, of a step with several: 1 after the first (default: all of them)")
+	check := func(c *cobra.Command) error {
 		var err error
+		if c.Flags().Changed("coat") && o.coat < 1 {
+			return &usageError{"--coat " + strconv.Itoa(o.coat) + " is no coat", "count from 1, the first coat"}
+		}
 		if o.share, err = shareOf(*share); err != nil {
 			return err
 		}
 		return o.checkWork()
 	}
 	c.RunE = o.run(env, check, func(ctx context.Context, a *app.App, r app.Request) (*answer.Logged, error) {
-		return a.LogDone(ctx, app.DoneRequest{Request: r, Step: o.step, Zones: o.zones, Share: o.share,
+		return a.LogDone(ctx, app.DoneRequest{Request: r, Step: o.step, Zones: o.zones, Share: o.share, Coat: o.coat,
 			At: momentOf("at", o.at), By: o.by, Note: o.note, Corrects: o.corrects})
 	})
 	return c

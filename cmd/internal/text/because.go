@@ -68,7 +68,7 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"salt":     {without: "salt on the panel: wash it off first"},
 		"fog":      {without: "fog wets the panel"},
 		"rain":     {without: "rain wets the panel"},
-		"recoat":   {without: "outside the time in which the next coat may follow"},
+		"recoat":   {without: "outside the time in which the next coat may follow", told: true},
 		"mask":     {without: "masking tape would stay on longer than it may"},
 		"launch":   {without: "she goes into the water too soon after it"},
 		"data":     {without: "the forecast lacks a value that is needed", told: true},
