@@ -206,7 +206,7 @@ type Week struct {
 	Job      string    `json:"job"`
 	Boat     string    `json:"boat"`
 	Now      time.Time `json:"now"`
-	Verdict  string    `json:"verdict"` // go, no-go or unknown: may every sealing step be done?
+	Verdict  string    `json:"verdict"` // go, marginal, no-go or unknown: may every sealing step be done?
 	Place    Place     `json:"place"`
 	Source   Source    `json:"source"`
 	SlotMin  int       `json:"slot_min"`
@@ -235,9 +235,10 @@ type MorningStep struct {
 	Do      string `json:"do"`
 	Product string `json:"product"`
 	Zone    string `json:"zone"`
-	State   string `json:"state"` // of the slot of now, though work may begin later: ideal, go, marginal, no-go or unknown
+	State   string `json:"state"` // of work begun now, though it may begin later: ideal, go, marginal, no-go or unknown (also before the hours of a day of which nothing is known)
 	Asked   bool   `json:"asked"` // the verdict hangs on it: it is planned for today, else all steps before it are done
 	Done    bool   `json:"done"`  // the job says that it is done
+	Waits   bool   `json:"waits"` // a step before it is not done yet on its zone
 	// First is the first slot from now on in which it may begin: go or better, or
 	// marginal where the job has a standing yes or nothing better comes today. Last
 	// is the last one of the stretch without a gap that begins there.
@@ -254,7 +255,7 @@ type MorningStep struct {
 	// The panel now, as the step meets it: without the dew that is towelled off before.
 	SurfaceC *float64   `json:"surface_c"`
 	SpreadK  *float64   `json:"spread_k"`
-	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last
+	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last, null where that is later than the class wants it dry
 	WetBy    string     `json:"next_wet_by"`
 	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words

@@ -1,9 +1,11 @@
 package answer
 
 import (
+	"math"
 	"strings"
 	"time"
 
+	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/verdict"
 )
@@ -11,9 +13,10 @@ import (
 // stretch is a part of the rest of a day in which a step may begin in every slot.
 type stretch struct {
 	span
-	first   verdict.State  // of its first slot
+	first   verdict.State  // in which work that begins in its first slot is done
 	last    *window.Window // the window in which it ends
 	consent bool           // it is marginal, and the job gives no standing yes
+	good    int            // where its first hours are good but too few: the slot in which they end
 }
 
 // stretches are a row's stretches of today from now on, and which of them is the
@@ -25,16 +28,25 @@ type stretches struct {
 
 // restOfDay joins today's windows that touch into stretches. What needs a yes that
 // the job does not give stays apart from what may simply be begun: whoever reads a
-// last start must not be led through hours that are not yet agreed to.
-func (b *builder) restOfDay(r *window.Row, today span) stretches {
+// last start must not be led through hours that are not yet agreed to. Good hours too
+// short for a block need that yes as well, for the work runs on into others.
+func (b *builder) restOfDay(row int, today span) stretches {
 	out := stretches{main: -1}
+	r := &b.Result.Rows[row]
 	for i := range r.Windows {
 		w := &r.Windows[i]
-		s := stretch{span{max(w.From, today.from), min(w.To, today.to)}, w.State, w, w.State > b.workableBy()}
+		state := b.begins(window.Ref{Row: row, Window: i})
+		s := stretch{span{max(w.From, today.from), min(w.To, today.to)}, state, w, state > b.workableBy(), 0}
+		if state > w.State {
+			s.good = s.to
+		}
 		if s.empty() {
 			continue
 		}
 		if n := len(out.list); n > 0 && out.list[n-1].to == s.from && out.list[n-1].consent == s.consent {
+			if out.list[n-1].good == s.from && s.good > 0 { // few ideal hours and then few good ones
+				out.list[n-1].good = s.good
+			}
 			out.list[n-1].to, out.list[n-1].last = s.to, w
 		} else {
 			out.list = append(out.list, s)
@@ -50,7 +62,8 @@ func (b *builder) restOfDay(r *window.Row, today span) stretches {
 
 // chances fills first, last and best, the other stretches of today, and when the
 // zone is next wet after the last start.
-func (b *builder) chances(out *MorningStep, r *window.Row, rest stretches, today span) {
+func (b *builder) chances(out *MorningStep, row int, rest stretches, today span) {
+	r := &b.Result.Rows[row]
 	out.Chances = []Chance{}
 	for _, s := range rest.list {
 		out.Chances = append(out.Chances, Chance{
@@ -61,18 +74,35 @@ func (b *builder) chances(out *MorningStep, r *window.Row, rest stretches, today
 		return
 	}
 	best := verdict.NoGo
-	for _, w := range r.Windows {
+	for i, w := range r.Windows {
 		if w.To > today.from && w.From < today.to {
-			best = min(best, w.State)
+			best = min(best, b.begins(window.Ref{Row: row, Window: i}))
 		}
 	}
 	s, c := rest.list[rest.main], out.Chances[rest.main]
 	out.First, out.Last, out.FirstState, out.NeedsConsent, out.Best = &c.From, &c.Last, c.State, c.NeedsConsent, best.String()
-	if s.last.WetBy != "" {
+	if wetsTheWork(r.Class, s.last) {
 		t := b.at(s.last.WetAt)
 		out.WetAt, out.WetBy = &t, s.last.WetBy
 	}
 	out.RainAt = b.rainIn(r.Zone, s.from, s.to)
+}
+
+// wetsTheWork reports whether the water that comes after a window bears on work begun
+// in its last slot: it comes at once or within the hours that the class wants dry.
+func wetsTheWork(c products.Class, w *window.Window) bool {
+	clock := c.DewFree
+	switch w.WetBy {
+	case "":
+		return false
+	case "rain":
+		clock = c.RainFree
+	}
+	hours := 0.0
+	if clock.Given {
+		hours = clock.Default
+	}
+	return float64(w.WetAt-w.To)*verdict.SlotHours < hours+verdict.SlotHours
 }
 
 // wettingMM is the rain of an hour that wets a panel, mm: what the services call
@@ -95,8 +125,8 @@ func (b *builder) rainIn(zone, from, to int) *time.Time {
 }
 
 // change says in words what ends the stretch of the last start or, where today has
-// none, when the next one comes and what stands against today.
-func (b *builder) change(row int, rest stretches, today span) string {
+// none, when the next one comes and what stands against today, unless that is told.
+func (b *builder) change(row int, rest stretches, today span, told string) string {
 	r := &b.Result.Rows[row]
 	if rest.main >= 0 {
 		return b.ending(r, rest)
@@ -105,7 +135,7 @@ func (b *builder) change(row int, rest stretches, today span) string {
 	if next, ok := b.nextWindow(row, today.to); ok {
 		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
 	}
-	if why := b.againstRow(r, today); why != "" {
+	if why, limit := b.againstRow(r, today); why != "" && limit.String() != told {
 		text += "; today " + why
 	}
 	return text
@@ -113,36 +143,83 @@ func (b *builder) change(row int, rest stretches, today span) string {
 
 // ending says what ends the stretch of the last start, and how long it may still be
 // begun with a yes. The end of the day's hours goes without saying, unless work may
-// begin again after them.
+// begin again after them. Of good hours that are too few it says first what comes after
+// them.
 func (b *builder) ending(r *window.Row, rest stretches) string {
 	s := rest.list[rest.main]
 	end := s.last.To
+	before := ""
+	if next, _, ok := b.runAt(r, s.good); ok && s.good > s.from && s.good < s.to {
+		before = b.becauseAt(r, next, s.good) + ", from " + b.at(s.good).Format(hourMinute)
+	}
 	next, workable, ok := b.runAt(r, end)
 	more := rest.main+1 < len(rest.list)
 	if !ok || !more && (closed(next.Limit) || next.Limit == verdict.Machines) {
-		return ""
+		return before
 	}
-	text := b.becauseAt(r, next, end) + ", from " + b.at(end).Format(hourMinute)
+	if before != "" {
+		before += "; "
+	}
+	text := before + b.becauseAt(r, next, end) + ", from " + b.at(end).Format(hourMinute)
 	if workable && more && rest.list[rest.main+1].from == end {
 		text += "; with your yes until " + b.at(rest.list[rest.main+1].to-1).Format(hourMinute)
 	}
 	return text
 }
 
-// becauseAt is why slot i of a run is no better. A run of marginal slots names the
-// worst of them; where another limit binds this one, that limit counts, without
-// figures, for they are not of this slot.
+// becauseAt is why slot i of a run is no better. The figure of a run is that of its
+// worst slot, so that of another only the bound is told that it passes. Where another
+// limit than that of the run binds the slot, that one counts.
 func (b *builder) becauseAt(r *window.Row, run verdict.Run, i int) string {
 	k := i - b.Result.From
-	if run.State != verdict.Marginal || r.Slots == nil || k >= len(r.Slots.Limit) {
+	if run.State == verdict.Marginal && r.Slots != nil && k < len(r.Slots.Limit) {
+		limit := r.Slots.Limit[k]
+		words := planWords[limit.String()]
+		if limit != run.Limit && words != "" && r.Slots.State[k] == verdict.Marginal {
+			return words
+		}
+	}
+	return b.passing(r, run)
+}
+
+// passing words the limit of a run by the bound that it passes, where the figure is
+// not that of every slot of it.
+func (b *builder) passing(r *window.Row, run verdict.Run) string {
+	x := run.Binding
+	m, ok := measures[x.Limit]
+	if !ok || !x.HasValue || run.Len() == 1 || math.Abs(x.Value) >= endless || b.pastTheEnd(run) || x.Way == verdict.Soaking {
 		return b.because(r, run)
 	}
-	limit := r.Slots.Limit[k]
-	words := planWords[limit.String()]
-	if limit == run.Limit || words == "" || r.Slots.State[k] != verdict.Marginal {
-		return b.because(r, run)
+	bound, after := plain(x.Bound), m.after
+	if m.clock {
+		bound = duration(math.Ceil(x.Bound*60 - dustOf32))
 	}
-	return words
+	if m.ends != "" && r.Class.Equivalent {
+		after = " counted at 20 °C" + after
+	}
+	before := strings.TrimSuffix(m.before, " ")
+	switch {
+	case x.Limit == verdict.Film && x.Way == verdict.Towelled:
+		return "water on the panel: towel it off first"
+	case x.Limit == verdict.Film:
+		return "water on the panel"
+	case x.Way == verdict.Arid:
+		return "air under " + bound + " %" + dryCure.after[len(" %"):]
+	case x.Limit == verdict.Cure:
+		before = "panel"
+	case x.Limit == verdict.Section:
+		before = ""
+	case x.Way == verdict.Chance:
+		before += " may come"
+	}
+	word := " over "
+	switch {
+	case m.clock || x.Limit == verdict.Section:
+		word = " less than "
+	case m.least:
+		word = " under "
+	}
+	return strings.TrimSpace(before+word) + " " + bound + after
 }
 
 const hourMinute = "15:04"

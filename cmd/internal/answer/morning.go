@@ -27,8 +27,7 @@ func NewMorning(f Facts) *Morning {
 	var list []asked
 	isAsked := b.askedRows(today)
 	for i := range b.Result.Rows {
-		r := &b.Result.Rows[i]
-		a := b.ask(r, today)
+		a := b.ask(i, today)
 		if isAsked[i] {
 			list = append(list, a)
 		}
@@ -72,20 +71,22 @@ func (b *builder) today() span {
 }
 
 // ask looks at one row's rest of the day.
-func (b *builder) ask(r *window.Row, today span) asked {
+func (b *builder) ask(row int, today span) asked {
+	r := &b.Result.Rows[row]
 	a := asked{row: r, now: verdict.NoGo, later: -1}
 	if today.empty() {
 		return a
 	}
 	workable := b.workableBy()
-	for _, w := range r.Windows {
+	for i, w := range r.Windows {
 		if w.To <= today.from || w.From >= today.to {
 			continue
 		}
+		state := b.begins(window.Ref{Row: row, Window: i})
 		if w.From <= today.from {
-			a.now = w.State
+			a.now = state
 		}
-		if w.State > workable {
+		if state > workable {
 			a.marginal = true
 		} else if w.From > today.from && (a.later < 0 || w.From < a.later) {
 			a.later = w.From
@@ -203,13 +204,13 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 	s := b.step(r)
 	out := MorningStep{
 		Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r), State: a.now.String(),
-		Asked: isAsked, Done: b.done(r.Zone, r.Step),
+		Asked: isAsked, Done: b.done(r.Zone, r.Step), Waits: !b.done(r.Zone, r.Step) && !b.isNext(r),
 	}
 	now, _, ok := b.runAt(r, max(today.from, b.Result.From))
 	if !ok {
 		return out
 	}
-	out.Binding = b.binding(r, now)
+	out.Binding = b.binding(r, b.standsAgainst(row, now, a, today, &out))
 	if today.empty() {
 		out.Binding = Binding{Limit: verdict.Away.String(), Text: "the job begins later", Source: yourJob}
 	}
@@ -217,15 +218,44 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 	if own, over := r.Panel.Extents(slot, slot+1); own.Known {
 		out.SurfaceC, out.SpreadK = some(own.Least, cent), some(over.Least, cent)
 	}
-	rest := b.restOfDay(r, today)
-	b.chances(&out, r, rest, today)
+	rest := b.restOfDay(row, today)
+	b.chances(&out, row, rest, today)
 	if rest.main >= 0 {
 		if film, wet := r.Towel(rest.list[rest.main].from - b.Result.From); wet {
 			out.TowelGM2 = some(film, cent)
 		}
 	}
-	out.Change = b.change(row, rest, today)
+	out.Change = b.change(row, rest, today, out.Binding.Limit)
 	return out
+}
+
+// standsAgainst is what is told of a row's slot of now: its run, but of good hours that
+// are too short for a block how long they are, and before the day's hours, where none of
+// them is workable and some are not known, what is missing. The state of out becomes
+// unknown then, as the verdict is: closed hours say no more of such a day than that they
+// have not begun.
+func (b *builder) standsAgainst(row int, now verdict.Run, a asked, today span, out *MorningStep) verdict.Run {
+	r := &b.Result.Rows[row]
+	for i, w := range r.Windows {
+		if ref := (window.Ref{Row: row, Window: i}); w.Run == now && b.begins(ref) > w.State {
+			now.State, now.Limit = verdict.Marginal, verdict.Block
+			now.Binding = verdict.Binding{
+				Limit: verdict.Block, Value: float64(b.goodStretch(ref)) * verdict.SlotHours,
+				Bound: float64(b.needed(row)) * verdict.SlotHours, HasValue: true,
+			}
+			return now
+		}
+	}
+	if !a.unknown || a.marginal || a.later >= 0 || !closed(now.Limit) || now.From > today.from {
+		return now
+	}
+	for _, run := range r.Refusals {
+		if run.State == verdict.Unknown && run.To > today.from && run.From < today.to {
+			out.State = run.State.String()
+			return run
+		}
+	}
+	return now
 }
 
 // runAt is the run of a row that holds slot i, and whether it is workable.
@@ -244,9 +274,9 @@ func (b *builder) runAt(r *window.Row, i int) (run verdict.Run, workable, ok boo
 }
 
 // againstRow words what takes most of a row's rest of the day.
-func (b *builder) againstRow(r *window.Row, today span) string {
+func (b *builder) againstRow(r *window.Row, today span) (string, verdict.Limit) {
 	if today.empty() {
-		return ""
+		return "", verdict.None
 	}
 	var best tally
 	for _, run := range r.Refusals {
@@ -256,9 +286,9 @@ func (b *builder) againstRow(r *window.Row, today span) string {
 		}
 	}
 	if best.slots == 0 {
-		return ""
+		return "", verdict.None
 	}
-	return b.because(r, best.worst)
+	return b.because(r, best.worst), best.worst.Limit
 }
 
 // reach is how far the answer looks, in words.

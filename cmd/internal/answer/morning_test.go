@@ -24,15 +24,15 @@ func TestLastStart(t *testing.T) {
 		again, againYes, early string
 		change                 string
 	}{
-		"rain between two windows": {"07:00", night + "g none 08:00;x rain_free 15:00;i none 18:00" + tomorrow, false,
-			"07:00", "go", "07:50", "from 15:00, last start 17:50", "15:00", "", "rain 3 h after the work, needs 4 h, from 08:00"},
-		"marginal before and after the rain": {"07:00", night + "g none 08:00;m rain_free 10:00;x film 15:00;m dry_off 16:00;i none 18:00" + tomorrow, false,
-			"07:00", "go", "07:50", "from 15:00 with your yes, last start 15:50; from 16:00, last start 17:50", "16:00", "",
-			"rain 3 h after the work, needs 4 h, from 08:00; with your yes until 09:50"},
+		"rain between two windows": {"07:00", night + "g none 09:00;x rain_free 15:00;i none 18:00" + tomorrow, false,
+			"07:00", "go", "08:50", "from 15:00, last start 17:50", "15:00", "", "rain less than 4 h after the work, from 09:00"},
+		"marginal before and after the rain": {"07:00", night + "g none 09:00;m rain_free 10:00;x film 15:00;m dry_off 16:00;i none 18:00" + tomorrow, false,
+			"07:00", "go", "08:50", "from 15:00 with your yes, last start 15:50; from 16:00, last start 17:50", "16:00", "",
+			"rain less than 4 h after the work, from 09:00; with your yes until 09:50"},
 		"the same with the yes in the job": {"07:00", night + "g none 08:00;m rain_free 10:00;x film 15:00;m dry_off 16:00;i none 18:00" + tomorrow, true,
 			"07:00", "go", "09:50", "from 15:00, last start 17:50", "15:00", "", "water on the panel, from 10:00"},
 		"ideal and go are one stretch": {"09:00", night + "i none 10:00;g surface_min 16:00;m dew_free 18:00" + tomorrow, false,
-			"09:00", "ideal", "15:50", "", "", "", "dew 3 h after the work, needs 4 h, from 16:00; with your yes until 17:50"},
+			"09:00", "ideal", "15:50", "", "", "", "dew less than 4 h after the work, from 16:00; with your yes until 17:50"},
 		"marginal before go": {"06:00", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, false,
 			"07:30", "go", "11:50", "", "", "with your yes from 07:00", ""},
 		"marginal before go, now": {"07:10", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, false,
@@ -73,22 +73,144 @@ func TestLastStart(t *testing.T) {
 // though a later one be worse by another limit.
 func TestLastStartNamesWhatEndsIt(t *testing.T) {
 	b := newBoard(t, "seal")
-	r := b.row("seal", "port side", night+"g none 08:00;m sunlight_max 10:00;x film 18:00"+tomorrow)
+	r := b.row("seal", "port side", night+"g none 09:00;m sunlight_max 11:00;x film 18:00"+tomorrow)
 	n := b.f.Result.To - b.f.Result.From
 	r.Slots = &window.Slots{State: make([]verdict.State, n), Limit: make([]verdict.Limit, n)}
-	for i := b.slot("08:00"); i < b.slot("10:00"); i++ {
+	for i := b.slot("09:00"); i < b.slot("11:00"); i++ {
 		r.Slots.State[i-b.f.Result.From], r.Slots.Limit[i-b.f.Result.From] = verdict.Marginal, verdict.RainFree
 	}
-	assert.Equal(t, "rain follows too soon, from 08:00; with your yes until 09:50", NewMorning(b.f).Steps[0].Change)
-	r.Slots.Limit[b.slot("08:00")-b.f.Result.From] = verdict.SunlightMax
-	assert.Contains(t, NewMorning(b.f).Steps[0].Change, "sunlight on the panel 3 W/m²", "with its figure where it is the same")
+	assert.Equal(t, "rain follows too soon, from 09:00; with your yes until 10:50", NewMorning(b.f).Steps[0].Change)
+	r.Slots.Limit[b.slot("09:00")-b.f.Result.From] = verdict.SunlightMax
+	assert.Contains(t, NewMorning(b.f).Steps[0].Change, "sunlight on the panel over 4 W/m², from 09:00", "with its bound where it is the same")
+}
+
+// The figures of a run are those of its worst hour. Beside a clock time stands only what
+// is true of that time: rain at three leaves three hours fifty at ten past eleven, and not
+// the two hours of one o'clock. Of hours that are one slot alone the figure is their own.
+func TestLastStart_TellsNoFigureOfAnotherHour(t *testing.T) {
+	for row, want := range map[string]string{
+		"g none 11:00;m rain_free 13:00;x film 18:00":         "rain less than 4 h after the work, from 11:00; with your yes until 12:50",
+		"g none 11:00;m rain_free 11:10;x film 18:00":         "rain 3 h after the work, needs 4 h, from 11:00; with your yes until 11:00",
+		"g none 11:00;m wind_max 13:00;x film 18:00":          "wind over 4 m/s at the panel, from 11:00; with your yes until 12:50",
+		"g none 11:00;m spread_min 13:00;x film 18:00":        "panel under 4 K over dew point, from 11:00; with your yes until 12:50",
+		"g none 11:00;m cure 13:00;x film 18:00":              "panel under 4 °C while it cures, from 11:00; with your yes until 12:50",
+		"g none 11:00;m section 13:00;x film 18:00":           "less than 4 m² can be washed before it dries, from 11:00; with your yes until 12:50",
+		"g none 11:00;m uv_max 13:00;x film 18:00":            "UV index on the panel over 4, from 11:00; with your yes until 12:50",
+		"g none 11:00;x film 13:00;g none 15:00;x film 18:00": "water on the panel, from 11:00",
+	} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", night+row+tomorrow)
+		assert.Equal(t, want, NewMorning(b.f).Steps[0].Change, row)
+	}
+}
+
+// A wash minds no rain of the evening; a seal does within the hours that its class wants
+// dry, and no longer. Rain that itself ends the work is told of both.
+func TestLastStart_TellsOfWaterThatBearsOnTheWork(t *testing.T) {
+	rain := products.Clock{Given: true, Ideal: 8, Default: 4, Hard: 2}
+	dew := products.Clock{Given: true, Ideal: 8, Default: 6, Hard: 3}
+	for name, c := range map[string]struct {
+		class   products.Class
+		by, wet string
+		want    bool
+	}{
+		"a wash, rain five hours on":        {products.Class{Do: "wash"}, "rain", "17:00", false},
+		"a wash, rain at once":              {products.Class{Do: "wash"}, "rain", "12:00", true},
+		"a seal, rain just outside":         {products.Class{Do: "seal", RainFree: rain, DewFree: dew}, "rain", "16:00", true},
+		"a seal, rain five days on":         {products.Class{Do: "seal", RainFree: rain, DewFree: dew}, "rain", "+23:00", false},
+		"a seal, dew in the evening":        {products.Class{Do: "seal", RainFree: rain, DewFree: dew}, "dew", "18:00", true},
+		"a seal, dew at night":              {products.Class{Do: "seal", RainFree: rain, DewFree: dew}, "dew", "23:00", false},
+		"a seal that minds rain alone, dew": {products.Class{Do: "seal", RainFree: rain}, "dew", "15:00", false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			c.class.ID, c.class.People = "seal-class", 1
+			b.f.Classes = classes{"seal-class": c.class}
+			r := b.row("seal", "port side", night+"g none 12:00"+tomorrow)
+			r.Windows[0].WetAt, r.Windows[0].WetBy = b.slot(c.wet), c.by
+			s := NewMorning(b.f).Steps[0]
+			assert.Equal(t, "11:50", s.Last.Format("15:04"))
+			assert.Equal(t, c.want, s.WetAt != nil)
+			assert.Equal(t, c.want, s.WetBy != "")
+		})
+	}
+}
+
+// Forty good minutes in a windy morning are no go for work of hours: whoever begins in them
+// works on in the wind, and is asked first. A small panel that is done in them may begin.
+func TestMorning_GoodHoursTooFewForTheWorkNeedAYes(t *testing.T) {
+	const windy = night + "m wind_max 08:40;g none 09:20;m wind_max 13:00;x gust_max 18:00" + tomorrow
+	for name, c := range map[string]struct {
+		now            string
+		area           float64
+		accept         bool
+		verdict, state string
+		last, change   string
+	}{
+		"before them": {"07:00", 20, false, Marginal, "marginal", "12:50", "gusts over 4 m/s, from 13:00"},
+		"in them": {"08:50", 20, false, Marginal, "marginal", "12:50",
+			"wind over 4 m/s at the panel, from 09:20; gusts over 4 m/s, from 13:00"},
+		"in them, with the yes in the job": {"08:50", 20, true, Go, "go", "12:50", "gusts over 4 m/s, from 13:00"},
+		"a panel done in half an hour": {"08:50", 2, false, Go, "go", "09:10",
+			"wind over 4 m/s at the panel, from 09:20; with your yes until 12:50"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", People: 1, RateUnit: "m2",
+				RateM2H: products.Range{Given: true, Min: 4, Max: 4}}}
+			b.f.Now, b.f.Job.AcceptMargin, b.f.Job.Zones[0].AreaM2 = clock(t, "2026-09-10 "+c.now), c.accept, c.area
+			b.row("seal", "port side", windy)
+			m := NewMorning(b.f)
+			s := m.Steps[0]
+			assert.Equal(t, []string{c.verdict, c.state, c.last}, []string{m.Verdict, s.State, s.Last.Format("15:04")})
+			assert.Equal(t, c.verdict == Marginal, s.NeedsConsent)
+			assert.Equal(t, c.change, s.Change)
+			if c.now == "08:50" && c.verdict == Marginal {
+				assert.Equal(t, "only 40 min in one stretch, needs 2 h (common practice)", s.Binding.Text)
+				assert.Equal(t, "marginal", s.Best)
+			}
+		})
+	}
+}
+
+// Before work begins, a day of which nothing is known is not a bad one: each line says what
+// the headline says. Closed hours of a day that is
+// known to be wet stay a no, and those of a day with good hours a wait.
+func TestMorning_BeforeTheHoursOfADayThatIsNotKnown(t *testing.T) {
+	for row, want := range map[string][2]string{
+		night + "u data 18:00" + tomorrow:              {"unknown", "data"},
+		night + "x film 18:00" + tomorrow:              {"no-go", "hours"},
+		night + "x film 12:00;u data 18:00" + tomorrow: {"unknown", "data"},
+		night + "g none 12:00;u data 18:00" + tomorrow: {"no-go", "hours"},
+	} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", row)
+		s := NewMorning(b.f).Steps[0]
+		assert.Equal(t, want, [2]string{s.State, s.Binding.Limit}, row)
+		if want[0] == "unknown" {
+			assert.Equal(t, Unknown, NewMorning(b.f).Verdict)
+			assert.NotContains(t, s.Change, "not known", "what is missing is told once")
+		}
+	}
+}
+
+// What stands against today is told once: beside the step now, or with the next window.
+func TestChange_TellsAReasonOnce(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Now = clock(t, "2026-09-10 08:00")
+	b.row("seal", "port side", night+"x film 18:00;x hours +07:00;g none end")
+	b.row("seal", "foredeck", night+"x spread_min 09:00;x film 18:00;x hours +07:00;g none end")
+	steps := NewMorning(b.f).Steps
+	assert.Equal(t, "next window Fri 11 Sep 07:00, go", steps[0].Change)
+	assert.Equal(t, "next window Fri 11 Sep 07:00, go; today water on the panel", steps[1].Change)
 }
 
 // The water named beside a last start is the one that comes after it, not the dew of
 // the evening when there is a shower at noon.
 func TestLastStartNamesTheWaterAfterIt(t *testing.T) {
 	b := newBoard(t, "seal")
-	r := b.row("seal", "port side", night+"g none 08:00;x rain_free 15:00;g none 18:00"+tomorrow)
+	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", People: 1, RainFree: products.Clock{Given: true, Default: 4}}}
+	r := b.row("seal", "port side", night+"g none 09:00;x rain_free 15:00;g none 18:00"+tomorrow)
 	r.Windows[0].WetAt, r.Windows[0].WetBy = b.slot("12:00"), "rain"
 	r.Windows[1].WetAt, r.Windows[1].WetBy = b.slot("22:00"), "dew"
 	s := NewMorning(b.f).Steps[0]
@@ -131,7 +253,7 @@ func TestMorning(t *testing.T) {
 		"too late today": {"2026-09-10 12:00", night + "g none 12:00" + tomorrow, false,
 			NoGo, "", "no-go", "", "", ""},
 		"not known": {"2026-09-10 06:10", night + "u data 12:00" + tomorrow, false,
-			Unknown, "", "no-go", "", "", ""},
+			Unknown, "", "unknown", "", "", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBoard(t, "seal")
@@ -225,7 +347,7 @@ func TestMorningBeforeTheJob(t *testing.T) {
 
 func TestChange(t *testing.T) {
 	for row, want := range map[string]string{
-		night + "g none 12:00;x rain_free 18:00;x hours end": "rain 3 h after the work, needs 4 h, from 12:00",
+		night + "g none 12:00;x rain_free 18:00;x hours end": "rain less than 4 h after the work, from 12:00",
 		night + "g none 18:00;x hours end":                   "",
 		night + "x film 18:00;x hours +07:00;g none end":     "next window Fri 11 Sep 07:00, go; today water on the panel",
 		night + "x film 18:00;x hours end":                   "no window within 42 hours; today water on the panel",

@@ -19,7 +19,8 @@ const (
 
 // weekVerdict is go if every step that seals (every step, where none does) has a
 // window that a block fits into, one of at least go throughout unless the person
-// has said yes to marginal ones; unknown if only missing data prevents it; else no-go.
+// has said yes to marginal ones; marginal if only that yes is missing; unknown if only
+// missing data prevents it; else no-go.
 func (b *builder) weekVerdict() string {
 	seals := false
 	for _, s := range b.Job.Steps {
@@ -30,15 +31,19 @@ func (b *builder) weekVerdict() string {
 		if seals && s.Do != "seal" {
 			continue
 		}
+		lacks := NoGo
 		switch {
 		case b.hasWindow(i):
+			continue
+		case len(b.Result.Ranked[i]) > 0:
+			lacks = Marginal
 		case b.onlyData(i):
-			if out == Go {
-				out = Unknown
-			}
-		default:
-			out = NoGo
+			lacks = Unknown
 		}
+		if out != Go && out != lacks { // neither a yes nor data alone would do
+			lacks = NoGo
+		}
+		out = lacks
 	}
 	return out
 }
@@ -62,9 +67,27 @@ func (b *builder) hasWindow(step int) bool {
 // throughout, together with those beside it that are no worse: work begun there runs
 // into hours that need a yes.
 func (b *builder) short(ref window.Ref) bool {
+	n := b.goodStretch(ref)
+	if n == 0 || n >= b.shortest() {
+		return false
+	}
+	return n < b.needed(ref.Row)
+}
+
+// needed is how long a block of a row's work has to be at the least, in slots.
+func (b *builder) needed(row int) int {
+	if b.needs == nil {
+		b.needs = window.NewNeeds(b.Result, b.Job)
+	}
+	return b.needs.Of(row)
+}
+
+// goodStretch is the length in slots of a window of at least go together with those
+// beside it that are no worse; none of another.
+func (b *builder) goodStretch(ref window.Ref) int {
 	list := b.Result.Rows[ref.Row].Windows
 	if list[ref.Window].State > verdict.Go {
-		return false
+		return 0
 	}
 	first, last := ref.Window, ref.Window
 	for first > 0 && list[first-1].State <= verdict.Go && list[first-1].To == list[first].From {
@@ -73,14 +96,16 @@ func (b *builder) short(ref window.Ref) bool {
 	for last+1 < len(list) && list[last+1].State <= verdict.Go && list[last+1].From == list[last].To {
 		last++
 	}
-	n := list[last].To - list[first].From
-	if n >= b.shortest() {
-		return false
+	return list[last].To - list[first].From
+}
+
+// begins is the state in which work begun in a window is done: that of the window,
+// but marginal where it runs on into hours that need a yes which the job does not give.
+func (b *builder) begins(ref window.Ref) verdict.State {
+	if !b.Job.AcceptMargin && b.short(ref) {
+		return verdict.Marginal
 	}
-	if b.needs == nil {
-		b.needs = window.NewNeeds(b.Result, b.Job)
-	}
-	return n < b.needs.Of(ref.Row)
+	return b.Result.At(ref).State
 }
 
 // onlyData reports whether a step might have a window if more were known: it has

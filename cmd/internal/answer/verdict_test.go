@@ -29,19 +29,23 @@ func TestWeekVerdict(t *testing.T) {
 		by     job.Date
 		want   string
 	}{
-		"a window":                       {[]string{"seal"}, map[string]string{"seal": good}, false, job.Date{}, Go},
-		"an ideal one":                   {[]string{"seal"}, map[string]string{"seal": ideal}, false, job.Date{}, Go},
-		"only marginal":                  {[]string{"seal"}, map[string]string{"seal": marginal}, false, job.Date{}, NoGo},
-		"marginal with consent":          {[]string{"seal"}, map[string]string{"seal": marginal}, true, job.Date{}, Go},
-		"none":                           {[]string{"seal"}, map[string]string{"seal": refused}, false, job.Date{}, NoGo},
-		"only data prevents it":          {[]string{"seal"}, map[string]string{"seal": blind}, false, job.Date{}, Unknown},
-		"too short an unknown":           {[]string{"seal"}, map[string]string{"seal": glimpse}, false, job.Date{}, NoGo},
-		"the forecast's end is no cause": {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{}, NoGo},
-		"unless that day was asked for":  {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{Year: 2026, Month: 9, Day: 11}, Unknown},
-		"other steps do not count":       {[]string{"wash", "seal"}, map[string]string{"wash": refused, "seal": good}, false, job.Date{}, Go},
-		"without a seal all steps do":    {[]string{"wash", "correct"}, map[string]string{"wash": refused, "correct": good}, false, job.Date{}, NoGo},
-		"without a seal, all good":       {[]string{"wash", "correct"}, map[string]string{"wash": ideal, "correct": good}, false, job.Date{}, Go},
-		"no-go outranks unknown":         {[]string{"wash", "correct"}, map[string]string{"wash": blind, "correct": refused}, false, job.Date{}, NoGo},
+		"a window":                         {[]string{"seal"}, map[string]string{"seal": good}, false, job.Date{}, Go},
+		"an ideal one":                     {[]string{"seal"}, map[string]string{"seal": ideal}, false, job.Date{}, Go},
+		"only marginal":                    {[]string{"seal"}, map[string]string{"seal": marginal}, false, job.Date{}, Marginal},
+		"marginal with consent":            {[]string{"seal"}, map[string]string{"seal": marginal}, true, job.Date{}, Go},
+		"none":                             {[]string{"seal"}, map[string]string{"seal": refused}, false, job.Date{}, NoGo},
+		"only data prevents it":            {[]string{"seal"}, map[string]string{"seal": blind}, false, job.Date{}, Unknown},
+		"too short an unknown":             {[]string{"seal"}, map[string]string{"seal": glimpse}, false, job.Date{}, NoGo},
+		"the forecast's end is no cause":   {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{}, NoGo},
+		"unless that day was asked for":    {[]string{"seal"}, map[string]string{"seal": late}, false, job.Date{Year: 2026, Month: 9, Day: 11}, Unknown},
+		"other steps do not count":         {[]string{"wash", "seal"}, map[string]string{"wash": refused, "seal": good}, false, job.Date{}, Go},
+		"without a seal all steps do":      {[]string{"wash", "correct"}, map[string]string{"wash": refused, "correct": good}, false, job.Date{}, NoGo},
+		"without a seal, all good":         {[]string{"wash", "correct"}, map[string]string{"wash": ideal, "correct": good}, false, job.Date{}, Go},
+		"only marginal, and later unknown": {[]string{"seal"}, map[string]string{"seal": night + "m wind_max 12:00;u data 18:00;x hours end"}, false, job.Date{}, Marginal},
+		"one a yes, the other data":        {[]string{"wash", "correct"}, map[string]string{"wash": blind, "correct": marginal}, false, job.Date{}, NoGo},
+		"one a yes, the other good":        {[]string{"wash", "correct"}, map[string]string{"wash": marginal, "correct": good}, false, job.Date{}, Marginal},
+		"no-go outranks a yes":             {[]string{"wash", "correct"}, map[string]string{"wash": marginal, "correct": refused}, false, job.Date{}, NoGo},
+		"no-go outranks unknown":           {[]string{"wash", "correct"}, map[string]string{"wash": blind, "correct": refused}, false, job.Date{}, NoGo},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBoard(t, c.steps...)
@@ -71,12 +75,12 @@ func TestWeekVerdict_AGoBlockIsGoThroughout(t *testing.T) {
 		want   string
 		state  string // of the headline's windows together
 	}{
-		"forty minutes in marginal hours": {within, 18, false, NoGo, "marginal"},
+		"forty minutes in marginal hours": {within, 18, false, Marginal, "marginal"},
 		"with the yes to marginal work":   {within, 18, true, Go, "marginal"},
 		"a panel that takes half an hour": {within, 2, false, Go, "go"},
-		"a panel without a size":          {within, 0, false, NoGo, "marginal"},
+		"a panel without a size":          {within, 0, false, Marginal, "marginal"},
 		"two hours of ideal and go":       {night + "m wind_max 08:40;g none 09:40;i none 10:40;m wind_max 13:00;x hours end", 18, false, Go, "go"},
-		"two good hours, not together":    {night + "g none 08:00;m wind_max 12:00;g none 13:00;x hours end", 18, false, NoGo, "marginal"},
+		"two good hours, not together":    {night + "g none 08:00;m wind_max 12:00;g none 13:00;x hours end", 18, false, Marginal, "marginal"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBoard(t, "seal")

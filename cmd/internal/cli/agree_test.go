@@ -53,7 +53,7 @@ func TestAgree_Week(t *testing.T) {
 	for _, now := range moments {
 		t.Run(now, func(t *testing.T) {
 			w, metric, us := answered[answer.Week](t, r, now, "week --demo")
-			assert.Equal(t, codeOfVerdict(w.Verdict), r.code)
+			assert.Equal(t, codeOfWeek(w.Verdict), r.code)
 			for _, text := range []string{metric, us} {
 				assert.True(t, strings.HasPrefix(text, marks[w.Verdict]), "%s: %.60s", w.Verdict, text)
 				for _, x := range w.Warnings {
@@ -82,6 +82,17 @@ func TestAgree_Week(t *testing.T) {
 			assert.NotContains(t, metric, " mph")
 		})
 	}
+}
+
+// A week all of whose hours want a yes is no good week to a script that asks for one; only
+// missing data alone make it an unknown one.
+func TestAgree_AWeekThatNeedsAYes(t *testing.T) {
+	for verdict, code := range map[string]int{
+		answer.Go: 0, answer.Marginal: 11, answer.NoGo: 11, answer.Unknown: 12,
+	} {
+		assert.Equal(t, code, codeOfWeek(verdict), verdict)
+	}
+	assert.Equal(t, 13, codeOfVerdict(answer.Marginal), "a morning asks for it now")
 }
 
 // The morning on the screen says what the morning as JSON says, and its exit code is that

@@ -46,6 +46,15 @@ func codeOfVerdict(verdict string) int {
 	return CodeFailed
 }
 
+// codeOfWeek is the exit code of a week's answer. A week whose hours all wait for a yes
+// has none in which the work is good: its plan asks, the code says no.
+func codeOfWeek(verdict string) int {
+	if verdict == answer.Marginal {
+		return CodeNoGo
+	}
+	return codeOfVerdict(verdict)
+}
+
 // codeOf is the exit code of an error.
 func codeOf(err error) int {
 	if _, ok := errors.AsType[*usageError](err); ok {

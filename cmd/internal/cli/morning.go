@@ -58,7 +58,7 @@ func runMorning(ctx context.Context, env Env, s *settings.Settings, o morningOpt
 	if err := o.show(env, morning, func() error { return text.Morning(env.Stdout, morning, o.options(env, s)) }); err != nil {
 		return err
 	}
-	return settled(morning.Verdict)
+	return settled(codeOfVerdict(morning.Verdict))
 }
 
 // read puts the readings file into the request.

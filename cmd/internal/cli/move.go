@@ -91,7 +91,7 @@ func movedTo(state string) error {
 	if state == answer.None {
 		state = answer.NoGo
 	}
-	return settled(state)
+	return settled(codeOfVerdict(state))
 }
 
 // move has the plan moved.

@@ -217,8 +217,8 @@ type outcome struct{ code int }
 func (o *outcome) Error() string { return "" }
 
 // settled turns a verdict into what Execute makes the exit code of.
-func settled(verdict string) error {
-	if code := codeOfVerdict(verdict); code != CodeDone {
+func settled(code int) error {
+	if code != CodeDone {
 		return &outcome{code}
 	}
 	return nil

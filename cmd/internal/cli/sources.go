@@ -113,7 +113,7 @@ func anyUsable(a *answer.Sources) error {
 			return nil
 		}
 	}
-	return settled(answer.Unknown)
+	return settled(codeOfVerdict(answer.Unknown))
 }
 
 // command asks for the plan by one service.

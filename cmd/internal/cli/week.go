@@ -55,5 +55,5 @@ func runWeek(ctx context.Context, env Env, s *settings.Settings, o weekOptions) 
 	if err := o.show(env, week, func() error { return text.Week(env.Stdout, week, options) }); err != nil {
 		return err
 	}
-	return settled(week.Verdict)
+	return settled(codeOfWeek(week.Verdict))
 }

@@ -2,7 +2,6 @@ package text
 
 import (
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -54,7 +53,6 @@ func (p *page) verdict(a *answer.Morning) {
 }
 
 func (p *page) verdictGo(a *answer.Morning) string {
-	able := func(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
 	if what := p.what(a, able); what != "" {
 		return " now: " + what + lastStart(a, able) + rainFrom(a, able) + "."
 	}
@@ -236,11 +234,14 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 }
 
 func alike(a, b answer.MorningStep) bool {
-	return a.State == b.State && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best &&
-		a.Binding.Limit == b.Binding.Limit && a.Change == b.Change && a.WetBy == b.WetBy &&
+	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
+		(able(a) && able(b) || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
 		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again()
 }
+
+// able reports whether a step may simply begin now: nothing is said then of what binds it.
+func able(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
 
@@ -253,25 +254,24 @@ func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
 		head += " with " + name(first.Product, nameCells)
 	}
 	var all []string
-	early := slices.ContainsFunc(a.Steps, func(x answer.MorningStep) bool { return x.Asked })
 	for _, g := range groups {
 		for _, z := range g.zones {
 			all = append(all, z.Zone)
-			early = early && !z.Asked && !z.Done
 		}
 	}
-	if early {
-		head += ", once the step before it is done"
+	later := waiting(a, groups)
+	if later {
+		head += onceBefore
 	}
 	p.para(head, 2, "")
 	for _, g := range groups {
-		p.morningGroup(a, g, all)
+		p.morningGroup(a, g, all, g.zones[0].Waits && !later)
 	}
 }
 
 // morningGroup writes zones that read the same: state and hours, what decides,
-// and what would change it.
-func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
+// and what would change it; waits where it has to say that the step before is not done.
+func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, waits bool) {
 	x := g.zones[0]
 	names := make([]string, len(g.zones))
 	worst := x.Binding
@@ -300,7 +300,11 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string) {
 	default:
 		text += " What changes it: " + stop(change)
 	}
-	p.para("  "+pad(loud(state), 12), 14, every(names, all)+": "+text)
+	where := every(names, all)
+	if waits {
+		where += onceBefore
+	}
+	p.para("  "+pad(loud(state), 12), 14, where+": "+text)
 }
 
 // when gives the hours in which today's work may begin, with the last start and
@@ -316,6 +320,9 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			s += ", " + early
 		}
 		if !scheduled(x.Binding.Limit) {
+			if x.Binding.Limit == "data" {
+				why = "not known: " + why
+			}
 			s += "; now " + why
 		}
 	case x.State == "marginal" && agreed(a, x):

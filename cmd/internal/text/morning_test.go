@@ -293,3 +293,47 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 		}
 	})
 }
+
+// That a step waits for the one before it is said of every zone on which it does: under the
+// step's name where it waits everywhere, beside the zone where another may already go on.
+func TestMorningSaysWhichZonesWaitForTheStepBefore(t *testing.T) {
+	a := early()
+	seal := a.Steps[0]
+	seal.State, seal.First, seal.Last, seal.Chances, seal.Asked, seal.Waits = "ideal", nil, nil, nil, false, true
+	wash, done := seal, seal
+	wash.Step, wash.Asked, wash.Waits = "wash", true, false
+	done.Zone, done.Done, done.Waits = "helm", true, false
+	a.Steps = []answer.MorningStep{wash, seal, done}
+	assert.Contains(t, morningPage(t, a, us), "SEAL with polymer-sealant, once the step before it is done\n  * IDEAL     port side: may", "done on one zone, it waits on all others")
+	corrected := seal
+	corrected.Zone, corrected.Asked, corrected.Waits = "transom", true, false
+	a.Steps = append(a.Steps, corrected)
+	page := strings.Join(strings.Fields(morningPage(t, a, us)), " ")
+	assert.Contains(t, page, "SEAL with polymer-sealant * IDEAL port side, once the step before it is done: may begin now")
+	assert.Contains(t, page, "* IDEAL transom: may begin now")
+}
+
+// Zones that may simply begin stand together where all that is said of them is alike: what
+// is nearest to its bound is not told of them.
+func TestMorningJoinsZonesThatReadAlike(t *testing.T) {
+	a := early()
+	x := a.Steps[0]
+	x.State, x.First, x.Last, x.Chances, x.Change, x.WetAt, x.WetBy = "ideal", nil, nil, nil, "", nil, ""
+	y := x
+	x.Zone, x.Binding, y.Zone, y.Binding = "starboard side", bind("none"), "transom", bind("hours")
+	a.Steps = []answer.MorningStep{x, y}
+	both := func() bool { return strings.Contains(morningPage(t, a, us), "starboard side, transom: may begin now.") }
+	assert.True(t, both())
+	a.Steps[0].State, a.Steps[1].State = "no-go", "no-go"
+	assert.NotContains(t, morningPage(t, a, us), "starboard side, transom:", "of those that may not it is")
+}
+
+// What is missing is said to be missing, beside an hour that is known as well.
+func TestMorningSaysWhatIsNotKnownNow(t *testing.T) {
+	a := early()
+	x := a.Steps[0]
+	x.State, x.First, x.Binding = "unknown", ptr(at("10 12:00")), bind("data")
+	x.Binding.Text = "not known: the forecast begins Thu 10 Sep 12:00"
+	a.Steps = []answer.MorningStep{x}
+	assert.Contains(t, strings.Join(strings.Fields(morningPage(t, a, us)), " "), "; now not known: the forecast begins Thu 10 Sep 12:00.")
+}

@@ -49,7 +49,7 @@ func (o Options) prose(s string) string {
 			s = s[len(m[0]):]
 		}
 	}
-	return b.String() + s
+	return strings.ReplaceAll(b.String()+s, " W/m²", nbsp+"W/m²")
 }
 
 // film is water on a panel with its figures, which mean something per square

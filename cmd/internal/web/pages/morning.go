@@ -34,6 +34,7 @@ type morningRow struct {
 	answer.MorningStep
 	Zones   []string
 	Show    string // the state as shown: wait where work may begin later
+	Once    bool   // it waits for the step before it, which other zones do not
 	Because string
 	Change  string
 }
@@ -83,6 +84,9 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 	}
 	for _, g := range v.morningGroups(m) {
 		if slices.ContainsFunc(g.Rows, func(r morningRow) bool { return r.Asked || r.Done }) {
+			for i := range g.Rows {
+				g.Rows[i].Once = g.Rows[i].Waits
+			}
 			out.Groups = append(out.Groups, g)
 		} else {
 			out.Later = append(out.Later, g)
@@ -137,7 +141,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 }
 
 func alike(a, b morningRow) bool {
-	return a.Show == b.Show && a.Done == b.Done && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
+	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
 		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() &&
 		a.WetBy == b.WetBy && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
