@@ -27,12 +27,13 @@ func (p *page) days(s step, book zoneBook) {
 	byDay, dates := map[string][]piece{}, []string{}
 	first := map[string]time.Time{}
 	for _, x := range pieces {
+		if slices.Contains(never, x.zone) {
+			continue // all is said of it
+		}
 		if _, ok := first[date(x.from)]; !ok {
 			dates, first[date(x.from)] = append(dates, date(x.from)), x.from
 		}
-		if !slices.Contains(never, x.zone) {
-			byDay[date(x.from)] = append(byDay[date(x.from)], x)
-		}
+		byDay[date(x.from)] = append(byDay[date(x.from)], x)
 	}
 	slices.Sort(dates)
 	bodies := make([]string, len(dates))

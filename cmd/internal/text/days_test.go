@@ -170,3 +170,17 @@ func TestScheduled(t *testing.T) {
 		assert.False(t, scheduled(l), "%s is told", l)
 	}
 }
+
+// Where salt alone stands against a step on every day, no day is said to be without
+// working hours, and nobody is sent to wait for the next forecast.
+func TestSaltIsNotTheWeathers(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 10 00:00 x hours; 07:00 x salt; 17:00")
+	b.line("seal | port side | 11 00:00 x hours; 07:00 x salt; 17:00")
+	a := b.finish()
+	a.Headline = &answer.Headline{Step: "seal"}
+	page := weekPage(t, a, metric)
+	assert.Contains(t, page, "x no-go on every day: port side: salt on the panel: wash it off first.")
+	assert.NotContains(t, page, "no working hours")
+	assert.Equal(t, "Nothing else stands against it. A new forecast does not change that.", firstLines(page, 3)[2])
+}
