@@ -256,16 +256,19 @@ func arounds(s step, c []piece, book zoneBook) string {
 // with all zones, and between when and when they clear.
 func around(s step, c []piece, book zoneBook) string {
 	from, to := c[0].from, c[0].to
-	var zones []string
+	var zones, clear []string
 	var first, last time.Time
+	all := true
 	for _, x := range c {
 		zones = append(zones, x.zone)
 		if x.to.After(to) {
 			to = x.to
 		}
 		if !x.clearsToday() {
+			all = false
 			continue
 		}
+		clear = append(clear, x.zone)
 		if first.IsZero() || x.clears.Before(first) {
 			first = *x.clears
 		}
@@ -274,13 +277,17 @@ func around(s step, c []piece, book zoneBook) string {
 		}
 	}
 	text := "within " + hours(from, to) + " " + every(book.sorted(zones), s.zones)
-	switch {
-	case first.IsZero():
+	if first.IsZero() {
 		return text
-	case first.Equal(last):
-		return text + ", clears" + nbsp + clock(first)
 	}
-	return text + ", clears" + nbsp + clock(first) + " to" + nbsp + clock(last)
+	text += ", clears" + nbsp + clock(first)
+	if !first.Equal(last) {
+		text += " to" + nbsp + clock(last)
+	}
+	if !all {
+		text += " on " + every(book.sorted(clear), s.zones)
+	}
+	return text
 }
 
 func (x piece) clearsToday() bool { return x.clears != nil && sameDay(x.from, *x.clears) }
