@@ -225,7 +225,8 @@ func TestNote_AsksOnce(t *testing.T) {
 	n := NoteOfWeek(a, ToOwner, metric)
 	require.Len(t, n.Asks, 3, "another zone and another day are asked for on their own")
 	assert.Contains(t, untie(n.Asks[0]), "(too windy): seal on the port side, Thu 10 Sep 08:30-10:20 and 10:20-12:10?")
-	assert.Empty(t, n.Change)
+	require.Len(t, n.Change, 1)
+	assert.Contains(t, untie(n.Change[0]), "All of it holds in 11 of 11 forecasts: only rain or damp")
 
 	a.Plan.Blocks[1].Confidence = 10.0 / 11
 	n = NoteOfWeek(a, ToOwner, metric)

@@ -221,12 +221,12 @@ func (o Options) leastSure(blocks []answer.PlanBlock, s answer.Source) []string 
 		return nil
 	}
 	b := blocks[worst]
-	if b.Confidence >= 1 {
-		return nil // all are as sure as can be
-	}
 	in := sure(b.Confidence, s)
 	if in == "" {
 		return nil
+	}
+	if b.Confidence >= 1 {
+		return []string{"All of it holds in " + in + ": only rain or damp that no forecast shows yet could change it."}
 	}
 	return []string{fmt.Sprintf("Least sure: %s on the %s, %s: holds in %s.", stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), in)}
 }
