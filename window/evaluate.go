@@ -209,6 +209,7 @@ func (e *evaluation) weathers() {
 	e.result.Derived, e.result.Slots = e.weather[0].Derived, e.grid.N
 	e.water()
 	e.winds()
+	e.salty()
 	e.dust()
 	e.warnOfBearings()
 	for _, o := range e.others() {

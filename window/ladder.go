@@ -22,9 +22,10 @@ const (
 	WaySheet              // a shade sheet or canvas over what cannot be done in the open
 	WayTurn               // the boat turned in her berth
 	WayNext               // the next window, past the promised day
+	WayWash               // a wash first, before all others: only where salt lies that no step washes off
 )
 
-var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window"}
+var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first"}
 
 // String is the way's name, as the JSON answer promises it.
 func (w Way) String() string { return wayNames[w] }
@@ -61,7 +62,10 @@ type Rung struct {
 // plan, each with the planner. A rung that cannot work says why.
 func Ladder(in LadderInput) ([]Rung, error) {
 	l := ladder{LadderInput: in}
-	var out []Rung
+	out, err := l.wash()
+	if err != nil {
+		return nil, err
+	}
 	for _, try := range []func() (Rung, error){l.shelter, l.wet, l.class, l.sheet, l.turn, l.next} {
 		r, err := try()
 		if err != nil {

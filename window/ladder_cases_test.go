@@ -203,3 +203,37 @@ func TestLadderWetWorkAfterWhatIsDone(t *testing.T) {
 	assert.Equal(t, 1, r.Rest, "the seal waits")
 	assert.False(t, rung(0.9).Tried, "a tenth of it is still to be compounded")
 }
+
+// Salt on a panel and no wash in the job: the first way to get on is to wash it, and no
+// sheet, turn or later day does instead (common practice, no source).
+func TestLadder_SaltIsWashedOff(t *testing.T) {
+	for name, washed := range map[string]bool{"no wash at all": false, "a wash of the other side": true} {
+		f := calm(5)
+		j := smallJob(t, "polymer-sealant")
+		j.Since.Spray = "yes"
+		first := "wash"
+		if washed {
+			first = "salt wash"
+			other := j.Zones[0]
+			other.Name, other.Shelter = "saloon", boat.Shed
+			j.Zones = append(j.Zones, other)
+			j.Steps = append([]job.Step{{Name: "wash", Do: "wash", With: "soap-wash", On: []int{1}}}, j.Steps...)
+		}
+		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start}
+		rungs, err := window.Ladder(window.LadderInput{Input: in, Known: classes(t), Plan: window.PlanSettings{Budget: 100_000}})
+		require.NoError(t, err)
+		wash := rungs[0]
+		require.Equal(t, "wash_first", wash.Way.String(), name)
+		require.True(t, works(wash), name)
+		assert.Equal(t, "a flood rinse and a wash of port side first", wash.What, name)
+		b := booked{wash.Planned, wash.Result, wash.Job}
+		assert.Greater(t, b.one(t, "seal", "port side").From, b.one(t, first, "port side").To, name)
+		holdRung(t, in, wash)
+		for _, r := range rungs[1:] {
+			assert.False(t, works(r) && r.Whole, "%s: %s", name, r.Way)
+		}
+		for _, s := range j.Steps {
+			assert.NotEqual(t, "salt wash", s.Name, "the job that was given is left alone")
+		}
+	}
+}

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"slices"
 
+	"dewgap/products"
 	"dewgap/window/job"
+	"dewgap/window/verdict"
 )
 
 // own is the result of the ladder's job: given, or worked out once.
@@ -134,4 +136,56 @@ func (l *ladder) under(names []string) []string {
 		}
 	}
 	return out
+}
+
+// wash puts a wash before all else on the zones that salt keeps from their steps; no
+// rung where there is none.
+func (l *ladder) wash() ([]Rung, error) {
+	own, err := l.own()
+	if errors.Is(err, ErrNoHorizon) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	var salty []int
+	var names []string
+	for i := range own.Rows {
+		r := &own.Rows[i]
+		if !slices.Contains(salty, r.Zone) && slices.Contains(own.Salty, r.Zone) &&
+			slices.ContainsFunc(r.Refusals, func(x verdict.Run) bool { return x.Limit == verdict.Salt }) {
+			salty, names = append(salty, r.Zone), append(names, l.Job.Zones[r.Zone].Name)
+		}
+	}
+	with := l.washClass()
+	if len(salty) == 0 || with == "" {
+		return nil, nil
+	}
+	j := copyOf(l.Job)
+	for _, z := range salty {
+		for _, s := range []string{"wash", "strip wash", saltWash} {
+			delete(j.Zones[z].Done, s) // done before the salt came
+		}
+	}
+	name := "wash"
+	if _, taken := j.Step(name); taken {
+		name = saltWash
+	}
+	j.Steps = slices.Insert(j.Steps, 0, job.Step{Name: name, Do: "wash", With: with, On: salty, Coats: 1})
+	r, err := l.plan(Rung{Way: WayWash, Whole: true, What: "a flood rinse and a wash of " + named(names, len(l.Job.Zones)) + " first"}, j)
+	return []Rung{r}, err
+}
+
+// saltWash names a wash for the salt where the job has another.
+const saltWash = "salt wash"
+
+// washClass is a class that washes on every finish, "" where none is known.
+func (l *ladder) washClass() string {
+	i := slices.IndexFunc(l.Known, func(c products.Class) bool {
+		return c.Do == "wash" && slices.Contains(c.AlsoDo, "strip wash")
+	})
+	if i < 0 {
+		return ""
+	}
+	return l.Known[i].ID
 }

@@ -142,3 +142,21 @@ func (e *evaluation) warnOfSalt(how string, salty []int) {
 			"no step of the job is left that washes the salt off "+e.names(none)+": add a wash first")
 	}
 }
+
+// salty are the zones on which salt lies now, whoever said so or whatever brought it,
+// and that no wash that is done has freed of it.
+func (e *evaluation) salty() {
+	e.result.Salty = nil
+	for z := range e.Job.Zones {
+		if !e.Job.Zones[z].Salt {
+			continue
+		}
+		since, ok := e.salt[z]
+		if !ok {
+			since = since.Add(-1) // told without a time: any wash that is done came after it
+		}
+		if !rinsedAfter(e.Job, z, since) {
+			e.result.Salty = append(e.result.Salty, z)
+		}
+	}
+}

@@ -62,12 +62,24 @@ func (e *evaluation) sprayTold() {
 	var salty []int
 	e.Job.Zones = slices.Clone(e.Job.Zones)
 	for z := range e.Job.Zones {
-		if e.sprayed(e.Job.Zones[z], e.Now) {
+		if e.openOfLate(e.Job.Zones[z]) {
 			e.Job.Zones[z].Salt = true
 			salty = append(salty, z)
 		}
 	}
 	e.warnOfSalt("the job says that spray has come over", salty)
+}
+
+// openOfLate reports whether a zone lay open to spray at any time of the last two
+// days: nobody said when it came, and a sheet put up since takes off none of it.
+func (e *evaluation) openOfLate(z boat.Zone) bool {
+	since := e.Now.Add(-saltLasts)
+	if e.sprayed(z, since) {
+		return true
+	}
+	return slices.ContainsFunc(e.Job.Covers, func(c job.Cover) bool {
+		return c.To.After(since) && c.To.Before(e.Now) && e.sprayed(z, c.To)
+	})
 }
 
 // sprayed reports whether spray gets at a zone: not under a sheet or in a shed, but

@@ -250,3 +250,59 @@ func TestDust(t *testing.T) {
 		assert.Equal(t, c.from == unknown, strings.Contains(strings.Join(r.Warnings, "\n"), "dust is, in any wind"), "%+v", c)
 	}
 }
+
+// Spray that came over lies where it fell: a sheet put up this morning takes none of it
+// off, and one taken down last night kept the panel clean no longer than that. Only what
+// was covered all through the two days is free of it (common practice, no source).
+func TestSprayTold_ASheetTakesOffNoSalt(t *testing.T) {
+	const h = time.Hour
+	for name, c := range map[string]struct {
+		up, down time.Duration // from now; 0 of down: it is still up
+		salty    bool
+	}{
+		"put up now":               {up: 0, salty: true},
+		"put up last night":        {up: -10 * h, salty: true},
+		"put up two days ago":      {up: -48 * h},
+		"taken down last night":    {up: -60 * h, down: -10 * h, salty: true},
+		"up, and to come down":     {up: -60 * h, down: 5 * h},
+		"gone before the two days": {up: -90 * h, down: -60 * h, salty: true},
+	} {
+		f := calm(6)
+		now := f.Start.Add(96 * h)
+		j := smallJob(t, "polymer-sealant")
+		j.Since.Spray = "yes"
+		cover := job.Cover{Zones: []string{"port side"}, Kind: boat.Canvas, From: now.Add(c.up)}
+		if c.down != 0 {
+			cover.To = now.Add(c.down)
+		}
+		j.Covers = []job.Cover{cover}
+		r := evaluate(t, f, j, now)
+		_, l := stateAt(r, 0, now.Add(12*h))
+		assert.Equal(t, c.salty, l == verdict.Salt, name)
+		assert.Equal(t, c.salty, len(r.Salty) > 0, name)
+	}
+}
+
+// Salt lies on a panel whoever says so, until a wash of it is done (common practice,
+// no source).
+func TestSalty(t *testing.T) {
+	f := calm(5)
+	now := f.Start.Add(72 * time.Hour)
+	for name, c := range map[string]struct {
+		change func(j *job.Job)
+		salty  bool
+	}{
+		"nobody says so":             {change: func(*job.Job) {}},
+		"spray came over":            {change: func(j *job.Job) { j.Since.Spray = "yes" }, salty: true},
+		"the zone is said to be":     {change: func(j *job.Job) { j.Zones[0].Salt = true }, salty: true},
+		"it was washed":              {change: func(j *job.Job) { j.Zones[0].Salt, j.Zones[0].Done = true, done("wash", now) }},
+		"it was washed, nobody when": {change: func(j *job.Job) { j.Zones[0].Salt, j.Zones[0].Done = true, done("wash", time.Time{}) }},
+		"half of it was washed": {change: func(j *job.Job) {
+			j.Zones[0].Salt, j.Zones[0].Done = true, map[string]boat.Done{"wash": {At: now, Share: 0.5}}
+		}, salty: true},
+	} {
+		j := smallJob(t, "polymer-sealant")
+		c.change(j)
+		assert.Equal(t, c.salty, len(evaluate(t, f, j, now).Salty) > 0, name)
+	}
+}

@@ -167,10 +167,11 @@ type PlanBlock struct {
 	SurfaceC     *[2]float64 `json:"surface_c"`
 	SpreadK      *[2]float64 `json:"spread_k"`
 	NeedsConsent bool        `json:"needs_consent"`
-	ConsentFor   string      `json:"consent_for"`      // what it needs the yes for, in words; "" where it needs none
-	Reason       string      `json:"reason"`           // one line, SI
-	Rewash       bool        `json:"rewash,omitempty"` // it lay bare overnight: washed and dried first, in the block's time
-	Redo         bool        `json:"redo,omitempty"`   // of a part of the zone that rain had spoiled
+	ConsentFor   string      `json:"consent_for"`           // what it needs the yes for, in words; "" where it needs none
+	Reason       string      `json:"reason"`                // one line, SI
+	Rewash       bool        `json:"rewash,omitempty"`      // it lay bare overnight: washed and dried first, in the block's time
+	FloodRinse   bool        `json:"flood_rinse,omitempty"` // a wash of a panel with salt on it: flood it first
+	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 }
 
 // Plan is the whole job booked.

@@ -7,6 +7,7 @@ import (
 
 	"dewgap/window"
 	"dewgap/window/plan"
+	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -88,7 +89,7 @@ func TestMorningReadings(t *testing.T) {
 // Salt puts a flood rinse and the job's own wash before everything else.
 func TestSaltInsertsAWash(t *testing.T) {
 	b := workableBoard(t)
-	b.f.Result.Salted = []int{1}
+	b.f.Result.Salted, b.f.Result.Salty = []int{1}, []int{1}
 	b.f.Result.Readings = []window.ReadingUse{
 		{At: clock(t, "2026-09-10 05:40").UTC(), Zone: "foredeck", Kind: window.ReadSalt, Text: "05:40 foredeck salt", Used: true},
 		{At: clock(t, "2026-09-10 05:50").UTC(), Zone: "port side", Kind: window.ReadSalt, Text: "05:50 port side no salt", Used: true},
@@ -106,7 +107,7 @@ func TestSaltInsertsAWash(t *testing.T) {
 // came, the morning asks and judges nothing by it.
 func TestSaltByTheWind(t *testing.T) {
 	b := workableBoard(t)
-	b.f.Result.Salted, b.f.Result.Blown = []int{1}, clock(t, "2026-09-09 17:00").UTC()
+	b.f.Result.Salted, b.f.Result.Salty, b.f.Result.Blown = []int{1}, []int{1}, clock(t, "2026-09-09 17:00").UTC()
 	m := NewMorning(b.f)
 	require.Len(t, m.Inserted, 1)
 	assert.True(t, strings.HasPrefix(m.Inserted[0].Text, "salt by onshore wind until Wed 9 Sep 17:00: flood rinse"), m.Inserted[0].Text)
@@ -141,4 +142,30 @@ func TestWeekWithoutPlan(t *testing.T) {
 	require.NotNil(t, got)
 	assert.Equal(t, []string{"everything is done"}, got.Why)
 	assert.WithinDuration(t, b.f.Now, NewWeek(b.f).Now, time.Second)
+}
+
+// Salt that the job tells of is flooded off like salt that was read: the morning says so
+// first, the plan and its crew's note at the wash, and the reasons of a product that is
+// to follow in front of all others (common practice, no source).
+func TestSaltToldIsFloodedOff(t *testing.T) {
+	b := planBoard(t)
+	words := "salt, as the job says: flood rinse, then wash, before any pad or product touches it"
+	x := &window.Explanation{Zone: 0, Class: b.f.Result.Rows[1].Class, At: b.f.Now, State: verdict.Ideal}
+	assert.Empty(t, NewWhy(b.f, x).Limits, "no salt")
+	b.f.Result.Salty = []int{0}
+	m := NewMorning(b.f)
+	require.Len(t, m.Inserted, 1)
+	assert.Equal(t, words, m.Inserted[0].Text)
+	blocks := NewPlan(b.f, sealed(b)).Blocks
+	assert.True(t, blocks[0].FloodRinse, "the wash")
+	assert.False(t, blocks[1].FloodRinse, "the seal")
+	w := NewWhy(b.f, x)
+	require.Len(t, w.Limits, 1)
+	assert.Equal(t, words, w.Limits[0].Text)
+	assert.Equal(t, "salt", w.Limits[0].Limit)
+
+	x.Class = b.f.Result.Rows[0].Class
+	assert.Empty(t, NewWhy(b.f, x).Limits, "a wash minds no salt")
+	x.Class, x.Zone = b.f.Result.Rows[1].Class, 1
+	assert.Empty(t, NewWhy(b.f, x).Limits, "another zone")
 }

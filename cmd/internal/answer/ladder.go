@@ -8,7 +8,7 @@ import (
 
 // Rung is one way to get on where there is no plan, as the planner found it.
 type Rung struct {
-	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn or next_window
+	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn, next_window or wash_first
 	Tried bool     `json:"tried"` // false where there is nothing to try
 	Works bool     `json:"works"` // the planner has a plan for it
 	Whole bool     `json:"whole"` // for all that is left; else for a part of it

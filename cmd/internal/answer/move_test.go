@@ -68,7 +68,7 @@ func TestNewMove(t *testing.T) {
 		"The plan for Kittiwake has been looked at again.",
 		"Work goes on on Thursday 10 September (seal) and Friday 11 September (seal).",
 		"The boat is ready Friday 11 September: the promised day stands.",
-		"What could change it is the weather on Friday 11 September: the seal holds in 90 of 100 forecasts.",
+		"What could change it is the weather on Friday 11 September: the seal is the least sure.",
 	}, m.Owner)
 	for _, list := range []int{len(m.Rain), len(m.Zones), len(m.Ladder), len(m.Undone)} {
 		assert.Zero(t, list)

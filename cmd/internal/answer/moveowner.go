@@ -159,9 +159,19 @@ func couldChange(out *Move) string {
 	if x.Confidence >= 0.995 {
 		return "Rain or damp that the forecast does not show yet could change it."
 	}
-	return fmt.Sprintf("What could change it is the weather on %s: the %s holds in %.0f of 100 forecasts.",
-		x.From.Format("Monday 2 January"), x.Step, 100*x.Confidence)
+	n, of := out.Source.Members, "forecasts"
+	if n <= 1 {
+		n, of = out.Source.Dressed, "futures"
+	}
+	how := "is the least sure"
+	if n > 1 {
+		how = fmt.Sprintf("holds in %d of %d %s", min(n, int((x.Confidence+confidenceDust)*float64(n))), n, of)
+	}
+	return fmt.Sprintf("What could change it is the weather on %s: the %s %s.", x.From.Format("Monday 2 January"), x.Step, how)
 }
+
+// confidenceDust keeps a confidence, which is rounded to 0.001, from losing a forecast.
+const confidenceDust = 0.000501
 
 // listed joins words with commas and an "and".
 func listed(words []string) string {

@@ -52,8 +52,8 @@ func TestOwnerReadsWhatCouldChange(t *testing.T) {
 		"nothing planned": {nil, ""},
 		"all sure":        {[]PlanBlock{block("wash", 1, false), block("seal", 1, false)}, "Rain or damp that the forecast does not show yet could change it."},
 		"nearly sure":     {[]PlanBlock{block("wash", 0.995, false)}, "Rain or damp that the forecast does not show yet could change it."},
-		"one less sure": {[]PlanBlock{block("wash", 1, false), block("seal", 0.9, false), block("wax", 0.95, false)},
-			"What could change it is the weather on Friday 11 September: the seal holds in 90 of 100 forecasts."},
+		"one less sure": {[]PlanBlock{block("wash", 1, false), block("seal", 0.909, false), block("wax", 0.95, false)},
+			"What could change it is the weather on Friday 11 September: the seal holds in 10 of 11 forecasts."},
 		"a yes is wanted of the least sure": {[]PlanBlock{block("wash", 1, false), block("seal", 0.4, true)},
 			"We need your yes for the seal on Friday 11 September: it is on the edge of what the product allows."},
 		"a yes is wanted of a surer one": {[]PlanBlock{block("wash", 0.6, false), block("seal", 0.9, true)},
@@ -61,8 +61,10 @@ func TestOwnerReadsWhatCouldChange(t *testing.T) {
 		"two are wanted": {[]PlanBlock{block("seal", 0.9, true), block("wash", 0.6, false), block("wax", 0.8, true)},
 			"We need your yes for the wax on Friday 11 September: it is on the edge of what the product allows."},
 	} {
-		assert.Equal(t, c.want, couldChange(&Move{Plan: &Plan{Blocks: c.blocks}}), name)
+		assert.Equal(t, c.want, couldChange(&Move{Source: Source{Members: 11}, Plan: &Plan{Blocks: c.blocks}}), name)
 	}
+	one := &Move{Source: Source{Members: 1, Dressed: 30}, Plan: &Plan{Blocks: []PlanBlock{block("seal", 0.9, false)}}}
+	assert.Contains(t, couldChange(one), "the seal holds in 27 of 30 futures.", "a single forecast")
 }
 
 // Zone by zone what the rain cost, in words without the program's own.

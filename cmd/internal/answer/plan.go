@@ -62,6 +62,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 		Coat: t.Coat, Coats: t.Coats, Part: t.Part, Parts: t.Parts, PersonHours: round(t.PersonHours, cent), Rewash: x.Rewash,
 	}
 	out.Zone, out.Redo = b.Part(r.Zone)
+	out.FloodRinse = b.rinseFirst(t.Step, r.Zone)
 	if t.AreaM2 > 0 {
 		out.AreaM2 = some(t.AreaM2, tenth)
 	}

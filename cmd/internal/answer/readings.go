@@ -50,29 +50,45 @@ func (b *builder) readings() (all []ReadingTaken, used []string) {
 // then a wash. Where the job has a wash to come it is that one.
 func (b *builder) inserted() []Inserted {
 	out := []Inserted{}
-	for _, z := range b.Result.Salted {
+	for _, z := range b.Result.Salty {
 		if !slices.ContainsFunc(b.Job.Steps, func(s job.Step) bool { return onZone(s, z) }) {
 			continue // nobody works there
 		}
 		wash := "wash"
-		for i, s := range b.Job.Steps {
-			if (s.Do == "wash" || s.Do == "strip wash") && onZone(s, z) && !b.done(z, i) {
-				wash = s.Name
-				break
-			}
+		if i := b.firstWash(z); i >= 0 {
+			wash = b.Job.Steps[i].Name
 		}
 		out = append(out, Inserted{
 			Zone: b.Job.Zones[z].Name, Steps: []string{"flood rinse", wash},
-			Text: "salt" + b.saltRead(b.Job.Zones[z].Name) + ": flood rinse, then " + wash + ", before any pad or product touches it",
+			Text: "salt" + b.saltRead(z) + ": flood rinse, then " + wash + ", before any pad or product touches it",
 		})
 	}
 	return out
 }
 
-// saltRead says when salt was read that holds for a zone, or till when the wind
-// brought it.
-func (b *builder) saltRead(zone string) string {
-	at := ""
+// firstWash is the first step that washes a zone and is still to do there; -1: none.
+func (b *builder) firstWash(z int) int {
+	for i, s := range b.Job.Steps {
+		if (s.Do == "wash" || s.Do == "strip wash") && onZone(s, z) && !b.done(z, i) {
+			return i
+		}
+	}
+	return -1
+}
+
+// rinseFirst reports whether a step is the wash that salt on a zone waits for, so that
+// a flood rinse comes before it.
+func (b *builder) rinseFirst(step, z int) bool {
+	return slices.Contains(b.Result.Salty, z) && b.firstWash(z) == step
+}
+
+// saltRead says when salt was read that holds for a zone, till when the wind brought
+// it, or that the job says so.
+func (b *builder) saltRead(z int) string {
+	if !slices.Contains(b.Result.Salted, z) {
+		return ", as the job says"
+	}
+	zone, at := b.Job.Zones[z].Name, ""
 	for _, r := range b.Result.Readings {
 		if (r.Kind == window.ReadSalt || r.Kind == window.ReadSpray) && r.Used && (r.Zone == "" || r.Zone == zone) &&
 			!strings.Contains(r.Text, "no "+r.Kind) {

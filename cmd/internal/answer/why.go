@@ -2,6 +2,7 @@ package answer
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"dewgap/products"
@@ -74,7 +75,25 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		}
 		out.add(line)
 	}
+	out.salt(b, x)
 	return out
+}
+
+// salt puts in front the salt that lies on the zone now where a wash still to come
+// takes it off: the product is judged as if that were done, and the line says so.
+func (w *Why) salt(b *builder, x *window.Explanation) {
+	if x.Class.Do == "wash" || b.firstWash(x.Zone) < 0 || x.Binding.Limit == verdict.Salt {
+		return
+	}
+	for _, in := range b.inserted() {
+		if in.Zone == b.Job.Zones[x.Zone].Name {
+			w.Limits = slices.Insert(w.Limits, 0, WhyLimit{
+				Binding: Binding{Limit: verdict.Salt.String(), Text: in.Text, Source: b.provenance(verdict.Salt, x.Class)},
+				State:   verdict.Ideal.String(),
+			})
+			return
+		}
+	}
 }
 
 // add takes a line up, unless the one before says the same: some limits are held

@@ -187,7 +187,12 @@ func TestClocksBehindPlannedWork(t *testing.T) {
 	assert.InDelta(t, 21, lozenge.x, minuteHours)
 	flag := inPicture(t, w, "plan")
 	assert.InDelta(t, 7, flag[0].x, 0.1)
-	assert.Equal(t, "07:00–09:00; no rain until Thu 10 Sep 13:00; no dew until Thu 10 Sep 15:00; cured Thu 10 Sep 21:00", WeekStrip(w, Options{}).Table.Rows[0][4])
+	assert.Equal(t, "07:00–09:00; keep rain off until Thu 10 Sep 13:00; keep dew off until Thu 10 Sep 15:00; cured Thu 10 Sep 21:00", WeekStrip(w, Options{}).Table.Rows[0][4])
+
+	// The clocks run from the last section, not from when its haze is wiped off.
+	w.Plan.Blocks[1].WorkTo = thursday(w, 8.75)
+	assert.Contains(t, WeekStrip(w, Options{}).Table.Rows[0][4], "07:00–09:00; keep rain off until Thu 10 Sep 12:45; keep dew off until Thu 10 Sep 14:45")
+	w.Plan.Blocks[1].WorkTo = time.Time{}
 
 	// A clock that does not run has no mark, and one beyond the picture neither.
 	w.Windows[0].RainFreeH, w.Windows[0].DewFreeH = ptr(0), nil
@@ -197,7 +202,7 @@ func TestClocksBehindPlannedWork(t *testing.T) {
 	w.Windows[0].DewFreeH = ptr(72)
 	assert.Empty(t, inPicture(t, w, "mark"))
 	assert.InDelta(t, 48, inPicture(t, w, "clock")[1].x, minuteHours, "the line goes on to the edge")
-	assert.Contains(t, WeekStrip(w, Options{}).Table.Rows[0][4], "no dew until Sun 13 Sep 09:00", "the table tells it")
+	assert.Contains(t, WeekStrip(w, Options{}).Table.Rows[0][4], "keep dew off until Sun 13 Sep 09:00", "the table tells it")
 }
 
 // Of two clocks that stand on one another the later is drawn: it tells more.

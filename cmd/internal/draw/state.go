@@ -33,7 +33,7 @@ func rowMarks(c *canvas, w *answer.Week, r *row, zone *answer.Zone, a axis, y fl
 	c.path("wet", straight(wetSpans(zone), a, y+wetAt))
 	for _, v := range visits(r.blocks) {
 		planMark(c, w, r, v, a, y)
-		clocks(c, w, r, zone, v.to, a, y+clockAt)
+		clocks(c, w, r, zone, workedBy(r.blocks, v), a, y+clockAt)
 	}
 }
 
@@ -208,6 +208,22 @@ func visits(blocks []answer.PlanBlock) []span {
 	return joined(out, time.Hour-time.Minute)
 }
 
+// workedBy is when the last section of a visit is on, from which its clocks run: before
+// its end where that waits for the haze.
+func workedBy(blocks []answer.PlanBlock, v span) time.Time {
+	var last time.Time
+	for _, b := range blocks {
+		t := b.WorkTo
+		if t.IsZero() {
+			t = b.To
+		}
+		if !b.From.Before(v.from) && !b.To.After(v.to) && t.After(last) {
+			last = t
+		}
+	}
+	return last
+}
+
 // planMark is a pennant at the beginning of planned work and a bar along it.
 func planMark(c *canvas, w *answer.Week, r *row, v span, a axis, y float64) {
 	s, ok := v.within(a.span)
@@ -230,7 +246,7 @@ func pennant(c *canvas, left, right, top, low float64) {
 	c.path("plan", t.String())
 }
 
-// clocks are drawn behind planned work: a line from its end, with a mark where it
+// clocks are drawn behind planned work: a line from its last section on, with a mark where it
 // may be wet by rain (a drop), by dew (a ring), and where it has cured (a lozenge).
 func clocks(c *canvas, w *answer.Week, r *row, zone *answer.Zone, end time.Time, a axis, y float64) {
 	marks := clocksOf(w, r, zone, end)
@@ -256,7 +272,7 @@ type clock struct {
 	at   time.Time
 }
 
-// clocksOf are the clocks of work that ends at end: rain and dew in the class's
+// clocksOf are the clocks of work whose last section is on at end: rain and dew in the class's
 // default hours, the cure in hours as at 20 °C at the zone's temperatures.
 func clocksOf(w *answer.Week, r *row, zone *answer.Zone, end time.Time) []clock {
 	var out []clock

@@ -44,7 +44,7 @@ func TestWeekTable(t *testing.T) {
 		"08:00–09:00", "unknown: the forecast lacks wind", "none"}, first)
 	seal := table.Rows[12]
 	assert.Equal(t, "seal", seal[0])
-	assert.True(t, strings.HasPrefix(seal[4], "09:00–11:00; no rain until Thu 10 Sep 15:00; no dew until Thu 10 Sep 17:00"), seal[4])
+	assert.True(t, strings.HasPrefix(seal[4], "09:00–11:00; keep rain off until Thu 10 Sep 15:00; keep dew off until Thu 10 Sep 17:00"), seal[4])
 	assert.Contains(t, seal[4], "cured")
 	assert.Equal(t, "5 mm", table.Rows[1][6]) // 3 hours of 1.5 mm on the second day
 	all := 0

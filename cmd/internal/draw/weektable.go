@@ -50,7 +50,7 @@ func (s *strip) plannedOf(r *row, d span) string {
 	for _, v := range visits(r.blocks) {
 		if d.holds(v.from) {
 			words := clocksOn(v, s.loc)
-			for _, m := range clocksOf(s.w, r, s.zone(r.zone), v.to) {
+			for _, m := range clocksOf(s.w, r, s.zone(r.zone), workedBy(r.blocks, v)) {
 				words += "; " + clockWords[m.kind] + " " + m.at.In(s.loc).Format(bothWords)
 			}
 			out = append(out, words)
@@ -59,7 +59,7 @@ func (s *strip) plannedOf(r *row, d span) string {
 	return strings.Join(out, ", ")
 }
 
-var clockWords = map[string]string{"rain": "no rain until", "dew": "no dew until", "cure": "cured"}
+var clockWords = map[string]string{"rain": "keep rain off until", "dew": "keep dew off until", "cure": "cured"}
 
 // againstOf is the limit that takes most of a row's day, closed hours left out.
 func (s *strip) againstOf(r *row, d span) string {

@@ -212,7 +212,7 @@ func TestDescription(t *testing.T) {
 	b := block(t, "seal", "port side", fri)
 	area, section, rewet := 15.7, 3.25, 14.0
 	by := b.From.Add(2 * time.Hour)
-	b.AreaM2, b.HazeMin, b.WipeBy, b.Rewash = &area, &[2]float64{32, 252}, &by, true
+	b.AreaM2, b.HazeMin, b.WipeBy, b.Rewash, b.FloodRinse = &area, &[2]float64{32, 252}, &by, true, true
 	soon, late := b.From.Add(30*time.Minute), b.To.Add(time.Hour)
 	v := version(t, tue, b)
 	v.Of.Cautions = []answer.Caution{
@@ -220,7 +220,7 @@ func TestDescription(t *testing.T) {
 		{Kind: crew.KindDust, From: &soon, To: &late}, {Kind: crew.KindGust, From: &late, To: &late}, {Kind: crew.KindCold}, {Kind: crew.KindThunder, Level: crew.LevelUnknown, From: &soon, To: &late},
 	}
 	assert.Equal(t, strings.Join([]string{
-		"Who: people 1 and 2, 1.5 person-hours", "Product: soap-wash", "Area: 15.7 m²", "First: wash and dry it, for it lay bare overnight",
+		"Who: people 1 and 2, 1.5 person-hours", "Product: soap-wash", "Area: 15.7 m²", "First: flood rinse, for there is salt on it", "First: wash and dry it, for it lay bare overnight",
 		"Haze: wipe each section after 32 to 252 min; last section on 08:50; wiped off by 10:00",
 		"State: go, confidence 87 %", "Why then: in the shade", "Mind: UV (caution), thunder (not judged)", deferral,
 	}, "\n"), workText(v, &b))

@@ -87,6 +87,9 @@ func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 	if b.AreaM2 != nil {
 		add("Area: %s m²", figure(*b.AreaM2))
 	}
+	if b.FloodRinse {
+		add("First: flood rinse, for there is salt on it")
+	}
 	if b.Rewash {
 		add("First: wash and dry it, for it lay bare overnight")
 	}

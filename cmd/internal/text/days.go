@@ -27,12 +27,13 @@ func (p *page) days(s step, book zoneBook) {
 	byDay, dates := map[string][]piece{}, []string{}
 	first := map[string]time.Time{}
 	for _, x := range pieces {
+		if slices.Contains(never, x.zone) {
+			continue // all is said of it
+		}
 		if _, ok := first[date(x.from)]; !ok {
 			dates, first[date(x.from)] = append(dates, date(x.from)), x.from
 		}
-		if !slices.Contains(never, x.zone) {
-			byDay[date(x.from)] = append(byDay[date(x.from)], x)
-		}
+		byDay[date(x.from)] = append(byDay[date(x.from)], x)
 	}
 	slices.Sort(dates)
 	bodies := make([]string, len(dates))
@@ -255,16 +256,19 @@ func arounds(s step, c []piece, book zoneBook) string {
 // with all zones, and between when and when they clear.
 func around(s step, c []piece, book zoneBook) string {
 	from, to := c[0].from, c[0].to
-	var zones []string
+	var zones, clear []string
 	var first, last time.Time
+	all := true
 	for _, x := range c {
 		zones = append(zones, x.zone)
 		if x.to.After(to) {
 			to = x.to
 		}
 		if !x.clearsToday() {
+			all = false
 			continue
 		}
+		clear = append(clear, x.zone)
 		if first.IsZero() || x.clears.Before(first) {
 			first = *x.clears
 		}
@@ -273,13 +277,17 @@ func around(s step, c []piece, book zoneBook) string {
 		}
 	}
 	text := "within " + hours(from, to) + " " + every(book.sorted(zones), s.zones)
-	switch {
-	case first.IsZero():
+	if first.IsZero() {
 		return text
-	case first.Equal(last):
-		return text + ", clears" + nbsp + clock(first)
 	}
-	return text + ", clears" + nbsp + clock(first) + " to" + nbsp + clock(last)
+	text += ", clears" + nbsp + clock(first)
+	if !first.Equal(last) {
+		text += " to" + nbsp + clock(last)
+	}
+	if !all {
+		text += " on " + every(book.sorted(clear), s.zones)
+	}
+	return text
 }
 
 func (x piece) clearsToday() bool { return x.clears != nil && sameDay(x.from, *x.clears) }

@@ -170,3 +170,34 @@ func TestScheduled(t *testing.T) {
 		assert.False(t, scheduled(l), "%s is told", l)
 	}
 }
+
+// Where salt alone stands against a step on every day, no day is said to be without
+// working hours, and nobody is sent to wait for the next forecast.
+func TestSaltIsNotTheWeathers(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 10 00:00 x hours; 07:00 x salt; 17:00")
+	b.line("seal | port side | 11 00:00 x hours; 07:00 x salt; 17:00")
+	a := b.finish()
+	a.Headline = &answer.Headline{Step: "seal"}
+	page := weekPage(t, a, metric)
+	assert.Contains(t, page, "x no-go on every day: port side: salt on the panel: wash it off first.")
+	assert.NotContains(t, page, "no working hours")
+	assert.Equal(t, "Nothing else stands against it. A new forecast does not change that.", firstLines(page, 3)[2])
+}
+
+// Of many stretches told together, "clears" names the zones on which it does that day:
+// of the others a line of their own says when.
+func TestManyStretches_OnlyWhatClears(t *testing.T) {
+	var lines []string
+	for i, z := range []string{"a", "b", "c", "d", "e", "f", "g"} {
+		ends := "0" + string(rune('8'+i%2)) + ":" + string(rune('0'+i/2)) + "0"
+		open := " + 0.9 wind_max 4/3; 17:00"
+		if i > 1 {
+			open = ""
+		}
+		lines = append(lines, "seal | "+z+" | 10 07:00 x wind_max 8/7; "+ends+open)
+	}
+	got := strings.Join(strings.Fields(daysOf(t, metric, lines...)), " ")
+	assert.Contains(t, got, "within 07:00-09:20 all zones, clears 08:00 to 09:00 on a, b.")
+	assert.Contains(t, got, "Clears: not in these days: all but a and b.")
+}

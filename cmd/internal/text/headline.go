@@ -229,7 +229,32 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
+	if lastingOnly(h.Step, steps) {
+		p.line("Nothing else stands against it. A new forecast does not change that.")
+		return
+	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")
+}
+
+// lasting are the limits that no weather takes away.
+var lasting = map[string]bool{"salt": true, "water": true, "finish": true}
+
+// lastingOnly reports whether nothing but such limits stands against a step in the
+// hours in which somebody works.
+func lastingOnly(named string, steps []step) bool {
+	some := false
+	for _, s := range steps {
+		for _, r := range s.refusals {
+			if s.name != named || scheduled(r.Binding.Limit) {
+				continue
+			}
+			if !lasting[r.Binding.Limit] {
+				return false
+			}
+			some = true
+		}
+	}
+	return some
 }
 
 // against sums up why a step has no window, and the reasons by the hours that they

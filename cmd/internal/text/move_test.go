@@ -210,3 +210,26 @@ func TestAnyMoveKeepsTheRules(t *testing.T) {
 		}
 	})
 }
+
+// A note asks once for what is alike on one day, and names nothing as least sure where
+// all of it holds in every forecast.
+func TestNote_AsksOnce(t *testing.T) {
+	a := emptyWeek()
+	a.Source.Members, a.Source.Dressed = 11, 0
+	one, two := blockOn("10 08:30", "10:20", "seal", "port side", "polymer-sealant", 1), blockOn("10 10:20", "12:10", "seal", "port side", "polymer-sealant", 1)
+	other, next := blockOn("10 12:10", "13:00", "seal", "foredeck", "polymer-sealant", 1), blockOn("11 08:30", "09:00", "seal", "port side", "polymer-sealant", 1)
+	for _, b := range []*answer.PlanBlock{one, two, other, next} {
+		b.NeedsConsent, b.ConsentFor, b.Confidence = true, "too windy", 1
+	}
+	a.Plan = &answer.Plan{State: "marginal", Confidence: 1, Blocks: []answer.PlanBlock{*one, *two, *other, *next}}
+	n := NoteOfWeek(a, ToOwner, metric)
+	require.Len(t, n.Asks, 3, "another zone and another day are asked for on their own")
+	assert.Contains(t, untie(n.Asks[0]), "(too windy): seal on the port side, Thu 10 Sep 08:30-10:20 and 10:20-12:10?")
+	require.Len(t, n.Change, 1)
+	assert.Contains(t, untie(n.Change[0]), "All of it holds in 11 of 11 forecasts: only rain or damp")
+
+	a.Plan.Blocks[1].Confidence = 10.0 / 11
+	n = NoteOfWeek(a, ToOwner, metric)
+	require.Len(t, n.Change, 1)
+	assert.Contains(t, untie(n.Change[0]), "Least sure: seal on the port side, Thu 10 Sep: holds in 10 of 11 forecasts.")
+}

@@ -225,21 +225,32 @@ func (o Options) leastSure(blocks []answer.PlanBlock, s answer.Source) []string 
 	if in == "" {
 		return nil
 	}
+	if b.Confidence >= 1 {
+		return []string{"All of it holds in " + in + ": only rain or damp that no forecast shows yet could change it."}
+	}
 	return []string{fmt.Sprintf("Least sure: %s on the %s, %s: holds in %s.", stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), in)}
 }
 
-// noteAsks asks for the yes that a plan waits for.
+// noteAsks asks for the yes that a plan waits for, once a day for what is alike.
 func noteAsks(plan *answer.Plan) []string {
-	var out []string
+	var order []string
+	times := map[string][]string{}
 	for _, b := range plan.Blocks {
 		if b.NeedsConsent {
 			edge := "on the edge of what the product allows"
 			if b.ConsentFor != "" {
 				edge += " (" + tidy(b.ConsentFor) + ")"
 			}
-			out = append(out, fmt.Sprintf("Is it all right to do this %s: %s on the %s, %s %s?", edge,
-				stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), tie(hours(b.From, b.To))))
+			ask := fmt.Sprintf("Is it all right to do this %s: %s on the %s, %s", edge, stepWord(b.Step), name(b.Zone, zoneCells), day(b.From))
+			if times[ask] == nil {
+				order = append(order, ask)
+			}
+			times[ask] = append(times[ask], tie(hours(b.From, b.To)))
 		}
+	}
+	var out []string
+	for _, ask := range order {
+		out = append(out, ask+" "+andList(times[ask])+"?")
 	}
 	return out
 }

@@ -134,6 +134,9 @@ var needsYes = tie("needs your yes")
 // washed at once, the haze clock, the yes that it waits for.
 func (p *page) how(b answer.PlanBlock) []string {
 	var out []string
+	if b.FloodRinse {
+		out = append(out, "salt on the panel: flood rinse first")
+	}
 	if b.Coats > 1 {
 		out = append(out, fmt.Sprintf("coat %d of %d", b.Coat, b.Coats))
 	}

@@ -20,7 +20,7 @@ func booked() *answer.Plan {
 		Blocks: []answer.PlanBlock{
 			{
 				From: at("10 08:20"), To: at("10 10:40"), Step: "wash", Product: "soap-wash", Zone: "port side", People: []int{1, 2}, State: "ideal",
-				SectionM2: ptr(7.34), RewetMin: ptr(8.6), HazeMin: &[2]float64{2, 5}, WipeBy: ptr(at("10 10:45")),
+				FloodRinse: true, SectionM2: ptr(7.34), RewetMin: ptr(8.6), HazeMin: &[2]float64{2, 5}, WipeBy: ptr(at("10 10:45")),
 				Reason: "in the shade of the port side, panel 13 to 14 °C, 4 K over dew point",
 			},
 			{
@@ -50,7 +50,8 @@ THE PLAN  ! MARGINAL  in 24 of 30 futures
   It waits for your yes: accept: marginal in the job file says it.
   Thu 10 Sep · mind heat 11:00-15:00
   * ideal    08:20-10:40  1+2  wash, port side, soap-wash
-             7.3 m² at a time, re-wet every 8 min
+             salt on the panel: flood rinse first; 7.3 m² at a time,
+             re-wet every 8 min
              in the shade, panel 13 to 14 °C, 4 °C over dew point
   + go       10:50-13:00  2    seal, port side, polymer-sealant
              coat 1 of 2; part 2 of 3; haze 20-40 min, wiped by 13:40

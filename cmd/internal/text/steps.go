@@ -190,5 +190,6 @@ func sure(confidence float64, s answer.Source) string {
 	if n == 1 {
 		of = strings.TrimSuffix(of, "s")
 	}
-	return count(int(confidence*float64(n)+dust)) + tie(" of ") + count(n) + nbsp + of
+	const halfStep = 0.0005 // answers round confidence to 0.001: 10 of 11 are 0.909
+	return count(min(n, int((confidence+halfStep)*float64(n)+dust))) + tie(" of ") + count(n) + nbsp + of
 }

@@ -1,7 +1,9 @@
 package text
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -112,6 +114,12 @@ func TestAge(t *testing.T) {
 }
 
 func TestSure(t *testing.T) {
+	for n := 1; n <= 51; n++ {
+		for k := range n + 1 { // an answer rounds its confidence to three figures
+			got := untie(sure(math.Round(1000*float64(k)/float64(n))/1000, answer.Source{Members: 1, Dressed: n}))
+			assert.True(t, strings.HasPrefix(got, fmt.Sprintf("%d of %d future", k, n)), got)
+		}
+	}
 	assert.Equal(t, "41 of 51 forecasts", untie(sure(41.0/51, answer.Source{Members: 51})))
 	assert.Equal(t, "26 of 30 futures", untie(sure(float64(float32(26.0/30)), answer.Source{Members: 1, Dressed: 30})))
 	assert.Equal(t, "25 of 30 futures", untie(sure(0.866, answer.Source{Members: 1, Dressed: 30})), "rounded down")

@@ -61,6 +61,9 @@ func (p *page) whyLimit(l answer.WhyLimit) string {
 	if l.State == "unknown" && l.Text != "" {
 		s = limitWords[l.Limit] + " " + p.o.prose(l.Text)
 	}
+	if l.Limit == "salt" && workable(l.State) {
+		s = p.o.prose(l.Text) // a wash still to come takes it off, and the line says which
+	}
 	if l.Waived {
 		s += ", which does not count while the panel is this cool"
 	}
