@@ -22,10 +22,11 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// sealing is a small job: one side to seal, dry for days.
+// sealing is a small job: one side to seal, in the shade until noon, dry for
+// days.
 const sealing = `job: Seal the port side
 place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
-boat: {name: Kittiwake, bow: 200}
+boat: {name: Kittiwake, bow: 20}
 zones:
   - {name: port side, faces: 270, tilt: 90, finish: white-gelcoat, area_m2: 18, done: {wash: DAYT08:00}}
 steps:
