@@ -326,18 +326,7 @@ func named(zones []string, of int) string {
 	if n := len(zones); n > 3 || n > 1 && n == of {
 		return fmt.Sprintf("all %d zones in the open", n)
 	}
-	out := ""
-	for i, z := range zones {
-		switch {
-		case i == 0:
-		case i == len(zones)-1:
-			out += " and "
-		default:
-			out += ", "
-		}
-		out += z
-	}
-	return out
+	return andAll(zones)
 }
 
 func (l *ladder) turn() (Rung, error) {

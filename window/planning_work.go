@@ -171,8 +171,8 @@ const unsizedNamed = 3
 // andAll joins words as a sentence does.
 func andAll(words []string) string {
 	last := len(words) - 1
-	if last == 0 {
-		return words[0]
+	if last < 1 {
+		return strings.Join(words, "")
 	}
 	return strings.Join(words[:last], ", ") + " and " + words[last]
 }

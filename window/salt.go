@@ -211,22 +211,7 @@ func (e *evaluation) warnOfWind() {
 	}
 	e.result.Warnings = append(e.result.Warnings, fmt.Sprintf(
 		"onshore wind of %d m/s or more is forecast %s%s: what lies open to it is salty from then until it is washed",
-		onshoreMS, join(spells), more))
-}
-
-func join(list []string) string {
-	out := ""
-	for i, s := range list {
-		switch {
-		case i == 0:
-		case i == len(list)-1:
-			out += " and "
-		default:
-			out += ", "
-		}
-		out += s
-	}
-	return out
+		onshoreMS, andAll(spells), more))
 }
 
 // salts is where member m's salt lies on a zone: in the slots in which it comes over,
@@ -260,7 +245,7 @@ func (w *zoneWork) saltRule(step int) verdict.SaltRule {
 	return verdict.SaltLies
 }
 
-// saltSince is, per slot of the horizon and one more, how many slots of it are over
+// saltSince is, per slot of the horizon, how many slots of it are over
 // before a wash may end that serves work beginning there: in as many of the deciding
 // members as must agree no salt has come over since. nil where it never comes.
 func (w *zoneWork) saltSince() []int32 {

@@ -287,3 +287,57 @@ func (s MorningStep) Rain(now time.Time) *time.Time {
 	}
 	return s.WetAt
 }
+
+// AskedSteps are the steps that the morning's verdict hangs on; all where it hangs on
+// none.
+func (m *Morning) AskedSteps() []MorningStep {
+	var out []MorningStep
+	for _, s := range m.Steps {
+		if s.Asked {
+			out = append(out, s)
+		}
+	}
+	if len(out) == 0 {
+		return m.Steps
+	}
+	return out
+}
+
+// LastStart is the earliest last start of the asked steps that pick chooses, and when
+// all that end then may begin again today, each nil without one.
+func (m *Morning) LastStart(pick func(MorningStep) bool) (last, again *time.Time) {
+	for _, x := range m.AskedSteps() {
+		if !pick(x) || x.Last == nil || last != nil && x.Last.After(*last) {
+			continue
+		}
+		next := x.AgainFrom()
+		if last != nil && x.Last.Equal(*last) {
+			next = laterOf(next, again)
+		}
+		last, again = x.Last, next
+	}
+	return last, again
+}
+
+// laterOf is the later of two times, nil where one of them is missing.
+func laterOf(a, b *time.Time) *time.Time {
+	if a == nil || b == nil {
+		return nil
+	}
+	if b.After(*a) {
+		return b
+	}
+	return a
+}
+
+// FirstRain is when rain first bears on the asked steps that pick chooses, nil where
+// none does.
+func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
+	var first *time.Time
+	for _, x := range m.AskedSteps() {
+		if rain := x.Rain(m.Now); pick(x) && rain != nil && (first == nil || rain.Before(*first)) {
+			first = rain
+		}
+	}
+	return first
+}

@@ -51,7 +51,7 @@ func happened(out *Move) string {
 	if !slices.ContainsFunc(out.Rain, func(r Rain) bool { return r.Observed }) {
 		verb = "was forecast"
 	}
-	return fmt.Sprintf("Rain %s on %s %s.", verb, out.Boat, listed(parts))
+	return fmt.Sprintf("Rain %s on %s %s.", verb, out.Boat, Listed(parts))
 }
 
 func sameDate(a, b time.Time) bool {
@@ -79,7 +79,7 @@ func (b *moveBuilder) cost(out *Move) string {
 		case n == 1:
 			said = append(said, Capital(by[fate][0])+" "+one+".")
 		case n > 1:
-			said = append(said, Capital(listed(by[fate]))+" "+several+".")
+			said = append(said, Capital(Listed(by[fate]))+" "+several+".")
 		}
 	}
 	again := "got wet too soon and will be done again, at no risk to the boat"
@@ -116,9 +116,9 @@ func goesOn(out *Move) string {
 	}
 	var parts []string
 	for _, d := range days {
-		parts = append(parts, d+" ("+listed(steps[d])+")")
+		parts = append(parts, d+" ("+Listed(steps[d])+")")
 	}
-	return "Work goes on on " + listed(parts) + "."
+	return "Work goes on on " + Listed(parts) + "."
 }
 
 func stands(out *Move) string {
@@ -173,8 +173,8 @@ func couldChange(out *Move) string {
 // confidenceDust keeps a confidence, which is rounded to 0.001, from losing a forecast.
 const confidenceDust = 0.000501
 
-// listed joins words with commas and an "and".
-func listed(words []string) string {
+// Listed joins words with commas and an "and".
+func Listed(words []string) string {
 	if len(words) < 2 {
 		return strings.Join(words, "")
 	}

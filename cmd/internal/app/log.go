@@ -314,7 +314,7 @@ func (a *App) ofThisJob(ctx context.Context, e entry, id int64, old book.Key) er
 	if err != nil || head.Boat == e.head.Boat && head.Job == e.head.Job {
 		return err
 	}
-	return notHers(id, head)
+	return ofOther(id, head)
 }
 
 // ofThisBoat does so for readings and rain, which count for every job of the boat.
@@ -323,10 +323,10 @@ func (a *App) ofThisBoat(ctx context.Context, e entry, id int64, old book.Key) e
 	if err != nil || head.Boat == e.head.Boat {
 		return err
 	}
-	return notHers(id, head)
+	return ofOther(id, head)
 }
 
-func notHers(id int64, head answer.BookJob) error {
+func ofOther(id int64, head answer.BookJob) error {
 	return &Problem{Text: fmt.Sprintf("entry %d is of %s, %s", id, head.Boat, head.Job), Fix: "give the job file of that boat, or look for the number with dewgap book show"}
 }
 

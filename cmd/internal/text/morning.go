@@ -65,17 +65,7 @@ func (p *page) verdictGo(a *answer.Morning) string {
 // lastStart is the earliest of the last starts of the steps that pick chooses, and
 // when those that end then may begin again today.
 func lastStart(a *answer.Morning, pick func(answer.MorningStep) bool) string {
-	var last, again *time.Time
-	for _, x := range asked(a) {
-		if !pick(x) || x.Last == nil || last != nil && x.Last.After(*last) {
-			continue
-		}
-		next := x.AgainFrom()
-		if same(x.Last, last) {
-			next = later(next, again)
-		}
-		last, again = x.Last, next
-	}
+	last, again := a.LastStart(pick)
 	if last == nil {
 		return ""
 	}
@@ -86,25 +76,9 @@ func lastStart(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	return s
 }
 
-// later is the later of two times, nil where one of them is missing.
-func later(a, b *time.Time) *time.Time {
-	if a == nil || b == nil {
-		return nil
-	}
-	if b.After(*a) {
-		return b
-	}
-	return a
-}
-
 // rainFrom is when rain first bears on the work of the steps that pick chooses.
 func rainFrom(a *answer.Morning, pick func(answer.MorningStep) bool) string {
-	var first *time.Time
-	for _, x := range asked(a) {
-		if rain := x.Rain(a.Now); pick(x) && rain != nil && (first == nil || rain.Before(*first)) {
-			first = rain
-		}
-	}
+	first := a.FirstRain(pick)
 	if first == nil {
 		return ""
 	}
@@ -135,27 +109,12 @@ func (p *page) verdictMarginal(a *answer.Morning) string {
 	return s + ", because " + p.mainReason(a, soft) + "."
 }
 
-// asked are the steps on which the verdict hangs; where the answer marks none,
-// all of them.
-func asked(a *answer.Morning) []answer.MorningStep {
-	var list []answer.MorningStep
-	for _, x := range a.Steps {
-		if x.Asked {
-			list = append(list, x)
-		}
-	}
-	if len(list) == 0 {
-		return a.Steps
-	}
-	return list
-}
-
 // what names the steps, each with its zones and first hour, that pick chooses:
 // "seal port side (from 08:40), foredeck".
 func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, order := map[string][]string{}, []string{}
 	all := map[string][]string{}
-	for _, x := range asked(a) {
+	for _, x := range a.AskedSteps() {
 		all[x.Step] = append(all[x.Step], x.Zone)
 		if !pick(x) {
 			continue
@@ -177,7 +136,7 @@ func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) strin
 func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	n, order := map[string]int{}, []string{}
 	worst := map[string]answer.Binding{}
-	for _, x := range asked(a) {
+	for _, x := range a.AskedSteps() {
 		if !pick(x) {
 			continue
 		}

@@ -154,7 +154,7 @@ func (o Options) noteWhat(blocks []answer.PlanBlock, to string) []string {
 	}
 	var out []string
 	for _, s := range steps {
-		out = append(out, stop(answer.Capital(s)+": "+andList(days[s])))
+		out = append(out, stop(answer.Capital(s)+": "+answer.Listed(days[s])))
 	}
 	last := blocks[0].To
 	for _, b := range blocks {
@@ -250,7 +250,7 @@ func noteAsks(plan *answer.Plan) []string {
 	}
 	var out []string
 	for _, ask := range order {
-		out = append(out, ask+" "+andList(times[ask])+"?")
+		out = append(out, ask+" "+answer.Listed(times[ask])+"?")
 	}
 	return out
 }
@@ -264,11 +264,3 @@ var onDock = map[string]string{"members": "forecasts", "spread": "distance over 
 
 // programWords are whole words: the spreaders of a yacht stay what they are.
 var programWords = regexp.MustCompile(`\b(?:members|spread|film)\b`)
-
-// andList lists words with commas and an "and".
-func andList(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}

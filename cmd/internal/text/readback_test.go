@@ -170,10 +170,10 @@ func TestCountsOfOne(t *testing.T) {
 	}
 	p := newPage(metric)
 	assert.Contains(t, untie(p.source(answer.Source{Name: "NWS", Members: 1, Dressed: 1}, at("8 06:10"))), "varied into 1 future")
-	assert.Equal(t, "Sat and Sun", andList([]string{"Sat", "Sun"}))
-	assert.Equal(t, "Fri, Sat and Sun", andList([]string{"Fri", "Sat", "Sun"}))
-	assert.Equal(t, "Fri", andList([]string{"Fri"}))
-	assert.Empty(t, andList(nil))
+	assert.Equal(t, "Sat and Sun", answer.Listed([]string{"Sat", "Sun"}))
+	assert.Equal(t, "Fri, Sat and Sun", answer.Listed([]string{"Fri", "Sat", "Sun"}))
+	assert.Equal(t, "Fri", answer.Listed([]string{"Fri"}))
+	assert.Empty(t, answer.Listed(nil))
 }
 
 // A line of the plan has its parts apart however many people work on a block, at

@@ -92,7 +92,7 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 		p.line(line)
 	}
 	if len(never) > 0 {
-		p.para("  ", 2, "Not for "+inOne(never)+": the finish does not take it.")
+		p.para("  ", 2, "Not for "+answer.Listed(never)+": the finish does not take it.")
 	}
 	p.promise(a.Year, rows)
 }
@@ -110,12 +110,4 @@ func (p *page) promise(year int, rows []answer.SeasonRow) {
 	if len(parts) > 0 {
 		p.para("  ", 2, answer.Capital(strings.Join(parts, "; "))+".")
 	}
-}
-
-// inOne strings names together: "a, b and c".
-func inOne(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

@@ -46,7 +46,7 @@ func TestSeasonGolden(t *testing.T) {
 }
 
 func TestInOne(t *testing.T) {
-	assert.Empty(t, inOne(nil))
-	assert.Equal(t, "helm", inOne([]string{"helm"}))
-	assert.Equal(t, "helm, rails and mast", inOne([]string{"helm", "rails", "mast"}))
+	assert.Empty(t, answer.Listed(nil))
+	assert.Equal(t, "helm", answer.Listed([]string{"helm"}))
+	assert.Equal(t, "helm, rails and mast", answer.Listed([]string{"helm", "rails", "mast"}))
 }

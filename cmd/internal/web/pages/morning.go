@@ -151,20 +151,6 @@ func sameTime(a, b *time.Time) bool { return a == b || a != nil && b != nil && a
 
 func sameNumber(a, b *float64) bool { return a == b || a != nil && b != nil && *a == *b }
 
-// asked are the steps on which the verdict hangs; where none is marked, all.
-func asked(m *answer.Morning) []answer.MorningStep {
-	var out []answer.MorningStep
-	for _, s := range m.Steps {
-		if s.Asked {
-			out = append(out, s)
-		}
-	}
-	if len(out) == 0 {
-		return m.Steps
-	}
-	return out
-}
-
 // verdictLine says what the verdict is about, after its word: what may be done or
 // what stands against it.
 func (v voice) verdictLine(m *answer.Morning) string {
@@ -192,22 +178,8 @@ func (v voice) verdictLine(m *answer.Morning) string {
 // latest are the earliest last start, when the work may begin again after it, and
 // the rain that bears on it.
 func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
-	var last, again, rain *time.Time
-	for _, x := range asked(m) {
-		if !pick(x) {
-			continue
-		}
-		if x.Last != nil && (last == nil || !x.Last.After(*last)) {
-			next := x.AgainFrom()
-			if sameTime(x.Last, last) {
-				next = later(next, again)
-			}
-			last, again = x.Last, next
-		}
-		if r := x.Rain(m.Now); r != nil && (rain == nil || r.Before(*rain)) {
-			rain = r
-		}
-	}
+	last, again := m.LastStart(pick)
+	rain := m.FirstRain(pick)
 	s := ""
 	if last != nil {
 		s = ". Last start " + when(m.Now, *last)
@@ -221,21 +193,10 @@ func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	return s
 }
 
-// later is the later of two times, nil where one of them is missing.
-func later(a, b *time.Time) *time.Time {
-	if a == nil || b == nil {
-		return nil
-	}
-	if b.After(*a) {
-		return b
-	}
-	return a
-}
-
 // what names the steps with their zones that pick chooses.
 func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, all, order := map[string][]string{}, map[string]int{}, []string{}
-	for _, x := range asked(m) {
+	for _, x := range m.AskedSteps() {
 		all[x.Step]++
 		if !pick(x) {
 			continue
@@ -247,7 +208,7 @@ func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	}
 	var parts []string
 	for _, s := range order {
-		on := names(zones[s])
+		on := answer.Listed(zones[s])
 		switch {
 		case len(zones[s]) == all[s] && all[s] > 2:
 			on = "all zones"
@@ -267,7 +228,7 @@ func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 func (v voice) mainReason(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	n := map[string]int{}
 	var best *answer.MorningStep
-	list := asked(m)
+	list := m.AskedSteps()
 	for _, x := range list {
 		if pick(x) {
 			n[x.Binding.Limit]++

@@ -182,18 +182,6 @@ func source(s answer.Source) string {
 	return parts
 }
 
-// names joins names as people say them: "a, b and c".
-func names(list []string) string {
-	switch n := len(list); n {
-	case 0:
-		return ""
-	case 1:
-		return list[0]
-	default:
-		return strings.Join(list[:n-1], ", ") + " and " + list[n-1]
-	}
-}
-
 // crew names the people of a block by their numbers.
 func crew(people []int) string {
 	parts := make([]string, len(people))

@@ -163,7 +163,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
-		"names": names, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
+		"names": answer.Listed, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit,
 		"dict":  dict, "list": func(x ...any) []any { return x },
 		"product": productName, "cautions": v.cautions,
