@@ -49,10 +49,11 @@ func (s *section) sector(key string) (from, to float64, ok bool) {
 	if n == nil {
 		return 0, 0, false
 	}
-	in, ok := s.section(n, key)
-	if !ok {
+	if n.shape != mapping {
+		s.wrongShape(n, key, "give the bearings that the wind comes from, such as {from: 180, to: 270}")
 		return 0, 0, false
 	}
+	in, _ := s.section(n, key)
 	from, to, ok = in.ends()
 	in.done()
 	return from, to, ok

@@ -42,6 +42,7 @@ var placeMistakes = []mistake{
 	{place + "water_c: §60}", "`water_c` 60 is out of range", "Celsius"},
 	{place + "water_f: §200}", "`water_f` 200 is out of range", "Fahrenheit"},
 	{place + "onshore: §{from: 60}}", "`to` is missing", "compass point"},
+	{place + "dust: §180}", "`dust` cannot be `180`", "{from: 180, to: 270}"},
 	{place + "onshore: {from: 60, to: §NNX}}", "`to` is no bearing: NNX", "compass point"},
 	{place + "onshore: §{from: 60, to: 60}}", "begins and ends on one bearing", "0 to 360"},
 	{place + "exposed: §NW}", "`exposed` cannot be `NW`", ""},

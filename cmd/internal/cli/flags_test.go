@@ -67,6 +67,10 @@ func TestFlags_OfTheWrongKind(t *testing.T) {
 			got := refused(t, r, CodeUsage, append(slices.Clone(path), "--"+f.name+"=nope")...)
 			assert.Contains(t, got.Error, "--"+f.name, path)
 			assert.Contains(t, got.Error, `"nope"`, path)
+			assert.True(t, strings.HasSuffix(got.Error, map[string]string{
+				"bool": "that is neither true nor false", "int": "that is no whole number", "int64": "that is no whole number",
+				"float64": "that is no number", "duration": "that is no length of time such as 15m or 2h",
+			}[f.kind]), got.Error)
 			assert.Equal(t, "see dewgap "+strings.Join(path, " ")+" --help", got.Fix)
 		}
 	})

@@ -115,7 +115,7 @@ Your job:   dewgap new job.yaml --kind sailing-yacht --length 36ft
 	root.SetErr(env.Stderr)
 	root.SetUsageTemplate(fitted(root.UsageTemplate()) + exitCodes)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return &usageError{text: err.Error(), fix: "see " + c.CommandPath() + " --help"}
+		return &usageError{text: flagWords(err), fix: "see " + c.CommandPath() + " --help"}
 	})
 	root.PersistentFlags().String("settings", "", "settings `FILE` to use instead of the usual one (see dewgap where)")
 	root.AddCommand(

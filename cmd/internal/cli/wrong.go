@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dewgap/products"
@@ -22,6 +23,28 @@ func wrongFlag(flag string, err error) error {
 		text, fix = text[:i], text[i+2:]
 	}
 	return &usageError{"--" + flag + ": " + text, fix}
+}
+
+// flagWords is a flag's error with what its value should have been in place of what the
+// language's own reader of numbers and times says.
+func flagWords(err error) string {
+	text := err.Error()
+	if number, ok := errors.AsType[*strconv.NumError](err); ok {
+		want := "no number"
+		switch {
+		case errors.Is(err, strconv.ErrRange):
+			want = "too large a number"
+		case number.Func == "ParseInt" || number.Func == "Atoi":
+			want = "no whole number"
+		case number.Func == "ParseBool":
+			want = "neither true nor false"
+		}
+		return strings.TrimSuffix(text, number.Error()) + "that is " + want
+	}
+	if before, _, ok := strings.Cut(text, " flag: time: "); ok {
+		return before + " flag: that is no length of time such as 15m or 2h"
+	}
+	return text
 }
 
 // checkBoat refuses a kind, length or bow that make no boat, by the flag that is
