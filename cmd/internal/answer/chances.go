@@ -341,3 +341,21 @@ func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
 	}
 	return first
 }
+
+// Soft reports whether a step may be begun today with a yes alone, now or later.
+func (s MorningStep) Soft() bool { return s.Best == "marginal" || s.State == "marginal" }
+
+// YesFrom is from when on the asked steps may be begun with a yes, nil where one of
+// them may now: only then does what stands against it now say what the yes is for.
+func (m *Morning) YesFrom() *time.Time {
+	var first *time.Time
+	for _, x := range m.AskedSteps() {
+		if x.State == "marginal" {
+			return nil
+		}
+		if x.Soft() && x.First != nil && (first == nil || x.First.Before(*first)) {
+			first = x.First
+		}
+	}
+	return first
+}

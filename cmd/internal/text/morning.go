@@ -101,12 +101,14 @@ func (p *page) verdictWait(a *answer.Morning) string {
 }
 
 func (p *page) verdictMarginal(a *answer.Morning) string {
-	soft := func(x answer.MorningStep) bool { return x.Best == "marginal" || x.State == "marginal" }
 	s := ": needs your yes"
-	if what := p.what(a, soft); what != "" {
+	if what := p.what(a, answer.MorningStep.Soft); what != "" {
 		s += " for " + what
 	}
-	return s + ", because " + p.mainReason(a, soft) + "."
+	if from := a.YesFrom(); from != nil {
+		return s + ", from " + when(a.Now, *from) + "."
+	}
+	return s + ", because " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "marginal" }) + "."
 }
 
 // what names the steps, each with its zones and first hour, that pick chooses:

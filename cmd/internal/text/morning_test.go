@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -49,6 +50,9 @@ func TestVerdictMarginal(t *testing.T) {
 	a.Verdict, a.Steps = "marginal", a.Steps[3:4]
 	a.Steps[0].State, a.Steps[0].Binding = "marginal", bind("surface_max 33/32")
 	assert.Equal(t, "! MARGINAL: needs your yes for seal foredeck, because panel 92 °F, at most 89.", verdictLine(t, a))
+	x := &a.Steps[0] // before hours: what stands against it now is not what the yes is for
+	x.State, x.Best, x.First, x.Binding = "no-go", "marginal", ptr(a.Now.Add(3*time.Hour)), bind("hours")
+	assert.Equal(t, "! MARGINAL: needs your yes for seal foredeck, from "+a.Now.Add(3*time.Hour).Format("15:04")+".", verdictLine(t, a))
 }
 
 func TestVerdictNoGo(t *testing.T) {

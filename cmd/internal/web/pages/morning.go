@@ -165,8 +165,12 @@ func (v voice) verdictLine(m *answer.Morning) string {
 		}
 		s = "Then " + what(m, then) + latest(m, then)
 	case "marginal":
-		soft := func(x answer.MorningStep) bool { return x.Best == "marginal" || x.State == "marginal" }
-		s = "Needs your yes for " + what(m, soft) + ", because " + v.mainReason(m, soft)
+		s = "Needs your yes for " + what(m, answer.MorningStep.Soft)
+		if from := m.YesFrom(); from != nil {
+			s += ", from " + when(m.Now, *from)
+		} else {
+			s += ", because " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "marginal" })
+		}
 	case "no-go":
 		s = "Today " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State != "unknown" })
 	default:
