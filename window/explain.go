@@ -63,7 +63,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	w.verdicts([]*trial{t})
 	x.State, x.Binding = w.judged(t).at(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
-		x.Binding = verdict.NewRow(t.results, w.asked, w.sure(), e.result.Dressed > 0).Binding(slot)
+		x.Binding = verdict.NewRow(t.board, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
 	return x, nil
 }

@@ -102,7 +102,7 @@ func TestHeldAgainst(t *testing.T) {
 			}
 		}
 		plain, supported, learned := draw("plain"), draw("supported"), draw("learned")
-		got := heldAgainst(plain, supported, learned)
+		got := heldAgainst(learned, []verdict.Result{plain, supported})
 		require.GreaterOrEqual(t, got.State, learned.State, "never better than what was learned says")
 		require.Contains(t, []verdict.Result{plain, supported, learned}, got, "and always the word of one of them")
 		if plain.State.Workable() {

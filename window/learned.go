@@ -186,11 +186,7 @@ func (w *zoneWork) hold(trials []*trial) {
 		supported = w.alike.supported.retry(trials)
 	}
 	for k, t := range trials {
-		for m, results := range t.results {
-			for i := range results {
-				results[i] = heldAgainst(plain[k].results[m][i], supported[k].results[m][i], results[i])
-			}
-		}
+		t.board.Join(heldAgainst, plain[k].board, supported[k].board)
 	}
 	w.alike.plain.done(plain...)
 	if w.alike.supported != w.alike.plain && w.alike.supported != w {
@@ -198,10 +194,12 @@ func (w *zoneWork) hold(trials []*trial) {
 	}
 }
 
-// heldAgainst is what comes of one slot of one member. What is no-go or unknown
-// without anything learned stays so or gets worse. Else what has readings enough
-// may make it better or worse, and all that was learned only worse.
-func heldAgainst(plain, supported, learned verdict.Result) verdict.Result {
+// heldAgainst is what comes of one slot of one member, by its verdicts with all that
+// was learned, and without: with nothing, and with what has readings enough. What is
+// no-go or unknown with nothing learned stays so or gets worse. Else what has readings
+// enough may make it better or worse, and all that was learned only worse.
+func heldAgainst(learned verdict.Result, without []verdict.Result) verdict.Result {
+	plain, supported := without[0], without[1]
 	if !plain.State.Workable() {
 		return verdict.Worse(plain, learned)
 	}

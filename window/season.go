@@ -135,7 +135,7 @@ func (w *zoneWork) season(classes []products.Class) []SeasonRow {
 		}
 		t := w.trial(s, c)
 		w.verdicts([]*trial{t})
-		rows[s].count(w.asked.States(t.results[0])[w.result.From:w.result.To], days, w.shortest())
+		rows[s].count(t.board.States(0)[w.result.From:w.result.To], days, w.shortest())
 		w.idle.give(nil, []*trial{t})
 	}
 	w.done()

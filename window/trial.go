@@ -13,8 +13,8 @@ type trial struct {
 	class    products.Class
 	judge    *verdict.Judge
 	towelled bool
-	film     [][]float32        // per member: m² of one wash section; nil for dry work
-	results  [][]verdict.Result // per member, of the asked slots
+	film     [][]float32 // per member: m² of one wash section; nil for dry work
+	board    *verdict.Board
 }
 
 // trial prepares a class for the zone. For a wash it works out the sections first.
@@ -66,25 +66,25 @@ func (w *zoneWork) see(m int, t *trial) *verdict.Sight {
 // holds.
 func (w *zoneWork) verdicts(trials []*trial) {
 	for _, t := range trials {
-		t.results = make([][]verdict.Result, len(w.members))
+		t.board = w.idle.board(w.asked, len(w.members))
 	}
 	for m := range w.members {
 		for _, t := range trials {
-			t.results[m] = w.idle.results(w.asked.Len())
-			t.judge.Run(w.see(m, t), t.results[m])
+			t.judge.Run(w.see(m, t), t.board, m)
 		}
 	}
 	for _, part := range w.parts {
 		for k, p := range part.retry(trials) {
-			for m, results := range p.results {
-				for i, r := range results {
-					trials[k].results[m][i] = verdict.Worse(trials[k].results[m][i], r)
-				}
-			}
+			trials[k].board.Join(worse, p.board)
 			part.done(p)
 		}
 	}
 	w.hold(trials)
+}
+
+// worse is the worse of a zone's verdict and that of a part of it.
+func worse(own verdict.Result, part []verdict.Result) verdict.Result {
+	return verdict.Worse(own, part[0])
 }
 
 // retry gives the verdicts of other trials of the same classes.
@@ -106,33 +106,38 @@ func (w *zoneWork) done(trials ...*trial) {
 // idle is memory of trials that are done.
 type idle struct {
 	sync.Mutex
-	sights  []*verdict.Sight
-	written [][]verdict.Result
+	sights []*verdict.Sight
+	boards []*verdict.Board
 }
 
 func (l *idle) sight() *verdict.Sight {
 	l.Lock()
 	defer l.Unlock()
-	k := len(l.sights) - 1
-	if k < 0 {
-		return &verdict.Sight{}
+	if x, ok := pop(&l.sights); ok {
+		return x
 	}
-	x := l.sights[k]
-	l.sights = l.sights[:k]
-	return x
+	return &verdict.Sight{}
 }
 
-// results are n verdicts to be written over.
-func (l *idle) results(n int) []verdict.Result {
+// board is an old one, or a new one where none is idle.
+func (l *idle) board(a *verdict.Asked, members int) *verdict.Board {
 	l.Lock()
 	defer l.Unlock()
-	k := len(l.written) - 1
-	if k < 0 {
-		return make([]verdict.Result, n)
+	if b, ok := pop(&l.boards); ok {
+		b.Reset(a, members)
+		return b
 	}
-	x := l.written[k]
-	l.written = l.written[:k]
-	return x
+	return verdict.NewBoard(a, members)
+}
+
+// pop takes the last of a list off it, where there is one.
+func pop[T any](list *[]T) (last T, ok bool) {
+	k := len(*list) - 1
+	if k < 0 {
+		return last, false
+	}
+	last, *list = (*list)[k], (*list)[:k]
+	return last, true
 }
 
 func (l *idle) give(x *verdict.Sight, trials []*trial) {
@@ -142,7 +147,7 @@ func (l *idle) give(x *verdict.Sight, trials []*trial) {
 		l.sights = append(l.sights, x)
 	}
 	for _, t := range trials {
-		l.written = append(l.written, t.results...)
-		t.results = nil
+		l.boards = append(l.boards, t.board)
+		t.board = nil
 	}
 }

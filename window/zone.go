@@ -162,7 +162,7 @@ func (w *zoneWork) judged(t *trial) *judged {
 	if t.film != nil {
 		j.section = medianOver(t.film[:w.deciding()], from, to)
 	}
-	row := verdict.NewRow(t.results, w.asked, w.sure(), w.result.Dressed > 0)
+	row := verdict.NewRow(t.board, w.sure(), w.result.Dressed > 0)
 	j.slots = slotsOf(row, from, to)
 	row.BlockShort(from, to, w.shortest())
 	runs, refusals := row.Runs(from, to)

@@ -16,6 +16,9 @@ type Asked struct {
 // the asked.
 type chunk struct{ from, to, at int }
 
+// all marks the slots of a chunk, a bit each from its first on.
+func (c *chunk) all() uint32 { return 1<<(c.to-c.from) - 1 }
+
 // NewAsked asks for the slots of [from, to) that are open; open has the grid's
 // length.
 func NewAsked(open []bool, from, to int) *Asked {
@@ -46,16 +49,4 @@ func (a *Asked) Each(f func(from, to int)) {
 	for _, c := range a.chunks {
 		f(c.from, c.to)
 	}
-}
-
-// States spreads a member's verdicts over the slots of the grid.
-func (a *Asked) States(results []Result) []State {
-	out := make([]State, len(a.at))
-	for i, at := range a.at {
-		out[i] = NoGo
-		if at >= 0 {
-			out[i] = results[at].State
-		}
-	}
-	return out
 }

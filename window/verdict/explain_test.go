@@ -87,8 +87,7 @@ func TestExplainAgrees(t *testing.T) {
 		}
 		s.Wets[i], s.KnownSurface[i] = rapid.Bool().Draw(t, "rains"), rapid.Bool().Draw(t, "surface known")
 		judge, x := NewJudge(c, terms(n).Terms), terms(n).sees(s)
-		out := make([]Result, x.asked.Len())
-		judge.Run(x, out)
+		out := judged(judge, x)
 		broken, list := judge.Explain(x, i)
 		worst := Ideal
 		for _, h := range append(broken, list...) {

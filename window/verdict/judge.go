@@ -117,6 +117,7 @@ type bound struct {
 	hasHard          bool
 	coolSun          bool
 	width, hardWidth float32 // of the bands ideal→default and default→hard
+	code             uint8   // of the bound on a board, for its first state
 }
 
 // Judge holds one class against the slots of a zone.
@@ -130,9 +131,14 @@ type Judge struct {
 	dry     clock
 	dewDry  clock
 
-	stated []bound // the bounds without the timing doubt of a bare probability
-	stood  bound   // the clock to the rain as stated, which that doubt is held beside
-	needed uint32  // what must be known of a slot, a bit each
+	stated []bound    // the bounds without the timing doubt of a bare probability
+	stood  bound      // the clock to the rain as stated, which that doubt is held beside
+	kinds  *[256]kind // what its verdicts on a board mean
+	needed uint32     // what must be known of a slot, a bit each
+
+	// Of the slots that are asked for.
+	asked *Asked
+	shut  []uint32 // per chunk: the slots that the plan of the day shuts, a bit each
 
 	// Of the sight at hand.
 	sight  *Sight
@@ -146,9 +152,10 @@ type Judge struct {
 	blind  []int32        // slots so far in which the surface is not known; nil where it always is
 	own    [3]view        // columns that a moisture reading changes
 	worst  tally
-	order  []uint8 // of the active bounds: those first that bound of late
-	span   int     // slots for which the film cures
-	salt   []bool  // slots in which salt lies on it; nil where none
+	last   uint8    // of the active bounds: the one that bound last
+	reach  []uint32 // per chunk: the active bounds that any slot of it is past, a bit each
+	span   int      // slots for which the film cures
+	salt   []bool   // slots in which salt lies on it; nil where none
 }
 
 type clock struct {
@@ -200,6 +207,10 @@ func NewJudge(c products.Class, t Terms) *Judge {
 	}
 	j.span = int(math.Ceil(float64(max(j.rain.normal, j.dew.normal)) / SlotHours))
 	j.needed = bitsAlways
+	for k := range j.bounds {
+		j.bounds[k].code = uint8(k * codeStates)
+	}
+	j.kinds = kindsOf(j.bounds, float32(c.FilmMaxGM2))
 	for _, b := range j.bounds {
 		if b.col != colRainSure {
 			j.stated = append(j.stated, b)

@@ -70,9 +70,34 @@ func terms(n int) setting {
 // run gives the verdict on every slot.
 func run(c products.Class, tm setting, s *Series) []Result {
 	x := tm.sees(s)
-	out := make([]Result, x.asked.Len())
-	NewJudge(c, tm.Terms).Run(x, out)
+	return judged(NewJudge(c, tm.Terms), x)
+}
+
+// judged gives a judge's verdict on every asked slot of a sight.
+func judged(j *Judge, x *Sight) []Result {
+	b := NewBoard(x.asked, 1)
+	j.Run(x, b, 0)
+	return b.of(0)
+}
+
+// of gives a member's verdicts on the asked slots.
+func (b *Board) of(member int) []Result {
+	out := make([]Result, b.asked.n)
+	for i := range out {
+		out[i] = b.at(member, i)
+	}
 	return out
+}
+
+// boardOf is a board with members' verdicts on every slot.
+func boardOf(members ...[]Result) *Board {
+	b := NewBoard(all(len(members[0])), len(members))
+	for m, results := range members {
+		for i, r := range results {
+			b.keep(m*b.asked.n+i, r)
+		}
+	}
+	return b
 }
 
 // sees looks at all slots of a series.
@@ -83,7 +108,7 @@ func all(n int) *Asked { return NewAsked(yes(n), 0, n) }
 
 // joined joins members' verdicts on every slot.
 func joined(members [][]Result, sure float64, dressed bool) *Row {
-	return NewRow(members, all(len(members[0])), sure, dressed)
+	return NewRow(boardOf(members...), sure, dressed)
 }
 
 const hours = 6 // slots in an hour
@@ -235,9 +260,9 @@ func TestFallingWater(t *testing.T) {
 	assert.Equal(t, Result{State: NoGo, Limit: Film, Way: Raining}, got[rain+2], "how much lies there is not known")
 	assert.Equal(t, Result{State: NoGo, Limit: Film, Way: Dripping}, got[rain+4])
 
-	row := NewRow([][]Result{{got[rain]}}, all(1), 0.8, false)
+	row := joined([][]Result{{got[rain]}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Film, Way: Raining}, row.Binding(0), "no figure, and none made up")
-	row = NewRow([][]Result{{got[rain]}, {got[rain+1]}, {got[rain+1]}}, all(1), 0.8, false)
+	row = joined([][]Result{{got[rain]}, {got[rain+1]}, {got[rain+1]}}, 0.8, false)
 	assert.Equal(t, Binding{Limit: Film, Value: 30, Bound: 1, HasValue: true}, row.Binding(0), "what most members say")
 }
 

@@ -4,16 +4,7 @@ import "slices"
 
 // Voters marks the members whose share is the confidence, a bit each, the first
 // member lowest.
-func (r *Row) Voters() []uint64 {
-	out := make([]uint64, r.words)
-	for m := range r.members {
-		out[m/64] |= 1 << (m % 64)
-	}
-	if r.dressed {
-		out[0] &^= 1
-	}
-	return out
-}
+func (r *Row) Voters() []uint64 { return r.voters }
 
 // AtLeast is, slot by slot of [from, to), the members that are at least as good
 // as a workable state, in as many words a slot as Voters has.

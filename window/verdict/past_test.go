@@ -203,7 +203,7 @@ func TestNoGapMakesWorkable(t *testing.T) {
 func TestRefusalConfidence(t *testing.T) {
 	m := [][]Result{}
 	for _, word := range []string{"xxxx", "xxgx", "gxxx", "xxxx", "gggg"} {
-		m = append(m, shownRow(word).members[0])
+		m = append(m, shownRow(word).board.of(0))
 	}
 	r := joined(m, 0.8, false)
 	_, refusals := r.Runs(0, 4)

@@ -366,8 +366,9 @@ func TestRunKeepsToTheRules(t *testing.T) {
 		from := rapid.IntRange(0, n/2).Draw(t, "horizon")
 		asked := NewAsked(open, from, n-3)
 		used.Look(s, tm.Past, asked)
-		some := make([]Result, asked.Len())
-		NewJudge(c, tm.Terms).Run(used, some)
+		board := NewBoard(asked, 1)
+		NewJudge(c, tm.Terms).Run(used, board, 0)
+		some := board.of(0)
 		var want []Result
 		states := make([]State, n)
 		for i, r := range full {
@@ -380,7 +381,7 @@ func TestRunKeepsToTheRules(t *testing.T) {
 		for k := range want {
 			require.Equal(t, want[k], some[k])
 		}
-		require.Equal(t, states, asked.States(some))
+		require.Equal(t, states, board.States(0))
 	})
 }
 
@@ -395,11 +396,8 @@ func TestNothingIsCarriedOver(t *testing.T) {
 		x := tm.sees(first)
 		for _, id := range cat.IDs() {
 			j := NewJudge(class(t, id), tm.Terms)
-			out := make([]Result, x.asked.Len())
-			j.Run(x, out)
-			require.Equal(t, run(class(t, id), tm, first), out, id)
-			j.Run(tm.sees(second), out)
-			require.Equal(t, run(class(t, id), tm, second), out, id)
+			require.Equal(t, run(class(t, id), tm, first), judged(j, x), id)
+			require.Equal(t, run(class(t, id), tm, second), judged(j, tm.sees(second)), id)
 		}
 	})
 }

@@ -34,159 +34,197 @@ func (b Binding) Unit() string {
 // Row is one product on one zone through time, all members together.
 type Row struct {
 	Shown   []Shown
-	members [][]Result // of the asked slots
-	asked   *Asked
+	board   *Board
 	judged  int  // members that decide the state: all, or the first alone
 	dressed bool // the first decides; the others say how sure it is
+
+	// Members, a bit each, in so many words a slot.
 	words   int
-	atLeast [3][]uint64 // per slot, for ideal, go, marginal: the members at least that good
-	known   []int32
+	all     []uint64
+	voters  []uint64    // those whose share is the confidence
+	atLeast [3][]uint64 // per slot, for ideal, go, marginal: those at least that good
+	known   []uint64    // per slot: those of which it is known
 }
 
-// NewRow joins the members' verdicts on the asked slots. sure is the share of members, 0–1, that must agree on a state. Where dressed, the first member is the forecast itself
-// and decides the state; the others are the same forecast with plausible errors
+// NewRow joins the members' verdicts on the asked slots. sure is the share of members,
+// 0–1, that must agree on a state. Where dressed, the first member is the forecast
+// itself and decides the state; the others are the same forecast with plausible errors
 // and give the confidence.
-func NewRow(members [][]Result, asked *Asked, sure float64, dressed bool) *Row {
-	n := len(asked.at)
-	r := &Row{members: members, asked: asked, judged: len(members), dressed: dressed && len(members) > 1}
+func NewRow(b *Board, sure float64, dressed bool) *Row {
+	n := len(b.asked.at)
+	r := &Row{board: b, judged: b.members, dressed: dressed && b.members > 1, words: (b.members + 63) / 64}
 	if r.dressed {
 		r.judged = 1
 	}
-	r.words = (len(members) + 63) / 64
-	r.Shown, r.known = make([]Shown, n), make([]int32, n)
+	block := make([]uint64, (2+4*n)*r.words)
+	cut := func(n int) []uint64 {
+		out := block[: n*r.words : n*r.words]
+		block = block[n*r.words:]
+		return out
+	}
+	r.all, r.voters, r.known = cut(1), cut(1), cut(n)
 	for k := range r.atLeast {
-		r.atLeast[k] = make([]uint64, n*r.words)
+		r.atLeast[k] = cut(n)
 	}
+	for m := range b.members {
+		r.all[m/64] |= 1 << (m % 64)
+	}
+	copy(r.voters, r.all)
+	if r.dressed {
+		r.voters[0] &^= 1
+	}
+	r.Shown = make([]Shown, n)
 	for i := range r.Shown {
-		r.Shown[i], r.known[i] = Shown{State: NoGo, Limit: Hours, Confidence: 1}, int32(len(members))
+		if b.asked.at[i] < 0 {
+			r.Shown[i] = Shown{State: NoGo, Limit: Hours, Confidence: 1}
+			copy(r.known[i*r.words:], r.all)
+		}
 	}
-	for _, c := range asked.chunks {
-		r.mark(c)
-		for i := c.from; i < c.to; i++ {
-			at := c.at + i - c.from
-			if r.shut(at) {
-				r.Shown[i].Limit = members[0][at].Limit
-			} else {
-				r.Shown[i] = r.show(i, at, sure)
-			}
+	r.mark()
+	for i, at := range b.asked.at {
+		if at >= 0 {
+			r.Shown[i] = r.show(i, int(at), sure)
 		}
 	}
 	return r
 }
 
-// mark notes for a chunk's slots which members are at least how good.
-func (r *Row) mark(c chunk) {
-	clear(r.known[c.from:c.to])
-	for m, results := range r.members {
-		word, bit := m/64, uint64(1)<<(m%64)
-		for k := range c.to - c.from {
-			i := c.from + k
-			at := i*r.words + word
-			switch results[c.at+k].State {
-			case Ideal:
-				r.atLeast[Ideal][at] |= bit
-				fallthrough
-			case Go:
-				r.atLeast[Go][at] |= bit
-				fallthrough
-			case Marginal:
-				r.atLeast[Marginal][at] |= bit
-				fallthrough
-			case NoGo:
-				r.known[i]++
+// mark notes which members are how good in the asked slots.
+func (r *Row) mark() {
+	b := r.board
+	ideal, good, marginal, known := r.atLeast[Ideal], r.atLeast[Go], r.atLeast[Marginal], r.known
+	for m := range b.members {
+		codes, values := b.codes[m*b.asked.n:][:b.asked.n], b.values[m*b.asked.n:][:b.asked.n]
+		word, shift := m/64, m%64
+		for _, c := range b.asked.chunks {
+			to := c.from*r.words + word
+			for k := c.at; k < c.at+c.to-c.from; k++ {
+				is := &marks[b.stateOf(codes[k], values[k])]
+				ideal[to] |= is.ideal << shift
+				good[to] |= is.good << shift
+				marginal[to] |= is.marginal << shift
+				known[to] |= is.known << shift
+				to += r.words
 			}
 		}
 	}
 }
 
-// shut reports whether one yes/no limit shuts the asked slot at a place for all
-// members, as the machine hours do.
-func (r *Row) shut(at int) bool {
-	first := r.members[0][at]
-	if first.State != NoGo || !first.Limit.YesNo() {
-		return false
+// marks are what a verdict counts as, 1 or 0: a table, for branches on what the
+// weather does cost more than the rest of it.
+var marks = [NoGo + 1]struct{ ideal, good, marginal, known uint64 }{
+	Ideal: {1, 1, 1, 1}, Go: {0, 1, 1, 1}, Marginal: {0, 0, 1, 1}, Unknown: {}, NoGo: {0, 0, 0, 1},
+}
+
+// shut reports whether one yes/no limit shuts a slot for all members, as the machine
+// hours do.
+func (r *Row) shut(i, at int, l Limit) bool {
+	for w := range r.words {
+		if r.known[i*r.words+w] != r.all[w] || r.atLeast[Marginal][i*r.words+w] != 0 {
+			return false
+		}
 	}
-	for _, m := range r.members[1:] {
-		if m[at].State != NoGo || m[at].Limit != first.Limit {
+	for m := 1; m < r.board.members; m++ {
+		if r.board.limit(m, at) != l {
 			return false
 		}
 	}
 	return true
 }
 
-// voters are the members whose share is the confidence.
-func (r *Row) voters() [][]Result {
-	if r.dressed {
-		return r.members[1:]
-	}
-	return r.members
-}
-
 // show picks the best state that enough members reach.
 func (r *Row) show(i, at int, sure float64) Shown {
-	if r.judged == 1 {
-		c := r.members[0][at]
-		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(at, c.State)}
+	first := r.board.at(0, at)
+	switch {
+	case first.State == NoGo && first.Limit.YesNo() && r.shut(i, at, first.Limit):
+		return Shown{State: NoGo, Limit: first.Limit, Confidence: 1}
+	case r.judged == 1:
+		return Shown{State: first.State, Limit: first.Limit, Past: first.Past, Confidence: r.share(i, first.State)}
 	}
-	known := int(r.known[i])
-	if float64(known) < sure*float64(len(r.members))-1e-9 {
-		return Shown{State: Unknown, Limit: Data, Confidence: r.share(at, Unknown)}
+	known := r.count(r.known, i)
+	if float64(known) < sure*float64(r.board.members)-1e-9 {
+		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
 	}
 	state := NoGo
 	for k := Ideal; k <= Marginal; k++ {
-		if float64(r.count(i, k)) >= sure*float64(known)-1e-9 {
+		if float64(r.count(r.atLeast[k], i)) >= sure*float64(known)-1e-9 {
 			state = k
 			break
 		}
 	}
-	limit, past := r.denier(at, state)
-	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(at, state)}
+	limit, past := r.denier(i, at, state)
+	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(i, state)}
 }
 
-// count is the number of members at least that good.
-func (r *Row) count(i int, s State) int {
+// count is the number of members that are marked in a slot.
+func (r *Row) count(marked []uint64, i int) int {
 	c := 0
-	for w := range r.words {
-		c += bits.OnesCount64(r.atLeast[s][i*r.words+w])
+	for _, w := range marked[i*r.words : (i+1)*r.words] {
+		c += bits.OnesCount64(w)
 	}
 	return c
 }
 
 // share is the part of the voters that reach a workable state, among those that
 // are known, or that are in exactly an unworkable one, among all.
-func (r *Row) share(at int, s State) float32 {
-	voters := r.voters()
-	hit, known := 0, 0
-	for _, m := range voters {
-		t := m[at].State
-		if t != Unknown {
-			known++
-		}
-		if t == s || (s <= Marginal && t < s) {
-			hit++
-		}
+func (r *Row) share(i int, s State) float32 {
+	hit, known, all := 0, 0, 0
+	for w, voters := range r.voters {
+		hit += bits.OnesCount64(r.in(i, w, s) & voters)
+		known += bits.OnesCount64(r.known[i*r.words+w] & voters)
+		all += bits.OnesCount64(voters)
 	}
 	if s == Unknown || known == 0 {
-		known = len(voters)
+		known = all
 	}
 	return float32(hit) / float32(known)
 }
 
+// in is, of one word of a slot, the members that reach a workable state, or that are
+// in exactly an unworkable one.
+func (r *Row) in(i, word int, s State) uint64 {
+	at := i*r.words + word
+	switch s {
+	case NoGo:
+		return r.known[at] &^ r.atLeast[Marginal][at]
+	case Unknown:
+		return r.all[word] &^ r.known[at]
+	default:
+		return r.atLeast[s][at]
+	}
+}
+
+// denying is, of one word of a slot, the members that keep the row from a state better
+// than the one shown. An ideal row is held by whatever lies nearest its bound.
+func (r *Row) denying(i, word int, shown State) uint64 {
+	at := i*r.words + word
+	switch shown {
+	case Ideal:
+		return r.atLeast[Ideal][at]
+	case Go, Marginal:
+		return r.known[at] &^ r.atLeast[shown-1][at]
+	default:
+		return r.in(i, word, NoGo)
+	}
+}
+
 // denier is the limit that most often denies the next better state, and how far
 // past its bound it is on average there.
-func (r *Row) denier(at int, state State) (Limit, float32) {
-	var count [Limits]int
+func (r *Row) denier(i, at int, state State) (Limit, float32) {
+	var count [Limits]int32
 	var past [Limits]float32
-	best := None
-	for _, m := range r.members {
-		if x := &m[at]; denies(x, state) {
-			l := x.Limit
+	seen := uint64(0)
+	for w := range r.words {
+		for left := r.denying(i, w, state); left != 0; left &= left - 1 {
+			l, p := r.board.past(64*w+bits.TrailingZeros64(left), at)
+			seen |= 1 << l
 			count[l]++
-			past[l] += x.Past
+			past[l] += p
 		}
 	}
-	for l := None + 1; int(l) < Limits; l++ {
-		if count[l] > count[best] {
+	best := None
+	for seen &^= 1 << None; seen != 0; seen &= seen - 1 {
+		if l := Limit(bits.TrailingZeros64(seen)); count[l] > count[best] {
 			best = l
 		}
 	}
@@ -196,46 +234,21 @@ func (r *Row) denier(at int, state State) (Limit, float32) {
 	return best, past[best] / float32(count[best])
 }
 
-// denies reports whether a member keeps the row from a state better than the
-// one shown. An ideal row is held by whatever lies nearest its bound.
-func denies(x *Result, shown State) bool {
-	if shown == Ideal {
-		return x.State == Ideal
-	}
-	return x.State >= shown && x.State != Unknown
-}
-
-// exactly is the share of the voters that are in one state in every slot of
+// exactly is the share of the voters that are in one unworkable state in every slot of
 // [from, to), but for those that only the shortest block refuses: that rule acts
 // on what is shown.
 func (r *Row) exactly(from, to int, s State) float32 {
-	least, all := float32(1), true
-	for i := from; i < to; i++ {
-		least = min(least, r.Shown[i].Confidence)
-		all = all && (s == Unknown || r.Shown[i].cut || int(r.known[i]) == len(r.members))
-	}
-	if least == 0 || (least == 1 && all) { // no need to ask every member
-		return least
-	}
-	voters, hit := r.voters(), 0
-	for _, m := range voters {
-		i := from
-		for i < to && (r.Shown[i].cut || r.stateOf(m, i) == s) {
-			i++
+	hit, voters := 0, 0
+	for w, all := range r.voters {
+		voters += bits.OnesCount64(all)
+		for i := from; i < to; i++ {
+			if !r.Shown[i].cut {
+				all &= r.in(i, w, s)
+			}
 		}
-		if i == to {
-			hit++
-		}
+		hit += bits.OnesCount64(all)
 	}
-	return float32(hit) / float32(len(voters))
-}
-
-// stateOf is a member's state in a slot.
-func (r *Row) stateOf(member []Result, i int) State {
-	if at := r.asked.at[i]; at >= 0 {
-		return member[at].State
-	}
-	return NoGo
+	return float32(hit) / float32(voters)
 }
 
 // Binding gives the binding limit of a slot: the median value over the members
@@ -245,17 +258,21 @@ func (r *Row) stateOf(member []Result, i int) State {
 func (r *Row) Binding(i int) Binding {
 	s := r.Shown[i]
 	b := Binding{Limit: s.Limit}
-	at := r.asked.at[i]
-	if at < 0 {
+	if r.board.asked.at[i] < 0 {
 		return b
 	}
+	deciders := r.deciders(i)
+	b.Way = Most(func(yield func(Way) bool) {
+		for _, x := range deciders {
+			if !yield(x.Way) {
+				return
+			}
+		}
+	})
 	var values []float64
 	bound, state := 0.0, NoGo+1
-	decides := func(x Result) bool { return x.Limit == s.Limit && (r.judged == 1 || denies(&x, s.State)) }
-	b.Way = r.way(int(at), decides)
-	for _, m := range r.members[:r.judged] {
-		x := m[at]
-		if !decides(x) || x.Way != b.Way {
+	for _, x := range deciders {
+		if x.Way != b.Way {
 			continue
 		}
 		values = append(values, float64(x.Value))
@@ -270,15 +287,24 @@ func (r *Row) Binding(i int) Binding {
 	return b
 }
 
-// way is that in which most of the members that decide a slot find its limit to hold.
-func (r *Row) way(at int, decides func(Result) bool) Way {
-	return Most(func(yield func(Way) bool) {
-		for _, m := range r.members[:r.judged] {
-			if decides(m[at]) && !yield(m[at].Way) {
-				return
+// deciders are the verdicts of the members that decide a slot by the limit shown.
+func (r *Row) deciders(i int) []Result {
+	at, s := int(r.board.asked.at[i]), r.Shown[i]
+	var out []Result
+	if r.judged == 1 {
+		if x := r.board.at(0, at); x.Limit == s.Limit {
+			out = append(out, x)
+		}
+		return out
+	}
+	for w := range r.words {
+		for left := r.denying(i, w, s.State); left != 0; left &= left - 1 {
+			if x := r.board.at(64*w+bits.TrailingZeros64(left), at); x.Limit == s.Limit {
+				out = append(out, x)
 			}
 		}
-	})
+	}
+	return out
 }
 
 func median(v []float64) float64 {
@@ -290,28 +316,19 @@ func median(v []float64) float64 {
 	return (v[n/2-1] + v[n/2]) / 2
 }
 
-// Joint is the share of members in which every slot of [from, to) is at least
+// Joint is the share of the voters in which every slot of [from, to) is at least
 // as good as a workable state.
 func (r *Row) Joint(from, to int, s State) float32 {
 	if from >= to || s > Marginal {
 		return 0
 	}
-	hit, voters := 0, len(r.members)
-	for w := range r.words {
-		all := ^uint64(0)
+	hit, voters := 0, 0
+	for w, all := range r.voters {
+		voters += bits.OnesCount64(all)
 		for i := from; i < to; i++ {
 			all &= r.atLeast[s][i*r.words+w]
 		}
-		if w == 0 && r.dressed {
-			all &^= 1
-		}
-		if left := len(r.members) - w*64; left < 64 {
-			all &= 1<<left - 1
-		}
 		hit += bits.OnesCount64(all)
-	}
-	if r.dressed {
-		voters--
 	}
 	return float32(hit) / float32(voters)
 }

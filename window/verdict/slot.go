@@ -3,30 +3,34 @@ package verdict
 import (
 	"math"
 	"math/bits"
+	"slices"
 )
 
 // inf is past every bound.
 var inf = float32(math.Inf(1))
 
-// Run gives the verdict on every asked slot of one member into out, in their order.
-// The judge may be used for one member after another, not for two at once.
-func (j *Judge) Run(x *Sight, out []Result) {
+// Run puts one member's verdict on every asked slot on the board. The judge may be
+// used for one member after another, not for two at once.
+func (j *Judge) Run(x *Sight, board *Board, member int) {
 	j.look(x)
-	for k, c := range x.asked.chunks {
-		out := out[c.at : c.at+c.to-c.from]
+	board.kinds = j.kinds
+	for k := range x.asked.chunks {
+		c := &x.asked.chunks[k]
+		out := sheet{board, member*x.asked.n + c.at}
 		open := j.openSlots(k, c, out)
 		if open == 0 {
 			continue
 		}
 		j.worst = tally{}
-		for at, b := range j.order {
-			bd := &j.active[b]
-			if !j.views[bd.col].outside(k, bd.least(j.worst.floor), bd.sign) {
-				continue
-			}
-			j.hold(b, c.from, open)
-			if j.worst.raise(open) > Go { // likely what binds in the next chunk too
-				j.order[at], j.order[0] = j.order[0], b
+		reach := j.reach[k]
+		if reach&(1<<j.last) != 0 { // what bound in the chunk before likely binds in this one too
+			j.hold(j.last, k, c.from, open)
+			reach &^= 1 << j.last
+		}
+		for ; reach != 0; reach &= reach - 1 {
+			which := uint8(bits.TrailingZeros32(reach))
+			if bd := &j.active[which]; j.worst.floor < Go || j.views[bd.col].outside(k, bd.least(j.worst.floor), bd.sign) {
+				j.hold(which, k, c.from, open)
 			}
 		}
 		j.settle(k, c.from, open, out)
@@ -61,12 +65,7 @@ func (j *Judge) look(x *Sight) {
 	if x.series.Shifted == nil { // nothing to doubt: the stated rain says it all
 		j.active = j.stated
 	}
-	if len(j.order) != len(j.active) {
-		j.order = j.order[:0]
-		for b := range j.active {
-			j.order = append(j.order, uint8(b))
-		}
-	}
+	j.shuts(x.asked)
 	j.salt = j.salted(x.series)
 	if j.class.Equivalent {
 		perK := j.class.HalvesPerK
@@ -98,6 +97,7 @@ func (j *Judge) look(x *Sight) {
 			j.blinds, j.most = append(j.blinds, j.views[b.col]), append(j.most, b.normal)
 		}
 	}
+	j.reaches()
 }
 
 // salted is where salt lies on the panel for this work. After a spell it has to be
@@ -129,66 +129,135 @@ func (j *Judge) salted(s *Series) []bool {
 }
 
 // openSlots asks the yes/no limits, which outrank every measured one, and gives the
-// slots of chunk k that none refuses, a bit each from c.from on.
-func (j *Judge) openSlots(k int, c chunk, out []Result) (open uint32) {
-	calm := j.salt == nil && !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0
-	for i := c.from; i < c.to; i++ {
-		at := i - c.from
-		switch {
-		case !calm || j.terms.Fixed[i] != None:
-			if out[at] = j.refused(i); out[at].State != NoGo {
-				open |= 1 << at
-			}
-		default:
+// slots of chunk k that none refuses, a bit each from its first on.
+func (j *Judge) openSlots(k int, c *chunk, out sheet) (open uint32) {
+	if j.salt == nil && !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0 {
+		for shut := j.shut[k]; shut != 0; shut &= shut - 1 {
+			at := bits.TrailingZeros32(shut)
+			out.shut(at, j.terms.Fixed[c.from+at])
+		}
+		return c.all() &^ j.shut[k]
+	}
+	for at := range c.to - c.from {
+		i := c.from + at
+		switch l := j.refuses(i); l {
+		case None:
 			open |= 1 << at
+		case Film:
+			out.film(at, j.lies(i), j.series.Film[i])
+		default:
+			out.shut(at, l)
 		}
 	}
 	return open
 }
 
-// refused is what the first broken yes/no limit makes of a slot; the zero Result
-// where none is broken.
-func (j *Judge) refused(i int) Result {
-	if l := j.fixed(i); l != None {
-		return Result{State: NoGo, Limit: l}
+// shuts notes which asked slots the plan of the day shuts for all members alike.
+func (j *Judge) shuts(a *Asked) {
+	if j.asked == a {
+		return
 	}
-	if j.water == nil {
-		return Result{}
-	}
-	if j.water.wet[i] {
-		if way := j.lies(i); !way.figure() {
-			return Result{State: NoGo, Limit: Film, Way: way}
+	j.asked, j.shut = a, make([]uint32, len(a.chunks))
+	for k, c := range a.chunks {
+		for at, l := range j.terms.Fixed[c.from:c.to] {
+			if l != None {
+				j.shut[k] |= 1 << at
+			}
 		}
-		return Result{State: NoGo, Limit: Film, Value: j.series.Film[i], Bound: float32(j.class.FilmMaxGM2)}
 	}
-	if j.series.Fog[i] {
-		return Result{State: NoGo, Limit: Fog}
+}
+
+// reaches notes for every chunk which of the active bounds any slot of it is past, a
+// bit each: the others change nothing there.
+func (j *Judge) reaches() {
+	n := len(j.asked.chunks)
+	j.reach = slices.Grow(j.reach[:0], n)[:n]
+	clear(j.reach)
+	for which := range j.active {
+		b := &j.active[which]
+		view, bit := j.views[b.col], uint32(1)<<which
+		edge := view.hi
+		if b.sign < 0 {
+			edge = view.lo
+		}
+		if edge == nil { // every slot has to be looked at
+			for k := range j.reach {
+				j.reach[k] |= bit
+			}
+			continue
+		}
+		for k, v := range edge {
+			if (v-b.ideal)*b.sign > 0 {
+				j.reach[k] |= bit
+			}
+		}
 	}
-	return Result{}
+}
+
+// refuses is the first broken yes/no limit in a slot.
+func (j *Judge) refuses(i int) Limit {
+	switch l := j.fixed(i); {
+	case l != None || j.water == nil:
+		return l
+	case j.water.wet[i]:
+		return Film
+	case j.series.Fog[i]:
+		return Fog
+	default:
+		return None
+	}
 }
 
 // hold holds one bound against its column in the open slots of a chunk, and keeps
 // the worst so far: of equal states the one further past its bound, of equals still
 // the earlier in the list of limits. Most bounds never come to this: a chunk's least
 // and most tell that they change nothing (see BenchmarkJudge).
-func (j *Judge) hold(which uint8, from int, open uint32) {
+func (j *Judge) hold(which uint8, k, from int, open uint32) {
 	b, t := &j.active[which], &j.worst
 	view := j.views[b.col]
-	for ; open != 0; open &= open - 1 {
-		at := bits.TrailingZeros32(open)
+	plain := j.plain(b, view, k)
+	for left := open; left != 0; left &= left - 1 {
+		at := bits.TrailingZeros32(left)
 		i := from + at
 		v := view.v[i]
 		if !((v-b.ideal)*b.sign > 0) {
 			continue
 		}
 		state := b.state(v)
-		if state < t.state[at] || !j.knows(b, view, i) || b.coolSun && j.cool(i) || b.col == colRainSure && state <= j.stands(i) {
+		if state < t.state[at] || !plain && !j.counts(b, view, i, state) {
 			continue
 		}
 		past := b.past(v, state)
 		if state > t.state[at] || past > t.past[at] || past == t.past[at] && which+1 < t.by[at] {
 			t.state[at], t.past[at], t.by[at] = state, past, which+1
 		}
+	}
+	if t.raise(open) > Go {
+		j.last = which
+	}
+}
+
+// plain reports whether a bound's values count in all of chunk k, whatever they are.
+func (j *Judge) plain(b *bound, v *view, k int) bool {
+	switch {
+	case b.coolSun || b.col == colRainSure:
+		return false
+	case b.col.clock():
+		return v.murky == nil || !v.murky[k]
+	default:
+		return j.sight.sure[k]&(1<<b.col) != 0
+	}
+}
+
+// counts reports whether a bound's value counts in a slot that it gives a state.
+func (j *Judge) counts(b *bound, v *view, i int, state State) bool {
+	switch {
+	case !j.knows(b, v, i), b.coolSun && j.cool(i):
+		return false
+	case b.col == colRainSure:
+		return state > j.stands(i)
+	default:
+		return true
 	}
 }
 
@@ -218,29 +287,31 @@ func (j *Judge) knows(b *bound, v *view, i int) bool {
 
 // settle ends the verdicts of a chunk's open slots: the cure, what is not known,
 // and for an ideal slot the limit nearest its bound.
-func (j *Judge) settle(k, from int, open uint32, out []Result) {
+func (j *Judge) settle(k, from int, open uint32, out sheet) {
 	doubt, cures := j.doubtful(k), j.curing != nil && !j.curesIn(from)
 	for ; open != 0; open &= open - 1 {
 		at := bits.TrailingZeros32(open)
 		i := from + at
-		var worst Result
-		if which := j.worst.by[at]; which != 0 {
-			b := &j.active[which-1]
-			v := j.views[b.col].v[i]
-			worst = Result{j.worst.state[at], b.limit, b.way(), v, b.least(j.worst.state[at]), j.worst.past[at]}
-		}
+		state, by := j.worst.state[at], j.worst.by[at]
+		var r Result
 		if cures {
-			if r := j.cured(i); r.State > worst.State || (r.State == worst.State && r.Past > worst.Past) {
-				worst = r
+			if r = j.cured(i); r.State > state || r.State == state && r.Past > j.worst.past[at] {
+				state = r.State
+			} else {
+				r = Result{}
 			}
 		}
 		switch {
-		case doubt && worst.State != NoGo && j.missing(i):
-			worst = Result{State: Unknown, Limit: Data}
-		case worst.State == Ideal:
-			worst = j.nearest(i)
+		case doubt && state != NoGo && j.missing(i), r.State == Unknown:
+			out.unknown(at)
+		case state == Ideal:
+			j.nearest(i, at, out)
+		case r.State != Ideal:
+			out.put(at, r)
+		default:
+			b := &j.active[by-1]
+			out.measured(at, b, state, j.views[b.col].v[i])
 		}
-		out[at] = worst
 	}
 }
 
@@ -351,7 +422,7 @@ func (b *bound) least(s State) float32 {
 
 // nearest finds the limit with the least room left in an ideal slot. A clock
 // that the end of the data stopped has room of unknown length.
-func (j *Judge) nearest(i int) Result {
+func (j *Judge) nearest(i, at int, out sheet) {
 	cool, most := j.cool(i), -far
 	var by *bound
 	for k := range j.active {
@@ -365,7 +436,8 @@ func (j *Judge) nearest(i int) Result {
 		}
 	}
 	if by == nil {
-		return Result{State: Ideal, Past: most}
+		out.put(at, Result{State: Ideal, Past: most})
+		return
 	}
-	return Result{Ideal, by.limit, by.way(), j.views[by.col].v[i], by.ideal, most}
+	out.measured(at, by, Ideal, j.views[by.col].v[i])
 }
