@@ -8,7 +8,8 @@ const chunkLen = 6
 // all. The others are no-go by the hours, and have no verdict of their own.
 type Asked struct {
 	chunks []chunk
-	at     []int32 // by slot of the grid: its place among the asked; −1: not asked
+	at     []int32 // by slot of the grid: its place among the asked; −1: not asked …
+	in     []int32 // … and its chunk
 	n      int
 }
 
@@ -22,9 +23,9 @@ func (c *chunk) all() uint32 { return 1<<(c.to-c.from) - 1 }
 // NewAsked asks for the slots of [from, to) that are open; open has the grid's
 // length.
 func NewAsked(open []bool, from, to int) *Asked {
-	a := &Asked{at: make([]int32, len(open))}
+	a := &Asked{at: make([]int32, len(open)), in: make([]int32, len(open))}
 	for i := range a.at {
-		a.at[i] = -1
+		a.at[i], a.in[i] = -1, -1
 	}
 	for i := from; i < to; i++ {
 		if !open[i] {
@@ -36,6 +37,7 @@ func NewAsked(open []bool, from, to int) *Asked {
 		} else {
 			a.chunks = append(a.chunks, chunk{i, i + 1, a.n})
 		}
+		a.in[i] = int32(len(a.chunks) - 1)
 		a.n++
 	}
 	return a

@@ -50,6 +50,7 @@ type memo struct {
 	blind    []int32 // see blindTo, once looked
 	looked   bool
 	lie      []uint8 // see lying; nil: not looked
+	damp     []int32
 }
 
 func (m *memo) forget() {

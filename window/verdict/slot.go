@@ -431,7 +431,7 @@ func (j *Judge) nearest(i, at int, out sheet) {
 		if (b.coolSun && cool) || b.col == colRainSure || b.col.ahead() && view.blind[i] {
 			continue
 		}
-		if past := (view.v[i] - b.ideal) * b.sign / b.width; past > most {
+		if past := (view.v[i] - b.ideal) * b.perWidth; past > most {
 			most, by = past, b
 		}
 	}

@@ -30,7 +30,9 @@ func (x *Sight) water(by wiping) *water {
 	block := x.mem.bools.take(2 * n)
 	w := water{wiping: by, wet: block[:n], maybe: block[n:], any: x.mem.bools.take(len(x.asked.chunks))}
 	cleared := false
-	for i, f := range x.lying() {
+	flags, damp := x.lying()
+	for _, k := range damp {
+		i, f := int(k), flags[k]
 		wet := f&lieKnown != 0 && s.Film[i] > by.most
 		if f&lieFresh != 0 {
 			cleared = false
@@ -42,10 +44,8 @@ func (x *Sight) water(by wiping) *water {
 		bare := !cleared && !by.soaks
 		w.wet[i] = f&lieFalls != 0 || wet && bare
 		w.maybe[i] = f&lieDoubt != 0 && bare
-	}
-	for k, c := range x.asked.chunks {
-		for i := c.from; i < c.to; i++ {
-			w.any[k] = w.any[k] || w.wet[i] || w.maybe[i]
+		if c := x.asked.in[i]; c >= 0 && (w.wet[i] || w.maybe[i]) {
+			w.any[c] = true
 		}
 	}
 	x.memo.waters = append(x.memo.waters, w)
@@ -60,13 +60,15 @@ const (
 	lieDoubt                   // unseen water may lie on it
 )
 
-// lying marks what lies on the panel slot by slot, once for all who wipe it.
-func (x *Sight) lying() []uint8 {
+// lying marks what lies on the panel slot by slot, once for all who wipe it, and
+// lists the slots in which it is not plainly dry.
+func (x *Sight) lying() (flags []uint8, damp []int32) {
 	if x.memo.lie != nil {
-		return x.memo.lie
+		return x.memo.lie, x.memo.damp
 	}
 	s := x.series
 	x.memo.lie = x.mem.bytes.take(s.Len())
+	x.memo.damp = x.mem.ints.take(s.Len())[:0]
 	for i := range x.memo.lie {
 		f := uint8(0)
 		if s.KnownSurface[i] {
@@ -82,8 +84,11 @@ func (x *Sight) lying() []uint8 {
 			f |= lieDoubt
 		}
 		x.memo.lie[i] = f
+		if f != lieKnown || s.Film[i] > 0 {
+			x.memo.damp = append(x.memo.damp, int32(i))
+		}
 	}
-	return x.memo.lie
+	return x.memo.lie, x.memo.damp
 }
 
 // rises reports whether the spread has risen for 30 minutes.

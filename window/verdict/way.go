@@ -35,7 +35,8 @@ func Most(list func(yield func(Way) bool)) Way {
 
 // lies is how the water on a panel holds in a slot.
 func (j *Judge) lies(i int) Way {
-	f := j.sight.lying()[i]
+	flags, _ := j.sight.lying()
+	f := flags[i]
 	over := f&lieKnown != 0 && j.series.Film[i] > j.water.most
 	switch {
 	case j.water.wet[i] && f&lieFalls != 0 && !over:
