@@ -21,6 +21,7 @@ type evaluation struct {
 	sky       *surface.Sky
 	weather   []*surface.Weather
 	known     []knowledge
+	outdoors  []*verdict.Outdoors // per member
 	result    *Result
 	now       int // slot of Now
 	last      int // slots from here on are unknown: too old to be trusted …
@@ -211,10 +212,28 @@ func (e *evaluation) weathers() {
 	e.winds()
 	e.salty()
 	e.dust()
+	e.outdoors = make([]*verdict.Outdoors, len(e.members))
+	e.each(len(e.members), func(m int) { e.outdoors[m] = e.outdoor(m) })
 	e.warnOfBearings()
 	for _, o := range e.others() {
 		o.weathers()
 	}
+}
+
+// outdoor is one member's weather as the judge reads it on all zones.
+func (e *evaluation) outdoor(m int) *verdict.Outdoors {
+	x, k := e.weather[m], e.known[m]
+	var d dusty
+	if e.dusty != nil {
+		d = e.dusty[m]
+	}
+	o := &verdict.Outdoors{
+		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh, DustWind: d.wind, DustGust: d.gust,
+		Thunder: k.thunder, Fog: k.fog, KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain,
+		KnownTemperature: k.temperature,
+	}
+	o.Prepare(e.asked)
+	return o
 }
 
 func know(w *surface.Weather) knowledge {

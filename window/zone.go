@@ -105,18 +105,11 @@ func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 }
 
 func (w *zoneWork) series(m int) *verdict.Series {
-	t, x, k := w.tracks[m], w.weather[m], w.known[m]
-	var d dusty
-	if w.dusty != nil {
-		d = w.dusty[m]
-	}
+	t := w.tracks[m]
 	return &verdict.Series{
-		Air: x.Air, Humidity: x.Humidity, Wind: x.Wind, Gust: x.Gust, GustHigh: x.GustHigh,
-		Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
-		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m], Thunder: k.thunder, Fog: k.fog,
-		SaltFalls: w.falls[m], SaltLies: w.lies[m], DustWind: d.wind, DustGust: d.gust,
-		KnownAir: k.air, KnownWind: k.wind, KnownUV: k.uv, KnownRain: k.rain, KnownSurface: w.ready[m],
-		KnownTemperature: k.temperature,
+		Outdoors: w.outdoors[m], Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
+		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m],
+		SaltFalls: w.falls[m], SaltLies: w.lies[m], KnownSurface: w.ready[m],
 	}
 }
 

@@ -52,3 +52,36 @@ func (a *Asked) Each(f func(from, to int)) {
 		f(c.from, c.to)
 	}
 }
+
+// look finds between which values a column moves in every chunk.
+func (a *Asked) look(v []float32, blind []bool, mem *slabs) view {
+	n := len(a.chunks)
+	block := mem.floats.take(2 * n)
+	out := view{v: v, lo: block[:n], hi: block[n:], blind: blind}
+	for k, c := range a.chunks {
+		lo, hi := v[c.from], v[c.from]
+		for _, y := range v[c.from+1 : c.to] {
+			if y < lo { // the built-in min and max take thrice as long for the sake of NaN and −0
+				lo = y
+			}
+			if y > hi {
+				hi = y
+			}
+		}
+		out.lo[k], out.hi[k] = lo, hi
+	}
+	if blind == nil {
+		return out
+	}
+	for k, c := range a.chunks {
+		for i := c.from; i < c.to; i++ {
+			if blind[i] {
+				if out.murky == nil {
+					out.murky = mem.bools.take(n)
+				}
+				out.murky[k] = true
+			}
+		}
+	}
+	return out
+}

@@ -13,24 +13,19 @@ const SlotHours = 1.0 / 6
 // slices have the same length. Where a Known slice is false the numbers are
 // not to be read.
 type Series struct {
-	Air, Humidity, Wind, Gust, GustHigh []float32 // °C, %, m/s, m/s, m/s at height
-	Surface, Spread, Film               []float32 // °C, K, g/m²
-	DustWind, DustGust                  []float32 // m/s, of wind and gusts that bring dust, else 0; nil where the place has none
-	Sunlight, UV                        []float32 // W/m², index, on the panel's plane
-	Section                             []float32 // m² that one wash section may have
-	Wets                                []bool    // water arrives from above
-	Doubt                               []bool    // unseen water may lie on it; nil where none
-	Dripped                             []bool    // an overhang above still drips; nil where none
-	Shifted                             []bool    // rain may have come by now: timing doubt; nil where none
-	Thunder                             []bool
-	Fog                                 []bool
-	SaltFalls                           []bool // salt comes over; nil where it never does
-	SaltLies                            []bool // and lies since, if nobody washes it off
+	*Outdoors
+	Surface, Spread, Film []float32 // °C, K, g/m²
+	Sunlight, UV          []float32 // W/m², index, on the panel's plane
+	Section               []float32 // m² that one wash section may have
+	Wets                  []bool    // water arrives from above
+	Doubt                 []bool    // unseen water may lie on it; nil where none
+	Dripped               []bool    // an overhang above still drips; nil where none
+	Shifted               []bool    // rain may have come by now: timing doubt; nil where none
+	SaltFalls             []bool    // salt comes over; nil where it never does
+	SaltLies              []bool    // and lies since, if nobody washes it off
 
 	// KnownSurface implies KnownAir and KnownRain: the surface hangs on both.
-	KnownAir, KnownWind, KnownUV, KnownRain, KnownSurface []bool
-	// KnownTemperature tells where Air is known though Humidity is not; nil: nowhere.
-	KnownTemperature []bool
+	KnownSurface []bool
 }
 
 // Len is the number of slots.

@@ -15,8 +15,11 @@ import (
 // day is a series of n slots in which everything suits: known, dry, mild.
 func day(n int) *Series {
 	s := &Series{
-		Wets: make([]bool, n), Thunder: make([]bool, n), Fog: make([]bool, n),
-		KnownAir: yes(n), KnownWind: yes(n), KnownUV: yes(n), KnownRain: yes(n), KnownSurface: yes(n),
+		Outdoors: &Outdoors{
+			Thunder: make([]bool, n), Fog: make([]bool, n),
+			KnownAir: yes(n), KnownWind: yes(n), KnownUV: yes(n), KnownRain: yes(n),
+		},
+		Wets: make([]bool, n), KnownSurface: yes(n),
 	}
 	for c, v := range map[*[]float32]float32{
 		&s.Air: 20, &s.Humidity: 55, &s.Wind: 1, &s.Gust: 1.5, &s.GustHigh: 1.5, &s.Surface: 20,

@@ -23,7 +23,6 @@ type Sight struct {
 	views  [columns]view
 	avail  []uint32 // per slot: what is known of it, a bit each
 	sure   []uint32 // per chunk: what is known of all its slots
-	noisy  []bool   // per chunk: thunder or fog in any slot
 	memo   *memo
 	mem    *slabs
 }
@@ -91,17 +90,15 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 	mem.reset()
 	m.forget()
 	*x = Sight{series: s, asked: a, mem: mem, memo: m}
+	s.Prepare(a)
+	x.views = s.views
 	x.know()
-	for c, v := range [...][]float32{
-		colAir: s.Air, colSurface: s.Surface, colHumidity: s.Humidity, colSpread: s.Spread, colWind: s.Wind,
-		colGust: s.Gust, colSunlight: s.Sunlight, colUV: s.UV, colHeight: s.GustHigh,
-	} {
-		x.views[c] = x.look(v, nil)
+	for c, v := range [...][]float32{colSurface: s.Surface, colSpread: s.Spread, colSunlight: s.Sunlight, colUV: s.UV} {
+		if v != nil {
+			x.views[c] = x.look(v, nil)
+		}
 	}
 	x.views[colSection] = view{v: s.Section}
-	if s.DustWind != nil {
-		x.views[colDustWind], x.views[colDustGust] = x.look(s.DustWind, nil), x.look(s.DustGust, nil)
-	}
 	x.views[colDryOff] = x.drying(p)
 	x.views[colDewDry] = x.dewDrying()
 	x.views[colRainFree] = x.until(s.Wets, s.KnownRain, plainHours)
@@ -109,12 +106,6 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 		x.views[colRainSure] = x.until(s.Shifted, s.KnownRain, plainHours)
 	}
 	x.views[colDewFree] = x.until(x.damp(), s.KnownSurface, plainHours)
-	x.noisy = mem.bools.take(len(a.chunks))
-	for k, c := range a.chunks {
-		for i := c.from; i < c.to; i++ {
-			x.noisy[k] = x.noisy[k] || s.Thunder[i] || s.Fog[i]
-		}
-	}
 }
 
 // Towelled is the same member where the dew is towelled off: the work meets the
@@ -142,27 +133,11 @@ func (x *Sight) Washed(section []float32) *Sight {
 func (x *Sight) know() {
 	s := x.series
 	x.avail = x.mem.words.take(s.Len())
-	for i := range x.avail {
-		var a uint32
-		if s.KnownAir[i] {
-			a |= bitsAir
-		}
-		if s.KnownTemperature != nil && s.KnownTemperature[i] {
-			a |= 1 << colAir
-		}
-		if s.KnownWind[i] {
-			a |= bitsWind
-		}
+	for i, f := range s.avail {
 		if s.KnownSurface[i] {
-			a |= bitsSurface
+			f |= bitsSurface
 		}
-		if s.KnownUV[i] {
-			a |= bitsUV
-		}
-		if s.KnownRain[i] {
-			a |= bitRain
-		}
-		x.avail[i] = a
+		x.avail[i] = f
 	}
 	x.sure = x.mem.words.take(len(x.asked.chunks))
 	for k, c := range x.asked.chunks {
@@ -175,37 +150,7 @@ func (x *Sight) know() {
 }
 
 // look finds between which values a column moves in every chunk.
-func (x *Sight) look(v []float32, blind []bool) view {
-	n := len(x.asked.chunks)
-	block := x.mem.floats.take(2 * n)
-	out := view{v: v, lo: block[:n], hi: block[n:], blind: blind}
-	for k, c := range x.asked.chunks {
-		lo, hi := v[c.from], v[c.from]
-		for _, y := range v[c.from+1 : c.to] {
-			if y < lo { // the built-in min and max take thrice as long for the sake of NaN and −0
-				lo = y
-			}
-			if y > hi {
-				hi = y
-			}
-		}
-		out.lo[k], out.hi[k] = lo, hi
-	}
-	if blind == nil {
-		return out
-	}
-	for k, c := range x.asked.chunks {
-		for i := c.from; i < c.to; i++ {
-			if blind[i] {
-				if out.murky == nil {
-					out.murky = x.mem.bools.take(n)
-				}
-				out.murky[k] = true
-			}
-		}
-	}
-	return out
-}
+func (x *Sight) look(v []float32, blind []bool) view { return x.asked.look(v, blind, x.mem) }
 
 // outside reports whether any slot of chunk k may be past a bound.
 func (v *view) outside(k int, bound, sign float32) bool {

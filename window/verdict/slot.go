@@ -131,7 +131,7 @@ func (j *Judge) salted(s *Series) []bool {
 // openSlots asks the yes/no limits, which outrank every measured one, and gives the
 // slots of chunk k that none refuses, a bit each from its first on.
 func (j *Judge) openSlots(k int, c *chunk, out sheet) (open uint32) {
-	if j.salt == nil && !j.sight.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0 {
+	if j.salt == nil && !j.series.noisy[k] && (j.water == nil || !j.water.any[k]) && j.terms.LightMin <= 0 {
 		for shut := j.shut[k]; shut != 0; shut &= shut - 1 {
 			at := bits.TrailingZeros32(shut)
 			out.shut(at, j.terms.Fixed[c.from+at])
