@@ -199,8 +199,9 @@ func (e *evaluation) weathers() {
 	}
 	e.weather = make([]*surface.Weather, len(e.members))
 	e.known = make([]knowledge, len(e.members))
+	frame := surface.NewFrame(e.Forecast, e.sky, site, e.Model)
 	e.each(len(e.members), func(i int) {
-		w := surface.NewWeather(e.Forecast, e.members[i], e.sky, site, e.Model)
+		w := frame.Weather(e.members[i])
 		for k := e.last; k < e.again; k++ {
 			w.Flags[k] = 0
 		}
