@@ -27,6 +27,8 @@ type evaluation struct {
 	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
+	sunny     [][]bool // per deciding member and hour: sunlight is known throughout
+	burning   [][]bool // and the UV index
 	days      *calendar
 	asked     *verdict.Asked // slots of the horizon within the crew's hours
 	idle      *idle
