@@ -32,6 +32,7 @@ type evaluation struct {
 	days      *calendar
 	asked     *verdict.Asked // slots of the horizon within the crew's hours
 	idle      *idle
+	courses   *courses
 	level     []int             // per zone: how many overhangs drain onto it one after the other
 	reads     *readings         // nil where nothing was read
 	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
@@ -96,7 +97,7 @@ func newVariant(in Input) (*evaluation, error) {
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
 		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
 	}
-	e.idle = &idle{}
+	e.idle, e.courses = &idle{}, &courses{}
 	e.asked = verdict.NewAsked(e.days.crew, e.result.From, e.result.To)
 	e.read()
 	return e, nil
@@ -309,6 +310,7 @@ func (e *evaluation) zones() {
 		r.Zones[z] = zw.hours()
 		rows[z] = zw.rows()
 		r.saltSince[z] = zw.saltSince()
+		zw.leave()
 	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {
