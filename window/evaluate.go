@@ -28,9 +28,12 @@ type evaluation struct {
 	again     int // … up to here
 	waterC    float64
 	heatIndex []float32
+	sunny     [][]bool // per deciding member and hour: sunlight is known throughout
+	burning   [][]bool // and the UV index
 	days      *calendar
 	asked     *verdict.Asked // slots of the horizon within the crew's hours
 	idle      *idle
+	courses   *courses
 	level     []int             // per zone: how many overhangs drain onto it one after the other
 	reads     *readings         // nil where nothing was read
 	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
@@ -95,7 +98,7 @@ func newVariant(in Input) (*evaluation, error) {
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
 		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
 	}
-	e.idle = &idle{}
+	e.idle, e.courses = &idle{}, &courses{}
 	e.asked = verdict.NewAsked(e.days.crew, e.result.From, e.result.To)
 	e.read()
 	return e, nil
@@ -200,8 +203,9 @@ func (e *evaluation) weathers() {
 	}
 	e.weather = make([]*surface.Weather, len(e.members))
 	e.known = make([]knowledge, len(e.members))
+	frame := surface.NewFrame(e.Forecast, e.sky, site, e.Model)
 	e.each(len(e.members), func(i int) {
-		w := surface.NewWeather(e.Forecast, e.members[i], e.sky, site, e.Model)
+		w := frame.Weather(e.members[i])
 		for k := e.last; k < e.again; k++ {
 			w.Flags[k] = 0
 		}
@@ -325,6 +329,7 @@ func (e *evaluation) zones() {
 		r.Zones[z] = zw.hours()
 		rows[z] = zw.rows()
 		r.saltSince[z] = zw.saltSince()
+		zw.leave()
 	})
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {

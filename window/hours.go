@@ -29,30 +29,48 @@ func (e *evaluation) hourCount() int {
 // one's own hour.
 func (e *evaluation) hours() {
 	n := e.hourCount()
-	e.result.Weather = make([]Hour, n)
-	e.each(n, func(h int) { e.result.Weather[h] = e.hour(h) })
+	hours := make([]Hour, n)
+	for h := range hours {
+		hours[h] = e.hour(h)
+	}
+	all, _ := e.spans()
+	by := func(known func(k *knowledge) []bool) [][]bool {
+		return e.throughout(all, func(m int) []bool { return known(&e.known[m]) })
+	}
+	e.sunny, e.burning = by(func(k *knowledge) []bool { return k.sun }), by(func(k *knowledge) []bool { return k.uv })
+	air, wind := by(func(k *knowledge) []bool { return k.air }), by(func(k *knowledge) []bool { return k.wind })
+	temperature, amount := by(func(k *knowledge) []bool { return k.temperature }), by(func(k *knowledge) []bool { return k.amount })
+	quantities := []struct {
+		of    func(w *surface.Weather) []float32
+		fold  fold
+		known [][]bool
+		put   func(h *Hour) *Value
+	}{
+		{func(w *surface.Weather) []float32 { return w.Air }, meanOf, temperature, func(h *Hour) *Value { return &h.Air }},
+		{func(w *surface.Weather) []float32 { return w.Dew }, meanOf, air, func(h *Hour) *Value { return &h.Dew }},
+		{func(w *surface.Weather) []float32 { return w.Humidity }, meanOf, air, func(h *Hour) *Value { return &h.Humidity }},
+		{func(w *surface.Weather) []float32 { return w.Wind }, meanOf, wind, func(h *Hour) *Value { return &h.Wind }},
+		{func(w *surface.Weather) []float32 { return w.Gust }, mostOf, wind, func(h *Hour) *Value { return &h.Gust }},
+		{func(w *surface.Weather) []float32 { return w.GustHigh }, mostOf, wind, func(h *Hour) *Value { return &h.GustHigh }},
+		{func(w *surface.Weather) []float32 { return w.Cloud }, meanOf, e.sunny, func(h *Hour) *Value { return &h.Cloud }},
+		{func(w *surface.Weather) []float32 { return w.Global }, meanOf, e.sunny, func(h *Hour) *Value { return &h.Global }},
+		{func(w *surface.Weather) []float32 { return w.UV }, meanOf, e.burning, func(h *Hour) *Value { return &h.UV }},
+		{func(w *surface.Weather) []float32 { return w.Rain }, sumOf, amount, func(h *Hour) *Value { return &h.Rain }},
+	}
+	e.each(len(quantities), func(k int) {
+		q := &quantities[k]
+		e.medians(all, q.fold, q.known, func(m int) []float32 { return q.of(e.weather[m]) },
+			func(h int, v Value) { *q.put(&hours[h]) = v })
+	})
+	e.result.Weather = hours
 }
 
+// hour gives what of an hour is no median.
 func (e *evaluation) hour(h int) Hour {
 	from, to := e.hourSlots(h)
 	mid := min(max((from+to)/2, 0), e.grid.N-1)
-	var air, wind, sun, amount, uv known = func(m int) []bool { return e.known[m].air },
-		func(m int) []bool { return e.known[m].wind }, func(m int) []bool { return e.known[m].sun },
-		func(m int) []bool { return e.known[m].amount }, func(m int) []bool { return e.known[m].uv }
-	temperature := func(m int) []bool { return e.known[m].temperature }
 	x := Hour{
-		At:           e.grid.At(from),
-		Air:          e.over(from, to, meanOf, temperature, func(w *surface.Weather) []float32 { return w.Air }),
-		Dew:          e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Dew }),
-		Humidity:     e.over(from, to, meanOf, air, func(w *surface.Weather) []float32 { return w.Humidity }),
-		Wind:         e.over(from, to, meanOf, wind, func(w *surface.Weather) []float32 { return w.Wind }),
-		Gust:         e.over(from, to, mostOf, wind, func(w *surface.Weather) []float32 { return w.Gust }),
-		GustHigh:     e.over(from, to, mostOf, wind, func(w *surface.Weather) []float32 { return w.GustHigh }),
-		Cloud:        e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Cloud }),
-		Global:       e.over(from, to, meanOf, sun, func(w *surface.Weather) []float32 { return w.Global }),
-		UV:           e.over(from, to, meanOf, uv, func(w *surface.Weather) []float32 { return w.UV }),
-		Rain:         e.over(from, to, sumOf, amount, func(w *surface.Weather) []float32 { return w.Rain }),
-		SunElevation: e.sky.Elevation[mid], SunAzimuth: e.sky.Azimuth[mid], CosZ: e.sky.CosZ[mid],
+		At: e.grid.At(from), SunElevation: e.sky.Elevation[mid], SunAzimuth: e.sky.Azimuth[mid], CosZ: e.sky.CosZ[mid],
 	}
 	w := e.weather[0]
 	if g := float64(w.Global[mid]); g > 0 {
@@ -79,68 +97,97 @@ func sumOf(v []float32) float64 {
 
 func mostOf(v []float32) float64 { return float64(slices.Max(v)) }
 
-func lastOf(v []float32) float64 { return float64(v[len(v)-1]) }
+// span is the slots [from, to).
+type span struct{ from, to int }
 
-// known gives the slots in which a quantity of one member is known.
-type known func(m int) []bool
-
-// over folds one quantity of the deciding members over [from, to) and takes
-// their median. It is absent unless the share of members that must agree knows
-// every slot of it.
-func (e *evaluation) over(from, to int, f fold, k known, col func(*surface.Weather) []float32) Value {
-	return e.medianOf(from, to, f, k, func(m int) []float32 { return col(e.weather[m]) })
-}
-
-func (e *evaluation) medianOf(from, to int, f fold, k known, col func(m int) []float32) Value {
-	voters := e.result.Members
-	if from < 0 || from >= to {
-		return Value{}
-	}
-	values := make([]float64, 0, voters)
-	for m := range voters {
-		if !slices.Contains(k(m)[from:to], false) {
-			values = append(values, f(col(m)[from:to]))
+// spans gives the slots of every hour, and the last one of each. One that begins
+// before the grid is empty.
+func (e *evaluation) spans() (all, ends []span) {
+	all, ends = make([]span, e.hourCount()), make([]span, e.hourCount())
+	for h := range all {
+		from, to := e.hourSlots(h)
+		if from >= 0 && from < to {
+			all[h] = span{from, to}
+		}
+		if last := max(from, to-1); last >= 0 && last < to {
+			ends[h] = span{last, to}
 		}
 	}
-	if len(values) == 0 || float64(len(values)) < 0.8*float64(voters) {
-		return Value{}
+	return all, ends
+}
+
+// throughout tells, by deciding member and span, whether a member knows all slots of a
+// span that is not empty.
+func (e *evaluation) throughout(spans []span, known func(m int) []bool) [][]bool {
+	out := make([][]bool, e.result.Members)
+	block := make([]bool, len(out)*len(spans))
+	for m := range out {
+		k := known(m)
+		out[m] = block[m*len(spans) : (m+1)*len(spans)]
+		for h, s := range spans {
+			out[m][h] = s.from < s.to && !slices.Contains(k[s.from:s.to], false)
+		}
 	}
-	return Value{V: middle(values), Known: true}
+	return out
+}
+
+// hoursAtOnce is how many hours medians are taken of together: the members' columns
+// are read in the order in which they lie, and what is folded of them stays at hand.
+const hoursAtOnce = 24
+
+// medians folds one quantity of every deciding member over every span and gives the
+// members' medians. One is absent unless the share of members that must agree knows
+// every slot of it.
+func (e *evaluation) medians(spans []span, f fold, known [][]bool, col func(m int) []float32, give func(h int, v Value)) {
+	voters := e.result.Members
+	values, placed := make([]float64, hoursAtOnce*voters), make([]int, hoursAtOnce)
+	for first := 0; first < len(spans); first += hoursAtOnce {
+		some := spans[first:min(first+hoursAtOnce, len(spans))]
+		clear(placed)
+		for m := range voters {
+			values32, knows := col(m), known[m][first:first+len(some)]
+			for k, s := range some {
+				if knows[k] {
+					values[k*voters+placed[k]] = f(values32[s.from:s.to])
+					placed[k]++
+				}
+			}
+		}
+		for k := range some {
+			v := Value{}
+			if n := placed[k]; n > 0 && float64(n) >= 0.8*float64(voters) {
+				v = Value{V: middle(values[k*voters : k*voters+n]), Known: true}
+			}
+			give(first+k, v)
+		}
+	}
 }
 
 // hours gives the zone's own hours.
 func (w *zoneWork) hours() Zone {
 	z := Zone{Name: w.zone.Name, Hours: make([]ZoneHour, w.hourCount())}
-	ready := func(m int) []bool { return w.ready[m] }
-	sun := func(m int) []bool { return w.known[m].sun }
-	uv := func(m int) []bool { return w.known[m].uv }
-	film := w.sureOfFilm()
-	for h := range z.Hours {
-		from, to := w.hourSlots(h)
-		z.Hours[h] = ZoneHour{
-			Surface:  w.medianOf(from, to, meanOf, ready, func(m int) []float32 { return w.tracks[m].Surface }),
-			Spread:   w.medianOf(from, to, meanOf, ready, func(m int) []float32 { return w.spread[m] }),
-			Film:     w.medianOf(max(from, to-1), to, lastOf, film, func(m int) []float32 { return w.tracks[m].Film }),
-			Sunlight: w.medianOf(from, to, meanOf, sun, func(m int) []float32 { return w.tracks[m].Sunlight }),
-			UV:       w.medianOf(from, to, meanOf, uv, func(m int) []float32 { return w.tracks[m].UV }),
+	all, ends := w.spans()
+	ready := w.throughout(all, func(m int) []bool { return w.ready[m] })
+	film := w.throughout(ends, func(m int) []bool { return w.ready[m] })
+	for m, sure := range film { // of the water on the panel as well
+		for h, s := range ends {
+			sure[h] = sure[h] && !w.tracks[m].Doubt[s.from]
 		}
 	}
+	track := func(of func(t *surface.Track) []float32) func(m int) []float32 {
+		return func(m int) []float32 { return of(w.tracks[m]) }
+	}
+	w.medians(all, meanOf, ready, track(func(t *surface.Track) []float32 { return t.Surface }),
+		func(h int, v Value) { z.Hours[h].Surface = v })
+	w.medians(all, meanOf, ready, func(m int) []float32 { return w.spread[m] },
+		func(h int, v Value) { z.Hours[h].Spread = v })
+	w.medians(ends, meanOf, film, track(func(t *surface.Track) []float32 { return t.Film }),
+		func(h int, v Value) { z.Hours[h].Film = v })
+	w.medians(all, meanOf, w.sunny, track(func(t *surface.Track) []float32 { return t.Sunlight }),
+		func(h int, v Value) { z.Hours[h].Sunlight = v })
+	w.medians(all, meanOf, w.burning, track(func(t *surface.Track) []float32 { return t.UV }),
+		func(h int, v Value) { z.Hours[h].UV = v })
 	return z
-}
-
-// sureOfFilm is where the water on the panel is known.
-func (w *zoneWork) sureOfFilm() known {
-	sure := make([][]bool, len(w.members))
-	for m, ready := range w.ready {
-		sure[m] = ready
-		if doubt := w.tracks[m].Doubt; slices.Contains(doubt, true) {
-			sure[m] = slices.Clone(ready)
-			for i, d := range doubt {
-				sure[m][i] = ready[i] && !d
-			}
-		}
-	}
-	return func(m int) []bool { return sure[m] }
 }
 
 // heat is the mean heat index over [from, to) above the screening line, K, in

@@ -79,6 +79,7 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 		w.drain()
 		drained()
 		rows[z] = w.season(in.Classes)
+		w.leave()
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}
 	for _, z := range j.Zones {

@@ -14,7 +14,8 @@ type zoneWork struct {
 	*evaluation
 	z       int
 	zone    boat.Zone
-	roofed  bool // never open to the rain within the grid
+	roofed  bool      // never open to the rain within the grid
+	lent    []*course // per member: the memory of tracks, spread, bare and ready
 	tracks  []*surface.Track
 	parts   []*zoneWork // portions with another finish
 	spread  [][]float32 // per member: K, of the surface as it is
@@ -66,14 +67,13 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 	for i := range ex.Wetted {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
-	n := e.grid.N
 	offsets := w.teach(&panel, ex)
 	read := shifted(e.measured(z, zone, panel, ex), offsets)
 	for m := range e.members {
-		t := surface.NewTrack(n)
-		t.RunFrom(panel, ex, e.weather[m], e.Model, read)
-		shift(t, offsets)
-		w.tracks = append(w.tracks, t)
+		c := e.courses.take(e.grid.N)
+		c.track.RunFrom(panel, ex, e.weather[m], e.Model, read)
+		shift(c.track, offsets)
+		w.lent, w.tracks = append(w.lent, c), append(w.tracks, c.track)
 		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
 		falls, lies := w.salts(m)
@@ -85,7 +85,7 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 // derive makes of a track what the judge reads beside it.
 func (w *zoneWork) derive(m int, ex *surface.Exposure) {
 	n := w.grid.N
-	spread, bare, ready := make([]float32, n), make([]float32, n), make([]bool, n)
+	spread, bare, ready := w.lent[m].spread, w.lent[m].bare, w.lent[m].ready
 	t, wx := w.tracks[m], w.weather[m]
 	shifted := false
 	for i := range n {

@@ -53,7 +53,7 @@ var lewisTwoThirds = math.Pow(Lewis, 2.0/3)
 // eq. 21. It holds within 0.4 % from −40 to 50 °C, the range that it was fitted
 // on; colder than −100 °C is taken as −100 °C.
 func SaturationPressure(tC float64) float64 {
-	tC = math.Max(tC, -100)
+	tC = max(tC, -100)
 	return magnusPa * math.Exp(magnusA*tC/(magnusB+tC))
 }
 
@@ -133,7 +133,12 @@ func DewPointOf(pvPa float64) float64 {
 // tC °C with the dew point dewC °C. A dew point above the air temperature, which
 // rounded forecasts can show, gives 100.
 func Humidity(tC, dewC float64) float64 {
-	return math.Min(100*SaturationPressure(dewC)/SaturationPressure(tC), 100)
+	return HumidityOf(VapourPressure(dewC), tC)
+}
+
+// HumidityOf gives [Humidity] from the vapour pressure pvPa in Pa.
+func HumidityOf(pvPa, tC float64) float64 {
+	return min(100*pvPa/SaturationPressure(tC), 100)
 }
 
 // HumidityRatio gives the mass of water vapour per mass of dry air in kg/kg for

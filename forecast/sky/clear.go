@@ -42,8 +42,11 @@ const (
 // under a cloud fraction from 0 to 1 (limited to that): 1 − 0.75 N^3.4, Kasten
 // and Czeplak 1980.
 func CloudFactor(cloudFraction float64) float64 {
-	return 1 - cloudLoss*EffectiveCloud(cloudFraction)
+	return EffectiveCloudFactor(EffectiveCloud(cloudFraction))
 }
+
+// EffectiveCloudFactor is [CloudFactor] from an [EffectiveCloud] that is known already.
+func EffectiveCloudFactor(effective float64) float64 { return 1 - cloudLoss*effective }
 
 // EffectiveCloud gives the share of overcast's effect that a cloud fraction from
 // 0 to 1 (limited to that) has: N^3.4, the shape that Kasten and Czeplak 1980
@@ -75,11 +78,11 @@ const (
 // with the clearness index limited to 0..1, the cosine in it to at least 0.065,
 // and no beam beyond 87° from the zenith. Negative ghi is taken as 0.
 func Erbs(ghi, cosZ, e0n float64) (dni, dhi float64) {
-	ghi = math.Max(ghi, 0)
+	ghi = max(ghi, 0)
 	if cosZ < erbsHorizonCos || e0n <= 0 {
 		return 0, ghi
 	}
-	kt := math.Min(ghi/(e0n*math.Max(cosZ, erbsLowestCos)), 1)
+	kt := min(ghi/(e0n*max(cosZ, erbsLowestCos)), 1)
 	dhi = ghi * erbsDiffuse(kt)
 	return (ghi - dhi) / cosZ, dhi
 }

@@ -23,4 +23,4 @@ const (
 )
 
 // clamp01 limits x to 0..1.
-func clamp01(x float64) float64 { return math.Min(math.Max(x, 0), 1) }
+func clamp01(x float64) float64 { return min(max(x, 0), 1) }

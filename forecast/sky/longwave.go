@@ -71,8 +71,12 @@ var lowFactor = CloudHeightFactor(CloudBaseLow)
 // cover and a measured clearness (through [CloudFromClearness]) mean the same;
 // Crawford and Duchon 1999, J. Appl. Meteor. 38, 474–480, weigh clouds likewise.
 func SkyEmissivity(tC, dewC, cloudFraction float64) float64 {
+	return emissivityUnder(tC, dewC, EffectiveCloud(cloudFraction))
+}
+
+func emissivityUnder(tC, dewC, effective float64) float64 {
 	clear := ClearEmissivityPrata(tC, air.VapourPressure(dewC))
-	return CloudEmissivity(clear, EffectiveCloud(cloudFraction), lowFactor)
+	return CloudEmissivity(clear, effective, lowFactor)
 }
 
 // Longwave gives the longwave irradiance in W/m² that the sky sends on an
@@ -80,7 +84,12 @@ func SkyEmissivity(tC, dewC, cloudFraction float64) float64 {
 // cloud fraction (0..1): [SkyEmissivity] times the black body at air
 // temperature. This is the one formula of the program.
 func Longwave(tC, dewC, cloudFraction float64) float64 {
-	return SkyEmissivity(tC, dewC, cloudFraction) * BlackBody(tC)
+	return LongwaveUnder(tC, dewC, EffectiveCloud(cloudFraction))
+}
+
+// LongwaveUnder is [Longwave] from an [EffectiveCloud] that is known already.
+func LongwaveUnder(tC, dewC, effective float64) float64 {
+	return emissivityUnder(tC, dewC, effective) * BlackBody(tC)
 }
 
 // LongwaveLayers is [Longwave] for a forecast that gives cloud by layers, each

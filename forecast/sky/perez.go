@@ -33,29 +33,47 @@ const perezBrightest = 0.6
 // sky's light is spread: F1, the share of the diffuse irradiance that comes from
 // round the sun (eq. 6, at least 0), and F2, that of the band at the horizon
 // (eq. 7, negative where the zenith is the brighter). Brightness (eq. 2) counts up
-// to 0.6, F1 up to what [aroundSun] leaves. Without diffuse light both are 0.
+// to 0.6, F1 up to what is left for round the sun, see [Height.Brightening]. Without
+// diffuse light both are 0.
 func Brightening(l Light) (f1, f2 float64) {
-	if l.DHI <= 0 || l.E0n <= 0 {
+	h := HeightOf(l.CosZ, l.E0n)
+	return h.Brightening(l.DNI, l.DHI)
+}
+
+// Height is what the [Brightening] of all skies under one sun takes from the sun
+// alone. A loop over many forecasts of one moment keeps it: it is most of the cost.
+type Height struct {
+	cosZ, e0n float64
+	zenith    float64 // radians
+	bend      float64 // 1.041 zenith³
+	airMass   float64
+}
+
+// HeightOf takes the cosine of the zenith angle and the irradiance in W/m² above the
+// atmosphere, as they stand in a [Light].
+func HeightOf(cosZ, e0n float64) Height {
+	z := math.Acos(math.Max(-1, math.Min(1, cosZ)))
+	return Height{cosZ: cosZ, e0n: e0n, zenith: z, bend: 1.041 * z * z * z, airMass: AirMass(z / radian)}
+}
+
+// Brightening is that of the beam dni and the diffuse light dhi, both W/m², under
+// the sun at that height. The light from round the sun is sunlight turned aside a
+// little on its way: across its direction it and the beam together are no more than
+// what came in above the air, which bounds F1.
+func (h *Height) Brightening(dni, dhi float64) (f1, f2 float64) {
+	if dhi <= 0 || h.e0n <= 0 {
 		return 0, 0
 	}
-	z := math.Acos(math.Max(-1, math.Min(1, l.CosZ)))
-	k := 1.041 * z * z * z
-	clearness := ((l.DHI+l.DNI)/l.DHI + k) / (1 + k)                      // eq. 1
-	brightness := math.Min(l.DHI*AirMass(z/radian)/l.E0n, perezBrightest) // eq. 2
+	clearness := ((dhi+dni)/dhi + h.bend) / (1 + h.bend)   // eq. 1
+	brightness := min(dhi*h.airMass/h.e0n, perezBrightest) // eq. 2
 	bin := 0
 	for bin < len(perezBins) && clearness >= perezBins[bin] {
 		bin++
 	}
 	c := &perezCoefficients[bin]
-	f1 = math.Min(c[0]+c[1]*brightness+c[2]*z, aroundSun(l))
-	return math.Max(0, f1), c[3] + c[4]*brightness + c[5]*z
-}
-
-// aroundSun gives the most that F1 can be. The light from round the sun is sunlight
-// turned aside a little on its way: across its direction it and the beam together
-// are no more than what came in above the air.
-func aroundSun(l Light) float64 {
-	return clamp01((l.E0n - l.DNI) * math.Max(l.CosZ, PerezLowestCosZ) / l.DHI)
+	most := clamp01((h.e0n - dni) * max(h.cosZ, PerezLowestCosZ) / dhi)
+	f1 = min(c[0]+c[1]*brightness+c[2]*h.zenith, most)
+	return max(0, f1), c[3] + c[4]*brightness + c[5]*h.zenith
 }
 
 // Perez gives the irradiance of a plane under the anisotropic sky of Perez et

@@ -64,19 +64,34 @@ const rayleighUV = 1.05
 
 // UVDirectShare gives the share of the level's UV index that comes straight
 // from the sun, for the cosine of the zenith angle and the cloud fraction
-// (0..1). Clear sky: Beer's law for the beam and the Eddington solution for the
-// whole of it in air that only scatters (Rayleigh), over black ground, which
-// gives 0.54 with the sun overhead, 0.48 at 60° of elevation and 0.25 at 30°.
-// Cloud: the beam in the gaps only, the whole by [CloudUV]. The model is this
-// package's own; that most of the UV is diffuse is textbook knowledge.
+// (0..1): [ClearUVDirect], and of the beam what the gaps between the clouds let
+// through, of the whole [CloudUV].
 func UVDirectShare(cosZ, cloudFraction float64) float64 {
+	if cosZ <= 0 {
+		return 0
+	}
+	return UVDirectUnder(ClearUVDirect(cosZ), cloudFraction, CloudUV(cloudFraction))
+}
+
+// UVDirectUnder is [UVDirectShare] from its [ClearUVDirect] and its [CloudUV], either
+// of which a loop may keep.
+func UVDirectUnder(clear, cloudFraction, cloudUV float64) float64 {
+	return clamp01(clear * ((1 - clamp01(cloudFraction)) / cloudUV))
+}
+
+// ClearUVDirect gives the share of the level's UV index that comes straight from the
+// sun under a clear sky, for the cosine of the zenith angle: Beer's law for the beam
+// and the Eddington solution for the whole of it in air that only scatters
+// (Rayleigh), over black ground, which gives 0.54 with the sun overhead, 0.48 at 60°
+// of elevation and 0.25 at 30°; 0 without sun. The model is this package's own; that
+// most of the UV is diffuse is textbook knowledge.
+func ClearUVDirect(cosZ float64) float64 {
 	if cosZ <= 0 {
 		return 0
 	}
 	beam := math.Exp(-rayleighUV / cosZ)
 	whole := (2.0/3 + cosZ + (2.0/3-cosZ)*beam) / (4.0/3 + rayleighUV)
-	gaps := (1 - clamp01(cloudFraction)) / CloudUV(cloudFraction)
-	return clamp01(beam / whole * gaps)
+	return beam / whole
 }
 
 // PlaneUVI gives the UV index on a plane from that of the level:

@@ -91,14 +91,15 @@ func BenchmarkExpLoop(b *testing.B) {
 	}
 }
 
-// BenchmarkWeather measures bringing one member onto the grid.
+// BenchmarkWeather measures bringing one of many members onto the grid.
 func BenchmarkWeather(b *testing.B) {
 	f := benchForecast(16)
 	g := NewGrid(f.Start, f.End())
 	s := NewSky(g, 43.07, -70.74, Model{})
+	frame := NewFrame(f, s, Site{WindShare: 0.89, Members: true}, Model{})
 	b.ReportAllocs()
 	for b.Loop() {
-		NewWeather(f, &f.Members[0], s, Site{WindShare: 0.89, Members: true}, Model{})
+		frame.Weather(&f.Members[0])
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(g.N), "ns/slot")
 }

@@ -6,55 +6,71 @@ import (
 	"dewgap/forecast"
 )
 
-// rain decides whether the slot is wet, from the first link that is known: the
-// amount, where it was stated for no more than an hour; else a probability;
-// else the amount of a longer time, which wets all of it.
-func (r *reader) rain(w *Weather, i int) {
-	code, coded := r.whole(forecast.WeatherCode)
-	r.signs(w, i, code, coded)
-	mm, okMM := r.whole(forecast.Precipitation)
-	p, okP := r.whole(forecast.PrecipitationProbability)
-	span, okSpan := r.whole(forecast.PrecipitationSpan)
-	if !okSpan {
-		span = r.step
+// wet is what an interval of the forecast says of rain, fog and thunder.
+type wet struct {
+	flags   Flag
+	mm      float32 // in a slot
+	derived bool
+}
+
+// falling decides whether the interval is wet, from the first link that is known: the
+// amount, where it was stated for no more than an hour; else a probability; else the
+// amount of a longer time, which wets all of it.
+func (r *reader) falling() wet {
+	code, amount := r.whole(forecast.WeatherCode), r.whole(forecast.Precipitation)
+	p, span := r.whole(forecast.PrecipitationProbability), r.whole(forecast.PrecipitationSpan)
+	if !span.ok {
+		span.v = r.step
 	}
-	wet, known := false, true
+	mm := amount.v
+	x := wet{flags: r.signs(code)}
+	falls, known := false, true
 	switch {
-	case okMM && span <= 1:
-		wet = mm/r.step >= wetRate
-	case okP:
-		wet = p >= rainProbability
-		w.Derived.Rain++
-	case okMM:
-		wet = mm*span/r.step >= wetRate
-		w.Derived.Rain++
+	case amount.ok && span.v <= 1:
+		falls = mm/r.step >= wetRate
+	case p.ok:
+		falls, x.derived = p.v >= rainProbability, true
+	case amount.ok:
+		falls, x.derived = mm*span.v/r.step >= wetRate, true
 	default:
 		known = false
 	}
-	if coded && okMM && (drizzles(code) || (falls(code) && mm > 0)) {
-		wet = true // below the amount that counts as rain
+	if code.ok && amount.ok && (drizzles(code.v) || (rains(code.v) && mm > 0)) {
+		falls = true // below the amount that counts as rain
 	}
-	if okMM {
-		w.Flags[i] |= KnownAmount
-		w.Rain[i] = float32(max(mm, 0) * Slot.Hours() / r.step)
+	if amount.ok {
+		x.flags |= KnownAmount
+		x.mm = float32(max(mm, 0) * Slot.Hours() / r.step)
 	}
 	if known {
-		w.Flags[i] |= KnownRain
+		x.flags |= KnownRain
 	}
-	if known && wet {
-		w.Flags[i] |= Wets
+	if known && falls {
+		x.flags |= Wets
 	}
+	return x
 }
 
 // signs reads fog and thunder.
-func (r *reader) signs(w *Weather, i int, code float64, coded bool) {
-	vis, okVis := r.instant(forecast.Visibility)
-	if (coded && (code == 45 || code == 48)) || (okVis && vis < 1000) {
-		w.Flags[i] |= Fog
+func (r *reader) signs(code number) (f Flag) {
+	if code.ok && (code.v == 45 || code.v == 48) {
+		f |= Fog
 	}
-	p, okP := r.whole(forecast.ThunderProbability)
-	if (coded && code >= 95) || (okP && p >= rainProbability) {
-		w.Flags[i] |= Thunder
+	p := r.whole(forecast.ThunderProbability)
+	if (code.ok && code.v >= 95) || (p.ok && p.v >= rainProbability) {
+		f |= Thunder
+	}
+	return f
+}
+
+func (r *reader) rain(w *Weather, i int) {
+	w.Flags[i] |= r.wet.flags
+	w.Rain[i] = r.wet.mm
+	if r.wet.derived {
+		w.Derived.Rain++
+	}
+	if r.visibility.ok && r.visibility.at(r.frac) < 1000 {
+		w.Flags[i] |= Fog
 	}
 }
 
@@ -62,8 +78,8 @@ func (r *reader) signs(w *Weather, i int, code float64, coded bool) {
 // its amount.
 func drizzles(code float64) bool { return code >= 51 && code <= 57 }
 
-// falls reports whether a WMO 4677 code means water falling.
-func falls(code float64) bool { return code >= 51 }
+// rains reports whether a WMO 4677 code means water falling.
+func rains(code float64) bool { return code >= 51 }
 
 // doubt marks the slots before a wet spell that rests on a bare probability:
 // its start may come earlier by one hour today, two tomorrow, three after
@@ -83,10 +99,10 @@ func (r *reader) doubt(w *Weather) {
 
 // bare reports whether the slot's rain rests on a probability alone.
 func (r *reader) bare(i int) bool {
-	k, ok := r.f.Index(r.sky.Grid.Middle(i))
-	if !ok {
+	if i < r.from || i >= r.to {
 		return false
 	}
+	k := int(r.interval[i])
 	span, ok := r.m.Columns[forecast.PrecipitationSpan].At(k)
 	_, amount := r.m.Columns[forecast.Precipitation].At(k)
 	return !amount || (ok && span > 1)

@@ -64,13 +64,17 @@ type Sky struct {
 	North     []float64 // … and north
 	Extra     []float64 // W/m² above the air on a plane facing the sun
 	Clear     []float64 // W/m² on the level under a clear sky, 0 at night
+
+	height   []sky.Height
+	uv       []float64 // index on the level under a clear sky
+	uvDirect []float64 // share of it that comes straight from the sun
 }
 
 // NewSky computes the sun's path at the middle of every slot.
 func NewSky(g Grid, lat, lon float64, m Model) *Sky {
-	s := &Sky{Grid: g}
+	s := &Sky{Grid: g, height: make([]sky.Height, g.N)}
 	for _, p := range []*[]float64{
-		&s.CosZ, &s.Elevation, &s.Azimuth, &s.East, &s.Up, &s.North, &s.Extra, &s.Clear,
+		&s.CosZ, &s.Elevation, &s.Azimuth, &s.East, &s.Up, &s.North, &s.Extra, &s.Clear, &s.uv, &s.uvDirect,
 	} {
 		*p = make([]float64, g.N)
 	}
@@ -82,6 +86,8 @@ func NewSky(g Grid, lat, lon float64, m Model) *Sky {
 		s.CosZ[i], s.Elevation[i], s.Azimuth[i] = c, p.Elevation, p.Azimuth
 		s.East[i], s.North[i], s.Up[i] = math.Cos(el)*math.Sin(az), math.Cos(el)*math.Cos(az), c
 		s.Extra[i] = sky.Extraterrestrial(t.YearDay())
+		s.height[i] = sky.HeightOf(c, s.Extra[i])
+		s.uv[i], s.uvDirect[i] = sky.ClearUVI(c, ozoneDU), sky.ClearUVDirect(c)
 		if c > 0 {
 			s.Clear[i] = haurwitzA * c * math.Exp(-m.haurwitzK()/c)
 		}
