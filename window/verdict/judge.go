@@ -112,7 +112,6 @@ type bound struct {
 	hasHard          bool
 	coolSun          bool
 	width, hardWidth float32 // of the bands ideal→default and default→hard
-	perWidth         float32 // sign over width
 	code             uint8   // of the bound on a board, for its first state
 }
 
@@ -317,6 +316,5 @@ func (j *Judge) add(b bound) {
 	if !b.hasHard || !(b.hardWidth > 0) || math.IsInf(float64(b.hardWidth), 0) {
 		b.hardWidth = u
 	}
-	b.perWidth = b.sign / b.width
 	j.bounds = append(j.bounds, b)
 }

@@ -39,11 +39,17 @@ type Row struct {
 	dressed bool // the first decides; the others say how sure it is
 
 	// Members, a bit each, in so many words a slot.
-	words   int
-	all     []uint64
-	voters  []uint64    // those whose share is the confidence
-	atLeast [3][]uint64 // per slot, for ideal, go, marginal: those at least that good
-	known   []uint64    // per slot: those of which it is known
+	words  int
+	all    []uint64
+	voters []uint64 // those whose share is the confidence
+	marked []marks  // slot by slot
+}
+
+// marks are of one word of members, in one slot, those that are at least so good, and
+// those of which it is known at all.
+type marks struct {
+	atLeast [3]uint64 // ideal, go, marginal
+	known   uint64
 }
 
 // NewRow joins the members' verdicts on the asked slots. sure is the share of members,
@@ -56,20 +62,11 @@ func NewRow(b *Board, sure float64, dressed bool) *Row {
 	if r.dressed {
 		r.judged = 1
 	}
-	block := make([]uint64, (2+4*n)*r.words)
-	cut := func(n int) []uint64 {
-		out := block[: n*r.words : n*r.words]
-		block = block[n*r.words:]
-		return out
-	}
-	r.all, r.voters, r.known = cut(1), cut(1), cut(n)
-	for k := range r.atLeast {
-		r.atLeast[k] = cut(n)
-	}
+	r.all, r.marked = make([]uint64, r.words), make([]marks, n*r.words)
 	for m := range b.members {
 		r.all[m/64] |= 1 << (m % 64)
 	}
-	copy(r.voters, r.all)
+	r.voters = slices.Clone(r.all)
 	if r.dressed {
 		r.voters[0] &^= 1
 	}
@@ -77,7 +74,9 @@ func NewRow(b *Board, sure float64, dressed bool) *Row {
 	for i := range r.Shown {
 		if b.asked.at[i] < 0 {
 			r.Shown[i] = Shown{State: NoGo, Limit: Hours, Confidence: 1}
-			copy(r.known[i*r.words:], r.all)
+			for w, all := range r.all {
+				r.marked[i*r.words+w].known = all
+			}
 		}
 	}
 	r.mark()
@@ -92,35 +91,35 @@ func NewRow(b *Board, sure float64, dressed bool) *Row {
 // mark notes which members are how good in the asked slots.
 func (r *Row) mark() {
 	b := r.board
-	ideal, good, marginal, known := r.atLeast[Ideal], r.atLeast[Go], r.atLeast[Marginal], r.known
 	for m := range b.members {
 		codes, values := b.codes[m*b.asked.n:][:b.asked.n], b.values[m*b.asked.n:][:b.asked.n]
 		word, shift := m/64, m%64
 		for _, c := range b.asked.chunks {
 			to := c.from*r.words + word
 			for k := c.at; k < c.at+c.to-c.from; k++ {
-				is := &marks[b.stateOf(codes[k], values[k])]
-				ideal[to] |= is.ideal << shift
-				good[to] |= is.good << shift
-				marginal[to] |= is.marginal << shift
-				known[to] |= is.known << shift
+				is, mark := &counted[b.stateOf(codes[k], values[k])], &r.marked[to]
+				mark.atLeast[Ideal] |= is.atLeast[Ideal] << shift
+				mark.atLeast[Go] |= is.atLeast[Go] << shift
+				mark.atLeast[Marginal] |= is.atLeast[Marginal] << shift
+				mark.known |= is.known << shift
 				to += r.words
 			}
 		}
 	}
 }
 
-// marks are what a verdict counts as, 1 or 0: a table, for branches on what the
-// weather does cost more than the rest of it.
-var marks = [NoGo + 1]struct{ ideal, good, marginal, known uint64 }{
-	Ideal: {1, 1, 1, 1}, Go: {0, 1, 1, 1}, Marginal: {0, 0, 1, 1}, Unknown: {}, NoGo: {0, 0, 0, 1},
+// counted is what a verdict counts as, one bit or none: a table, for branches on what
+// the weather does cost more than the rest of it.
+var counted = [NoGo + 1]marks{
+	Ideal: {[3]uint64{1, 1, 1}, 1}, Go: {[3]uint64{0, 1, 1}, 1}, Marginal: {[3]uint64{0, 0, 1}, 1},
+	Unknown: {}, NoGo: {[3]uint64{}, 1},
 }
 
 // shut reports whether one yes/no limit shuts a slot for all members, as the machine
 // hours do.
 func (r *Row) shut(i, at int, l Limit) bool {
 	for w := range r.words {
-		if r.known[i*r.words+w] != r.all[w] || r.atLeast[Marginal][i*r.words+w] != 0 {
+		if x := &r.marked[i*r.words+w]; x.known != r.all[w] || x.atLeast[Marginal] != 0 {
 			return false
 		}
 	}
@@ -141,13 +140,13 @@ func (r *Row) show(i, at int, sure float64) Shown {
 	case r.judged == 1:
 		return Shown{State: first.State, Limit: first.Limit, Past: first.Past, Confidence: r.share(i, first.State)}
 	}
-	known := r.count(r.known, i)
+	known, good := r.count(i)
 	if float64(known) < sure*float64(r.board.members)-1e-9 {
 		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
 	}
 	state := NoGo
 	for k := Ideal; k <= Marginal; k++ {
-		if float64(r.count(r.atLeast[k], i)) >= sure*float64(known)-1e-9 {
+		if float64(good[k]) >= sure*float64(known)-1e-9 {
 			state = k
 			break
 		}
@@ -156,13 +155,17 @@ func (r *Row) show(i, at int, sure float64) Shown {
 	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(i, state)}
 }
 
-// count is the number of members that are marked in a slot.
-func (r *Row) count(marked []uint64, i int) int {
-	c := 0
-	for _, w := range marked[i*r.words : (i+1)*r.words] {
-		c += bits.OnesCount64(w)
+// count is the number of members that are known in a slot, and that are at least so
+// good.
+func (r *Row) count(i int) (known int, good [3]int) {
+	for w := range r.words {
+		x := &r.marked[i*r.words+w]
+		known += bits.OnesCount64(x.known)
+		for k, m := range x.atLeast {
+			good[k] += bits.OnesCount64(m)
+		}
 	}
-	return c
+	return known, good
 }
 
 // share is the part of the voters that reach a workable state, among those that
@@ -171,7 +174,7 @@ func (r *Row) share(i int, s State) float32 {
 	hit, known, all := 0, 0, 0
 	for w, voters := range r.voters {
 		hit += bits.OnesCount64(r.in(i, w, s) & voters)
-		known += bits.OnesCount64(r.known[i*r.words+w] & voters)
+		known += bits.OnesCount64(r.marked[i*r.words+w].known & voters)
 		all += bits.OnesCount64(voters)
 	}
 	if s == Unknown || known == 0 {
@@ -183,26 +186,25 @@ func (r *Row) share(i int, s State) float32 {
 // in is, of one word of a slot, the members that reach a workable state, or that are
 // in exactly an unworkable one.
 func (r *Row) in(i, word int, s State) uint64 {
-	at := i*r.words + word
+	x := &r.marked[i*r.words+word]
 	switch s {
 	case NoGo:
-		return r.known[at] &^ r.atLeast[Marginal][at]
+		return x.known &^ x.atLeast[Marginal]
 	case Unknown:
-		return r.all[word] &^ r.known[at]
+		return r.all[word] &^ x.known
 	default:
-		return r.atLeast[s][at]
+		return x.atLeast[s]
 	}
 }
 
 // denying is, of one word of a slot, the members that keep the row from a state better
 // than the one shown. An ideal row is held by whatever lies nearest its bound.
 func (r *Row) denying(i, word int, shown State) uint64 {
-	at := i*r.words + word
-	switch shown {
+	switch x := &r.marked[i*r.words+word]; shown {
 	case Ideal:
-		return r.atLeast[Ideal][at]
+		return x.atLeast[Ideal]
 	case Go, Marginal:
-		return r.known[at] &^ r.atLeast[shown-1][at]
+		return x.known &^ x.atLeast[shown-1]
 	default:
 		return r.in(i, word, NoGo)
 	}
@@ -326,7 +328,7 @@ func (r *Row) Joint(from, to int, s State) float32 {
 	for w, all := range r.voters {
 		voters += bits.OnesCount64(all)
 		for i := from; i < to; i++ {
-			all &= r.atLeast[s][i*r.words+w]
+			all &= r.marked[i*r.words+w].atLeast[s]
 		}
 		hit += bits.OnesCount64(all)
 	}

@@ -286,9 +286,10 @@ func (j *Judge) knows(b *bound, v *view, i int) bool {
 }
 
 // settle ends the verdicts of a chunk's open slots: the cure, what is not known,
-// and for an ideal slot the limit nearest its bound.
+// and for ideal slots the limit nearest its bound.
 func (j *Judge) settle(k, from int, open uint32, out sheet) {
 	doubt, cures := j.doubtful(k), j.curing != nil && !j.curesIn(from)
+	ideal := uint32(0)
 	for ; open != 0; open &= open - 1 {
 		at := bits.TrailingZeros32(open)
 		i := from + at
@@ -305,13 +306,16 @@ func (j *Judge) settle(k, from int, open uint32, out sheet) {
 		case doubt && state != NoGo && j.missing(i), r.State == Unknown:
 			out.unknown(at)
 		case state == Ideal:
-			j.nearest(i, at, out)
+			ideal |= 1 << at
 		case r.State != Ideal:
 			out.put(at, r)
 		default:
 			b := &j.active[by-1]
 			out.measured(at, b, state, j.views[b.col].v[i])
 		}
+	}
+	if ideal != 0 {
+		j.nearest(from, ideal, out)
 	}
 }
 
@@ -420,24 +424,35 @@ func (b *bound) least(s State) float32 {
 	}
 }
 
-// nearest finds the limit with the least room left in an ideal slot. A clock
+// nearest finds the limit with the least room left in a chunk's ideal slots. A clock
 // that the end of the data stopped has room of unknown length.
-func (j *Judge) nearest(i, at int, out sheet) {
-	cool, most := j.cool(i), -far
-	var by *bound
-	for k := range j.active {
-		b := &j.active[k]
+func (j *Judge) nearest(from int, ideal uint32, out sheet) {
+	var past [chunkLen]float32 // −the room left
+	var by [chunkLen]uint8     // as in a tally
+	for which := range j.active {
+		b := &j.active[which]
 		view := j.views[b.col]
-		if (b.coolSun && cool) || b.col == colRainSure || b.col.ahead() && view.blind[i] {
+		if b.col == colRainSure {
 			continue
 		}
-		if past := (view.v[i] - b.ideal) * b.perWidth; past > most {
-			most, by = past, b
+		for left := ideal; left != 0; left &= left - 1 {
+			at := bits.TrailingZeros32(left)
+			i := from + at
+			if b.coolSun && j.cool(i) || b.col.ahead() && view.blind[i] {
+				continue
+			}
+			if p := (view.v[i] - b.ideal) * b.sign / b.width; p > -far && (by[at] == 0 || p > past[at]) {
+				past[at], by[at] = p, uint8(which+1)
+			}
 		}
 	}
-	if by == nil {
-		out.put(at, Result{State: Ideal, Past: most})
-		return
+	for ; ideal != 0; ideal &= ideal - 1 {
+		at := bits.TrailingZeros32(ideal)
+		if by[at] == 0 {
+			out.put(at, Result{State: Ideal, Past: -far})
+			continue
+		}
+		b := &j.active[by[at]-1]
+		out.measured(at, b, Ideal, j.views[b.col].v[from+at])
 	}
-	out.measured(at, by, Ideal, j.views[by.col].v[i])
 }
