@@ -43,6 +43,9 @@ type Row struct {
 	all    []uint64
 	voters []uint64 // those whose share is the confidence
 	marked []marks  // slot by slot
+
+	deciding []Result // scratch of Binding
+	values   []float64
 }
 
 // marks are of one word of members, in one slot, those that are at least so good, and
@@ -271,7 +274,7 @@ func (r *Row) Binding(i int) Binding {
 			}
 		}
 	})
-	var values []float64
+	values := r.values[:0]
 	bound, state := 0.0, NoGo+1
 	for _, x := range deciders {
 		if x.Way != b.Way {
@@ -282,6 +285,7 @@ func (r *Row) Binding(i int) Binding {
 			bound, state = float64(x.Bound), x.State
 		}
 	}
+	r.values = values
 	if len(values) == 0 || !b.Way.figure() || s.Limit == Data || s.Limit == None || (s.Limit.YesNo() && s.Limit != Film) {
 		return b
 	}
@@ -289,10 +293,12 @@ func (r *Row) Binding(i int) Binding {
 	return b
 }
 
-// deciders are the verdicts of the members that decide a slot by the limit shown.
+// deciders are the verdicts of the members that decide a slot by the limit shown; the
+// next call writes over them.
 func (r *Row) deciders(i int) []Result {
 	at, s := int(r.board.asked.at[i]), r.Shown[i]
-	var out []Result
+	out := r.deciding[:0]
+	defer func() { r.deciding = out }()
 	if r.judged == 1 {
 		if x := r.board.at(0, at); x.Limit == s.Limit {
 			out = append(out, x)
