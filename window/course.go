@@ -18,7 +18,8 @@ type course struct {
 // megabytes for an ensemble, and writes all of it.
 type courses struct {
 	sync.Mutex
-	free []*course
+	free    []*course
+	columns [][]float32
 }
 
 // take gives room for n slots, to be written over.
@@ -34,10 +35,29 @@ func (l *courses) take(n int) *course {
 	return c
 }
 
-func (l *courses) give(cs []*course) {
+func (l *courses) column(n int) []float32 {
 	l.Lock()
 	defer l.Unlock()
-	l.free = append(l.free, cs...)
+	k := len(l.columns) - 1
+	if k < 0 {
+		return make([]float32, n)
+	}
+	c := l.columns[k]
+	l.columns = l.columns[:k]
+	return c
+}
+
+func (l *courses) give(cs []*course, columns [][]float32) {
+	l.Lock()
+	defer l.Unlock()
+	l.free, l.columns = append(l.free, cs...), append(l.columns, columns...)
+}
+
+// column is a number for every slot, to be written over, until the zone is done.
+func (w *zoneWork) column() []float32 {
+	c := w.courses.column(w.grid.N)
+	w.columns = append(w.columns, c)
+	return c
 }
 
 // leave gives the zone's memory back, once nothing more is asked of it, its parts and
@@ -46,6 +66,6 @@ func (w *zoneWork) leave() {
 	for _, o := range append(w.others(), w.parts...) {
 		o.leave()
 	}
-	w.courses.give(w.lent)
-	w.lent, w.tracks, w.spread, w.bare, w.ready = nil, nil, nil, nil, nil
+	w.courses.give(w.lent, w.columns)
+	w.lent, w.columns, w.tracks, w.spread, w.bare, w.ready = nil, nil, nil, nil, nil, nil
 }

@@ -88,41 +88,58 @@ func (w *zoneWork) met(windows []Window, towelled bool) *Met {
 		}
 	}
 	out := w.meeting[k]
-	block := make([]float32, 3*w.deciding())
-	w.meet(out, from, towelled, block)
+	c := w.meets(towelled)
+	c.meet(out, from, from)
 	for i := range windows {
 		for at := windows[i].From; at < windows[i].To; at++ {
-			w.meet(out, at, towelled, block)
+			c.meet(out, at, from)
 		}
 	}
 	return out
 }
 
-// meet notes what is met in one slot. block holds three numbers of every deciding
-// member; it is written over.
-func (w *zoneWork) meet(out *Met, at int, towelled bool, block []float32) {
-	i, n := at-w.result.From, w.deciding()
+// meets are the deciding members' columns of what work meets, and room for one slot of
+// each.
+type meets struct {
+	ready                 [][]bool
+	panel, over, film     [][]float32
+	temps, spreads, films []float32
+}
+
+func (w *zoneWork) meets(towelled bool) *meets {
+	n := w.deciding()
+	block := make([]float32, 3*n)
+	c := &meets{ready: w.ready[:n], over: w.spread[:n], temps: block[:n], spreads: block[n : 2*n], films: block[2*n:]}
+	if towelled {
+		c.over = w.bare[:n]
+	}
+	for _, t := range w.tracks[:n] {
+		panel := t.Surface
+		if towelled {
+			panel = t.Bare
+		}
+		c.panel, c.film = append(c.panel, panel), append(c.film, t.Film)
+	}
+	return c
+}
+
+// meet notes what is met in one slot of a horizon that begins in slot from.
+func (c *meets) meet(out *Met, at, from int) {
+	i, n := at-from, 0
 	if out.Known[i] {
 		return
 	}
-	temps, spreads, films := block[:0:n], block[n:n:2*n], block[2*n:2*n]
-	for m := range n {
-		t := w.tracks[m]
-		switch {
-		case !w.ready[m][at]:
-			continue
-		case towelled:
-			temps, spreads = append(temps, t.Bare[at]), append(spreads, w.bare[m][at])
-		default:
-			temps, spreads = append(temps, t.Surface[at]), append(spreads, w.spread[m][at])
+	for m, ready := range c.ready {
+		if ready[at] {
+			c.temps[n], c.spreads[n], c.films[n] = c.panel[m][at], c.over[m][at], c.film[m][at]
+			n++
 		}
-		films = append(films, t.Film[at])
 	}
-	if len(temps) == 0 {
+	if n == 0 {
 		return
 	}
-	out.Surface[i], out.OverDew[i], out.Known[i] = nth(temps, len(temps)/2), nth(spreads, len(spreads)/2), true
+	out.Surface[i], out.OverDew[i], out.Known[i] = nth(c.temps[:n], n/2), nth(c.spreads[:n], n/2), true
 	if out.Film != nil {
-		out.Film[i] = nth(films, len(films)/2)
+		out.Film[i] = nth(c.films[:n], n/2)
 	}
 }

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"slices"
+
 	"dewgap/forecast/ensemble"
 	"dewgap/window/surface"
 	"dewgap/window/surface/fit"
@@ -241,7 +243,8 @@ func (e *evaluation) learnedOf(zone string) (LearnedZone, bool) {
 
 // teach brings what was learned of the zone into its panel and exposure, and gives
 // by how much the surface is off in every slot, K; nil where it is not. The
-// absorptance is that of the zone's own finish, not of a part's.
+// absorptance is that of the zone's own finish, not of a part's. Columns that the
+// exposure shares with another are left as they are.
 func (w *zoneWork) teach(p *surface.Panel, x *surface.Exposure) []float32 {
 	l, ok := w.learnedOf(w.zone.Name)
 	if !ok {
@@ -252,6 +255,7 @@ func (w *zoneWork) teach(p *surface.Panel, x *surface.Exposure) []float32 {
 		p.Absorptance = l.Absorptance.Used
 	}
 	if l.Sky.Used != l.Sky.Prior {
+		x.SkyView = slices.Clone(x.SkyView)
 		for i := range x.SkyView {
 			x.SkyView[i] *= float32(l.Sky.Used)
 		}

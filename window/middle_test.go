@@ -17,6 +17,8 @@ func TestNth(t *testing.T) {
 		got := slices.Clone(values)
 		assert.Equal(t, sorted[k], nth(got, k))
 		assert.ElementsMatch(t, values, got)
+		assert.LessOrEqual(t, slices.Max(got[:k+1]), got[k])
+		assert.GreaterOrEqual(t, slices.Min(got[k:]), got[k])
 	})
 }
 
@@ -25,5 +27,25 @@ func TestMiddle(t *testing.T) {
 		3: {3}, 2: {3, 1}, 4: {9, 4, 1}, 2.5: {4, 1, 3, 2}, 5: {5, 5, 5, 5, 5, 5}, -1: {0, -2, 7, -5},
 	} {
 		assert.Equal(t, want, middle(values))
+	}
+}
+
+// BenchmarkNth takes medians of 51 values in no order at all.
+func BenchmarkNth(b *testing.B) {
+	x := uint32(1)
+	var values [4096][51]float32
+	for r := range values {
+		for i := range values[r] {
+			x ^= x << 13
+			x ^= x >> 17
+			x ^= x << 5
+			values[r][i] = float32(x >> 8)
+		}
+	}
+	k := 0
+	for b.Loop() {
+		row := values[k%len(values)]
+		nth(row[:], len(row)/2)
+		k++
 	}
 }

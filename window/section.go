@@ -1,8 +1,6 @@
 package window
 
 import (
-	"math"
-
 	"dewgap/products"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
@@ -44,14 +42,13 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 		film = sideFilmGM2
 	}
 	panel := panelOf(w.zone, w.Job, w.waterC)
-	ex := surface.NewExposure(w.exposed(w.zone), w.sky, w.Model)
 	out := make([][]float32, len(w.members))
 	for m := range w.members {
-		life := make([]float32, w.grid.N)
-		surface.FilmLife(life, asked, film, panel, ex, w.weather[m], w.tracks[m], w.Model)
+		life := w.column()
+		surface.FilmLife(life, asked, film, panel, w.exposure, w.weather[m], w.tracks[m], w.Model)
 		for i, minutes := range life {
 			t := 0.7 * float64(minutes)
-			life[i] = float32(people[i] * math.Max(0, math.Min(dryRate*(t-1), wash*t)))
+			life[i] = float32(people[i] * max(0, min(dryRate*(t-1), wash*t)))
 		}
 		out[m] = life
 	}
@@ -81,10 +78,14 @@ func medianOver(members [][]float32, from, to int) []float32 {
 	out := make([]float32, to-from)
 	buf := make([]float32, len(members))
 	for i := range out {
+		some := false
 		for m := range members {
 			buf[m] = members[m][from+i]
+			some = some || buf[m] != 0
 		}
-		out[i] = nth(buf, len(buf)/2)
+		if some {
+			out[i] = nth(buf, len(buf)/2)
+		}
 	}
 	return out
 }

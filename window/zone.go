@@ -14,8 +14,7 @@ type zoneWork struct {
 	*evaluation
 	z       int
 	zone    boat.Zone
-	roofed  bool      // never open to the rain within the grid
-	lent    []*course // per member: the memory of tracks, spread, bare and ready
+	roofed  bool // never open to the rain within the grid
 	tracks  []*surface.Track
 	parts   []*zoneWork // portions with another finish
 	spread  [][]float32 // per member: K, of the surface as it is
@@ -29,6 +28,10 @@ type zoneWork struct {
 	lies    [][]bool // per member: and those since the first of them
 	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
 	crews   map[crewKey][]verdict.Limit
+
+	exposure *surface.Exposure // without what was learned of it
+	lent     []*course         // per member: the memory of tracks, spread, bare and ready
+	columns  [][]float32       // more that is lent
 }
 
 // trialKey is what of a step its verdicts hang on.
@@ -62,7 +65,9 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 	w := &zoneWork{evaluation: e, z: z, zone: zone, crews: map[crewKey][]verdict.Limit{}}
 	panel := panelOf(w.zone, e.Job, e.waterC)
-	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
+	w.exposure = surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
+	learned := *w.exposure
+	ex := &learned
 	w.roofed = true
 	for i := range ex.Wetted {
 		w.roofed = w.roofed && !ex.Wetted[i]

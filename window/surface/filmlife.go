@@ -23,7 +23,7 @@ func FilmLife(out []float32, asked []bool, filmGM2 float64, p Panel, x *Exposure
 		b.temp, b.film, b.water = b.ta, math.MaxFloat64, 0
 		minutes := foreverMinutes
 		if flux := b.settleWet(); flux > 0 {
-			minutes = math.Min(kg/flux/60, foreverMinutes)
+			minutes = min(kg/flux/60, foreverMinutes)
 		}
 		out[i] = float32(minutes)
 	}

@@ -71,7 +71,7 @@ func (t *Track) stretch(r *run, from, to int) {
 	b, x, w, p, left := &r.balance, r.x, r.w, r.p, r.left
 	for i := from; i < to; i++ {
 		t.light(i, x, w)
-		t.Wets[i] = wets(i, p, x, w)
+		t.Wets[i] = wets(i, p.Tilt, x, w)
 		if w.Flags[i]&KnownSurface == 0 {
 			r.started, left = false, r.wait
 			t.Surface[i], t.Film[i], t.Bare[i] = 0, 0, 0
@@ -102,7 +102,7 @@ func (t *Track) keep(i int, b *balance) {
 }
 
 // wets reports whether water from above arrives on the panel.
-func wets(i int, p Panel, x *Exposure, w *Weather) bool {
+func wets(i int, tilt float64, x *Exposure, w *Weather) bool {
 	f := w.Flags[i]
 	if f&Fog != 0 || x.Sprayed[i] {
 		return true
@@ -110,7 +110,7 @@ func wets(i int, p Panel, x *Exposure, w *Weather) bool {
 	if f&Wets == 0 {
 		return false
 	}
-	if x.Wetted[i] || p.Tilt < 45 || p.Tilt > lowestWetted {
+	if x.Wetted[i] || tilt < 45 || tilt > lowestWetted {
 		return x.Wetted[i]
 	}
 	if f&KnownWind == 0 {

@@ -72,7 +72,7 @@ func TestDrivenRain(t *testing.T) {
 		Driven: Driven{Open: []float64{90}},
 	}
 	w := &Weather{Wind: []float32{6}, From: []float32{90}, Flags: []Flag{Wets | KnownRain | KnownWind}}
-	at := func(tilt float64) bool { return wets(0, Panel{Tilt: tilt}, x, w) }
+	at := func(tilt float64) bool { return wets(0, tilt, x, w) }
 	assert.True(t, at(90))
 	assert.False(t, at(10), "a deck under a roof")
 	assert.False(t, at(170), "an underside")
