@@ -1,8 +1,6 @@
 package window
 
 import (
-	"slices"
-
 	"dewgap/forecast/ensemble"
 	"dewgap/window/surface"
 	"dewgap/window/surface/fit"
@@ -243,21 +241,19 @@ func (e *evaluation) learnedOf(zone string) (LearnedZone, bool) {
 
 // teach brings what was learned of the zone into its panel and exposure, and gives
 // by how much the surface is off in every slot, K; nil where it is not. The
-// absorptance is that of the zone's own finish, not of a part's. Columns that the
-// exposure shares with another are left as they are.
-func (w *zoneWork) teach(p *surface.Panel, x *surface.Exposure) []float32 {
+// absorptance is that of the zone's own finish, not of a part's.
+func (w *zoneWork) teach() []float32 {
 	l, ok := w.learnedOf(w.zone.Name)
 	if !ok {
 		return nil
 	}
 	own := w.zone.Finish.Name == w.Job.Zones[w.z].Finish.Name
 	if own && l.Absorptance.Used != l.Absorptance.Prior {
-		p.Absorptance = l.Absorptance.Used
+		w.panel.Absorptance = l.Absorptance.Used
 	}
 	if l.Sky.Used != l.Sky.Prior {
-		x.SkyView = slices.Clone(x.SkyView)
-		for i := range x.SkyView {
-			x.SkyView[i] *= float32(l.Sky.Used)
+		for i := range w.exposure.SkyView {
+			w.exposure.SkyView[i] *= float32(l.Sky.Used)
 		}
 	}
 	if !own || l.Surface.Empty(ensemble.SurfaceError) {

@@ -41,11 +41,10 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 	if w.zone.Tilt > 45 {
 		film = sideFilmGM2
 	}
-	panel := panelOf(w.zone, w.Job, w.waterC)
 	out := make([][]float32, len(w.members))
 	for m := range w.members {
 		life := w.column()
-		surface.FilmLife(life, asked, film, panel, w.exposure, w.weather[m], w.tracks[m], w.Model)
+		surface.FilmLife(life, asked, film, w.panel, w.exposure, w.weather[m], w.tracks[m], w.Model)
 		for i, minutes := range life {
 			t := 0.7 * float64(minutes)
 			life[i] = float32(people[i] * max(0, min(dryRate*(t-1), wash*t)))

@@ -29,9 +29,10 @@ type zoneWork struct {
 	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
 	crews   map[crewKey][]verdict.Limit
 
-	exposure *surface.Exposure // without what was learned of it
-	lent     []*course         // per member: the memory of tracks, spread, bare and ready
-	columns  [][]float32       // more that is lent
+	panel    surface.Panel // these two with what was learned
+	exposure *surface.Exposure
+	lent     []*course   // per member: the memory of tracks, spread, bare and ready
+	columns  [][]float32 // more that is lent
 }
 
 // trialKey is what of a step its verdicts hang on.
@@ -64,19 +65,16 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 // newPart works out a zone with one finish all over.
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 	w := &zoneWork{evaluation: e, z: z, zone: zone, crews: map[crewKey][]verdict.Limit{}}
-	panel := panelOf(w.zone, e.Job, e.waterC)
-	w.exposure = surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
-	learned := *w.exposure
-	ex := &learned
-	w.roofed = true
+	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
+	w.panel, w.exposure, w.roofed = panelOf(w.zone, e.Job, e.waterC), ex, true
 	for i := range ex.Wetted {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
-	offsets := w.teach(&panel, ex)
-	read := shifted(e.measured(z, zone, panel, ex), offsets)
+	offsets := w.teach()
+	read := shifted(e.measured(z, zone, w.panel, ex), offsets)
 	for m := range e.members {
 		c := e.courses.take(e.grid.N)
-		c.track.RunFrom(panel, ex, e.weather[m], e.Model, read)
+		c.track.RunFrom(w.panel, ex, e.weather[m], e.Model, read)
 		shift(c.track, offsets)
 		w.lent, w.tracks = append(w.lent, c), append(w.tracks, c.track)
 		w.derive(m, ex)
