@@ -189,19 +189,22 @@ func (b *dayBound) holds(set uint64) bool {
 // chainEnd is the earliest end of what follows from place k of a chain on, begun
 // at slot at or later, on the days of the set alone.
 func (b *dayBound) chainEnd(path []int, set uint64, k int, at int32) int32 {
-	m := b.m
 	for ; k < len(path); k++ {
 		t := path[k]
-		if last := at - 1; b.nextDay[t] && last >= 0 {
-			at = max(at+b.lag[t], int32(m.dayFrom[m.Day[last]+1]))
-		} else {
-			at += b.lag[t]
-		}
-		if at = b.next(t, set, at); at == never {
+		if at = b.next(t, set, b.begins(t, at)); at == never {
 			return never
 		}
 	}
 	return at
+}
+
+// begins is from when on task t may begin where the one before it in its chain, if any,
+// has ended at a slot.
+func (b *dayBound) begins(t int, at int32) int32 {
+	if last := at - 1; b.nextDay[t] && last >= 0 {
+		return max(at+b.lag[t], int32(b.m.dayFrom[b.m.Day[last]+1]))
+	}
+	return at + b.lag[t]
 }
 
 // next is the earliest end of task t begun at slot at or later on days of a set.
@@ -224,6 +227,9 @@ func (b *dayBound) next(t int, set uint64, at int32) int32 {
 	return b.morning[t][bits.TrailingZeros64(rest)]
 }
 
+// lastVisit is when the first visit of a set's last day could end.
+func (b *dayBound) lastVisit(set uint64) int32 { return b.visit[b.days[63-bits.LeadingZeros64(set)]] }
+
 // visits notes when the first visit of each day could end.
 func (b *dayBound) visits() {
 	m := b.m
@@ -241,21 +247,11 @@ func (b *dayBound) visits() {
 	}
 }
 
-// quickFinish bounds the end of a plan that uses every day of the set, by its
-// chains and its last visit.
-func (b *dayBound) quickFinish(set uint64) int32 {
-	end := b.visit[b.days[63-bits.LeadingZeros64(set)]]
-	for _, p := range b.c.paths {
-		end = max(end, b.chainEnd(p, set, 0, 0))
-	}
-	return end
-}
-
-// finish is quickFinish with what the days' capacity adds.
-func (b *dayBound) finish(set uint64) int32 {
-	end := b.quickFinish(set)
+// finish is what a set's finish is bounded by with what the days' capacity adds.
+func (b *dayBound) finish(x daySet) int32 {
+	end := x.finish
 	for i := range b.groups {
-		end = max(end, b.groupFinish(&b.groups[i], set))
+		end = max(end, b.groupFinish(&b.groups[i], x.set))
 	}
 	return end
 }
@@ -349,40 +345,6 @@ func (b *dayBound) binned(t int, cut int32) int32 {
 	return least
 }
 
-// daySet is a set of days that could hold the job, and what bounds its finish.
-type daySet struct {
-	set    uint64
-	finish int32
-	room   int
-}
-
-// fewest is the least number of days that could hold the job, at most; one more
-// than at most where none can.
-func (b *dayBound) fewest(most int) int {
-	for size := 1; size <= min(most, len(b.days)); size++ {
-		if len(b.sized(size)) > 0 {
-			return size
-		}
-	}
-	return most + 1
-}
-
-// sized lists the sets of that many days that could hold the job.
-func (b *dayBound) sized(size int) []daySet {
-	if sets, ok := b.known[size]; ok {
-		return sets
-	}
-	var sets []daySet
-	for set := uint64(1)<<size - 1; size <= len(b.days) && set < 1<<len(b.days); set = nextSet(set) {
-		b.m.steps++
-		if b.holds(set) {
-			sets = append(sets, daySet{set: set, room: b.room(set)})
-		}
-	}
-	b.known[size] = sets
-	return sets
-}
-
 // roomiest are the sets of that many days with the most room where it is
 // narrowest.
 func (b *dayBound) roomiest(size int) []daySet {
@@ -393,29 +355,11 @@ func (b *dayBound) roomiest(size int) []daySet {
 	return sets[:min(len(sets), mostDaySets)]
 }
 
-// room is by how much the narrowest capacity of a set exceeds what is needed, in
-// hundredths.
-func (b *dayBound) room(set uint64) int {
-	least := 1 << 30
-	for i := range b.groups {
-		g := &b.groups[i]
-		sum := 0
-		for rest := set; rest != 0; rest &= rest - 1 {
-			sum += g.perDay[bits.TrailingZeros64(rest)]
-		}
-		least = min(least, sum*100/max(1, g.energy))
-	}
-	return least
-}
-
 // earliest are the sets of that many days in which the job could end first. The
 // closer bound is worked out only where it can matter: for the first sets, until
 // none behind them can be lower.
 func (b *dayBound) earliest(size int) []daySet {
 	sets := slices.Clone(b.sized(size))
-	for i := range sets {
-		sets[i].finish = b.quickFinish(sets[i].set)
-	}
 	byFinish := func(x, y daySet) int {
 		return cmp.Or(cmp.Compare(x.finish, y.finish), cmp.Compare(x.set, y.set))
 	}
@@ -425,7 +369,7 @@ func (b *dayBound) earliest(size int) []daySet {
 		if sets[i].finish >= best && i >= mostDaySets {
 			break
 		}
-		sets[i].finish = b.finish(sets[i].set)
+		sets[i].finish = b.finish(sets[i])
 		best = min(best, sets[i].finish)
 		b.m.steps++
 	}
@@ -436,22 +380,11 @@ func (b *dayBound) earliest(size int) []daySet {
 // mostDaySets is how many sets of days are tried to build a plan on.
 const mostDaySets = 24
 
-// nextSet is the next larger number with as many bits (Gosper's hack).
-func nextSet(x uint64) uint64 {
-	c := x & -x
-	r := x + c
-	return (r^x)>>2/c | r
-}
-
 // crowded bounds the consents by the room that slots without consent have: for
 // all tasks, for those with machines, for each step, so many of them as fit, the
 // shortest first.
 func (m *model) crowded(c chains) int {
-	r := m.relax(c, many, 0)
-	for t := range r.use {
-		copy(r.use[t], m.clean[t])
-	}
-	b := m.newRoom(c, r)
+	b := m.newRoom(c, relaxation{use: m.clean})
 	worst := 0
 	for i := range b.groups {
 		g := &b.groups[i]

@@ -4,18 +4,21 @@ package plan
 // nothing changes. It gives the first task that is left without any, −1 where
 // each has some.
 func (m *model) propagate() int {
-	for changed := true; changed; {
-		for t := range m.options {
-			if len(m.options[t]) == 0 {
-				return t
-			}
-			m.extremes(t)
+	stale := make([]bool, len(m.options)) // a neighbour has changed since it was looked at
+	for t := range m.options {
+		if len(m.options[t]) == 0 {
+			return t
 		}
+		m.extremes(t)
+		stale[t] = true
+	}
+	for changed := true; changed; {
 		changed = false
 		for t := range m.options {
-			if m.plainlyKept(t) {
+			if !stale[t] || m.plainlyKept(t) {
 				continue
 			}
+			stale[t] = false
 			before := len(m.options[t])
 			m.options[t] = m.kept(t)
 			if len(m.options[t]) == 0 {
@@ -24,11 +27,38 @@ func (m *model) propagate() int {
 			if len(m.options[t]) != before {
 				changed = true
 				m.extremes(t)
+				m.disturb(t, stale)
 			}
 		}
 	}
 	m.markClean()
+	m.index()
 	return -1
+}
+
+// disturb marks what lies around a task.
+func (m *model) disturb(t int, stale []bool) {
+	for k := range m.preds[t] {
+		stale[m.preds[t][k].other] = true
+	}
+	for k := range m.succs[t] {
+		stale[m.succs[t][k].other] = true
+	}
+}
+
+// index notes where the options of each day begin.
+func (m *model) index() {
+	m.dayAt = make([][]int32, len(m.options))
+	for t := range m.options {
+		at := make([]int32, len(m.Days)+1)
+		for i := range m.options[t] {
+			at[m.options[t][i].day+1]++
+		}
+		for d := range m.Days {
+			at[d+1] += at[d]
+		}
+		m.dayAt[t] = at
+	}
 }
 
 // kept are the options of a task that can stand between their neighbours.
