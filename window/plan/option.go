@@ -250,11 +250,12 @@ func (m *model) option(t, s, last int, f *form) (option, bool) {
 		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(f.people), night: f.night,
 		forced: task.UntilGo != 0 && end > task.UntilGo,
 	}
-	for _, a := range task.After {
+	for k := range task.After {
+		a := &task.After[k]
 		if a.Task >= 0 {
 			continue
 		}
-		ok, late := m.gap(&a, a.End, a.EndDay, &o)
+		ok, late := m.gap(a, a.End, a.EndDay, &o)
 		if !ok {
 			return option{}, false
 		}
