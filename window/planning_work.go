@@ -212,10 +212,12 @@ func (p *planner) tail(w *work) []uint8 {
 	if own > 0 || (w.class.HazeMin.Given && w.class.HazeMin.Min > 0) {
 		out = make([]uint8, p.n)
 		most := uint8(0)
+		hour, minutes := -2, own // the answer's hour that minutes are of
 		for i := range out {
-			minutes := own
 			if own <= 0 {
-				minutes = p.hazeMin(w, i)
+				if h := p.hour(i); h != hour {
+					hour, minutes = h, p.hazeIn(w, h)
+				}
 			}
 			if minutes >= leastHazeMin {
 				out[i] = uint8(min(250, math.Ceil(minutes/surface.SlotMinutes-1e-9)))
@@ -236,9 +238,11 @@ const leastHazeMin = 5
 // hazeMin runs a class's haze, given at 20 °C, at the surface temperature of a
 // slot: t = t20 · 2^((20−T)/k). Damp air slows what dries rather than reacts,
 // and wind quickens it (common practice).
-func (p *planner) hazeMin(w *work, slot int) float64 {
-	c, minutes := w.class, w.class.HazeMin.Min
-	h := p.hour(slot)
+func (p *planner) hazeMin(w *work, slot int) float64 { return p.hazeIn(w, p.hour(slot)) }
+
+// hazeIn is hazeMin for an hour of the answer, −1 for none.
+func (p *planner) hazeIn(w *work, h int) float64 {
+	c, minutes := &w.class, w.class.HazeMin.Min
 	if h < 0 {
 		return minutes
 	}

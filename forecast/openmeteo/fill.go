@@ -6,12 +6,13 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"dewgap/forecast"
 	"dewgap/forecast/internal/reply"
 )
 
-// filler reads the columns of one model. Its buffers are reused, for an
+// filler reads the columns of some members of a model. Its buffers are reused, for an
 // ensemble has a thousand columns.
 type filler struct {
 	*block
@@ -19,23 +20,47 @@ type filler struct {
 	points     []reply.Point
 	spans      []reply.Span
 	impossible reply.Impossible
+	notes      []string // beside the block's
+	err        error
 }
 
 // fill reads every member of the chosen model.
 func (b *block) fill(f *forecast.Forecast, columns []column, model string) error {
-	r := filler{block: b}
-	for _, own := range byMember(columns, model) {
-		m, err := r.member(own)
-		if err != nil {
-			return err
-		}
-		f.Members = append(f.Members, m)
+	groups := byMember(columns, model)
+	f.Members = make([]forecast.Member, len(groups))
+	half := (len(groups) + 1) / 2
+	var parts [2]filler // the first half of the members and the second, beside one another
+	var wait sync.WaitGroup
+	for k, from := range [...]int{0, half} {
+		r, to := &parts[k], min(from+half, len(groups))
+		r.block = b
+		wait.Go(func() { r.err = r.members(f.Members[from:to], groups[from:to]) })
+	}
+	if wait.Wait(); cmp.Or(parts[0].err, parts[1].err) != nil {
+		return cmp.Or(parts[0].err, parts[1].err)
 	}
 	if len(f.Members) > 1 && f.Members[0].Name == "" {
 		f.Members[0].Name = "control"
 	}
 	f.Warnings = append(f.Warnings, b.notes...)
-	f.Warnings = append(f.Warnings, r.impossible.Warnings()...)
+	for _, note := range slices.Concat(parts[0].notes, parts[1].notes) {
+		if !slices.Contains(f.Warnings, note) {
+			f.Warnings = append(f.Warnings, note)
+		}
+	}
+	for k := range parts {
+		f.Warnings = append(f.Warnings, parts[k].impossible.Warnings()...)
+	}
+	return nil
+}
+
+// members reads members one after the other.
+func (r *filler) members(to []forecast.Member, groups [][]column) (err error) {
+	for i, own := range groups {
+		if to[i], err = r.member(own); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

@@ -49,6 +49,12 @@ func Parse(data []byte, opt Options) (*forecast.Forecast, error) {
 	if bad != nil {
 		return nil, bad
 	}
+	return ParseValid(raw, opt)
+}
+
+// ParseValid is Parse for a reply that is known to be one whole JSON value in UTF-8,
+// with nothing around it.
+func ParseValid(raw []byte, opt Options) (*forecast.Forecast, error) {
 	at, warning, err := pickLocation(raw, opt.Near)
 	if err != nil {
 		return nil, err

@@ -24,17 +24,37 @@ type Options struct {
 // The error is a [*forecast.ReadError] whose Service is "" where the reply is
 // of no service that dewgap knows.
 func Read(data []byte, opt Options) (*forecast.Forecast, error) {
+	r, err := Check(data)
+	if err != nil {
+		return nil, err
+	}
+	return r.Forecast(opt)
+}
+
+// Reply is a saved reply that is sound JSON.
+type Reply struct {
+	raw []byte
+	of  kind
+}
+
+// Check is the first half of [Read], for which the place need not be known.
+func Check(data []byte) (Reply, error) {
 	raw, bad := reply.Check("", data)
 	if bad != nil {
-		return nil, bad
+		return Reply{}, bad
 	}
-	switch serviceOf(raw) {
+	return Reply{raw, serviceOf(raw)}, nil
+}
+
+// Forecast is the other half.
+func (r Reply) Forecast(opt Options) (*forecast.Forecast, error) {
+	switch r.of {
 	case openMeteo:
-		return openmeteo.Parse(raw, openmeteo.Options{Near: opt.Near, Model: opt.Model})
+		return openmeteo.ParseValid(r.raw, openmeteo.Options{Near: opt.Near, Model: opt.Model})
 	case metNorway:
-		return metnorway.Parse(raw, metnorway.Options{Near: opt.Near})
+		return metnorway.Parse(r.raw, metnorway.Options{Near: opt.Near})
 	case usNWS:
-		return nws.ParseGrid(raw, nws.Options{Near: opt.Near})
+		return nws.ParseGrid(r.raw, nws.Options{Near: opt.Near})
 	}
 	return nil, reply.Errorf("", "save a whole reply of Open-Meteo, of MET Norway Locationforecast or of the NWS raw grid",
 		"it is of no service that dewgap knows")

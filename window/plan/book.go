@@ -5,7 +5,8 @@ import "slices"
 // book is a plan while it is being made.
 type book struct {
 	m       *model
-	at      []int32   // option of each task, −1 while it has none
+	at      []int32   // option of each task, −1 while it has none …
+	now     []*option // … and what it is
 	used    []int32   // people at work by slot
 	byDay   [][]int32 // tasks, the one booked first first …
 	inOrder [][]int32 // … and by start
@@ -17,7 +18,7 @@ type book struct {
 
 func (m *model) newBook() *book {
 	b := &book{
-		m: m, at: make([]int32, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)), inOrder: make([][]int32, len(m.Days)),
+		m: m, at: make([]int32, len(m.Tasks)), now: make([]*option, len(m.Tasks)), used: make([]int32, m.n), byDay: make([][]int32, len(m.Days)), inOrder: make([][]int32, len(m.Days)),
 		tool: make([]int32, len(m.Days)), tools: make([]int32, len(m.Days)), crew: newCrew(m),
 	}
 	for t := range b.at {
@@ -40,6 +41,7 @@ func (b *book) clear() {
 
 func (b *book) copyFrom(o *book) {
 	copy(b.at, o.at)
+	copy(b.now, o.now)
 	copy(b.used, o.used)
 	copy(b.tool, o.tool)
 	copy(b.tools, o.tools)
@@ -49,12 +51,12 @@ func (b *book) copyFrom(o *book) {
 }
 
 // option is how a task is booked.
-func (b *book) option(t int) *option { return &b.m.options[t][b.at[t]] }
+func (b *book) option(t int) *option { return b.now[t] }
 
 // place books a task; remove undoes it.
 func (b *book) place(t, i int) {
-	b.at[t] = int32(i)
-	o := b.option(t)
+	o := &b.m.options[t][i]
+	b.at[t], b.now[t] = int32(i), o
 	for s := o.start; s < o.end; s++ {
 		b.used[s] += o.people
 	}

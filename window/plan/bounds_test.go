@@ -114,14 +114,40 @@ func TestFivePoints(t *testing.T) {
 	})
 }
 
-// Gosper's hack goes through every set of a size once.
-func TestNextSet(t *testing.T) {
-	n := 0
-	for set := uint64(0b111); set < 1<<10; set = nextSet(set) {
-		require.Equal(t, 3, count([]uint64{set}))
-		n++
-	}
-	assert.Equal(t, 120, n, "10 choose 3")
+// The walk through the sets of days finds those that hold the job, each looked at by
+// itself, with the ends of their chains.
+func TestSized(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawInput(t, size{zones: 3, steps: 3, people: 2, days: 5, slots: 6, members: 3})
+		m := newModel(in)
+		if m.propagate() >= 0 {
+			return
+		}
+		c := m.bounds()
+		b := m.newDayBound(c, m.relax(c, many, 0))
+		for size := 1; size <= len(b.days); size++ {
+			var sets []uint64
+			var ends []int32
+			steps := m.steps
+			for set := uint64(1)<<size - 1; set < 1<<len(b.days); set = nextSet(set) {
+				if steps++; !b.holds(set) {
+					continue
+				}
+				end := b.lastVisit(set)
+				for _, p := range c.paths {
+					end = max(end, b.chainEnd(p, set, 0, 0))
+				}
+				sets, ends = append(sets, set), append(ends, end)
+			}
+			found := b.sized(size)
+			require.Len(t, found, len(sets))
+			for i, x := range found {
+				require.Equal(t, sets[i], x.set)
+				require.Equal(t, ends[i], x.finish)
+			}
+			require.Equal(t, steps, m.steps)
+		}
+	})
 }
 
 // The order of a rule never puts a task before what it must follow.
@@ -151,4 +177,11 @@ func TestLastSlot(t *testing.T) {
 	in.add(2, "ggrr")
 	in.add(1, "rrrg").After = []After{{Task: 0}}
 	assert.Equal(t, 4, solved(t, in).Score.Finish)
+}
+
+// nextSet is the next larger number with as many bits (Gosper's hack).
+func nextSet(x uint64) uint64 {
+	c := x & -x
+	r := x + c
+	return (r^x)>>2/c | r
 }

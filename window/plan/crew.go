@@ -1,10 +1,5 @@
 package plan
 
-import (
-	"cmp"
-	"slices"
-)
-
 // crew gives blocks to persons. They are alike, so that only a day's machine
 // time tells them apart.
 type crew struct {
@@ -13,14 +8,15 @@ type crew struct {
 	busy  []int32 // per person: until when
 	load  []int32 // per person: machine slots of the day
 	names [][]int // per block of the day
-	need  []need  // per block of the day
+	seats []seat  // per block of the day
 	left  int     // of the attempts of one day
 	loads bool    // look at nothing but how long each works a machine
 }
 
-// need is what a block and all after it take at machines: together, and the least of
-// them of each of its people.
-type need struct{ all, least int32 }
+// seat is what a block wants: people from start to end, each at a machine for so long;
+// all and least are what it and all after it take at machines: together, and the least
+// of them of each of its people.
+type seat struct{ people, start, end, machine, all, least int32 }
 
 func newCrew(m *model) *crew {
 	most := m.mostPeople()
@@ -40,16 +36,12 @@ func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 	if m.Tasks[t].Machine {
 		all, people = all+o.workTo-o.start, people+(o.workTo-o.start)*o.people
 	}
-	c.tasks = append(c.tasks[:0], int32(t))
 	limit := int32(m.MachineSlots)
-	if gone == nil && all <= limit {
-		return true
-	}
-	for _, k := range b.byDay[o.day] {
-		if gone == nil || !gone[k] {
-			c.tasks = append(c.tasks, k)
-		} else if x := b.option(int(k)); m.Tasks[k].Machine {
-			all, people = all-(x.workTo-x.start), people-(x.workTo-x.start)*x.people
+	if gone != nil {
+		for _, k := range b.byDay[o.day] {
+			if x := b.option(int(k)); gone[k] && m.Tasks[k].Machine {
+				all, people = all-(x.workTo-x.start), people-(x.workTo-x.start)*x.people
+			}
 		}
 	}
 	switch {
@@ -58,94 +50,102 @@ func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 	case people > limit*int32(m.Days[o.day].People):
 		return false
 	}
-	was := b.at[t]
-	b.at[t] = int32(i)
+	was := b.now[t]
+	b.now[t] = o
+	c.tasks = c.tasks[:0]
+	own := int32(t) // until it stands in its place
+	for _, k := range b.inOrder[o.day] {
+		if gone != nil && gone[k] {
+			continue
+		}
+		if own >= 0 && b.after(k, t) {
+			c.tasks, own = append(c.tasks, own), -1
+		}
+		c.tasks = append(c.tasks, k)
+	}
+	if own >= 0 {
+		c.tasks = append(c.tasks, own)
+	}
 	ok := c.assign(b, int(o.day))
-	b.at[t] = was
+	b.now[t] = was
 	return ok
 }
 
 // attempts bounds the search for persons on one day.
 const attempts = 2000
 
-// assign finds persons for the blocks in c.tasks, all on one day, the lowest
-// numbers first; c.names holds them by c.tasks.
+// assign finds persons for the blocks in c.tasks, all on one day and in order of
+// start, the lowest numbers first; c.names holds them by c.tasks.
 func (c *crew) assign(b *book, day int) bool {
-	slices.SortFunc(c.tasks, func(x, y int32) int {
-		return cmp.Or(cmp.Compare(b.option(int(x)).start, b.option(int(y)).start), cmp.Compare(x, y))
-	})
 	people := c.m.Days[day].People
 	clear(c.busy)
 	clear(c.load)
 	for len(c.names) < len(c.tasks) {
-		c.names, c.need = append(c.names, nil), append(c.need, need{})
+		c.names, c.seats = append(c.names, nil), append(c.seats, seat{})
 	}
-	after := need{least: never}
+	all, least := int32(0), never
 	for k := len(c.tasks) - 1; k >= 0; k-- {
-		if o := b.option(int(c.tasks[k])); c.m.Tasks[c.tasks[k]].Machine {
-			n := o.workTo - o.start
-			after = need{after.all + n*o.people, min(after.least, n)}
+		o, machine := b.option(int(c.tasks[k])), int32(0)
+		if c.m.Tasks[c.tasks[k]].Machine {
+			machine = o.workTo - o.start
+			all, least = all+machine*o.people, min(least, machine)
 		}
-		c.need[k] = after
+		c.seats[k] = seat{o.people, o.start, o.end, machine, all, least}
 	}
 	c.left = attempts
-	ok := c.give(b, people, 0, 0, 0)
+	ok := c.give(people, 0, 0, 0)
 	c.m.steps += (attempts - c.left) / 8
 	return ok
 }
 
 // give finds persons for the block k and all after it; it has got some already,
 // numbers below next have been asked.
-func (c *crew) give(b *book, people, k, got, next int) bool {
+func (c *crew) give(people, k, got, next int) bool {
 	if k == len(c.tasks) {
 		return true
 	}
 	if c.left--; c.left < 0 {
 		return false
 	}
-	t := int(c.tasks[k])
-	o := b.option(t)
+	x := &c.seats[k]
 	if got == 0 && next == 0 {
 		c.names[k] = c.names[k][:0]
-		if !c.suffices(people, c.need[k]) {
+		if !c.suffices(people, x) {
 			return false
 		}
 	}
-	if got == int(o.people) {
-		return c.give(b, people, k+1, 0, 0)
-	}
-	machine := int32(0)
-	if c.m.Tasks[t].Machine {
-		machine = o.workTo - o.start
+	if got == int(x.people) {
+		return c.give(people, k+1, 0, 0)
 	}
 	for p := next; p < people; p++ {
-		if (c.busy[p] > o.start && !c.loads) || (c.m.MachineSlots > 0 && c.load[p]+machine > int32(c.m.MachineSlots)) || c.same(p, next) {
+		busy, load := c.busy[p], c.load[p]+x.machine
+		if (busy > x.start && !c.loads) || (c.m.MachineSlots > 0 && load > int32(c.m.MachineSlots)) || c.same(p, next) {
 			continue
 		}
-		busy := c.busy[p]
-		c.busy[p], c.load[p] = o.end, c.load[p]+machine
+		c.busy[p], c.load[p] = x.end, load
 		c.names[k] = append(c.names[k], p)
-		if c.give(b, people, k, got+1, p+1) {
+		if c.give(people, k, got+1, p+1) {
 			return true
 		}
 		c.names[k] = c.names[k][:got]
-		c.busy[p], c.load[p] = busy, c.load[p]-machine
+		c.busy[p], c.load[p] = busy, load-x.machine
 	}
 	return false
 }
 
 // suffices reports whether persons have as much machine time left, each enough for
-// the least block, as is needed.
-func (c *crew) suffices(people int, n need) bool {
-	if c.m.MachineSlots == 0 || n.all == 0 {
+// the least block, as is needed from a block on.
+func (c *crew) suffices(people int, x *seat) bool {
+	if c.m.MachineSlots == 0 || x.all == 0 {
 		return true
 	}
+	all := x.all
 	for p := range people {
-		if left := int32(c.m.MachineSlots) - c.load[p]; left >= n.least {
-			n.all -= left
+		if left := int32(c.m.MachineSlots) - c.load[p]; left >= x.least {
+			all -= left
 		}
 	}
-	return n.all <= 0
+	return all <= 0
 }
 
 // same reports whether somebody asked before in this round is in the same case,

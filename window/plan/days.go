@@ -19,43 +19,64 @@ type group struct {
 
 // dayBound works out which sets of days could hold the whole job.
 type dayBound struct {
-	m      *model
-	r      relaxation
-	c      chains
-	groups []group
-	days   []int            // days on which anything may be done
-	on     []uint64         // per task: the days (bits into days) on which it may be done
-	ends   [][]int32        // per task and slot: earliest end of an option that starts there or later that day
-	visit  []int32          // per day: the earliest end of a visit
-	known  map[int][]daySet // by size, once asked for
+	m       *model
+	r       relaxation
+	c       chains
+	takes   []takes // per task
+	groups  []group
+	days    []int            // days on which anything may be done
+	place   []int            // per day: its place among them
+	on      []uint64         // per task: the days (bits into days) on which it may be done
+	ends    [][]int32        // per task and slot: earliest end of an option that starts there or later that day
+	morning [][]int32        // per task and place of a day: earliest end of an option on it
+	lag     []int32          // per task: slots from the end of the task before it in its chain
+	nextDay []bool           // per task: not on the day of that one
+	visit   []int32          // per day: the earliest end of a visit
+	known   map[int][]daySet // by size, once asked for
 }
 
 func (m *model) newDayBound(c chains, r relaxation) *dayBound {
-	b := &dayBound{m: m, r: r, c: c, on: make([]uint64, len(m.Tasks)), ends: make([][]int32, len(m.Tasks)), known: map[int][]daySet{}}
-	used := make([]bool, len(m.Days))
+	b := m.newRoom(c, r)
+	b.ends, b.morning = make([][]int32, len(m.Tasks)), make([][]int32, len(m.Tasks))
+	b.lag, b.nextDay = make([]int32, len(m.Tasks)), make([]bool, len(m.Tasks))
 	for t := range m.Tasks {
-		for i := range m.options[t] {
-			if r.use[t][i] {
-				used[m.options[t][i].day] = true
+		b.ends[t] = b.earliestEnds(t)
+		b.morning[t] = make([]int32, len(b.days))
+		for k, d := range b.days {
+			b.morning[t][k] = b.ends[t][m.dayFrom[d]]
+		}
+	}
+	for _, path := range c.paths {
+		for k := 1; k < len(path); k++ {
+			t := path[k]
+			l := m.link(path[k-1], t)
+			if b.lag[t], b.nextDay[t] = int32(l.hard), l.nextDay; r.clean[t] {
+				b.lag[t] = int32(l.goLag)
 			}
 		}
 	}
-	place := make([]int, len(m.Days))
-	for d, u := range used {
-		if place[d] = len(b.days); u {
+	b.visits()
+	return b
+}
+
+// newRoom is a dayBound that knows of groups alone.
+func (m *model) newRoom(c chains, r relaxation) *dayBound {
+	b := &dayBound{m: m, r: r, c: c, on: make([]uint64, len(m.Tasks)), place: make([]int, len(m.Days)), known: map[int][]daySet{}}
+	b.measure()
+	for d := range m.Days {
+		b.place[d] = len(b.days)
+		if slices.ContainsFunc(b.takes, func(x takes) bool { return x.starts[d] < never }) {
 			b.days = append(b.days, d)
 		}
 	}
-	for t := range m.Tasks {
-		b.ends[t] = b.earliestEnds(t)
-		for i := range m.options[t] {
-			if r.use[t][i] {
-				b.on[t] |= 1 << place[m.options[t][i].day]
+	for t := range b.takes {
+		for k, d := range b.days {
+			if b.takes[t].starts[d] < never {
+				b.on[t] |= 1 << k
 			}
 		}
 	}
 	b.makeGroups()
-	b.visits()
 	return b
 }
 
@@ -112,20 +133,13 @@ func (b *dayBound) makeGroups() {
 func (b *dayBound) group(tasks []int, machine bool) group {
 	m := b.m
 	g := group{tasks: tasks, in: make([]bool, len(m.Tasks)), perDay: make([]int, len(b.days)), opens: make([]int, len(b.days))}
-	open := make([]bool, m.n)
+	open := make(slots, len(b.takes[0].open))
 	for _, t := range tasks {
 		g.in[t] = true
-		least := never
-		for i := range m.options[t] {
-			o := &m.options[t][i]
-			if !b.r.use[t][i] {
-				continue
-			}
-			for s := o.start; s < o.end; s++ {
-				open[s] = true
-			}
-			least = min(least, o.people*(o.end-o.start))
+		for k, w := range b.takes[t].open {
+			open[k] |= w
 		}
+		least := b.takes[t].least
 		if machine {
 			least = int32(m.Tasks[t].Work)
 		}
@@ -134,7 +148,7 @@ func (b *dayBound) group(tasks []int, machine bool) group {
 	}
 	for k, d := range b.days {
 		for s := m.dayFrom[d+1] - 1; s >= m.dayFrom[d]; s-- {
-			if open[s] {
+			if open.has(s) {
 				g.perDay[k] += m.Days[d].People
 				g.opens[k] = s
 			}
@@ -175,86 +189,69 @@ func (b *dayBound) holds(set uint64) bool {
 // chainEnd is the earliest end of what follows from place k of a chain on, begun
 // at slot at or later, on the days of the set alone.
 func (b *dayBound) chainEnd(path []int, set uint64, k int, at int32) int32 {
-	m := b.m
 	for ; k < len(path); k++ {
 		t := path[k]
-		if k > 0 {
-			l := m.link(path[k-1], t)
-			lag := l.hard
-			if b.r.clean[t] {
-				lag = l.goLag
-			}
-			if l.nextDay && at > 0 {
-				at = max(at+int32(lag), int32(m.dayFrom[m.Day[at-1]+1]))
-			} else {
-				at += int32(lag)
-			}
-		}
-		if at = b.next(t, set, at); at == never {
+		if at = b.next(t, set, b.begins(t, at)); at == never {
 			return never
 		}
 	}
 	return at
 }
 
+// begins is from when on task t may begin where the one before it in its chain, if any,
+// has ended at a slot.
+func (b *dayBound) begins(t int, at int32) int32 {
+	if last := at - 1; b.nextDay[t] && last >= 0 {
+		return max(at+b.lag[t], int32(b.m.dayFrom[b.m.Day[last]+1]))
+	}
+	return at + b.lag[t]
+}
+
 // next is the earliest end of task t begun at slot at or later on days of a set.
 func (b *dayBound) next(t int, set uint64, at int32) int32 {
-	m := b.m
-	if int(at) >= m.n {
+	if int(at) >= b.m.n {
 		return never
 	}
-	today := m.Day[at]
-	for rest := set & b.on[t]; rest != 0; rest &= rest - 1 {
-		d := b.days[bits.TrailingZeros64(rest)]
-		if d < today {
-			continue
-		}
-		from := max(int(at), m.dayFrom[d])
-		if e := b.ends[t][from]; e != never {
+	set &= b.on[t]
+	today := b.m.Day[at]
+	rest := set >> b.place[today] << b.place[today]
+	if k := b.place[today]; rest&(1<<k) != 0 && b.days[k] == today {
+		if e := b.ends[t][at]; e != never {
 			return e
 		}
+		rest &^= 1 << k
 	}
-	return never
+	if rest == 0 {
+		return never
+	}
+	return b.morning[t][bits.TrailingZeros64(rest)]
 }
+
+// lastVisit is when the first visit of a set's last day could end.
+func (b *dayBound) lastVisit(set uint64) int32 { return b.visit[b.days[63-bits.LeadingZeros64(set)]] }
 
 // visits notes when the first visit of each day could end.
 func (b *dayBound) visits() {
 	m := b.m
 	b.visit = make([]int32, len(m.Days))
-	first := make([]int32, len(m.Days))
+	alone := slices.ContainsFunc(m.Tasks, func(t Task) bool { return t.Alone })
 	for d := range b.visit {
-		b.visit[d], first[d] = never, never
-	}
-	for t := range m.Tasks {
-		for i := range m.options[t] {
-			if o := &m.options[t][i]; b.r.use[t][i] {
-				b.visit[o.day], first[o.day] = min(b.visit[o.day], o.end), min(first[o.day], o.start)
-			}
+		first := never
+		b.visit[d] = never
+		for t := range b.takes {
+			b.visit[d], first = min(b.visit[d], b.takes[t].ends[d]), min(first, b.takes[t].starts[d])
+		}
+		if !alone {
+			b.visit[d] = max(b.visit[d], first+int32(m.visit))
 		}
 	}
-	if slices.ContainsFunc(m.Tasks, func(t Task) bool { return t.Alone }) {
-		return
-	}
-	for d := range b.visit {
-		b.visit[d] = max(b.visit[d], first[d]+int32(m.visit))
-	}
 }
 
-// quickFinish bounds the end of a plan that uses every day of the set, by its
-// chains and its last visit.
-func (b *dayBound) quickFinish(set uint64) int32 {
-	end := b.visit[b.days[63-bits.LeadingZeros64(set)]]
-	for _, p := range b.c.paths {
-		end = max(end, b.chainEnd(p, set, 0, 0))
-	}
-	return end
-}
-
-// finish is quickFinish with what the days' capacity adds.
-func (b *dayBound) finish(set uint64) int32 {
-	end := b.quickFinish(set)
+// finish is what a set's finish is bounded by with what the days' capacity adds.
+func (b *dayBound) finish(x daySet) int32 {
+	end := x.finish
 	for i := range b.groups {
-		end = max(end, b.groupFinish(&b.groups[i], set))
+		end = max(end, b.groupFinish(&b.groups[i], x.set))
 	}
 	return end
 }
@@ -302,9 +299,8 @@ func (b *dayBound) bins(machine group) []group {
 	seen := map[int32]bool{}
 	var cuts []int32
 	for _, t := range machine.tasks {
-		for i := range m.options[t] {
-			n := m.options[t][i].workTo - m.options[t][i].start
-			if cut := min(n, full-n+1); cut > 0 && 2*cut <= full+1 && !seen[cut] {
+		for _, f := range b.takes[t].forms {
+			if cut := min(f.work, full-f.work+1); cut > 0 && 2*cut <= full+1 && !seen[cut] {
 				seen[cut] = true
 				cuts = append(cuts, cut)
 			}
@@ -331,57 +327,22 @@ func (b *dayBound) bins(machine group) []group {
 
 // binned is the least that a task counts for.
 func (b *dayBound) binned(t int, cut int32) int32 {
-	m, full := b.m, int32(b.m.MachineSlots)
+	full := int32(b.m.MachineSlots)
 	least := never
-	for i := range m.options[t] {
-		o := &m.options[t][i]
-		if !b.r.use[t][i] {
+	for _, f := range b.takes[t].forms {
+		if !f.used {
 			continue
 		}
-		n := o.workTo - o.start
+		n := f.work
 		switch {
 		case n > full-cut:
 			n = full
 		case n < cut:
 			n = 0
 		}
-		least = min(least, n*o.people)
+		least = min(least, n*f.people)
 	}
 	return least
-}
-
-// daySet is a set of days that could hold the job, and what bounds its finish.
-type daySet struct {
-	set    uint64
-	finish int32
-	room   int
-}
-
-// fewest is the least number of days that could hold the job, at most; one more
-// than at most where none can.
-func (b *dayBound) fewest(most int) int {
-	for size := 1; size <= min(most, len(b.days)); size++ {
-		if len(b.sized(size)) > 0 {
-			return size
-		}
-	}
-	return most + 1
-}
-
-// sized lists the sets of that many days that could hold the job.
-func (b *dayBound) sized(size int) []daySet {
-	if sets, ok := b.known[size]; ok {
-		return sets
-	}
-	var sets []daySet
-	for set := uint64(1)<<size - 1; size <= len(b.days) && set < 1<<len(b.days); set = nextSet(set) {
-		b.m.steps++
-		if b.holds(set) {
-			sets = append(sets, daySet{set: set, room: b.room(set)})
-		}
-	}
-	b.known[size] = sets
-	return sets
 }
 
 // roomiest are the sets of that many days with the most room where it is
@@ -394,29 +355,11 @@ func (b *dayBound) roomiest(size int) []daySet {
 	return sets[:min(len(sets), mostDaySets)]
 }
 
-// room is by how much the narrowest capacity of a set exceeds what is needed, in
-// hundredths.
-func (b *dayBound) room(set uint64) int {
-	least := 1 << 30
-	for i := range b.groups {
-		g := &b.groups[i]
-		sum := 0
-		for rest := set; rest != 0; rest &= rest - 1 {
-			sum += g.perDay[bits.TrailingZeros64(rest)]
-		}
-		least = min(least, sum*100/max(1, g.energy))
-	}
-	return least
-}
-
 // earliest are the sets of that many days in which the job could end first. The
 // closer bound is worked out only where it can matter: for the first sets, until
 // none behind them can be lower.
 func (b *dayBound) earliest(size int) []daySet {
 	sets := slices.Clone(b.sized(size))
-	for i := range sets {
-		sets[i].finish = b.quickFinish(sets[i].set)
-	}
 	byFinish := func(x, y daySet) int {
 		return cmp.Or(cmp.Compare(x.finish, y.finish), cmp.Compare(x.set, y.set))
 	}
@@ -426,7 +369,7 @@ func (b *dayBound) earliest(size int) []daySet {
 		if sets[i].finish >= best && i >= mostDaySets {
 			break
 		}
-		sets[i].finish = b.finish(sets[i].set)
+		sets[i].finish = b.finish(sets[i])
 		best = min(best, sets[i].finish)
 		b.m.steps++
 	}
@@ -437,22 +380,11 @@ func (b *dayBound) earliest(size int) []daySet {
 // mostDaySets is how many sets of days are tried to build a plan on.
 const mostDaySets = 24
 
-// nextSet is the next larger number with as many bits (Gosper's hack).
-func nextSet(x uint64) uint64 {
-	c := x & -x
-	r := x + c
-	return (r^x)>>2/c | r
-}
-
 // crowded bounds the consents by the room that slots without consent have: for
 // all tasks, for those with machines, for each step, so many of them as fit, the
 // shortest first.
 func (m *model) crowded(c chains) int {
-	r := m.relax(c, many, 0)
-	for t := range r.use {
-		copy(r.use[t], m.clean[t])
-	}
-	b := m.newDayBound(c, r)
+	b := m.newRoom(c, relaxation{use: m.clean})
 	worst := 0
 	for i := range b.groups {
 		g := &b.groups[i]

@@ -169,11 +169,12 @@ func (e *ejector) eject(t int) {
 // cheapest is the task of a day that was easiest to place, among those that a
 // test holds for if there are any.
 func (e *ejector) cheapest(day int32, is func(t int) bool) int {
-	best := -1
+	best, bestIs := -1, false
 	for _, k := range e.b.book.byDay[day] {
 		t := int(k)
-		if best < 0 || (is(t) && !is(best)) || (is(t) == is(best) && e.penalty[t] < e.penalty[best]) {
-			best = t
+		tIs := is(t)
+		if best < 0 || (tIs && !bestIs) || (tIs == bestIs && e.penalty[t] < e.penalty[best]) {
+			best, bestIs = t, tIs
 		}
 	}
 	return best

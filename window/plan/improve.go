@@ -77,9 +77,12 @@ func (b *builder) moveFor(t, day int, anywhere bool, l limits, lack int) int {
 	to, without := -1, 0
 	first, _ := b.begin(t, false)
 	last, _ := b.begin(t, true)
+	if !anywhere {
+		first, last = max(first, int(m.dayAt[t][day])), min(last, int(m.dayAt[t][day+1])-1)
+	}
 	for i := first; i <= last; i++ {
 		o := &m.options[t][i]
-		if i == was || (!anywhere && int(o.day) != day) || !l.r.use[t][i] || o.end > l.finish ||
+		if i == was || !l.r.use[t][i] || o.end > l.finish ||
 			(l.days != 0 && l.days&(1<<o.day) == 0) || (l.members != nil && !b.keeps(o, l)) {
 			continue
 		}

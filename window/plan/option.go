@@ -41,8 +41,10 @@ type model struct {
 	maxStart         []int32
 	dayFrom          []int // first slot of each day, and the end
 	clean            [][]bool
-	visit            int // the shortest visit
-	steps            int // of the budget used
+	dayAt            [][]int32 // per task: where the options of each day begin, and the end
+	relaxed          []relaxed // relaxations made already
+	visit            int       // the shortest visit
+	steps            int       // of the budget used
 	scratch          []option
 }
 
@@ -248,11 +250,12 @@ func (m *model) option(t, s, last int, f *form) (option, bool) {
 		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(f.people), night: f.night,
 		forced: task.UntilGo != 0 && end > task.UntilGo,
 	}
-	for _, a := range task.After {
+	for k := range task.After {
+		a := &task.After[k]
 		if a.Task >= 0 {
 			continue
 		}
-		ok, late := m.gap(&a, a.End, a.EndDay, &o)
+		ok, late := m.gap(a, a.End, a.EndDay, &o)
 		if !ok {
 			return option{}, false
 		}
@@ -269,6 +272,7 @@ type held struct {
 	from, to     int
 	good, asking []uint64
 	heat         int64
+	shared       [2]shared // the last ones of good and of asking
 }
 
 func (m *model) newHeld(task *Task) *held {
@@ -298,16 +302,25 @@ func (h *held) over(o *option) {
 		}
 	}
 	h.to = end
-	o.goAt, o.goN = m.share(h.good)
-	o.marginalAt, o.marginalN = m.share(h.asking)
+	o.goAt, o.goN = h.shared[0].share(m, h.good)
+	o.marginalAt, o.marginalN = h.shared[1].share(m, h.asking)
 	o.heat = h.heat * int64(o.people)
 }
 
-// share puts a set of voters into the pool.
-func (m *model) share(set []uint64) (at, n int32) {
-	at = int32(len(m.pool))
-	m.pool = append(m.pool, set...)
-	return at, int32(count(set))
+// shared is where a set of voters stands in the pool, and how many they are; unset
+// before there is one.
+type shared struct {
+	set   bool
+	at, n int32
+}
+
+// share puts a set of voters into the pool, unless it is the same as the last time.
+func (x *shared) share(m *model, set []uint64) (at, n int32) {
+	if !x.set || !slices.Equal(m.pool[x.at:int(x.at)+m.words], set) {
+		*x = shared{true, int32(len(m.pool)), int32(count(set))}
+		m.pool = append(m.pool, set...)
+	}
+	return x.at, x.n
 }
 
 // gap holds what lies between an end and an option's start against an After. ok

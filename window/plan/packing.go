@@ -304,7 +304,7 @@ func (p *packing) mended() bool {
 // persons reports whether every day's blocks can be given to persons.
 func (p *packing) persons() bool {
 	c := p.book.crew
-	for d, tasks := range p.book.byDay {
+	for d, tasks := range p.book.inOrder {
 		c.tasks = append(c.tasks[:0], tasks...)
 		if len(tasks) > 0 && !c.assign(p.book, d) {
 			return false

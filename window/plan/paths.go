@@ -124,18 +124,30 @@ func (m *model) bounds() chains {
 }
 
 // relaxation is what a plan of so many consents, in at least so many members,
-// may use at all.
+// may use at all. It is not written to again.
 type relaxation struct {
 	use   [][]bool // per task and option
 	clean []bool   // per task: it must need no consent
 	need  int
 }
 
+// relaxed is a relaxation with what it was made for.
+type relaxed struct {
+	strict bool // chains that need no consent have none
+	relaxation
+}
+
 func (m *model) relax(c chains, consents, need int) relaxation {
+	strict := consents == c.total
+	for _, k := range m.relaxed {
+		if k.strict == strict && k.need == need {
+			return k.relaxation
+		}
+	}
 	r := relaxation{use: make([][]bool, len(m.Tasks)), clean: make([]bool, len(m.Tasks)), need: need}
 	for k, path := range c.paths {
 		for _, t := range path {
-			r.clean[t] = consents == c.total && c.consents[k] == 0
+			r.clean[t] = strict && c.consents[k] == 0
 			r.use[t] = make([]bool, len(m.options[t]))
 			for i := range m.options[t] {
 				o := &m.options[t][i]
@@ -147,6 +159,7 @@ func (m *model) relax(c chains, consents, need int) relaxation {
 			}
 		}
 	}
+	m.relaxed = append(m.relaxed, relaxed{strict, r})
 	return r
 }
 

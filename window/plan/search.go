@@ -22,7 +22,8 @@ type search struct {
 	goal  Score  // what a plan must reach, criterion by criterion
 	need  int    // voters, by goal.FivePoints
 	pairs [][][]pair
-	nodes []node // by depth
+	nodes []node  // by depth
+	ends  []int32 // per task without a place: the first end of what is left at the node looked at
 	// weight counts how often a task was the one left without an option: such come
 	// early (Boussemart and others, 2004).
 	weight []int
@@ -49,7 +50,7 @@ type node struct {
 
 func (m *model) newSearch(b *builder, x *best, r relaxation) *search {
 	n := len(m.Tasks)
-	s := &search{builder: b, x: x, r: r, pairs: make([][][]pair, n), nodes: make([]node, n+1)}
+	s := &search{builder: b, x: x, r: r, pairs: make([][][]pair, n), nodes: make([]node, n+1), ends: make([]int32, n)}
 	for t := range s.pairs {
 		s.pairs[t] = make([][]pair, n)
 		for k := range m.preds[t] {
@@ -86,13 +87,7 @@ func (s *search) run(stage, limit int) bool {
 	copy(root.joint, m.Voters)
 	root.days, root.consents, root.heat, root.restHeat = 0, 0, 0, 0
 	for t := range m.Tasks {
-		var list []int32
-		for i := range m.options[t] {
-			if s.r.use[t][i] && (s.days == 0 || s.days&(1<<m.options[t][i].day) != 0) {
-				list = append(list, int32(i))
-			}
-		}
-		if root.options[t] = list; len(list) == 0 {
+		if root.options[t] = s.usable(t, root.options[t][:0]); len(root.options[t]) == 0 {
 			return true
 		}
 	}
@@ -100,6 +95,22 @@ func (s *search) run(stage, limit int) bool {
 		return true
 	}
 	return s.down(0)
+}
+
+// usable lists the options of a task on the days that may be used.
+func (s *search) usable(t int, list []int32) []int32 {
+	m := s.m
+	for d := range m.Days {
+		if s.days != 0 && s.days&(1<<d) == 0 {
+			continue
+		}
+		for i := m.dayAt[t][d]; i < m.dayAt[t][d+1]; i++ {
+			if s.r.use[t][i] {
+				list = append(list, i)
+			}
+		}
+	}
+	return list
 }
 
 // aim sets the goal: the best in the criteria before, one better in the last that
@@ -298,6 +309,11 @@ func (s *search) reaches(n *node, t, i int) bool {
 // prune strikes options that no option of a neighbour fits, and holds what the
 // rest costs at least against the goal.
 func (s *search) prune(n *node) bool {
+	for t, at := range s.book.at {
+		if at < 0 {
+			s.ends[t] = s.firstEnd(n, t)
+		}
+	}
 	for again := true; again; {
 		again = false
 		s.m.steps += len(n.buffer) / 8
@@ -310,11 +326,22 @@ func (s *search) prune(n *node) bool {
 				s.weight[t]++
 				return false
 			}
-			again = again || len(kept) < len(n.options[t])
-			n.options[t] = kept
+			if len(kept) < len(n.options[t]) {
+				n.options[t], again = kept, true
+				s.ends[t] = s.firstEnd(n, t)
+			}
 		}
 	}
 	return s.affordable(n)
+}
+
+// firstEnd is the first end of what is left for a task.
+func (s *search) firstEnd(n *node, t int) int32 {
+	end := never
+	for _, i := range n.options[t] {
+		end = min(end, s.m.options[t][i].end)
+	}
+	return end
 }
 
 // supported keeps, in place, the options that lie between the earliest and the
@@ -324,11 +351,7 @@ func (s *search) supported(n *node, t int) []int32 {
 	first, last := int32(0), int32(m.n)
 	for k := range m.preds[t] {
 		if a := &m.preds[t][k]; s.book.at[a.other] < 0 {
-			end := never
-			for _, i := range n.options[a.other] {
-				end = min(end, m.options[a.other][i].end)
-			}
-			first = max(first, end+int32(a.Hard))
+			first = max(first, s.ends[a.other]+int32(a.Hard))
 		}
 	}
 	for k := range m.succs[t] {

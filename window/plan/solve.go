@@ -369,7 +369,7 @@ func (s *solver) bound() Score {
 func (s *solver) names() [][]int {
 	b := s.x.book
 	out := make([][]int, len(s.m.Tasks))
-	for d, tasks := range b.byDay {
+	for d, tasks := range b.inOrder {
 		c := b.crew
 		c.tasks = append(c.tasks[:0], tasks...)
 		c.assign(b, d)

@@ -33,9 +33,15 @@ func Choose(f Facts) Choice {
 	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
 		return c
 	}
-	refs := slices.Clone(f.Result.Ranked[c.Step])
-	slices.SortStableFunc(refs, func(x, y window.Ref) int { return goodFirst(b.good(x)) - goodFirst(b.good(y)) })
-	if len(refs) == 0 {
+	var refs, others []window.Ref
+	for _, ref := range f.Result.Ranked[c.Step] {
+		if b.good(ref) {
+			refs = append(refs, ref)
+		} else {
+			others = append(others, ref)
+		}
+	}
+	if refs = append(refs, others...); len(refs) == 0 {
 		return c
 	}
 	best := b.bestDay(refs[0])
@@ -52,13 +58,6 @@ func Choose(f Facts) Choice {
 // good reports whether a block that is go throughout fits into a window.
 func (b *builder) good(ref window.Ref) bool {
 	return b.Result.At(ref).State <= verdict.Go && !b.short(ref)
-}
-
-func goodFirst(good bool) int {
-	if good {
-		return 0
-	}
-	return 1
 }
 
 // bestDay is the day of a window's best block.

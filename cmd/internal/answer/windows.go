@@ -115,10 +115,11 @@ func minutes(m float64) time.Duration { return time.Duration(m * float64(time.Mi
 // crewLeaves is when the crew that works in the slot before i goes home, at most
 // until.
 func (b *builder) crewLeaves(i int, until time.Time) time.Time {
-	for ; b.at(i).Before(until); i++ {
-		if t := b.at(i); !b.Job.WorksOn(t) || !b.Job.CrewHours(t) {
+	for t := b.at(i); t.Before(until); t = b.at(i) {
+		if !b.Job.WorksOn(t) || !b.Job.CrewHours(t) {
 			return t
 		}
+		i++
 	}
 	return until
 }

@@ -155,20 +155,27 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 	}
 	facts, calm := g.facts, g.input
 	calm.Readings = nil // a blow is dealt to the forecast alone
-	var beside sync.WaitGroup
-	beside.Go(func() { g.facts.Breaks = breaks(facts, calm) })
+	var week *answer.Week
+	var beside sync.WaitGroup // all of the answer that does not hang on the plan
+	beside.Go(func() {
+		facts.Breaks = breaks(facts, calm)
+		week = answer.NewWeek(facts)
+	})
+	var planned *window.Planned
 	if held == nil {
-		g.facts.Planned, err = window.Plan(facts.Result, g.input.Job, window.PlanSettings{})
+		planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
 	}
 	if beside.Wait(); err != nil {
 		return nil, err
 	}
-	return a.week(ctx, r, g, held)
+	g.facts.Breaks, g.facts.Planned = facts.Breaks, planned
+	week.Plan = answer.NewPlan(g.facts, planned)
+	return a.week(ctx, r, g, held, week)
 }
 
-// week makes the answer, with a plan that is held or with the one just made.
-func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan) (*answer.Week, error) {
-	week := answer.NewWeek(g.facts)
+// week brings the answer to its end, with a plan that is held or with the one just
+// made.
+func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan, week *answer.Week) (*answer.Week, error) {
 	if held != nil {
 		holdPlan(g.facts, week, held, g.past.force.at)
 		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})

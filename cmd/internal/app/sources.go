@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"sync"
 	"time"
 
 	"dewgap/cmd/internal/settings"
@@ -19,6 +20,8 @@ import (
 type File struct {
 	Path    string
 	Fetched time.Time // when it was fetched, by the person's word; zero: not said
+
+	read func() (source.Reply, error) // where that has begun already
 }
 
 // largest is the size beyond which a file cannot be a reply.
@@ -26,16 +29,45 @@ const largest = 64 << 20
 
 // Forecast reads the file.
 func (s File) Forecast(_ context.Context, q Query) (*forecast.Forecast, error) {
-	data, err := ReadFile(s.Path, largest)
+	read := s.read
+	if read == nil {
+		read = s.reply
+	}
+	r, err := read()
 	if err != nil {
 		return nil, err
 	}
-	f, err := source.Read(data, source.Options{Near: &q.Place, Model: q.Model})
+	f, err := r.Forecast(source.Options{Near: &q.Place, Model: q.Model})
 	if err != nil {
-		return nil, &Problem{Where: s.Path, Text: err.Error(), Fix: readFix(err), Err: err}
+		return nil, s.damaged(err)
 	}
 	f.Fetched = s.Fetched
 	return f, nil
+}
+
+// Ahead is the file with its reading begun, beside whatever comes before its forecast
+// is wanted.
+func (s File) Ahead() File {
+	s.read = sync.OnceValues(s.reply)
+	go func() { _, _ = s.read() }() // whoever wants the forecast is told of what is wrong
+	return s
+}
+
+// reply is what the file holds, as far as it can be read without its place.
+func (s File) reply() (source.Reply, error) {
+	data, err := ReadFile(s.Path, largest)
+	if err != nil {
+		return source.Reply{}, err
+	}
+	r, err := source.Check(data)
+	if err != nil {
+		return r, s.damaged(err)
+	}
+	return r, nil
+}
+
+func (s File) damaged(err error) error {
+	return &Problem{Where: s.Path, Text: err.Error(), Fix: readFix(err), Err: err}
 }
 
 func readFix(err error) string {

@@ -44,6 +44,21 @@ func TestFile(t *testing.T) {
 	assert.True(t, f.Fetched.IsZero(), "a saved reply was received nobody knows when")
 }
 
+// A file read ahead gives what it gives otherwise, as often as it is asked and wherever.
+func TestFileAhead(t *testing.T) {
+	file := app.File{Path: saved(t, "reply.json", demoReply(t)), Fetched: at(t, monday)}
+	ahead := file.Ahead()
+	want, err := file.Forecast(context.Background(), app.Query{Place: otterQuay})
+	require.NoError(t, err)
+	for range 2 {
+		f, err := ahead.Forecast(context.Background(), app.Query{Place: otterQuay})
+		require.NoError(t, err)
+		assert.Equal(t, want, f)
+	}
+	_, err = ahead.Forecast(context.Background(), app.Query{Place: forecast.Place{Latitude: -33.87, Longitude: 151.21}})
+	assert.ErrorContains(t, err, "km away")
+}
+
 // A saved reply with three past days counts once the person says when it was
 // fetched, and ages from then on.
 func TestFileFetched(t *testing.T) {
@@ -94,12 +109,15 @@ func TestFileErrors(t *testing.T) {
 		"not a number": {saved(t, "nan.json", []byte(strings.Replace(string(whole), `"dew_point_2m":[`, `"dew_point_2m":["x",`, 1))), "dew_point_2m"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := app.File{Path: c.path}.Forecast(context.Background(), app.Query{Place: otterQuay})
+			file := app.File{Path: c.path}
+			_, err := file.Forecast(context.Background(), app.Query{Place: otterQuay})
 			p, ok := errors.AsType[*app.Problem](err)
 			require.True(t, ok, "%v", err)
 			assert.Equal(t, c.path, p.Where)
 			assert.NotEmpty(t, p.Fix)
 			assert.Contains(t, p.Text, c.want)
+			_, ahead := file.Ahead().Forecast(context.Background(), app.Query{Place: otterQuay})
+			assert.Equal(t, err.Error(), ahead.Error())
 		})
 	}
 }

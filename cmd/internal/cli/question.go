@@ -154,10 +154,6 @@ func (q *question) fetchedAt() (time.Time, error) {
 // the use of the book.
 func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *app.App, r app.Request, close func(), err error) {
 	close = func() {}
-	classes, own, warnings, err := loadClasses(q.products, s)
-	if err != nil {
-		return nil, r, close, err
-	}
 	now, err := q.moment(env.Now())
 	if err != nil {
 		return nil, r, close, err
@@ -166,8 +162,15 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if err != nil {
 		return nil, r, close, err
 	}
-	a = &app.App{Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version, MaxAge: s.Age}
-	a.Source = q.from(env, s, now, fetched)
+	from := q.from(env, s, now, fetched)
+	if f, ok := from.(app.File); ok {
+		from = f.Ahead() // beside the catalogue
+	}
+	classes, own, warnings, err := loadClasses(q.products, s)
+	if err != nil {
+		return nil, r, close, err
+	}
+	a = &app.App{Source: from, Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version, MaxAge: s.Age}
 	if q.noDress {
 		a.Futures = 0
 	}

@@ -30,6 +30,8 @@ var wideRanges = [...][2]rune{
 // runeCells is how many cells a character takes: 0, 1 or 2.
 func runeCells(r rune) int {
 	switch {
+	case ordinary(r):
+		return 1
 	case hidden(r), unicode.In(r, unicode.Mn, unicode.Me):
 		return 0
 	case r < 0x1100:
@@ -43,11 +45,16 @@ func runeCells(r rune) int {
 	return 1
 }
 
+// ordinary reports the characters of which nearly every page is made.
+func ordinary(r rune) bool { return r >= ' ' && r <= '~' || r == '\u00a0' }
+
 // hidden reports a character that never reaches the page: control characters,
 // marks that turn the direction of writing, and the colour marks of this
 // package, which become colours or nothing.
 func hidden(r rune) bool {
 	switch {
+	case ordinary(r):
+		return false
 	case unicode.IsControl(r), r == utf8.RuneError:
 		return true
 	case r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0x061C:
@@ -173,17 +180,20 @@ func name(s string, n int) string {
 func wrap(s string, width, first int) []string {
 	var lines []string
 	line, room := "", width-first
+	taken := 0 // cells of the line
 	for _, w := range strings.FieldsFunc(s, breaks) {
-		switch {
-		case line == "":
-			line = cut(w, room)
-		case cells(line)+1+cells(w) <= room:
+		wide := cells(w)
+		if line != "" && taken+1+wide <= room {
 			line += " " + w
-		default:
+			taken += 1 + wide
+			continue
+		}
+		if line != "" {
 			lines = append(lines, line)
 			room = width
-			line = cut(w, room)
 		}
+		line = cut(w, room)
+		taken = cells(line)
 	}
 	return append(lines, line)
 }

@@ -19,7 +19,11 @@ func clock(t time.Time) string { return t.Format("15:04") }
 // two moments of a day on which the clocks change have different offsets.
 func date(t time.Time) string { return t.Format(time.DateOnly) }
 
-func sameDay(a, b time.Time) bool { return date(a) == date(b) }
+func sameDay(a, b time.Time) bool {
+	aYear, aMonth, aDay := a.Date()
+	bYear, bMonth, bDay := b.Date()
+	return aDay == bDay && aMonth == bMonth && aYear == bYear
+}
 
 // hours is a half-open stretch on one day, "08:20-11:40"; one that ends with the
 // day ends at 24:00. A later end names its day.
@@ -27,7 +31,7 @@ func hours(from, to time.Time) string {
 	switch {
 	case sameDay(from, to):
 		return clock(from) + "-" + clock(to)
-	case to.Equal(answer.NextMidnight(from)), date(to) == date(answer.NextMidnight(from)) && clock(to) == "00:00":
+	case to.Equal(answer.NextMidnight(from)), sameDay(to, answer.NextMidnight(from)) && clock(to) == "00:00":
 		return clock(from) + "-24:00"
 	}
 	return clock(from) + "-" + when(from, to)

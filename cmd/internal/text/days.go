@@ -30,10 +30,11 @@ func (p *page) days(s step, book zoneBook) {
 		if slices.Contains(never, x.zone) {
 			continue // all is said of it
 		}
-		if _, ok := first[date(x.from)]; !ok {
-			dates, first[date(x.from)] = append(dates, date(x.from)), x.from
+		d := date(x.from)
+		if _, ok := first[d]; !ok {
+			dates, first[d] = append(dates, d), x.from
 		}
-		byDay[date(x.from)] = append(byDay[date(x.from)], x)
+		byDay[d] = append(byDay[d], x)
 	}
 	slices.Sort(dates)
 	bodies := make([]string, len(dates))
@@ -73,8 +74,7 @@ func piecesOf(s step) []piece {
 	for _, r := range s.refusals {
 		add(piece{r.Zone, r.From, r.To, r.State, r.Binding, r.Clears})
 	}
-	slices.SortStableFunc(out, func(a, b piece) int { return a.from.Compare(b.from) })
-	return out
+	return inOrder(out, func(a, b *piece) int { return a.from.Compare(b.from) })
 }
 
 // never finds the zones that one yes/no limit refuses on all days, and says so

@@ -31,20 +31,53 @@ func stepsOf(a *answer.Week, book zoneBook) []step {
 		list = append(list, step{name: named, do: do, product: product})
 		return &list[len(list)-1]
 	}
-	for _, r := range a.Refusals {
+	for i := range a.Refusals {
+		r := &a.Refusals[i]
 		s := find(r.Step, r.Do, r.Product)
-		s.refusals, s.zones = append(s.refusals, r), append(s.zones, r.Zone)
+		s.refusals, s.zones = append(s.refusals, *r), also(s.zones, r.Zone)
 	}
-	for _, w := range a.Windows {
+	for i := range a.Windows {
+		w := &a.Windows[i]
 		s := find(w.Step, w.Do, w.Product)
-		s.windows, s.zones = append(s.windows, w), append(s.zones, w.Zone)
+		s.windows, s.zones = append(s.windows, *w), also(s.zones, w.Zone)
 	}
 	for i := range list {
 		s := &list[i]
-		s.zones = book.sorted(s.zones)
-		slices.SortStableFunc(s.windows, func(x, y answer.Window) int { return cmp.Compare(x.Rank, y.Rank) })
+		s.zones, s.windows = book.sorted(s.zones), inOrder(s.windows, byRank)
 	}
 	return list
+}
+
+func byRank(a, b *answer.Window) int { return cmp.Compare(a.Rank, b.Rank) }
+
+func inTime(a, b *answer.Window) int { return a.From.Compare(b.From) }
+
+// also adds a name to a list that does not have it.
+func also(list []string, name string) []string {
+	if slices.Contains(list, name) {
+		return list
+	}
+	return append(list, name)
+}
+
+// inOrder sorts a list as a stable sort does. What it holds is large, its places are
+// not: those are sorted, and each element is moved once at most.
+func inOrder[T any](list []T, order func(a, b *T) int) []T {
+	places := make([]int, len(list))
+	sorted := true
+	for i := range places {
+		places[i] = i
+		sorted = sorted && (i == 0 || order(&list[i-1], &list[i]) <= 0)
+	}
+	if sorted {
+		return list
+	}
+	slices.SortFunc(places, func(i, k int) int { return cmp.Or(order(&list[i], &list[k]), cmp.Compare(i, k)) })
+	out := make([]T, len(list))
+	for i, k := range places {
+		out[i] = list[k]
+	}
+	return out
 }
 
 // group is windows of one step with the same hours and state, on several zones.
@@ -89,8 +122,7 @@ func good(ws []answer.Window) []answer.Window {
 	if len(out) == 0 {
 		out = joinedBy(ws, func(answer.Window, answer.Window) bool { return true })
 	}
-	slices.SortStableFunc(out, func(a, b answer.Window) int { return a.From.Compare(b.From) })
-	return out
+	return inOrder(out, inTime)
 }
 
 // joined makes one window of adjoining ideal and go ones of a zone, for in both
@@ -102,14 +134,10 @@ func joined(ws []answer.Window) []answer.Window {
 
 // joinedBy joins those adjoining windows of a zone that may be joined.
 func joinedBy(ws []answer.Window, may func(a, b answer.Window) bool) []answer.Window {
-	inTime := make([]int, len(ws)) // a window is large, its place is not
-	for i := range inTime {
-		inTime[i] = i
-	}
-	slices.SortStableFunc(inTime, func(a, b int) int { return ws[a].From.Compare(ws[b].From) })
-	var out []answer.Window
+	ws = inOrder(ws, inTime)
+	out := make([]answer.Window, 0, len(ws))
 	latest := map[string]int{} // by zone: its window that ends last so far
-	for _, i := range inTime {
+	for i := range ws {
 		w := &ws[i]
 		k, ok := latest[w.Zone]
 		if ok && out[k].To.Equal(w.From) && may(out[k], *w) {
@@ -118,8 +146,7 @@ func joinedBy(ws []answer.Window, may func(a, b answer.Window) bool) []answer.Wi
 		}
 		latest[w.Zone], out = len(out), append(out, *w)
 	}
-	slices.SortStableFunc(out, func(a, b answer.Window) int { return cmp.Compare(a.Rank, b.Rank) })
-	return out
+	return inOrder(out, byRank)
 }
 
 // join makes one window of two of which the second begins where the first ends.

@@ -224,6 +224,22 @@ func skipString(raw []byte, i int) int {
 	return len(raw)
 }
 
+// plainEnd is the index after an array of nothing but numbers, nulls and the like, 0
+// where it holds more or is too long for that to be known soon.
+func plainEnd(raw []byte, i int) int {
+	const soon = 1 << 16
+	n := bytes.IndexByte(raw[i:min(len(raw), i+soon)], ']')
+	if n < 0 {
+		return 0
+	}
+	for _, c := range [...]byte{'"', '{', '['} {
+		if bytes.IndexByte(raw[i+1:i+n], c) >= 0 {
+			return 0
+		}
+	}
+	return i + n + 1
+}
+
 func skipNested(raw []byte, i int) int {
 	depth := 0
 	for i < len(raw) {
@@ -231,7 +247,17 @@ func skipNested(raw []byte, i int) int {
 		case '"':
 			i = skipString(raw, i)
 			continue
-		case '{', '[':
+		case '[':
+			end := plainEnd(raw, i)
+			if end > 0 && depth == 0 {
+				return end
+			}
+			if end > 0 {
+				i = end
+				continue
+			}
+			depth++
+		case '{':
 			depth++
 		case '}', ']':
 			if depth--; depth == 0 {
