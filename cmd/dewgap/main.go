@@ -24,7 +24,6 @@ func main() { os.Exit(run()) }
 
 // run is the program up to its exit code.
 func run() int {
-	putOff(os.Args[1:])
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	return cli.Execute(ctx, os.Args[1:], cli.Env{
