@@ -109,15 +109,6 @@ func (b *Board) at(member, place int) Result {
 	return Result{k.state, k.limit, k.way, v, k.bound, (v - k.bound) * k.sign / k.width}
 }
 
-// limit is what decides a verdict.
-func (b *Board) limit(member, place int) Limit {
-	place += member * b.asked.n
-	if code := b.codes[place]; code != codeWhole {
-		return b.kinds[code].limit
-	}
-	return b.whole[math.Float32bits(b.values[place])].Limit
-}
-
 // past is what decides a verdict and how far it is past its bound.
 func (b *Board) past(member, place int) (Limit, float32) {
 	place += member * b.asked.n

@@ -333,6 +333,15 @@ func TestTowel(t *testing.T) {
 	assert.Equal(t, Film, oil[41].Limit)
 	assert.Equal(t, Result{State: NoGo, Limit: DryOff}, just(oil[10*hours+hours]))
 	assert.Equal(t, Result{State: Marginal, Limit: DryOff}, just(oil[10*hours+3*hours]))
+	// A class's own time after dew holds for those who do not towel either.
+	own := class(t, "polymer-sealant")
+	own.DewDryOff = products.Clock{Given: true, Ideal: 3, Default: 3, Hard: 1, HasHard: true}
+	require.NotEqual(t, own.DryOff.Default, own.DewDryOff.Default)
+	s.Film[10*hours] = 40
+	at := 10*hours + 1 + 2*hours // two hours after the last of it
+	r := run(own, tm, s)[at]
+	assert.Equal(t, Result{State: Marginal, Limit: DryOff}, just(r))
+	assert.InDelta(t, 3, r.Bound, 1e-6)
 }
 
 // Cure: any cold slot in the six hours after is marginal, more than half no-go.
@@ -408,6 +417,15 @@ func TestFurthestPastBinds(t *testing.T) {
 	got := run(class(t, "polymer-sealant"), terms(s.Len()), s)[60]
 	assert.Equal(t, AirMax, got.Limit)
 	assert.InDelta(t, 0.75, got.Past, 1e-6)
+
+	c := class(t, "polymer-sealant")
+	share := func(l products.Limit, of float64) float32 { return float32(l.Default.Max + of*(l.Hard.Max-l.Default.Max)) }
+	s = day(40 * hours)
+	s.Humidity[60], s.Wind[60] = share(c.HumidityPct, 0.4), share(c.WindMS, 0.6)
+	require.Greater(t, s.Humidity[60]-float32(c.HumidityPct.Default.Max), s.Wind[60]-float32(c.WindMS.Default.Max), "more by the figures")
+	got = run(c, terms(s.Len()), s)[60]
+	assert.Equal(t, WindMax, got.Limit, "less by the widths")
+	assert.InDelta(t, 0.6, got.Past, 1e-3)
 }
 
 // Taking knowledge away never makes a slot better, whatever else holds.

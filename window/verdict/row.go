@@ -118,30 +118,11 @@ var counted = [NoGo + 1]marks{
 	Unknown: {}, NoGo: {[3]uint64{}, 1},
 }
 
-// shut reports whether one yes/no limit shuts a slot for all members, as the machine
-// hours do.
-func (r *Row) shut(i, at int, l Limit) bool {
-	for w := range r.words {
-		if x := &r.marked[i*r.words+w]; x.known != r.all[w] || x.atLeast[Marginal] != 0 {
-			return false
-		}
-	}
-	for m := 1; m < r.board.members; m++ {
-		if r.board.limit(m, at) != l {
-			return false
-		}
-	}
-	return true
-}
-
 // show picks the best state that enough members reach.
 func (r *Row) show(i, at int, sure float64) Shown {
-	first := r.board.at(0, at)
-	switch {
-	case first.State == NoGo && first.Limit.YesNo() && r.shut(i, at, first.Limit):
-		return Shown{State: NoGo, Limit: first.Limit, Confidence: 1}
-	case r.judged == 1:
-		return Shown{State: first.State, Limit: first.Limit, Past: first.Past, Confidence: r.share(i, first.State)}
+	if r.judged == 1 {
+		c := r.board.at(0, at)
+		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
 	}
 	known, good := r.count(i)
 	if float64(known) < sure*float64(r.board.members)-1e-9 {

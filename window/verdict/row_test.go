@@ -63,11 +63,16 @@ func TestRowBinding(t *testing.T) {
 	for i, l := range []Limit{RainFree, RainFree, WindMax} {
 		m[i][0].Limit, m[i][0].Value, m[i][0].Bound = l, float32(1+i), 2
 	}
-	r := joined(m, 0.8, false)
-	b := r.Binding(0)
+	b := joined(m, 0.8, false).Binding(0)
 	assert.Equal(t, RainFree, b.Limit)
 	assert.InDelta(t, 1.5, b.Value, 1e-6)
 	assert.InDelta(t, 2, b.Bound, 1e-6)
+
+	five := futures(NoGo, NoGo, NoGo, NoGo, NoGo)
+	for i, v := range []float32{9, 1, 7, 2, 3} {
+		five[i][0].Limit, five[i][0].Value = RainFree, v
+	}
+	assert.InDelta(t, 3, joined(five, 0.8, false).Binding(0).Value, 1e-6, "the one in the middle")
 }
 
 // An ideal row binds on the limit nearest its bound in the members that are ideal;
