@@ -261,7 +261,7 @@ func (m *mover) blocksOf(w *work) []int {
 	var out []int
 	for i, b := range m.in.Old {
 		of := m.out.Origin[w.zone]
-		if b.Step == m.p.j.Steps[w.step].Name && b.Zone == m.p.j.Zones[of].Name && b.Redo == (of != w.zone) && max(b.Coat, 1) == w.coat {
+		if !m.unlogged[i] && b.Step == m.p.j.Steps[w.step].Name && b.Zone == m.p.j.Zones[of].Name && b.Redo == (of != w.zone) && max(b.Coat, 1) == w.coat {
 			out = append(out, i)
 		}
 	}

@@ -354,6 +354,10 @@ func TestMoveLaws(t *testing.T) {
 		for _, c := range m.Changes {
 			switch c.Became {
 			case window.Kept:
+				if c.Why == window.WhyUnlogged {
+					require.False(t, b.at(b.Blocks[c.Old].To).After(now))
+					continue
+				}
 				x := m.Planned.Blocks[c.New]
 				at := m.Result.Grid.At(m.Result.From + x.From)
 				require.True(t, b.at(b.Blocks[c.Old].From).Equal(at))

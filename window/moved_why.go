@@ -42,10 +42,11 @@ const (
 	WhyRedo                // spoiled by rain
 	WhyRewash              // wetted while it lay bare
 	WhyNew                 // the old plan had no block for it
+	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -96,6 +97,9 @@ func (m *mover) compare() {
 		}
 		c := Change{Became: Homeless, Old: i, New: -1, Other: -1}
 		switch {
+		case m.unlogged[i]:
+			c.Became, c.Why = Kept, WhyUnlogged
+			m.out.Blocks++
 		case m.marks.unknown != nil && m.marks.unknown[i]:
 			c.Became = Dropped
 		case m.marks.done != nil && m.marks.done[i]:

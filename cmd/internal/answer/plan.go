@@ -47,6 +47,9 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 	return out
 }
 
+// everythingDone is why a plan has no block.
+const everythingDone = "everything is done"
+
 // None is the state of a plan that could not be made.
 const None = "none"
 
@@ -258,7 +261,7 @@ func (b *builder) mustName() string {
 // whyPlan says what the plan comes to and how good it is.
 func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	if len(p.Blocks) == 0 {
-		return []string{"everything is done"}
+		return []string{everythingDone}
 	}
 	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
 		out.Ends.Format(stamp))}
