@@ -17,6 +17,7 @@ type Wetting struct {
 	Often bool    // with dry hours between
 	After int     // the step that left the panel bare, index into Job.Steps
 	WashH float64 // person-hours of washing it anew; 0 where no class of wash is known
+	Told  bool    // the same rain lies before an earlier block of the zone: the panel is washed anew before that
 }
 
 // Steps of the search for a plan whose washes come after the rain, and how many
@@ -145,7 +146,8 @@ func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
 		if do := p.j.Steps[t.Step].Do; b.Rewash || wet(c, do) || do == "inspect" {
 			continue
 		}
-		if w, ok := p.wetBefore(b, blocks); ok && w.After != t.Step && w.Rain.To.After(told[t.Zone]) {
+		if w, ok := p.wetBefore(b, blocks); ok && w.After != t.Step {
+			w.Told = !w.Rain.To.After(told[t.Zone])
 			out[b.Task], told[t.Zone] = w, w.Rain.To
 		}
 	}

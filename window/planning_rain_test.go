@@ -80,6 +80,35 @@ func TestPlan_RainBetweenIsWhatMoveAsks(t *testing.T) {
 	assert.Positive(t, silent)
 }
 
+// Of a panel that is sealed in parts the rain is told once, with the part that the panel
+// has to be washed for.
+func TestPlan_RainBetweenIsToldOnce(t *testing.T) {
+	s, j := scenarioJob(t, "s1.txt", 14, []string{"west side"}, rotary, stripWash, seal)
+	j.People = 1
+	for i := range j.Zones {
+		j.Zones[i].AreaM2 = 30
+	}
+	b := s.planned(t, j)
+	require.True(t, b.Found)
+	seals := b.of("seal", "west side")
+	require.Greater(t, len(seals), 1)
+	told, again := 0, 0
+	for i, x := range seals {
+		w, wetted := b.Wetted[x.Task]
+		switch {
+		case wetted && w.Told:
+			again++
+		case wetted:
+			told++
+		}
+		if i > 0 && wetted && b.day(x.From) == b.day(seals[i-1].From) {
+			assert.True(t, w.Told, "the same rain")
+		}
+	}
+	assert.Positive(t, told)
+	assert.Positive(t, again)
+}
+
 // Under a roof no rain comes between, and a compounded panel that is washed anyway
 // before it is sealed asks for nothing more.
 func TestPlan_RainBetweenNot(t *testing.T) {

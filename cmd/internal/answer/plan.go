@@ -80,7 +80,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.RainBefore = b.rainBefore(p, x)
-	out.Reason = b.planReason(x, t, panel, out.ConsentFor, b.rainWords(p, x))
+	out.Reason = b.planReason(undried(p, x), t, panel, out.ConsentFor, b.rainWords(p, x))
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
@@ -162,10 +162,10 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, con
 	if panel.spread != nil {
 		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
 	}
-	switch {
-	case rain != "":
+	if rain != "" {
 		words = append(words, rain)
-	case x.Dried >= 0:
+	}
+	if x.Dried >= 0 {
 		words = append(words, "dry "+hoursOf(x.Dried)+" since the wash")
 	}
 	if x.Rewash {

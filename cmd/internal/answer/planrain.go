@@ -11,12 +11,21 @@ import (
 // rainBefore is the rain forecast on the bare panel of a block before it; nil without.
 func (b *builder) rainBefore(p *window.Planned, x plan.Block) *RainBefore {
 	w, ok := p.Wetted[x.Task]
-	if !ok {
+	if !ok || w.Told {
 		return nil
 	}
 	return &RainBefore{
 		From: b.moment(w.Rain.From), To: b.moment(w.Rain.To), After: b.Job.Steps[w.After].Name, WashMin: washMin(w),
 	}
+}
+
+// undried is a block of which it is not said how long it has dried where rain is forecast
+// on its panel since.
+func undried(p *window.Planned, x plan.Block) plan.Block {
+	if _, wetted := p.Wetted[x.Task]; wetted {
+		x.Dried = -1
+	}
+	return x
 }
 
 // washMin is the minutes of one person that washing anew takes, in whole slots.
@@ -28,7 +37,7 @@ func washMin(w window.Wetting) float64 {
 // ask for; "" where none is.
 func (b *builder) rainWords(p *window.Planned, x plan.Block) string {
 	w, ok := p.Wetted[x.Task]
-	if !ok {
+	if !ok || w.Told {
 		return ""
 	}
 	from, to := b.moment(w.Rain.From), b.moment(w.Rain.To)
