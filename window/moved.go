@@ -91,7 +91,8 @@ var ErrMoveRain = errors.New("a spell of rain must end after it begins")
 // promised hand-over is kept if it can be, else broken by the fewest days, and,
 // given that, the fewest blocks move. What is moved is placed as a new plan would
 // place it. Blocks move only if they cannot stay; one that is far less sure than
-// it was moves where that helps.
+// it was moves where that helps. What is over and nobody had to log yet is taken to be
+// done: see [GraceUntil].
 func Move(in MoveInput) (*Moved, error) {
 	for _, r := range in.Rain {
 		if !r.To.After(r.From) {
@@ -104,8 +105,9 @@ func Move(in MoveInput) (*Moved, error) {
 	if err != nil {
 		return nil, err
 	}
-	m.fixed, m.out.Stock = stock.Job, stock
+	m.fixed, m.out.Stock = copyOf(stock.Job), stock
 	m.out.Origin, m.out.Rain, m.out.Fates, m.out.Undone = stock.Origin, stock.Rain, stock.Fates, stock.Undone
+	m.takeAsDone()
 	if err := m.book(); err != nil {
 		return nil, err
 	}
@@ -119,6 +121,8 @@ type mover struct {
 	fixed *job.Job // with the spoiled work taken back
 	out   Moved
 	p     *planner
+	// unlogged: old blocks that are taken to be done though nobody wrote it yet.
+	unlogged []bool
 	// idle: old blocks whose time has come and that cannot have been begun.
 	idle map[int]bool
 	// atWork: today's work has begun by the old plan.
@@ -198,7 +202,7 @@ func (m *mover) try(days int, musts bool) (found bool, err error) {
 	}
 	h.Days, h.Ends = days, m.p.at(p.Score.Finish)
 	if len(p.Blocks) == 0 {
-		h.Ends = time.Time{}
+		h.Ends = m.lastUnlogged()
 	}
 	h.Kept = days == 0 && (h.By.IsZero() || !h.Ends.After(h.By))
 	if h.Kept {

@@ -300,6 +300,8 @@ func TestMoveWhy(t *testing.T) {
 	in.Old = []window.Booked{old("correct", on(2, 9, 30), 1.5, 1, 2)}
 	assert.Equal(t, window.WhyUnderWay, change(moved(t, in), 0).Why, "begun, and not said to be done")
 	in.Old = []window.Booked{old("correct", on(2, 8, 0), 1.5, 1, 2)}
+	assert.Equal(t, window.WhyUnlogged, change(moved(t, in), 0).Why, "just over, and not written down yet")
+	in.Old = []window.Booked{old("correct", on(2, 7, 0), 1.5, 1, 2)}
 	assert.Equal(t, window.WhyLost, change(moved(t, in), 0).Why, "over, and not said to be done")
 
 	in.Old = []window.Booked{old("correct", on(3, 20, 0), 1.5, 1, 2)}

@@ -218,7 +218,7 @@ func (m *mover) fresh(r *plan.Result) *plan.Result {
 
 // planned is a result of the planner's.
 func (p *planner) planned(r plan.Result) *Planned {
-	return &Planned{Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes}
+	return &Planned{Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes, Wetted: p.wetted(r.Blocks)}
 }
 
 // workOf is the work of the task that found no place, −1 where it is none.
@@ -261,7 +261,7 @@ func (m *mover) blocksOf(w *work) []int {
 	var out []int
 	for i, b := range m.in.Old {
 		of := m.out.Origin[w.zone]
-		if b.Step == m.p.j.Steps[w.step].Name && b.Zone == m.p.j.Zones[of].Name && b.Redo == (of != w.zone) && max(b.Coat, 1) == w.coat {
+		if !m.unlogged[i] && b.Step == m.p.j.Steps[w.step].Name && b.Zone == m.p.j.Zones[of].Name && b.Redo == (of != w.zone) && max(b.Coat, 1) == w.coat {
 			out = append(out, i)
 		}
 	}

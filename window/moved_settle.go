@@ -40,6 +40,10 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 			m.out.Moved = m.moves(&r)
 		}
 	}
+	m.pin(&r, nil)
+	if r, err = m.nudge(r); err != nil {
+		return nil, err
+	}
 	m.sameFaces(&r)
 	return m.p.planned(r), nil
 }
@@ -113,7 +117,7 @@ const (
 
 // weak are the blocks that stay where they were and are far less sure there, or
 // ask for a yes that was not asked; one of today or tomorrow is locked and stays
-// though it is marginal now.
+// though it is marginal now, but see nudge.
 func (m *mover) weak(r *plan.Result) []int {
 	var out []int
 	for _, b := range r.Blocks {

@@ -60,8 +60,9 @@ func TestMove_StandsUntilItBegins(t *testing.T) {
 	}
 }
 
-// What nobody logged is presumed to be under way until its planned end, and it is said
-// so; only then is it asked for as not done, and what comes after it stays all the same.
+// What nobody logged is presumed to be under way until its planned end and then, for as
+// long again, to be done and only not written down; it is said so. Only then is it asked
+// for as not done, and what comes after it stays all the same.
 func TestMove_PresumedUnderWay(t *testing.T) {
 	b, f, blocks := sealDay(t)
 	for _, at := range []time.Time{b.at(blocks[0].From).Add(time.Minute), b.at(blocks[0].From + 5), b.at(blocks[0].To).Add(-time.Minute)} {
@@ -72,13 +73,85 @@ func TestMove_PresumedUnderWay(t *testing.T) {
 		assert.Zero(t, m.Changes[0].Old)
 		assert.Equal(t, window.WhyStands, m.Changes[1].Why)
 	}
-	m := b.move(t, f, b.at(blocks[0].To+3), nil)
+	took := b.at(blocks[0].To).Sub(b.at(blocks[0].From))
+	for _, since := range []time.Duration{0, time.Minute, 30 * time.Minute, took - time.Minute} {
+		m := b.move(t, f, b.at(blocks[0].To).Add(since), nil)
+		assert.Zero(t, m.Moved, since)
+		assert.Equal(t, 3, m.Blocks, "it is still to be done for whoever counts")
+		i := slices.IndexFunc(m.Changes, func(c window.Change) bool { return c.Old == 0 })
+		assert.Equal(t, window.Change{Became: window.Kept, Why: window.WhyUnlogged, New: -1, Other: -1}, m.Changes[i], since)
+		z := b.Tasks[blocks[0].Task].Zone
+		assert.Empty(t, m.Stock.Job.Zones[z].Done, "what others are told is not presumed")
+	}
+	m := b.move(t, f, b.at(blocks[0].To).Add(took), nil)
 	assert.Equal(t, 1, m.Moved, "the first alone")
 	for _, c := range m.Changes {
 		switch c.Old {
 		case 0:
 			assert.Equal(t, window.Shifted, c.Became)
 			assert.Equal(t, window.WhyLost, c.Why)
+		case 1:
+			assert.Equal(t, window.WhyUnderWay, c.Why)
+		}
+	}
+}
+
+// A wash of half an hour that was over ten minutes ago and is not in the book moves
+// nothing, and what it is washed for keeps its hours: dry since its planned end. After
+// half an hour it is asked for again. What cannot have been begun is not taken as done.
+func TestMove_NotWrittenDownYet(t *testing.T) {
+	f := calm(8)
+	b := planned(t, f, sealJob(t))
+	strip := b.one(t, "strip wash", "port side")
+	end := b.at(strip.To)
+	require.LessOrEqual(t, strip.To-strip.From, 3)
+	unlogged := func(m *window.Moved) (out []int) {
+		for _, c := range m.Changes {
+			if c.Why == window.WhyUnlogged {
+				out = append(out, c.Old)
+			}
+		}
+		return out
+	}
+	before := b.logged(b.at(strip.From))
+	now := end.Add(10 * time.Minute)
+	m := b.move(t, f, now, before)
+	assert.Zero(t, m.Moved)
+	assert.NotEmpty(t, unlogged(m))
+	for _, c := range m.Changes {
+		assert.Contains(t, []window.Became{window.Kept, window.Done}, c.Became, c.Why)
+	}
+	assert.Positive(t, b.move(t, f, end.Add(31*time.Minute), before).Moved)
+	assert.Empty(t, unlogged(b.move(t, f, now, nil)), "nothing before it was done either")
+	m = b.move(t, f, now, func(in *window.MoveInput) {
+		before(in)
+		in.Rain = []window.Rain{{From: now.Add(-8 * time.Minute), To: now.Add(-4 * time.Minute), Observed: true}}
+	})
+	for _, old := range unlogged(m) {
+		assert.NotEqual(t, strip.Task, b.Blocks[old].Task, "what it rained on is not taken as done")
+	}
+}
+
+// Half of what is left, in one of two blocks: no more is taken as done.
+func TestMove_NotWrittenDownYetInPart(t *testing.T) {
+	b, f, blocks := sealDay(t)
+	kept := b.kept()
+	first := kept[0]
+	middle := first.From.Add(first.To.Sub(first.From) / 2)
+	second := first
+	first.To, first.WorkTo, first.PersonHours = middle, middle, first.PersonHours/2
+	second.From, second.PersonHours = middle, second.PersonHours/2
+	m := b.move(t, f, middle.Add(time.Minute), func(in *window.MoveInput) {
+		in.Old = append([]window.Booked{first, second}, kept[1:]...)
+	})
+	require.True(t, m.Planned.Found)
+	z := b.Tasks[blocks[0].Task].Zone
+	assert.InDelta(t, 0.5, m.Job.Zones[z].Done["seal"].Share, 1e-9)
+	assert.Equal(t, middle, m.Job.Zones[z].Done["seal"].At)
+	for _, c := range m.Changes {
+		switch c.Old {
+		case 0:
+			assert.Equal(t, window.WhyUnlogged, c.Why)
 		case 1:
 			assert.Equal(t, window.WhyUnderWay, c.Why)
 		}
@@ -135,6 +208,10 @@ func TestMove_NothingLoggedNothingLost(t *testing.T) {
 			owed[place{t.Step, t.Zone}] += t.PersonHours
 		}
 		for _, c := range m.Changes {
+			if c.Why == window.WhyUnlogged { // over, and it still stands to be logged
+				of := b.Tasks[b.Blocks[c.Old].Task]
+				going[place{of.Step, of.Zone}] += of.PersonHours
+			}
 			if c.New < 0 {
 				continue
 			}

@@ -47,6 +47,9 @@ type Planned struct {
 	Tasks []PlanTask
 	Input plan.Input // what was searched, for whoever plans again with a change
 	Notes []string   // what was assumed, in words
+	// Wetted is, by task, the rain that is forecast on its panel while it lies bare or
+	// stripped before the task's block.
+	Wetted map[int]Wetting
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
@@ -74,11 +77,14 @@ func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
 			return nil, err
 		}
 		if result.Found || !p.splitMore(result.Refusal) {
-			return &Planned{Result: result, Tasks: p.tasks, Input: p.in, Notes: p.notes}, nil
+			return p.book(result), nil
 		}
 	}
 	result, err := plan.Solve(p.in)
-	return &Planned{Result: result, Tasks: p.tasks, Input: p.in, Notes: p.notes}, err
+	if err != nil {
+		return nil, err
+	}
+	return p.book(result), nil
 }
 
 // How far work on a zone is cut up: into at most so many parts, each of at least

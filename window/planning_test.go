@@ -24,8 +24,7 @@ type booked struct {
 	j *job.Job
 }
 
-func planned(t testing.TB, f *forecast.Forecast, j *job.Job) booked {
-	t.Helper()
+func planned(t require.TestingT, f *forecast.Forecast, j *job.Job) booked {
 	r := evaluate(t, f, j, f.Start)
 	p, err := window.Plan(r, j, window.PlanSettings{Budget: 400_000})
 	require.NoError(t, err)
@@ -61,7 +60,7 @@ func apartH(from, to int) float64 { return float64(to-from) * verdict.SlotHours 
 
 // sealJob is wash, correct, strip wash and seal on two sides and the deck above
 // them.
-func sealJob(t testing.TB) *job.Job {
+func sealJob(t require.TestingT) *job.Job {
 	j := smallJob(t, "polymer-sealant")
 	j.Zones = []boat.Zone{
 		{Name: "port side", Finish: finish(t, "white-gelcoat"), Tilt: 90, Faces: 270, AreaM2: 12},
@@ -435,6 +434,9 @@ func TestPlanStorms(t *testing.T) {
 	assert.GreaterOrEqual(t, b.clock(x.From), "07:30")
 	assert.LessOrEqual(t, b.clock(x.To), "10:20", "20 minutes of the hand check's own")
 	assert.LessOrEqual(t, b.clock(b.one(t, "correct", "west side").To), "12:10", "compounded before the storm")
+	rain := b.Wetted[x.Task]
+	assert.Equal(t, "14:00", rain.Rain.From.In(b.r.Location).Format("15:04"), "and it is told that the storm comes between")
+	assert.Equal(t, 1, rain.After)
 
 	s, j = scenarioJob(t, "s1.txt", 14, []string{"west side"}, stripWash, seal)
 	j.By = job.DateOf(s.day)

@@ -2,7 +2,9 @@ package openmeteo
 
 import (
 	"context"
+	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -83,10 +85,23 @@ func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast
 		return nil, info, err
 	}
 	info.Stamp(f)
+	warn(f, notAsked(q.Model, models))
 	if cfg.free(address) {
 		f.Warnings = append(f.Warnings, NonCommercial)
 	}
 	return f, info, nil
+}
+
+// notAsked says of a model that a person named that the service was not asked for it;
+// "" where the reply has been read for it.
+func notAsked(model string, models []string) string {
+	switch {
+	case model == "" || len(models) > 1 || slices.Contains(models, model):
+		return ""
+	case len(models) == 1:
+		return fmt.Sprintf("the model %q that was asked for is not used: Open-Meteo was asked for %s alone (DEWGAP_OPENMETEO_MODELS)", model, models[0])
+	}
+	return fmt.Sprintf("the model %q that was asked for is not used: the choice is Open-Meteo's own unless DEWGAP_OPENMETEO_MODELS names models", model)
 }
 
 // address is the whole question without the key, and the models in it.

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -198,6 +199,25 @@ func TestModelsAreNamed(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "dinghy_seamless,a", (*asked)[0].URL.Query().Get("models"))
 	assert.Equal(t, f.Model, got.Model)
+}
+
+// A model that is not asked for is not used, and that is said once.
+func TestAModelThatIsNotAskedFor(t *testing.T) {
+	for _, c := range []struct {
+		models      []string
+		model, want string
+	}{
+		{nil, "tug_global", `the model "tug_global" that was asked for is not used: the choice is Open-Meteo's own unless DEWGAP_OPENMETEO_MODELS names models`},
+		{[]string{"dinghy_seamless"}, "tug_global", `the model "tug_global" that was asked for is not used: Open-Meteo was asked for dinghy_seamless alone (DEWGAP_OPENMETEO_MODELS)`},
+		{[]string{"tug_global"}, "tug_global", ""},
+		{nil, "", ""},
+	} {
+		s, _ := liveServer(t, 200, file(t, "openmeteo_hourly.json"))
+		f, _, err := Fetch(context.Background(), liveClient(t, nil), Config{BaseURL: s.URL, Models: c.models}, Query{Place: quay, Model: c.model})
+		require.NoError(t, err)
+		said := slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return !strings.Contains(w, "is not used") })
+		assert.Equal(t, c.want, strings.Join(said, "; "))
+	}
 }
 
 func TestDays(t *testing.T) {

@@ -143,9 +143,11 @@ func (cfg Config) order(p forecast.Place) ([]string, error) {
 func (cfg Config) one(ctx context.Context, name string, q Query) (*forecast.Forecast, fetch.Info, error) {
 	switch name {
 	case NWS:
-		return nws.Fetch(ctx, cfg.Client, cfg.NWS, nws.Query{Place: q.Place})
+		f, info, err := nws.Fetch(ctx, cfg.Client, cfg.NWS, nws.Query{Place: q.Place})
+		return unmodelled(f, q.Model), info, err
 	case MetNorway:
-		return metnorway.Fetch(ctx, cfg.Client, cfg.MetNorway, metnorway.Query{Place: q.Place})
+		f, info, err := metnorway.Fetch(ctx, cfg.Client, cfg.MetNorway, metnorway.Query{Place: q.Place})
+		return unmodelled(f, q.Model), info, err
 	}
 	return openmeteo.Fetch(ctx, cfg.Client, cfg.OpenMeteo, openmeteo.Query{
 		Place: q.Place, Days: q.Days, PastDays: q.PastDays, Model: q.Model, Ensemble: name == OpenMeteoEnsemble,

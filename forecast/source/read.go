@@ -4,6 +4,8 @@
 package source
 
 import (
+	"fmt"
+
 	"dewgap/forecast"
 	"dewgap/forecast/internal/reply"
 	"dewgap/forecast/metnorway"
@@ -52,12 +54,23 @@ func (r Reply) Forecast(opt Options) (*forecast.Forecast, error) {
 	case openMeteo:
 		return openmeteo.ParseValid(r.raw, openmeteo.Options{Near: opt.Near, Model: opt.Model})
 	case metNorway:
-		return metnorway.Parse(r.raw, metnorway.Options{Near: opt.Near})
+		f, err := metnorway.Parse(r.raw, metnorway.Options{Near: opt.Near})
+		return unmodelled(f, opt.Model), err
 	case usNWS:
-		return nws.ParseGrid(r.raw, nws.Options{Near: opt.Near})
+		f, err := nws.ParseGrid(r.raw, nws.Options{Near: opt.Near})
+		return unmodelled(f, opt.Model), err
 	}
 	return nil, reply.Errorf("", "save a whole reply of Open-Meteo, of MET Norway Locationforecast or of the NWS raw grid",
 		"it is of no service that dewgap knows")
+}
+
+// unmodelled warns on a forecast of a service that has no models to choose from that
+// the one asked for is not used.
+func unmodelled(f *forecast.Forecast, asked string) *forecast.Forecast {
+	if f != nil && asked != "" {
+		f.Warnings = append(f.Warnings, fmt.Sprintf("the model %q that was asked for is not used: %s gives one forecast of its own", asked, f.Service))
+	}
+	return f
 }
 
 // kind is a service, told by its content.

@@ -1,6 +1,7 @@
 package source
 
 import (
+	"context"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -44,6 +45,24 @@ func TestReadPassesTheOptionsOn(t *testing.T) {
 		require.NoError(t, err, name)
 		require.NotEmpty(t, f.Warnings, name)
 		assert.Contains(t, f.Warnings[0], "48 km from the place asked about", name)
+	}
+}
+
+// Services with one forecast of their own say that a model asked for is not used,
+// whether their reply was saved or is asked for.
+func TestNoModelToChoose(t *testing.T) {
+	for name, service := range map[string]string{"metnorway_complete.json": "MET Norway", "nws_grid.json": "NWS"} {
+		f, err := Read(saved(t, name), Options{Model: "skiff_regional"})
+		require.NoError(t, err, name)
+		assert.Contains(t, f.Warnings, `the model "skiff_regional" that was asked for is not used: `+service+` gives one forecast of its own`)
+		f, err = Read(saved(t, name), Options{})
+		require.NoError(t, err, name)
+		assert.NotContains(t, strings.Join(f.Warnings, "; "), "is not used")
+	}
+	for _, name := range []string{NWS, MetNorway} {
+		f, _, err := Fetch(context.Background(), newLiveWorld(t).config(liveNamed(name)), Query{Place: liveQuay, Model: "skiff_regional"})
+		require.NoError(t, err, name)
+		assert.Contains(t, strings.Join(f.Warnings, "; "), `"skiff_regional" that was asked for is not used`, name)
 	}
 }
 

@@ -172,6 +172,16 @@ type PlanBlock struct {
 	Rewash       bool        `json:"rewash,omitempty"`      // it lay bare overnight: washed and dried first, in the block's time
 	FloodRinse   bool        `json:"flood_rinse,omitempty"` // a wash of a panel with salt on it: flood it first
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
+	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
+}
+
+// RainBefore is rain that is forecast on a panel between the work that left it bare or
+// stripped and the block that follows. Once it has fallen, the panel is to be washed anew.
+type RainBefore struct {
+	From    time.Time `json:"from"` // the first of it
+	To      time.Time `json:"to"`   // and the last, before the block
+	After   string    `json:"after"`
+	WashMin float64   `json:"wash_min"` // minutes of one person for washing it anew; not in the plan
 }
 
 // Plan is the whole job booked.

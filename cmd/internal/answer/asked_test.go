@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 
@@ -65,6 +66,31 @@ func TestAgreedPlanOutranks(t *testing.T) {
 	assert.Equal(t, []string{"wash port side"}, askedOf(NewMorning(b.f)))
 	b.f.Agreed[0].From = b.f.Agreed[0].From.AddDate(0, 0, 1)
 	assert.Equal(t, []string{"wash foredeck"}, askedOf(NewMorning(b.f)))
+}
+
+// A block that is over and not in the book is asked for by name for as long again as it
+// took, at least half an hour; not once it is logged, nor while it lasts.
+func TestMorningAsksForTheLog(t *testing.T) {
+	b := workableBoard(t)
+	now := b.f.Now
+	asks := func(from, to time.Duration, redo bool) string {
+		b.f.Agreed = []PlanBlock{{Step: "wash", Zone: "port side", From: now.Add(from), To: now.Add(to), Redo: redo}}
+		for _, w := range NewMorning(b.f).Warnings {
+			if strings.HasPrefix(w, "not logged yet") {
+				return w
+			}
+		}
+		return ""
+	}
+	until := now.Add(-10 * time.Minute).In(b.f.Result.Location).Format("15:04")
+	assert.Equal(t, "not logged yet: wash on port side, planned until "+until+"; log what is done", asks(-40*time.Minute, -10*time.Minute, false))
+	assert.NotEmpty(t, asks(-3*time.Hour, -80*time.Minute, false), "as long again as it took")
+	assert.Empty(t, asks(-3*time.Hour, -100*time.Minute, false))
+	assert.Empty(t, asks(-40*time.Minute, -30*time.Minute, false))
+	assert.Empty(t, asks(-40*time.Minute, time.Minute, false), "it is under way")
+	assert.Empty(t, asks(-40*time.Minute, -10*time.Minute, true))
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {At: now.Add(-15 * time.Minute), Share: 0.5}}
+	assert.Empty(t, asks(-40*time.Minute, -10*time.Minute, false), "it is logged, and not whole")
 }
 
 // What was read is listed with what became of it.

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -47,7 +48,7 @@ func TestPlanReason(t *testing.T) {
 		After: []plan.After{{Task: 0, Go: 12, Hard: 6, Limit: "dry_off"}},
 	}}}}
 	why := func(x plan.Block, panel panelIn) string {
-		return made.planReason(x, p.Tasks[0], panel, made.consentFor(p, x))
+		return made.planReason(undried(p, x), p.Tasks[0], panel, made.consentFor(p, x), made.rainWords(p, x))
 	}
 	block := plan.Block{From: 1, To: 3, Dried: -1, State: verdict.Go}
 	assert.Empty(t, why(block, panelIn{}), "nothing known, nothing told")
@@ -60,6 +61,20 @@ func TestPlanReason(t *testing.T) {
 	assert.Equal(t, "in the sun of the port side, panel 20 °C", why(block, sun))
 
 	block.Dried, block.Rewash = 17, true
+	from := made.at(made.Result.From).Add(-2 * time.Hour)
+	p.Wetted = map[int]window.Wetting{0: {Rain: window.Rain{From: from, To: from.Add(time.Hour)}, WashH: 0.35}}
+	block.Rewash = false
+	rained := "rain is likely on the bare panel " + from.Format(stamp) + " to " + from.Add(time.Hour).Format("15:04")
+	assert.Equal(t, rained+": wash and dry it first, 30 min more", why(block, panelIn{}), "and nothing of dry hours")
+	made.Job.Steps[0].Do = "strip wash"
+	assert.Equal(t, strings.Replace(rained, "bare", "stripped", 1)+": strip wash it once more, 30 min", why(block, panelIn{}))
+	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(30 * time.Hour)}, Often: true}
+	assert.Equal(t, "rain is likely on the stripped panel, the first "+from.Format(stamp)+" and the last until "+from.Add(30*time.Hour).Format(stamp)+": strip wash it once more", why(block, panelIn{}))
+	require.NotNil(t, made.rainBefore(p, block))
+	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(time.Hour)}, Told: true}
+	assert.Empty(t, why(block, panelIn{}), "told with an earlier part, and no dry hours across the rain")
+	assert.Nil(t, made.rainBefore(p, block))
+	p.Wetted, block.Rewash = nil, true
 	assert.Equal(t, "dry 2.8 h since the wash, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}))
 	block = plan.Block{From: 1, To: 3, Dried: 0, State: verdict.Go, Consent: true}
 	assert.Equal(t, "it holds in fewer than half of the forecasts, dry 0 h since the wash", why(block, panelIn{}))

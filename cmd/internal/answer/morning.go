@@ -1,7 +1,9 @@
 package answer
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"dewgap/window"
@@ -23,6 +25,9 @@ func NewMorning(f Facts) *Morning {
 	m.Readings, m.ReadingsUsed = b.readings()
 	if b.Result.SprayUnknown {
 		m.Warnings = slices.Insert(m.Warnings, 0, sprayQuestion)
+	}
+	if text := b.unlogged(); text != "" {
+		m.Warnings = append(m.Warnings, text)
 	}
 	var list []asked
 	isAsked := b.askedRows(today)
@@ -53,6 +58,25 @@ func NewMorning(f Facts) *Morning {
 // sprayQuestion is asked where nobody knows: it is a question, not a verdict.
 const sprayQuestion = "has salt spray come over in the last 48 h? The forecast's past does not tell: say so with a reading " +
 	"(spray, or salt as a wipe tells) or in the job, since: {spray: true} or {spray: false}"
+
+// unlogged asks for what the plan has over by now and nobody had to write down yet.
+func (b *builder) unlogged() string {
+	var words []string
+	for _, x := range b.Agreed {
+		s, okStep := b.Job.Step(x.Step)
+		z, okZone := b.Job.Zone(x.Zone)
+		if !okStep || !okZone || x.Redo || x.To.After(b.Now) || !b.Now.Before(window.GraceUntil(x.From, x.To)) {
+			continue
+		}
+		if d := b.doneOf(z, s); d.Share < 1 && !d.At.After(x.From) {
+			words = append(words, fmt.Sprintf("%s on %s, planned until %s", x.Step, x.Zone, x.To.In(b.loc).Format("15:04")))
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return "not logged yet: " + strings.Join(words, "; ") + "; log what is done"
+}
 
 // span is a stretch of slots, half-open.
 type span struct{ from, to int }

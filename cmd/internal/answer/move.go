@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -87,8 +88,8 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash or new
-	Limit  string     `json:"limit"`  // for weather and clock
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, unlogged or marginal
+	Limit  string     `json:"limit"`  // for weather, marginal and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
 	After  *PlanBlock `json:"after"`
@@ -134,6 +135,7 @@ func NewMove(f MoveFacts) *Move {
 	for _, u := range m.Undone {
 		out.Undone = append(out.Undone, Undone{f.Given.Steps[u.Step].Name, f.Given.Zones[u.Zone].Name, round(u.Share, cent)})
 	}
+	b.keepUnlogged(out)
 	out.Handover = b.handover()
 	out.Ladder = NewLadder(f.Facts, f.Ladder)
 	out.Owner, out.TellBy = b.owner(out), b.tellBy(out)
@@ -158,11 +160,33 @@ func (b *moveBuilder) plan() *Plan {
 		x.AreaM2, x.PersonHours, x.Part, x.Parts, x.Rewash = was.AreaM2, was.PersonHours, was.Part, was.Parts, was.Rewash
 	}
 	for i, w := range out.Why {
+		if w == everythingDone && slices.ContainsFunc(b.in.Moved.Changes, isUnlogged) {
+			out.Why[i] = "all that is left is to log what is done"
+		}
 		if strings.HasPrefix(w, "no plan is better") || strings.HasPrefix(w, "proven best") || strings.HasPrefix(w, "not proven") {
 			out.Why[i] = "given what stays, " + w
 		}
 	}
 	return out
+}
+
+func isUnlogged(c window.Change) bool { return c.Why == window.WhyUnlogged }
+
+// keepUnlogged leaves what is over and taken to be done in the plan: nobody logged it,
+// and the next answer asks for it again.
+func (b *moveBuilder) keepUnlogged(out *Move) {
+	for i, c := range b.in.Moved.Changes {
+		if !isUnlogged(c) {
+			continue
+		}
+		x := *out.Changes[i].Before
+		out.Changes[i].After = &x
+		at := slices.IndexFunc(out.Plan.Blocks, func(y PlanBlock) bool { return y.From.After(x.From) })
+		if at < 0 {
+			at = len(out.Plan.Blocks)
+		}
+		out.Plan.Blocks = slices.Insert(out.Plan.Blocks, at, x)
+	}
 }
 
 func (b *moveBuilder) rain(out *Move) {
@@ -300,7 +324,7 @@ func (b *moveBuilder) handover() Handover {
 // change is one block before and after.
 func (b *moveBuilder) change(c window.Change, plan *Plan) BlockChange {
 	out := BlockChange{Change: c.Became.String(), Reason: c.Why.String(), Text: b.whyText(c, plan)}
-	if c.Why == window.WhyWeather {
+	if c.Why == window.WhyWeather || c.Why == window.WhyMarginal {
 		out.Limit = c.Limit.String()
 	}
 	if c.Clock != "" {
@@ -325,6 +349,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		if c.Why == window.WhyUnderWay {
 			return "presumed under way since its time has come and nobody logged it: log it when it is done"
 		}
+		if isUnlogged(c) {
+			return "its time is over and nobody logged it: taken as done for now, log it or it is asked for again"
+		}
 		return "nothing forces it away"
 	case window.Done:
 		return "done"
@@ -340,6 +367,8 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "it was stopped unfinished: the rest goes on here"
 	case window.WhyWeather:
 		return "its old hours do not allow it: " + planWord(c.Limit)
+	case window.WhyMarginal:
+		return "its old hours have turned marginal: " + planWord(c.Limit) + "; here it is go"
 	case window.WhyClock:
 		return "too soon after what is done: " + clockWord(c.Clock)
 	case window.WhyOrder:

@@ -76,6 +76,28 @@ func TestNewMove(t *testing.T) {
 	assert.NotNil(t, m.Ladder, "an empty list is [] in JSON")
 }
 
+// What is over and not written down yet stays in the plan where it was agreed, to be
+// logged; it is no weather to come, and a plan of nothing else is not said to be done.
+func TestMoveKeepsWhatIsToBeLogged(t *testing.T) {
+	f := movedBoard(t)
+	f.Now = clock(t, "2026-09-10 10:30")
+	f.Old[0].Confidence = 0.4
+	f.Moved.Changes[1] = window.Change{Became: window.Kept, Why: window.WhyUnlogged, Old: 0, New: -1, Other: -1}
+	f.Moved.Planned.Blocks = f.Moved.Planned.Blocks[:1]
+	m := NewMove(f)
+	require.Len(t, m.Plan.Blocks, 2)
+	assert.Equal(t, "08:00", m.Plan.Blocks[0].From.Format("15:04"), "by its start")
+	c := m.Changes[1]
+	assert.Equal(t, []string{"kept", "unlogged"}, []string{c.Change, c.Reason})
+	assert.Equal(t, c.Before, c.After)
+	assert.NotContains(t, m.Owner[len(m.Owner)-1], "least sure")
+
+	f.Moved.Planned.Blocks, f.Moved.Changes = nil, f.Moved.Changes[1:]
+	m = NewMove(f)
+	assert.Contains(t, m.Plan.Why, "all that is left is to log what is done")
+	assert.NotContains(t, m.Plan.Why, "everything is done")
+}
+
 // The owner is told before 18:00 the day before, or by 07:00 on the day,
 // or at once.
 func TestTellBy(t *testing.T) {

@@ -140,6 +140,9 @@ func stands(out *Move) string {
 func couldChange(out *Move) string {
 	worst := -1
 	for i, x := range out.Plan.Blocks {
+		if !x.To.After(out.Now) {
+			continue // it is over, and only to be logged
+		}
 		if worst < 0 {
 			worst = i
 			continue

@@ -43,7 +43,7 @@ func TestOwnerReadsOfTheRain(t *testing.T) {
 // block is named.
 func TestOwnerReadsWhatCouldChange(t *testing.T) {
 	block := func(step string, confidence float64, consent bool) PlanBlock {
-		return PlanBlock{Step: step, Confidence: confidence, NeedsConsent: consent, From: clock(t, "2026-09-11 08:00")}
+		return PlanBlock{Step: step, Confidence: confidence, NeedsConsent: consent, From: clock(t, "2026-09-11 08:00"), To: clock(t, "2026-09-11 10:00")}
 	}
 	for name, c := range map[string]struct {
 		blocks []PlanBlock

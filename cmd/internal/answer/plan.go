@@ -47,6 +47,9 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 	return out
 }
 
+// everythingDone is why a plan has no block.
+const everythingDone = "everything is done"
+
 // None is the state of a plan that could not be made.
 const None = "none"
 
@@ -76,7 +79,8 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
-	out.Reason = b.planReason(x, t, panel, out.ConsentFor)
+	out.RainBefore = b.rainBefore(p, x)
+	out.Reason = b.planReason(undried(p, x), t, panel, out.ConsentFor, b.rainWords(p, x))
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
@@ -134,8 +138,9 @@ func widen(x *window.Extent, v window.Value) {
 const sunnyWM2 = 250
 
 // planReason says in one line why a block lies where it lies. What makes it marginal
-// comes first, for a yes hangs on it.
-func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor string) string {
+// comes first, for a yes hangs on it; rain on the bare panel stands in the place of how
+// long it has dried.
+func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor, rain string) string {
 	zone, _ := b.Part(t.Zone)
 	var words []string
 	switch {
@@ -156,6 +161,9 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, con
 	}
 	if panel.spread != nil {
 		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
+	}
+	if rain != "" {
+		words = append(words, rain)
 	}
 	if x.Dried >= 0 {
 		words = append(words, "dry "+hoursOf(x.Dried)+" since the wash")
@@ -253,7 +261,7 @@ func (b *builder) mustName() string {
 // whyPlan says what the plan comes to and how good it is.
 func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	if len(p.Blocks) == 0 {
-		return []string{"everything is done"}
+		return []string{everythingDone}
 	}
 	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
 		out.Ends.Format(stamp))}

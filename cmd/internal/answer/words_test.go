@@ -85,10 +85,11 @@ func TestWordsOfChanges(t *testing.T) {
 	b := &moveBuilder{newBuilder(f.Facts), f}
 	plan := &Plan{Blocks: []PlanBlock{{Step: "wash", Zone: "helm", From: clock(t, "2026-09-10 08:00"), To: clock(t, "2026-09-10 09:00")}}}
 	for want, c := range map[string]window.Change{
-		"nothing forces it away":              {Became: window.Kept},
-		"done":                                {Became: window.Done},
-		"the job has no such work any longer": {Became: window.Dropped},
-		"no plan has a place for it":          {Became: window.Homeless},
+		"nothing forces it away": {Became: window.Kept},
+		"done":                   {Became: window.Done},
+		"its time is over and nobody logged it: taken as done for now, log it or it is asked for again": {Became: window.Kept, Why: window.WhyUnlogged},
+		"the job has no such work any longer":                              {Became: window.Dropped},
+		"no plan has a place for it":                                       {Became: window.Homeless},
 		"it was due before now and nobody logged it as done":               {Became: window.Shifted, Why: window.WhyLost},
 		"it was stopped unfinished: the rest goes on here":                 {Became: window.Shifted, Why: window.WhyUnderWay},
 		"its old hours do not allow it: rain follows too soon":             {Became: window.Shifted, Why: window.WhyWeather, Limit: verdict.RainFree},

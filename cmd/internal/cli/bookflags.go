@@ -3,6 +3,8 @@ package cli
 import (
 	"context"
 	"errors"
+	"os"
+	"time"
 
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/book"
@@ -60,7 +62,11 @@ func (b *bookFlags) open(ctx context.Context, env Env, s *settings.Settings, w w
 		}
 		return nil, &app.Problem{Where: path, Text: "there is no book", Fix: "dewgap book init makes one; so does the first dewgap log or dewgap reading add"}
 	}
-	out, err := book.Open(ctx, path, env.Now)
+	err := notEmpty(ctx, path)
+	var out *book.Book
+	if err == nil {
+		out, err = book.Open(ctx, path, env.Now)
+	}
 	if err == nil || w != bookIfThere {
 		return out, err
 	}
@@ -70,6 +76,35 @@ func (b *bookFlags) open(ctx context.Context, env Env, s *settings.Settings, w w
 		return nil, &bare
 	}
 	return nil, err
+}
+
+// emptyFor is how long a file may stay without a byte before it is no book: another
+// dewgap may be making its book there.
+const emptyFor = time.Second
+
+// notEmpty refuses a file that is there and has nothing in it. A book never is so: it
+// was lost, or the name is another's, and whoever begins a new one there should know.
+func notEmpty(ctx context.Context, path string) error {
+	for waited := time.Duration(0); isEmpty(path); waited += emptyFor / 20 {
+		if waited >= emptyFor {
+			return &book.Error{
+				Path: path, Text: "the file is empty, so it is no book", Err: book.ErrNotBook,
+				Fix: "if it was a book, put the last backup in its place; else remove it, and dewgap book init makes a new book there",
+			}
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(emptyFor / 20):
+		}
+	}
+	return nil
+}
+
+// isEmpty reports whether there is a file without a byte.
+func isEmpty(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular() && info.Size() == 0
 }
 
 // warn tells of something that did not keep an answer from being given.

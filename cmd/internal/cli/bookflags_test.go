@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/book"
@@ -63,6 +64,42 @@ func TestOpenBrokenBook(t *testing.T) {
 		assert.ErrorIs(t, err, book.ErrNotBook)
 		assert.Equal(t, want, strings.HasSuffix(e.Fix, "; or give --no-book to answer from files alone"), e.Fix)
 	}
+}
+
+// An empty file is no book and is not made one: where a book was lost, a new one in its
+// place would hide that. What another dewgap is just making is waited for.
+func TestOpenEmptyFile(t *testing.T) {
+	r := newRun(t)
+	s, err := settings.Load("")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(s.Book(), nil, 0o600))
+	for w, want := range map[wanted]bool{bookIfThere: true, bookNeeded: false, bookMade: false} {
+		_, err := (&bookFlags{}).open(t.Context(), r.env, s, w)
+		e, ok := errors.AsType[*book.Error](err)
+		require.True(t, ok, "%v", err)
+		assert.ErrorIs(t, err, book.ErrNotBook)
+		assert.Equal(t, s.Book(), e.Path)
+		assert.Contains(t, e.Fix, "put the last backup in its place")
+		assert.Equal(t, want, strings.HasSuffix(e.Fix, "; or give --no-book to answer from files alone"), e.Fix)
+	}
+	info, err := os.Stat(s.Book())
+	require.NoError(t, err)
+	assert.Zero(t, info.Size(), "it is as it was")
+	assert.Equal(t, 1, r.do("book", "init").code)
+	assert.Contains(t, r.err.String(), "the file is empty")
+
+	whole := filepath.Join(t.TempDir(), "whole.sqlite")
+	b, err := book.Open(t.Context(), whole, r.env.Now)
+	require.NoError(t, err)
+	require.NoError(t, b.Close())
+	data, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	written := make(chan error, 1)
+	time.AfterFunc(100*time.Millisecond, func() { written <- os.WriteFile(s.Book(), data, 0o600) })
+	got, err := (&bookFlags{}).open(t.Context(), r.env, s, bookNeeded)
+	require.NoError(t, err)
+	require.NoError(t, <-written)
+	require.NoError(t, got.Close())
 }
 
 func TestWarn(t *testing.T) {

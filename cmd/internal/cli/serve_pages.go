@@ -168,7 +168,7 @@ func (d pageDesk) LogOutcome(ctx context.Context, id string, w pages.Work) error
 }
 
 func workOf(w pages.Work) desk.Work {
-	return desk.Work{Step: w.Step, Zones: w.Zones, Share: w.Share, Found: w.Found, At: w.At, By: w.By, Note: w.Note}
+	return desk.Work{Step: w.Step, Zones: w.Zones, Share: w.Share, Coat: w.Coat, Found: w.Found, At: w.At, By: w.By, Note: w.Note}
 }
 
 // Move moves the plan.

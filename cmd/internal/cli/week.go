@@ -34,7 +34,7 @@ and what is done (dewgap log done) is planned no more.`,
 	o.ways = waysWithQuick
 	o.flags(c)
 	o.quickFlags(c)
-	c.Flags().BoolVar(&o.hours, "hours", false, "the hours of every zone as well")
+	c.Flags().BoolVar(&o.hours, "hours", false, "the hours of every zone as well, and every day of a boat of very many zones")
 	c.RunE = asked(o.check, func(ctx context.Context, s *settings.Settings) error { return runWeek(ctx, env, s, o) })
 	return c
 }

@@ -10,6 +10,7 @@ package demo
 import (
 	"context"
 	_ "embed"
+	"fmt"
 	"time"
 
 	"dewgap/cmd/internal/app"
@@ -45,7 +46,7 @@ type Source struct{ Clock app.Clock }
 var _ app.Source = Source{}
 
 // Forecast spins the weather out and reads it.
-func (s Source) Forecast(context.Context, app.Query) (*forecast.Forecast, error) {
+func (s Source) Forecast(_ context.Context, q app.Query) (*forecast.Forecast, error) {
 	now := s.Clock.Now()
 	data, err := Reply(now)
 	if err != nil {
@@ -57,5 +58,8 @@ func (s Source) Forecast(context.Context, app.Query) (*forecast.Forecast, error)
 	}
 	f.Service, f.Licence, f.Attribution = Service, "no licence needed", "The weather of the demo is invented"
 	f.Issued = now.Add(-age).UTC().Truncate(time.Minute)
+	if q.Model != "" {
+		f.Warnings = append(f.Warnings, fmt.Sprintf("the model %q that was asked for is not used: the weather of the demo is invented", q.Model))
+	}
 	return f, nil
 }

@@ -18,8 +18,9 @@ type piece struct {
 }
 
 // days writes a step day by day: the hours of each zone, then what stands
-// against the others. Days that read the same are written once.
-func (p *page) days(s step, book zoneBook) {
+// against the others. Days that read the same are written once; of a boat of so many
+// zones that nobody would read it, only the first days and the best (see brief).
+func (p *page) days(s step, book zoneBook) (cutShort bool) {
 	p.blank()
 	p.line("  By day")
 	pieces := piecesOf(s)
@@ -41,20 +42,31 @@ func (p *page) days(s step, book zoneBook) {
 	for i, d := range dates {
 		bodies[i] = p.day(s, byDay[d], book)
 	}
+	var told []chunk
 	for i := 0; i < len(dates); {
-		head, body := day(first[dates[i]]), bodies[i]
-		end := i + 1
-		for end < len(dates) && bodies[end] == body {
-			end++
+		x := chunk{head: day(first[dates[i]]), body: bodies[i], days: 1}
+		for i++; i < len(dates) && bodies[i] == x.body; i++ {
+			x.days++
+			x.last = day(first[dates[i]])
 		}
-		if end-i > 1 {
-			head += " to " + day(first[dates[end-1]])
+		told = append(told, x)
+	}
+	best := ""
+	if len(s.windows) > 0 {
+		best = date(s.windows[0].From)
+	}
+	cutShort = p.o.brief(told, s.asked, func(i int) bool { return i == chunkOf(told, slices.Index(dates, best)) })
+	for _, x := range told {
+		if !x.out {
+			p.line("  " + x.heading())
+			p.b.WriteString(x.body)
 		}
-		p.line("  " + head)
-		p.b.WriteString(body)
-		i = end
+	}
+	if cutShort {
+		p.leftOut(told)
 	}
 	p.unlisted(s)
+	return cutShort
 }
 
 // piecesOf cuts windows and refusals at the ends of days, in order of time.

@@ -214,7 +214,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 			what += ", " + tie("washed and dried first") + " for it lay bare overnight"
 		}
 	}
-	if c.Change != "kept" && c.Change != "done" || c.Change == "kept" && c.Reason == "under_way" {
+	if c.Change != "kept" && c.Change != "done" || c.Change == "kept" && (c.Reason == "under_way" || c.Reason == "unlogged") {
 		what += ": " + p.o.prose(c.Text)
 	}
 	p.para(strings.Repeat(" ", moveIndent), moveIndent, stop(what))

@@ -9,8 +9,8 @@ import (
 )
 
 // ranking lists the best windows of a step, those with the same hours together,
-// and counts the others by zone.
-func (p *page) ranking(a *answer.Week, s step, book zoneBook) {
+// and counts the others by zone. cutShort: not all days are told below.
+func (p *page) ranking(a *answer.Week, s step, book zoneBook, cutShort bool) {
 	groups := byHours(joined(s.windows), book)
 	if len(groups) == 0 {
 		p.line("  No window on any zone up to " + day(lastDay(a)) + ".")
@@ -24,7 +24,7 @@ func (p *page) ranking(a *answer.Week, s step, book zoneBook) {
 	}
 	for i, g := range groups {
 		if i == most {
-			p.rest(groups[i:], book)
+			p.rest(groups[i:], book, cutShort)
 			break
 		}
 		p.ranked(a, s, g, book)
@@ -235,7 +235,7 @@ func earliest(ws []answer.Window, of func(answer.Window) *time.Time) time.Time {
 }
 
 // rest counts the windows that the ranking leaves out, by zone.
-func (p *page) rest(groups []group, book zoneBook) {
+func (p *page) rest(groups []group, book zoneBook, cutShort bool) {
 	n, total := map[string]int{}, 0
 	var names []string
 	for _, g := range groups {
@@ -249,5 +249,9 @@ func (p *page) rest(groups []group, book zoneBook) {
 	for _, z := range book.sorted(names) {
 		parts = append(parts, tie(name(z, zoneCells))+nbsp+count(n[z]))
 	}
-	p.para("      ", 6, count(total)+" more, all among the days below: "+strings.Join(parts, ", ")+".")
+	where := " more, all among the days below: "
+	if cutShort {
+		where = " more, on the days below and those left out: "
+	}
+	p.para("      ", 6, count(total)+where+strings.Join(parts, ", ")+".")
 }

@@ -140,10 +140,9 @@ func (p *page) steps(a *answer.Week, steps []step, book zoneBook) {
 	var wg sync.WaitGroup // half of the screen's time
 	for i, s := range steps {
 		wg.Go(func() {
-			sub := newPage(p.o)
-			sub.ranking(a, s, book)
-			sub.days(s, book)
-			bodies[i] = sub.b.String()
+			sub, days := newPage(p.o), newPage(p.o)
+			sub.ranking(a, s, book, days.days(s, book))
+			bodies[i] = sub.b.String() + days.b.String()
 		})
 	}
 	wg.Wait()

@@ -239,6 +239,19 @@ func TestJobIsChangedUnderItsTag(t *testing.T) {
 	assert.Contains(t, f.get("/api/jobs/small/week").Body.String(), "New seal")
 }
 
+// The coat that is on now is told as one, and one that the job has not is refused.
+func TestDoneByTheCoat(t *testing.T) {
+	f := serve(t, nil)
+	w := f.post("/api/jobs/small/done", `{"step": "seal", "zones": ["port side"], "coat": 1, "at": "05:00"}`)
+	require.Equal(t, http.StatusOK, w.Code, w.Body)
+	assert.Contains(t, w.Body.String(), "seal on port side, coat 1")
+	w = f.post("/api/jobs/small/done", `{"step": "seal", "zones": ["port side"], "coat": 2, "at": "05:10"}`)
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	assert.Contains(t, w.Body.String(), "seal has no coat 2")
+	assert.Equal(t, http.StatusUnprocessableEntity, f.post("/api/jobs/small/done", `{"step": "seal", "zones": ["port side"], "coat": -1}`).Code)
+	assert.Contains(t, f.get("/api/openapi.json").Body.String(), "That is on now, of a step with several")
+}
+
 // A write sent again under its name is answered as the first time and done once,
 // though both come at once.
 func TestIdempotency(t *testing.T) {

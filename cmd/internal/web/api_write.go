@@ -51,6 +51,7 @@ type doneInput struct {
 	Body struct {
 		WorkBody
 		Share float64 `json:"share,omitempty" minimum:"0" maximum:"1" doc:"Of each zone that is done now; without it, all"`
+		Coat  int     `json:"coat,omitempty" minimum:"0" maximum:"1000" doc:"That is on now, of a step with several: 1 after the first; without it, all of them"`
 	}
 }
 
@@ -121,7 +122,7 @@ func (s *Server) writeRoutes(a huma.API) {
 	register(s, a, writeOp("POST", "/api/jobs/{job}/done", "add-done", "Record work done"),
 		func(ctx context.Context, in *doneInput) (*logged, error) {
 			w := in.Body.work()
-			w.Share = in.Body.Share
+			w.Share, w.Coat = in.Body.Share, in.Body.Coat
 			out, err := d.LogDone(ctx, in.Job, w)
 			return &logged{out}, err
 		})

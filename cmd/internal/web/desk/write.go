@@ -105,6 +105,7 @@ type Work struct {
 	Step  string
 	Zones []string
 	Share float64 // of each zone, 0 < share ≤ 1; 0 is all of it
+	Coat  int     // that is on now, of a step with several, from 1; 0: all of them
 	Found string  // of an outcome: ok, inspect or redo
 	At    string  // by the clock at the place, see Moment
 	By    string
@@ -125,7 +126,7 @@ func (d *Desk) LogDone(ctx context.Context, id string, w Work) (*answer.Logged, 
 		return nil, &app.Problem{Text: fmt.Sprintf("%g is no share of a zone", w.Share), Fix: "give more than 0 and at most 1"}
 	}
 	return d.log(ctx, id, func(a *app.App, r app.Request) (*answer.Logged, error) {
-		return a.LogDone(ctx, app.DoneRequest{Request: r, Step: w.Step, Zones: w.Zones, Share: w.Share,
+		return a.LogDone(ctx, app.DoneRequest{Request: r, Step: w.Step, Zones: w.Zones, Share: w.Share, Coat: w.Coat,
 			At: Moment(w.At), By: w.By, Note: w.Note, Corrects: w.Corrects})
 	})
 }

@@ -77,6 +77,7 @@ type Work struct {
 	Step  string
 	Zones []string
 	Share float64 // of each zone, 0 < share ≤ 1
+	Coat  int     // that is on now, of a step with several, from 1; 0: all of them
 	Found string  // of an outcome: ok, inspect or redo
 	At    string  // by the clock at the place: 15:04 or 2006-01-02T15:04; "" is now
 	By    string

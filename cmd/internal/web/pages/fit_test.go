@@ -95,7 +95,7 @@ func (f fitted) LogOutcome(ctx context.Context, id string, w Work) error {
 }
 
 func (w Work) desk() desk.Work {
-	return desk.Work{Step: w.Step, Zones: w.Zones, Share: w.Share, Found: w.Found, At: w.At, By: w.By, Note: w.Note}
+	return desk.Work{Step: w.Step, Zones: w.Zones, Share: w.Share, Coat: w.Coat, Found: w.Found, At: w.At, By: w.By, Note: w.Note}
 }
 
 // Move is the desk's.

@@ -31,7 +31,7 @@ var (
 		"/job/kittiwake":     {"op", "index", "zone", "finish", "shelter", "access", "area", "tilt", "faces", "salt", "from", "by", "with", "on", "do", "name", "text"},
 		"/morning/kittiwake": {"air", "humidity", "wind", "sky", "salt", "spray", "zone.0", "surface.0", "by.0", "wet.0", "sun.0", "zone.1", "surface.1"},
 		"/move/kittiwake":    {"date", "from", "to", "mm", "left.step.0", "left.zone.0", "left.how.0", "left.share.0", "left.from.0", "left.to.0"},
-		"/log/kittiwake":     {"op", "kind", "number", "step", "zone", "found", "date", "at", "by", "note", "share"},
+		"/log/kittiwake":     {"op", "kind", "number", "step", "zone", "found", "date", "at", "by", "note", "share", "coat"},
 		"/plan/kittiwake":    {"x"}, "/theme": {"theme", "back"}, "/job/kittiwake/check": {"text"},
 	}
 	values = []string{"", "zone", "dates", "step", "add-step", "remove-step", "file", "undo", "done", "reading", "outcome", "0", "1", "-1", "99", "50", "1e400", "NaN", "-0",

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"cmp"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -14,6 +15,7 @@ type logPage struct {
 	*answer.BookList
 	Steps []stepIn
 	Zones []string
+	Coats int  // the most that a step has
 	Book  bool // there is one to write into
 	refusal
 }
@@ -47,7 +49,7 @@ func (p *Pages) logView(r *http.Request, x refusal) (*view, error) {
 			step.Zones = append(step.Zones, j.Zones[z].Name)
 			body.Zones = addOnce(body.Zones, j.Zones[z].Name)
 		}
-		body.Steps = append(body.Steps, step)
+		body.Steps, body.Coats = append(body.Steps, step), max(body.Coats, s.Coats)
 	}
 	v := &view{template: "log", Title: "Log of " + boatName(b.Boat), Tab: "log", Boat: b, Body: body}
 	if x.Problem != "" {
@@ -79,6 +81,9 @@ func newest(l *answer.BookList) *answer.BookList {
 	out.Done, out.Readings, out.Outcomes = cut(l.Done), cut(l.Readings), cut(l.Outcomes)
 	return &out
 }
+
+// mostCoats is beyond what anybody lays on.
+const mostCoats = 1000
 
 // takeLog writes down work done or what became of it.
 func (p *Pages) takeLog(r *http.Request) (*view, error) {
@@ -135,7 +140,16 @@ func work(f url.Values) (Work, error) {
 	if share.Known {
 		w.Share = share.V / 100
 	}
+	coat, err := number("the coat", "coat", f.Get("coat"))
+	if err != nil {
+		return w, err
+	}
+	w.Coat = int(coat.V)
 	switch {
+	case coat.Known && (coat.V < 1 || coat.V != math.Trunc(coat.V) || coat.V > mostCoats):
+		return w, badField("coat", "That is no coat", "Count from 1, the first coat, or leave it empty for all of them.")
+	case coat.Known && w.Found != "":
+		return w, badField("coat", "A coat goes with work done", "Leave it empty when you looked at it: what is found is of all of them.")
 	case w.Step == "":
 		return w, badField("step", "Which step was it?", "Choose one of the job's steps.")
 	case len(w.Zones) == 0:

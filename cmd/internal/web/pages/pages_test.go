@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/web/internal/webtest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -289,6 +290,30 @@ func TestAWrongRainIsToldOnTheForm(t *testing.T) {
 		require.Equal(t, http.StatusUnprocessableEntity, w.Code, "%s: %s", want, w.Body)
 		says(t, strings.ToLower(decent(t, want, w.Body.String()).text()), strings.ToLower(want))
 	}
+}
+
+// Of a job with several coats the log has a field for the coat that is on now, and what
+// it writes down counts as that coat alone.
+func TestTheLogCountsCoats(t *testing.T) {
+	plain := decent(t, "/log", small(t).get("/log/kittiwake").Body.String())
+	assert.Empty(t, plain.all(func(n *node) bool { return n.attr["name"] == "coat" }), "one coat, no question")
+
+	s := standing(t, func(string) string {
+		return strings.Replace(webtest.SmallJob, "with: polymer-sealant", "with: polymer-sealant, coats: 3", 1)
+	})
+	root := decent(t, "/log", s.get("/log/kittiwake").Body.String())
+	require.Len(t, root.all(func(n *node) bool { return n.attr["name"] == "coat" }), 1)
+	work := url.Values{"step": {"seal"}, "zone": {"port side"}, "date": {"2026-09-07"}, "at": {"16:00"}, "coat": {"2"}}
+	require.Equal(t, http.StatusSeeOther, s.post("/log/kittiwake", work).Code)
+	list, err := s.desk.Log(context.Background(), "kittiwake")
+	require.NoError(t, err)
+	require.Len(t, list.Done, 1)
+	assert.Contains(t, list.Done[0].Text, "67 %")
+
+	work.Set("coat", "4")
+	w := s.post("/log/kittiwake", work)
+	require.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	says(t, strings.ToLower(decent(t, "/log", w.Body.String()).text()), "seal has no coat 4", "the job has 3")
 }
 
 func TestTheLogTakesAndGivesBack(t *testing.T) {

@@ -1,0 +1,240 @@
+package window
+
+import (
+	"slices"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+	"dewgap/window/plan"
+)
+
+// Wetting is rain that is forecast on a panel between the work that leaves it bare
+// or stripped and the block that follows there. Once it has fallen, [TakeStock]
+// asks for the panel to be washed anew.
+type Wetting struct {
+	Rain  Rain    // from the first to the last of it before the block
+	Often bool    // with dry hours between
+	After int     // the step that left the panel bare, index into Job.Steps
+	WashH float64 // person-hours of washing it anew; 0 where no class of wash is known
+	Told  bool    // the same rain lies before an earlier block of the zone: the panel is washed anew before that
+}
+
+// Steps of the search for a plan whose washes come after the rain, and how many
+// such searches there may be.
+const (
+	drierBudget = 20_000
+	mostDrier   = 12
+)
+
+// book makes of what the planner found the plan that is told: its washes after the
+// rain where that costs nothing, and where it rains all the same, that it does.
+func (p *planner) book(r plan.Result) *Planned {
+	out := p.planned(r)
+	if len(out.Wetted) > 0 {
+		p.drier(out)
+	}
+	return out
+}
+
+// drier moves the washes that rain would follow behind it, one zone after another
+// where not all can, and keeps to the plan where it is then as good by every
+// criterion.
+func (p *planner) drier(out *Planned) {
+	var tasks []int
+	for t, w := range out.Wetted {
+		if washes(p.j.Steps[w.After]) { // what was compounded lies no worse before rain than after it
+			tasks = append(tasks, t)
+		}
+	}
+	slices.Sort(tasks)
+	if len(tasks) == 0 || p.washLater(out, tasks) || len(tasks) == 1 {
+		return
+	}
+	for _, t := range tasks[:min(len(tasks), mostDrier)] {
+		if _, still := out.Wetted[t]; still {
+			p.washLater(out, []int{t})
+		}
+	}
+}
+
+// washLater moves the washes before some tasks behind the rain: with them, and with
+// what is booked on their days, all else as it is.
+func (p *planner) washLater(out *Planned, tasks []int) bool {
+	in := p.in
+	in.Tasks, in.Budget = slices.Clone(p.in.Tasks), drierBudget
+	free := map[int]bool{}
+	for _, b := range out.Blocks {
+		in.Tasks[b.Task].Held = plan.Held{From: b.From, People: len(b.People)}
+		in.Tasks[b.Task].Pinned = true
+		if slices.Contains(tasks, b.Task) {
+			free[p.in.Day[b.From]] = true
+		}
+	}
+	for _, b := range out.Blocks {
+		if free[p.in.Day[b.From]] {
+			in.Tasks[b.Task].Pinned = false
+		}
+	}
+	for _, t := range tasks {
+		p.washAfterRain(&in, t, out.Wetted[t].After)
+	}
+	r, err := plan.Solve(in)
+	if err != nil || !r.Found || out.Score.Less(r.Score) {
+		return false
+	}
+	wetted := p.wetted(r.Blocks)
+	if len(wetted) >= len(out.Wetted) {
+		return false
+	}
+	out.Blocks, out.Score, out.Confidence, out.Wetted = r.Blocks, r.Score, r.Confidence, wetted
+	return true
+}
+
+// washAfterRain lets the washes of a step that come before a task stand anywhere with
+// no rain between.
+func (p *planner) washAfterRain(in *plan.Input, t, step int) {
+	task := &in.Tasks[t]
+	since := p.rainSince(task.Zone)
+	task.After = slices.Clone(task.After)
+	for k := range in.Tasks {
+		if x := &in.Tasks[k]; x.Zone == task.Zone && x.Step == step {
+			x.Pinned = false
+		}
+	}
+	for k := range task.After {
+		a := &task.After[k]
+		if a.Task < 0 || in.Tasks[a.Task].Zone != task.Zone || in.Tasks[a.Task].Step != step {
+			continue
+		}
+		a.Since = slices.Clone(a.Since)
+		if a.Since == nil {
+			a.Since = make([]int32, p.n)
+		}
+		for i := range a.Since {
+			a.Since[i] = max(a.Since[i], since[i])
+		}
+	}
+}
+
+// rainSince is, per slot of the horizon, how many slots of it are over when the last
+// rain that reaches a zone before it ends, at most the slot.
+func (p *planner) rainSince(zone int) []int32 {
+	out := make([]int32, p.n)
+	s := spoiler{SpoilInput{Job: p.j, Result: p.r}}
+	for _, r := range ForecastRain(p.r, p.at(0), p.at(p.n)) {
+		if p.j.ZoneAt(zone, r.From).Shelter != boat.Open && !s.drives(r) {
+			continue
+		}
+		from, _ := p.slotOf(r.From)
+		to, _ := p.slotOf(r.To)
+		for i := max(0, from+1); i < p.n; i++ {
+			out[i] = int32(min(to, i))
+		}
+	}
+	return out
+}
+
+// wetted tells, by task, before which blocks of a plan rain is forecast on a panel
+// that lies bare: by the same rule by which it will be held against the work done.
+func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
+	out := map[int]Wetting{}
+	told := map[int]time.Time{} // per zone: what rained before was told with another block
+	for _, b := range blocks {
+		t := &p.tasks[b.Task]
+		c := p.classOf(t.Step, t.Zone)
+		if do := p.j.Steps[t.Step].Do; b.Rewash || wet(c, do) || do == "inspect" {
+			continue
+		}
+		if w, ok := p.wetBefore(b, blocks); ok && w.After != t.Step {
+			w.Told = !w.Rain.To.After(told[t.Zone])
+			out[b.Task], told[t.Zone] = w, w.Rain.To
+		}
+	}
+	return out
+}
+
+// wetBefore is the rain on the bare panel of a block before it.
+func (p *planner) wetBefore(b plan.Block, blocks []plan.Block) (Wetting, bool) {
+	zone := p.tasks[b.Task].Zone
+	work := p.workBefore(zone, b, blocks)
+	began := p.at(0)
+	rain := slices.DeleteFunc(ForecastRain(p.r, began, p.at(b.From)), func(r Rain) bool { return !r.From.Before(p.at(b.From)) })
+	if len(work) == 0 || len(rain) == 0 {
+		return Wetting{}, false
+	}
+	s := spoiler{SpoilInput{Job: p.j, Classes: rowClasses{p}, Worked: work, Rain: rain, Result: p.r}}
+	out, found := Wetting{}, false
+	for _, f := range s.zone(zone) {
+		if f.Fate != Rewash {
+			continue
+		}
+		if !found || rain[f.Rain].From.Before(out.Rain.From) {
+			out.Rain.From = rain[f.Rain].From
+		}
+		found, out.After = true, f.Step
+		out.WashH += p.rewashH(f)
+	}
+	if !found {
+		return out, false
+	}
+	for _, r := range rain {
+		if !r.From.Before(out.Rain.From) {
+			out.Often = out.Rain.HasMM
+			out.Rain.To, out.Rain.MM, out.Rain.HasMM = r.To, out.Rain.MM+r.MM, true
+		}
+	}
+	return out, true
+}
+
+// workBefore is the work on a zone that is done or booked before a block of it.
+func (p *planner) workBefore(zone int, b plan.Block, blocks []plan.Block) []Worked {
+	var out []Worked
+	for s, step := range p.j.Steps {
+		if d, ok := p.doneOf(zone, step); ok && d.Share > 0 && !d.At.IsZero() && slices.Contains(step.On, zone) {
+			out = append(out, Worked{Step: s, Zone: zone, To: d.At, Share: CoveredBy(step, d.Share)})
+		}
+	}
+	for _, x := range blocks {
+		t := &p.tasks[x.Task]
+		if t.Zone == zone && x.To <= b.From && t.Coat == 1 {
+			out = append(out, Worked{Step: t.Step, Zone: zone, From: p.at(x.From), To: p.at(x.WorkTo), Share: t.Share})
+		}
+	}
+	return out
+}
+
+// rewashH is what it takes to wash a part of a zone anew.
+func (p *planner) rewashH(f ZoneFate) float64 {
+	step := f.Step
+	if !washes(p.j.Steps[step]) {
+		step = slices.IndexFunc(p.j.Steps, washes)
+	}
+	if step < 0 {
+		return p.j.Zones[f.Zone].AreaM2 * f.Share / rewashM2H
+	}
+	return p.hours(step, f.Zone, p.classWith(step)).PersonHours * f.Share
+}
+
+// classWith is the class of a step on any zone.
+func (p *planner) classWith(step int) products.Class {
+	for i := range p.r.Rows {
+		if p.r.Rows[i].Step == step {
+			return p.r.Rows[i].Class
+		}
+	}
+	return products.Class{}
+}
+
+// rowClasses are the classes that a planner's rows were judged by.
+type rowClasses struct{ p *planner }
+
+// Class is a class of the rows by its name.
+func (r rowClasses) Class(id string) (products.Class, bool) {
+	for i := range r.p.r.Rows {
+		if c := r.p.r.Rows[i].Class; c.ID == id {
+			return c, true
+		}
+	}
+	return products.Class{}, false
+}

@@ -1,0 +1,136 @@
+package window_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dewgap/forecast"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/plan"
+)
+
+// washAnyDay is days of compounding for one person on two zones, and a strip wash and
+// a seal on a third that fit in on any of them.
+func washAnyDay(t require.TestingT, f *forecast.Forecast) booked {
+	j := sealJob(t)
+	j.People = 1
+	j.Steps[1].On, j.Steps[2].On, j.Steps[3].On = []int{1, 2}, []int{0}, []int{0}
+	j.Steps[1].Hours = 14
+	j.Steps = j.Steps[1:]
+	b := planned(t, f, j)
+	require.True(t, b.Found)
+	return b
+}
+
+// Where the plan is as good, the wash comes after the rain and not before it.
+func TestPlan_WashesAfterTheRain(t *testing.T) {
+	for from := 24; from < 48; from += 6 {
+		b := washAnyDay(t, rainOn(calm(10), from, from+2))
+		first, err := plan.Solve(b.Input)
+		require.NoError(t, err)
+		assert.Equal(t, first.Score, b.Score, "by every criterion as good: rain at %d", from)
+		assert.Empty(t, b.Wetted, "rain at %d", from)
+		strip, x := b.one(t, "strip wash", "port side"), b.one(t, "seal", "port side")
+		rain := calm(1).Start.Add(time.Duration(from) * time.Hour)
+		assert.False(t, !b.at(strip.To).After(rain) && b.at(x.From).After(rain), "no rain between")
+	}
+	b := washAnyDay(t, calm(10))
+	assert.Less(t, b.day(b.one(t, "strip wash", "port side").From), b.day(b.one(t, "seal", "port side").From), "without rain nothing changes")
+}
+
+// What the plan tells of rain between is what move will ask: rain as forecast, and the
+// strip wash is owed again just where it was told, never elsewhere.
+func TestPlan_RainBetweenIsWhatMoveAsks(t *testing.T) {
+	told, silent := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		from := rapid.IntRange(8, 72).Draw(t, "from")
+		f := rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "hours"))
+		again := rapid.IntRange(80, 120).Draw(t, "again")
+		f = rainOn(f, again, again+2)
+		b := planned(t, f, sealJob(t))
+		require.True(t, b.Found)
+		for _, x := range b.Blocks {
+			task := b.Tasks[x.Task]
+			if b.j.Steps[task.Step].Name != "seal" || task.Part > 1 {
+				continue
+			}
+			now := b.at(x.From)
+			in := window.MoveInput{Input: window.Input{Forecast: f, Job: b.j, Classes: catalogue(t), Location: b.r.Location, Now: now}}
+			b.logged(now)(&in)
+			s, err := window.TakeStock(in)
+			require.NoError(t, err)
+			w, wetted := b.Wetted[x.Task]
+			require.Equal(t, s.Owed(2, task.Zone), wetted, "%s at %s", b.j.Zones[task.Zone].Name, now)
+			if wetted {
+				told++
+				require.Equal(t, "strip wash", b.j.Steps[w.After].Name)
+				require.Positive(t, w.WashH)
+				require.True(t, w.Rain.From.Before(now))
+			} else {
+				silent++
+			}
+		}
+	})
+	assert.Positive(t, told)
+	assert.Positive(t, silent)
+}
+
+// Of a panel that is sealed in parts the rain is told once, with the part that the panel
+// has to be washed for.
+func TestPlan_RainBetweenIsToldOnce(t *testing.T) {
+	s, j := scenarioJob(t, "s1.txt", 14, []string{"west side"}, rotary, stripWash, seal)
+	j.People = 1
+	for i := range j.Zones {
+		j.Zones[i].AreaM2 = 30
+	}
+	b := s.planned(t, j)
+	require.True(t, b.Found)
+	seals := b.of("seal", "west side")
+	require.Greater(t, len(seals), 1)
+	told, again := 0, 0
+	for i, x := range seals {
+		w, wetted := b.Wetted[x.Task]
+		switch {
+		case wetted && w.Told:
+			again++
+		case wetted:
+			told++
+		}
+		if i > 0 && wetted && b.day(x.From) == b.day(seals[i-1].From) {
+			assert.True(t, w.Told, "the same rain")
+		}
+	}
+	assert.Positive(t, told)
+	assert.Positive(t, again)
+}
+
+// Under a roof no rain comes between, and a compounded panel that is washed anyway
+// before it is sealed asks for nothing more.
+func TestPlan_RainBetweenNot(t *testing.T) {
+	open := 0
+	for from := 8; from < 40; from += 4 {
+		j := sealJob(t)
+		j.Zones[0].Shelter = boat.Shed
+		b := planned(t, rainOn(calm(8), from, from+4), j)
+		require.True(t, b.Found)
+		for task := range b.Wetted {
+			assert.NotZero(t, b.Tasks[task].Zone, "the port side is in the shed")
+			assert.Equal(t, 3, b.Tasks[task].Step, "only the seals")
+			open++
+		}
+	}
+	assert.Positive(t, open)
+
+	s, j := scenarioJob(t, "s1.txt", 14, []string{"west side"}, rotary, seal)
+	b := s.planned(t, j)
+	require.True(t, b.Found)
+	x := b.one(t, "seal", "west side")
+	require.Less(t, b.day(b.one(t, "correct", "west side").From), b.day(x.From))
+	assert.True(t, x.Rewash, "the wash that a night asks for is in the block")
+	assert.NotContains(t, b.Wetted, x.Task)
+}
