@@ -40,10 +40,6 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 			m.out.Moved = m.moves(&r)
 		}
 	}
-	m.pin(&r, nil)
-	if r, err = m.nudge(r); err != nil {
-		return nil, err
-	}
 	m.sameFaces(&r)
 	return m.p.planned(r), nil
 }
@@ -117,7 +113,7 @@ const (
 
 // weak are the blocks that stay where they were and are far less sure there, or
 // ask for a yes that was not asked; one of today or tomorrow is locked and stays
-// though it is marginal now, but see nudge.
+// though it is marginal now.
 func (m *mover) weak(r *plan.Result) []int {
 	var out []int
 	for _, b := range r.Blocks {

@@ -14,7 +14,6 @@ import (
 	"dewgap/window/job"
 	"dewgap/window/plan"
 	"dewgap/window/surface"
-	"dewgap/window/verdict"
 )
 
 // blocksOf are the blocks of a plan as they would have been kept.
@@ -270,67 +269,8 @@ func TestMoveHandover(t *testing.T) {
 	assert.Equal(t, len(b.Blocks), changesOf(m)[window.Homeless])
 }
 
-// A block locked since the day before that has turned marginal at its edge is shifted
-// by at most an hour to where it is go; where that does not do, or another block would
-// have to move for it, it stays.
-func TestMoveNudge(t *testing.T) {
-	quiet := calm(6)
-	j := smallJob(t, "polymer-sealant")
-	j.Zones[0].AreaM2, j.People = 10, 1
-	b := planned(t, quiet, j)
-	require.True(t, b.Found)
-	require.Equal(t, verdict.Go, b.Blocks[0].State)
-	hour := int(b.at(b.Blocks[0].From).Sub(quiet.Start).Hours())
-	windy := func(ms float64, from, to int) *forecast.Forecast {
-		f := calm(6)
-		for i := from; i < to; i++ {
-			f.Members[0].Columns[forecast.WindSpeed].Set(i, ms)
-		}
-		return f
-	}
-	moved := func(f *forecast.Forecast, change func(*window.MoveInput)) (*window.Moved, time.Duration) {
-		m := b.move(t, f, quiet.Start, change)
-		require.True(t, m.Planned.Found)
-		return m, m.Result.Grid.At(m.Result.From + m.Planned.Blocks[0].From).Sub(b.at(b.Blocks[0].From))
-	}
-	m, by := moved(windy(7.5, hour, hour+2), nil)
-	assert.Equal(t, 1, m.Moved)
-	assert.Positive(t, by)
-	assert.LessOrEqual(t, by, time.Hour)
-	assert.Equal(t, verdict.Go, m.Planned.Blocks[0].State)
-	c := m.Changes[0]
-	assert.Equal(t, []any{window.Shifted, window.WhyMarginal, verdict.WindMax}, []any{c.Became, c.Why, c.Limit})
-
-	m, by = moved(windy(7.5, hour, hour+5), nil)
-	assert.Zero(t, by, "an hour does not do")
-	assert.Equal(t, verdict.Marginal, m.Planned.Blocks[0].State)
-	m, by = moved(windy(7.5, hour, hour+2), func(in *window.MoveInput) {
-		in.Old[0].State, in.Old[0].NeedsConsent = verdict.Marginal, true
-	})
-	assert.Zero(t, by, "it was marginal when it was agreed")
-	assert.Zero(t, m.Moved)
-}
-
-// What stays next to it is in the way.
-func TestMoveNudgeTouchesNoOther(t *testing.T) {
-	b, _, blocks := sealDay(t)
-	f := calm(8)
-	hour := int(b.at(blocks[0].From).Sub(f.Start).Hours())
-	for i := hour; i < hour+2; i++ {
-		f.Members[0].Columns[forecast.WindSpeed].Set(i, 7.5)
-	}
-	m := b.move(t, f, f.Start, nil)
-	require.True(t, m.Planned.Found)
-	for _, x := range m.Planned.Blocks {
-		if m.Planned.Tasks[x.Task].Zone == b.Tasks[blocks[0].Task].Zone {
-			assert.Equal(t, verdict.Marginal, x.State)
-		}
-	}
-	assert.Zero(t, m.Moved)
-}
-
 // A block that stays and is far less sure moves where that helps; a small loss
-// moves nothing (noise).
+// moves nothing (noise), and a locked one stays though it is marginal now.
 func TestMoveNoise(t *testing.T) {
 	quiet := ensemble(6, 10)
 	for k := range quiet.Members {

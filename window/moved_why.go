@@ -43,11 +43,10 @@ const (
 	WhyRewash              // wetted while it lay bare
 	WhyNew                 // the old plan had no block for it
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
-	WhyMarginal            // its old hours have turned marginal, and it is go here: Limit
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "unlogged", "marginal",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -59,7 +58,7 @@ type Change struct {
 	Old    int // index into the old blocks, −1 without one
 	New    int // index into Planned.Blocks, −1 without one
 	Why    Why
-	Limit  verdict.Limit // for WhyWeather and WhyMarginal
+	Limit  verdict.Limit // for WhyWeather
 	Clock  string        // for WhyClock: the limit's name
 	Other  int           // for WhyOrder: index into Planned.Blocks, else −1
 }
@@ -182,9 +181,6 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	}
 	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
 		c.Why = WhyWeak
-	}
-	if l := turnedMarginal(t, old, h.From, end); l != verdict.None && b.State != verdict.Marginal {
-		c.Why, c.Limit = WhyMarginal, l
 	}
 }
 

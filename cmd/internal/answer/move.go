@@ -88,8 +88,8 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, unlogged or marginal
-	Limit  string     `json:"limit"`  // for weather, marginal and clock
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new or unlogged
+	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
 	After  *PlanBlock `json:"after"`
@@ -324,7 +324,7 @@ func (b *moveBuilder) handover() Handover {
 // change is one block before and after.
 func (b *moveBuilder) change(c window.Change, plan *Plan) BlockChange {
 	out := BlockChange{Change: c.Became.String(), Reason: c.Why.String(), Text: b.whyText(c, plan)}
-	if c.Why == window.WhyWeather || c.Why == window.WhyMarginal {
+	if c.Why == window.WhyWeather {
 		out.Limit = c.Limit.String()
 	}
 	if c.Clock != "" {
@@ -367,8 +367,6 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "it was stopped unfinished: the rest goes on here"
 	case window.WhyWeather:
 		return "its old hours do not allow it: " + planWord(c.Limit)
-	case window.WhyMarginal:
-		return "its old hours have turned marginal: " + planWord(c.Limit) + "; here it is go"
 	case window.WhyClock:
 		return "too soon after what is done: " + clockWord(c.Clock)
 	case window.WhyOrder:
