@@ -203,11 +203,14 @@ func (e *evaluation) weathers() {
 	}
 	e.weather = make([]*surface.Weather, len(e.members))
 	e.known = make([]knowledge, len(e.members))
-	frame := surface.NewFrame(e.Forecast, e.sky, site, e.Model)
+	frame, told := surface.NewFrame(e.Forecast, e.sky, site, e.Model), e.listen()
 	e.each(len(e.members), func(i int) {
 		w := frame.Weather(e.members[i])
 		for k := e.last; k < e.again; k++ {
 			w.Flags[k] = 0
+		}
+		if told != nil {
+			told.over(w)
 		}
 		e.weather[i], e.known[i] = w, know(w)
 	})

@@ -26,7 +26,7 @@ type Booked struct {
 // MoveInput is all that moving a plan depends on.
 type MoveInput struct {
 	// Input is as for Evaluate, under the newest forecast, its job with what is done.
-	// Observed rain is brought into the forecast by Move.
+	// Its Rained is the Rain below.
 	Input
 	Old    []Booked
 	Worked []Worked // with the times at which it was done; what is only in the job counts as done at its end
@@ -100,7 +100,7 @@ func Move(in MoveInput) (*Moved, error) {
 		}
 	}
 	m := &mover{in: in, loc: in.Location}
-	m.in.Forecast, m.in.Dressed = WithRain(in.Forecast, in.Rain), RainedOn(in.Forecast, in.Dressed, in.Rain)
+	m.in.Rained = in.Rain
 	stock, err := TakeStock(m.in)
 	if err != nil {
 		return nil, err

@@ -4,51 +4,63 @@ import (
 	"slices"
 	"time"
 
-	"dewgap/forecast"
+	"dewgap/window/job"
+	"dewgap/window/surface"
 )
 
-// WithRain is a forecast in which observed rain has fallen, in every member: the
-// steps that it touches are wet, with the amount measured or half a millimetre an
-// hour. Nothing else is changed.
-func WithRain(f *forecast.Forecast, rain []Rain) *forecast.Forecast {
-	if !slices.ContainsFunc(rain, func(r Rain) bool { return r.Observed }) || f.Step <= 0 {
-		return f
-	}
-	out := *f
-	out.Members = RainedOn(f, f.Members, rain)
-	return &out
+// heard is what was told of rain, slot by slot of the grid.
+type heard struct {
+	mm       []float32 // that fell; 0: nobody saw any
+	measured []bool    // the amount was read off, else it is a guess
+	dry      []bool    // of a day of which somebody told, and none fell
 }
 
-// RainedOn is WithRain for members that belong to a forecast, such as those that
-// a single one is dressed into.
-func RainedOn(f *forecast.Forecast, members []forecast.Member, rain []Rain) []forecast.Member {
-	out := slices.Clone(members)
-	for i := range out {
-		for _, q := range rainColumns {
-			c := out[i].Columns[q]
-			out[i].Columns[q].Values, out[i].Columns[q].Known = slices.Clone(c.Values), slices.Clone(c.Known)
-		}
-		for _, r := range rain {
-			if r.Observed && r.To.After(r.From) {
-				fall(f, &out[i], r)
-			}
-		}
+// listen lays out what was told of rain; nil where nothing was. It is laid over the
+// slots and not over the forecast's hours, so that what ended at twenty past does not
+// wet the panel until the hour is full, and what the forecast has of the same rain is
+// outranked and not added to.
+func (e *evaluation) listen() *heard {
+	spells := e.spells()
+	if len(spells) == 0 {
+		return nil
+	}
+	n := e.grid.N
+	h := &heard{mm: make([]float32, n), measured: make([]bool, n), dry: make([]bool, n)}
+	days, until := toldDays(e.Rained, e.Location), e.Now
+	if !e.RainedUntil.IsZero() {
+		until = e.RainedUntil
+	}
+	for i := range min(e.grid.Index(until), n) {
+		h.dry[i] = len(days) > 0 && days[job.DateOf(e.local(i))]
+	}
+	for _, r := range spells {
+		h.fall(e.grid, r)
+	}
+	return h
+}
+
+// spells are the rains that were told. Of the one that the job has under `since` only
+// the end is known: it leaves on the panel, in its last slot, what an hour brings. That
+// word was written at some moment of its day, so it outranks nothing of the forecast.
+func (e *evaluation) spells() []Rain {
+	out := slices.DeleteFunc(slices.Clone(e.Rained), func(r Rain) bool { return !r.Observed || !r.To.After(r.From) })
+	since := e.Job.Since
+	seen := slices.ContainsFunc(out, func(r Rain) bool { return !r.From.After(since.Rain) && !r.To.Before(since.Rain) })
+	if since.HasRain && !seen && !since.Rain.After(e.Now) {
+		out = append(out, Rain{From: since.Rain.Add(-surface.Slot), To: since.Rain, MM: unstatedRain, HasMM: true})
 	}
 	return out
 }
 
-// rainColumns are what observed rain outranks.
-var rainColumns = [...]forecast.Quantity{forecast.Precipitation, forecast.PrecipitationSpan, forecast.PrecipitationProbability}
-
-// fall puts a spell of rain into a member whose columns are its own.
-func fall(f *forecast.Forecast, m *forecast.Member, r Rain) {
+// fall notes a spell of rain in the slots that it touches, with the amount measured or
+// half a millimetre an hour.
+func (h *heard) fall(g surface.Grid, r Rain) {
 	rate := unstatedRain
 	if r.HasMM {
 		rate = r.MM / r.To.Sub(r.From).Hours()
 	}
-	for i := range f.N {
-		from := f.Start.Add(time.Duration(i) * f.Step)
-		to := from.Add(f.Step)
+	for i := max(0, g.Index(r.From)); i < g.N && g.At(i).Before(r.To); i++ {
+		from, to := g.At(i), g.At(i).Add(surface.Slot)
 		if from.Before(r.From) {
 			from = r.From
 		}
@@ -58,20 +70,38 @@ func fall(f *forecast.Forecast, m *forecast.Member, r Rain) {
 		if !to.After(from) {
 			continue
 		}
-		for _, q := range rainColumns {
-			if len(m.Columns[q].Known) == 0 {
-				m.Columns[q] = forecast.NewColumn(f.N)
-			}
-		}
-		mm := max(rate*to.Sub(from).Hours(), leastWetMM*f.Step.Hours())
-		if was, ok := m.Columns[forecast.Precipitation].At(i); ok {
-			mm = max(mm, was)
-		}
-		m.Columns[forecast.Precipitation].Set(i, mm)
-		// Of an amount over more than an hour a probability would decide.
-		m.Columns[forecast.PrecipitationSpan].Known[i] = false
-		m.Columns[forecast.PrecipitationProbability].Known[i] = false
+		mm := max(rate*to.Sub(from).Hours(), leastWetMM*surface.Slot.Hours())
+		h.mm[i] = max(h.mm[i], float32(mm))
+		h.measured[i], h.dry[i] = h.measured[i] || r.HasMM, false
 	}
+}
+
+// over lays it over a member's weather. Who saw the rain of a day outranks the forecast
+// of that day up to now; where nobody measured it, the forecast's amount stands.
+func (h *heard) over(w *surface.Weather) {
+	const rains = surface.Wets | surface.KnownRain | surface.KnownAmount
+	for i, mm := range h.mm {
+		switch {
+		case mm > 0:
+			if w.Flags[i]&surface.Wets != 0 && !h.measured[i] {
+				mm = max(mm, w.Rain[i])
+			}
+			w.Flags[i], w.Rain[i] = w.Flags[i]&^surface.Shifted|rains, mm
+		case h.dry[i]:
+			w.Flags[i], w.Rain[i] = w.Flags[i]&^(surface.Wets|surface.Shifted), 0
+		}
+	}
+}
+
+// toldDays are the days of whose rain somebody told.
+func toldDays(rain []Rain, loc *time.Location) map[job.Date]bool {
+	days := map[job.Date]bool{}
+	for _, r := range rain {
+		if r.Observed {
+			days[job.DateOf(r.From.In(loc))], days[job.DateOf(r.To.In(loc))] = true, true
+		}
+	}
+	return days
 }
 
 // leastWetMM is the least rain an hour that wets (common practice).

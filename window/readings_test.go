@@ -278,7 +278,7 @@ func TestReadings_Moisture(t *testing.T) {
 	f, now := quay()
 	j := smallJob(t, "teak-sealer")
 	j.Zones[0].Name, j.Zones[0].Finish, j.Zones[0].Skin, j.Zones[0].Tilt = "aft deck", finish(t, "teak"), boat.Plank, 0
-	j.Since = job.Since{HasRain: true, Rain: now.Add(-4 * time.Hour)}
+	j.Since = job.Since{HasRain: true, Rain: now.Add(-20 * time.Hour)}
 	noon := now.Truncate(24 * time.Hour).Add(16 * time.Hour)
 	at := func(pct float64) (verdict.State, verdict.Limit) {
 		return stateAt(with(t, f, j, now, job.Reading{At: now, Zone: "aft deck", MoisturePct: num(pct)}), 0, noon)

@@ -2,6 +2,7 @@ package window
 
 import (
 	"dewgap/products"
+	"dewgap/window/boat"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
 )
@@ -37,10 +38,7 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 	})
 	wash := washRate(c) / 60
 	people := w.people()
-	film := deckFilmGM2
-	if w.zone.Tilt > 45 {
-		film = sideFilmGM2
-	}
+	film := washFilm(w.zone)
 	out := make([][]float32, len(w.members))
 	for m := range w.members {
 		life := w.column()
@@ -52,6 +50,39 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 		out[m] = life
 	}
 	return out
+}
+
+// washFilm is the film that a wash leaves on a zone, g/m².
+func washFilm(z boat.Zone) float64 {
+	if z.Tilt > 45 {
+		return sideFilmGM2
+	}
+	return deckFilmGM2
+}
+
+// washed is what the last wash that is told of leaves on the panel as it ends. The
+// trade dries at once: a section is no larger than a hand with a towel keeps up with,
+// so nothing lies on a panel that was washed all over, be it from the wash or from the
+// dew or rain before, and for what is left in seams the dry-off clock runs. Where the
+// job has no towels the film of the wash has to go by itself, which is also so of what
+// was told of a part of the zone alone. Bare wood has no film: the clock alone tells.
+func (w *zoneWork) washed() (m surface.Measured, ok bool) {
+	at, share := w.lastWet()
+	if s := w.Job.Since; s.HasWash && s.Wash.After(at) && !s.Wash.After(w.Now) {
+		at, share = s.Wash, 1
+	}
+	m.Slot = w.slotBefore(at.Add(-1))
+	switch {
+	case at.IsZero() || m.Slot < 0 || m.Slot >= w.grid.N || w.zone.Finish.Soaks:
+		return m, false
+	case !w.Job.Towel:
+		m.Film, m.FilmGM2 = surface.LeftWet, washFilm(w.zone)
+	case share < 1:
+		return m, false
+	default:
+		m.Film = surface.SeenDry
+	}
+	return m, true
 }
 
 // people is, per slot, how many work that day, at least one.

@@ -101,7 +101,7 @@ func TestSpoiledByTheTestPatch(t *testing.T) {
 		j := smallJob(t, "polymer-sealant")
 		j.Zones = append(j.Zones, boat.Zone{Name: "transom", Finish: j.Zones[0].Finish, Tilt: 90})
 		rain := []window.Rain{{From: done.Add(time.Duration(minutes) * time.Minute), To: done.Add(3 * time.Hour), Observed: true}}
-		in := window.Input{Forecast: window.WithRain(f, rain), Job: j, Classes: catalogue(t), Location: eastern, Now: on(2, 14, 0)}
+		in := window.Input{Forecast: f, Rained: rain, Job: j, Classes: catalogue(t), Location: eastern, Now: on(2, 14, 0)}
 		if patch > 0 {
 			in.Readings = []job.Reading{{At: on(2, 13, 0), Zone: zone, Product: "polymer-sealant", HazeMin: num(patch)}}
 		}
@@ -177,7 +177,7 @@ func TestSpoiledBySpells(t *testing.T) {
 	f := calm(6)
 	j = smallJob(t, "cleaner-wax")
 	rain := []window.Rain{{From: on(2, 12, 0), To: on(2, 13, 0), Observed: true}, {From: on(2, 15, 0), To: on(2, 16, 0), Observed: true}}
-	r := evaluate(t, window.WithRain(f, rain), j, on(2, 6, 0))
+	r := rainedOn(t, f, rain, j, on(2, 6, 0))
 	got := window.Spoil(window.SpoilInput{
 		Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: on(2, 11, 30), Share: 1, Left: window.LeftBuffed}},
 	})
@@ -214,7 +214,7 @@ func TestSpoiledByDrivenRain(t *testing.T) {
 		j := smallJob(t, "cleaner-wax")
 		j.Zones[0].Shelter, j.Place.Wind = boat.Hardtop, job.WindAtWork
 		rain := []window.Rain{{From: on(2, 12, 0), To: on(2, 13, 0), Observed: true}}
-		r := evaluate(t, window.WithRain(f, rain), j, on(2, 6, 0))
+		r := rainedOn(t, f, rain, j, on(2, 6, 0))
 		got := window.Spoil(window.SpoilInput{
 			Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: on(2, 11, 30), Share: 1, Left: window.LeftBuffed}},
 		})
@@ -252,29 +252,4 @@ func TestForecastRainSpells(t *testing.T) {
 	}
 	assert.Len(t, window.ForecastRain(r, at(32), at(40)), 1, "from the end of the first to the beginning of the last")
 	assert.Len(t, window.ForecastRain(r, at(31), at(41)), 3, "an hour that is under way counts")
-}
-
-// Observed rain without an amount is half a millimetre an hour, and never less than
-// wets; what the forecast has more of stays.
-func TestWithRainAmounts(t *testing.T) {
-	f := calm(2)
-	f.Members[0].Columns[forecast.Precipitation].Set(12, 3)
-	at := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
-	mm := func(r window.Rain) map[int]float64 {
-		out := map[int]float64{}
-		r.Observed = true
-		g := window.WithRain(f, []window.Rain{r})
-		for i := range g.N {
-			if v, _ := g.Members[0].Columns[forecast.Precipitation].At(i); v > 0 {
-				out[i] = float64(int(v*1000+0.5)) / 1000
-			}
-		}
-		return out
-	}
-	assert.Equal(t, map[int]float64{8: 0.25, 9: 0.5, 12: 3}, mm(window.Rain{From: at(8.5), To: at(10)}))
-	assert.Equal(t, map[int]float64{8: 2, 9: 4, 12: 3}, mm(window.Rain{From: at(8.5), To: at(10), MM: 6, HasMM: true}))
-	assert.Equal(t, map[int]float64{8: 0.1, 12: 3}, mm(window.Rain{From: at(8), To: at(8.1)}), "six minutes wet a panel")
-	assert.Equal(t, map[int]float64{8: 0.1, 12: 3}, mm(window.Rain{From: at(8), To: at(9), MM: 0, HasMM: true}), "what was seen fell, gauge or not")
-	assert.Equal(t, map[int]float64{12: 3}, mm(window.Rain{From: at(12), To: at(13)}), "the forecast has more")
-	assert.Equal(t, map[int]float64{12: 3}, mm(window.Rain{From: at(60), To: at(61)}), "past its end nothing can be written")
 }

@@ -23,8 +23,7 @@ func (s *scenario) clockAt(day int, text string) time.Time {
 // spoiledAt tells the fates of work on a scenario, from the morning of day 1 on.
 func (s *scenario) spoiledAt(t *testing.T, j *job.Job, rain []window.Rain, worked ...window.Worked) []window.ZoneFate {
 	t.Helper()
-	f := window.WithRain(s.forecast(surface.Slot), rain)
-	r, err := window.Evaluate(window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: s.loc, Now: s.day, Model: surface.HandCheck()})
+	r, err := window.Evaluate(window.Input{Forecast: s.forecast(surface.Slot), Rained: rain, Job: j, Classes: catalogue(t), Location: s.loc, Now: s.day, Model: surface.HandCheck()})
 	require.NoError(t, err)
 	return window.Spoil(window.SpoilInput{Job: j, Classes: catalogue(t), Worked: worked, Rain: rain, Result: r})
 }
@@ -141,7 +140,7 @@ func TestSpoiledUnderARoof(t *testing.T) {
 	fate := func(change func(*job.Job, *forecast.Forecast)) window.ZoneFate {
 		j, f := smallJob(t, "polymer-sealant"), calm(4)
 		change(j, f)
-		r := evaluate(t, window.WithRain(f, rain), j, now.Add(-3*time.Hour))
+		r := rainedOn(t, f, rain, j, now.Add(-3*time.Hour))
 		got := window.Spoil(window.SpoilInput{
 			Job: j, Classes: catalogue(t), Rain: rain, Result: r, Worked: []window.Worked{{To: now.Add(-time.Hour), Share: 1}},
 		})
@@ -273,36 +272,4 @@ func TestSpoilLaws(t *testing.T) {
 			require.LessOrEqual(t, worse(after, fate), worse(got, fate)+1e-9)
 		}
 	})
-}
-
-// Observed rain wets the forecast's steps that it touches, in every member, and
-// nothing else; the forecast that was given is left alone.
-func TestWithRain(t *testing.T) {
-	f := ensemble(3, 4)
-	from := f.Start.Add(10*time.Hour + 40*time.Minute)
-	rain := []window.Rain{{From: from, To: from.Add(50 * time.Minute), MM: 5, HasMM: true, Observed: true}}
-	got := window.WithRain(f, rain)
-	for k := range f.Members {
-		sum := 0.0
-		for i := range f.N {
-			was, _ := f.Members[k].Columns[forecast.Precipitation].At(i)
-			is, ok := got.Members[k].Columns[forecast.Precipitation].At(i)
-			require.True(t, ok)
-			if i == 10 || i == 11 {
-				sum += is
-				assert.Zero(t, was)
-				continue
-			}
-			assert.InDelta(t, was, is, 0)
-		}
-		assert.InDelta(t, 5, sum, 1e-9)
-	}
-	assert.Same(t, f, window.WithRain(f, []window.Rain{{From: from, To: from.Add(time.Hour)}}), "what is forecast is in it already")
-	j := smallJob(t, "polymer-sealant")
-	r := evaluate(t, got, j, f.Start.Add(9*time.Hour))
-	seen := window.ForecastRain(r, f.Start.Add(9*time.Hour), f.Start.Add(20*time.Hour))
-	require.Len(t, seen, 1)
-	assert.True(t, f.Start.Add(10*time.Hour).Equal(seen[0].From))
-	assert.True(t, f.Start.Add(12*time.Hour).Equal(seen[0].To))
-	assert.InDelta(t, 5, seen[0].MM, 1e-6)
 }

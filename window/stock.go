@@ -157,7 +157,9 @@ func (k *taker) spoil() error {
 	then := k.in.Input
 	j := *k.fixed
 	j.From, j.By = job.Date{}, job.DateOf(k.in.Now.In(loc)).Next().Next() // as far as it may take to dry
-	then.Forecast = WithRain(then.Forecast, k.in.Rain)
+	// When a rain ended does not tell when it began.
+	j.Since.HasRain = false
+	then.Rained, then.RainedUntil = k.in.Rain, k.in.Now
 	then.Job, then.Now, then.Dressed = &j, began, nil
 	r, err := Evaluate(then)
 	if err != nil {
@@ -173,12 +175,7 @@ func (k *taker) spoil() error {
 // withToldDays is the rain that somebody saw, and of the other days that of forecasts:
 // whoever tells of a day's rain has seen what fell on it.
 func withToldDays(rain, forecast []Rain, loc *time.Location) []Rain {
-	days := map[job.Date]bool{}
-	for _, r := range rain {
-		if r.Observed {
-			days[job.DateOf(r.From.In(loc))], days[job.DateOf(r.To.In(loc))] = true, true
-		}
-	}
+	days := toldDays(rain, loc)
 	out := slices.DeleteFunc(slices.Concat(rain, forecast), func(r Rain) bool {
 		return !r.Observed && days[job.DateOf(r.From.In(loc))]
 	})

@@ -54,16 +54,20 @@ func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 }
 
 // past is what the job tells of the water that has come on the zone already: rain
-// and a wash of before the data, and every wash that is done.
+// and a wash of before the data, and every wash that is done. Rain of within the data
+// has been laid over the weather, which knows whom a roof kept dry.
 func (w *zoneWork) past() verdict.Past {
 	p := verdict.Past{Roofed: w.roofed, RainedAt: math.MinInt32, WashedAt: math.MinInt32, Now: w.now}
 	if s := w.Job.Since; s.HasRain {
-		p.PastKnown, p.RainedAt = true, w.slotBefore(s.Rain)
+		p.PastKnown = true
+		if i := w.slotBefore(s.Rain.Add(-1)); i < 0 {
+			p.RainedAt = i
+		}
 	}
 	if s := w.Job.Since; s.HasWash {
-		p.WashedAt = w.slotBefore(s.Wash)
+		p.WashedAt = w.slotBefore(s.Wash.Add(-1))
 	}
-	if t := w.lastWet(); !t.IsZero() {
+	if t, _ := w.lastWet(); !t.IsZero() {
 		// The slot in which it ended is the last wet one: a wash until 07:00 has dried
 		// for an hour at 08:00, as the plan counts it.
 		p.WashedAt = max(p.WashedAt, w.slotBefore(t.Add(-1)))
@@ -72,9 +76,9 @@ func (w *zoneWork) past() verdict.Past {
 }
 
 // lastWet is when the last work done on the zone that brings water ended, zero
-// without any. What is to be done at a moment yet to come has wetted nothing.
-func (w *zoneWork) lastWet() time.Time {
-	var last time.Time
+// without any, and the share of the zone that it wetted. What is to be done at a
+// moment yet to come has wetted nothing.
+func (w *zoneWork) lastWet() (last time.Time, share float64) {
 	for word, d := range w.zone.Done {
 		s := job.Step{Do: word}
 		if k, ok := w.Job.Step(word); ok {
@@ -82,11 +86,15 @@ func (w *zoneWork) lastWet() time.Time {
 		}
 		c, ok := w.Classes.Class(s.With)
 		rinsed := wet(c, s.Do) || !ok && s.Do == "decontaminate" // with what is not told: cleaners are rinsed off
-		if rinsed && d.At.After(last) && !d.At.After(w.Now) {
-			last = d.At
+		switch {
+		case !rinsed || d.At.IsZero() || d.At.After(w.Now) || d.At.Before(last):
+		case d.At.After(last):
+			last, share = d.At, d.Share
+		default:
+			share = max(share, d.Share)
 		}
 	}
-	return last
+	return last, share
 }
 
 // slotBefore is the slot, negative where before the grid, that holds t.

@@ -46,6 +46,11 @@ type Input struct {
 	// and salt, moisture and test patches what the job says. Result.Readings tells
 	// what became of each.
 	Readings []job.Reading
+	// Rained is rain that was seen to fall; spells that are not Observed count for
+	// nothing. It wets the panels as rain of the forecast does, and on its days, up to
+	// RainedUntil, none but it fell. RainedUntil zero: Now.
+	Rained      []Rain
+	RainedUntil time.Time
 	// Learned is what readings of the past have taught, nil for nothing. It corrects
 	// the forecast, the Dressed and the panels; the answer is held against the one
 	// without, so that it never relaxes a hard limit.

@@ -71,7 +71,13 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
 	offsets := w.teach()
-	read := shifted(e.measured(z, zone, w.panel, ex), offsets)
+	read := e.measured(z, zone, w.panel, ex)
+	if m, ok := w.washed(); ok {
+		// What was read as the wash ended, or later, has the last word.
+		k, _ := slices.BinarySearchFunc(read, m.Slot, func(x surface.Measured, slot int) int { return x.Slot - slot })
+		read = slices.Insert(read, k, m)
+	}
+	read = shifted(read, offsets)
 	for m := range e.members {
 		c := e.courses.take(e.grid.N)
 		c.track.RunFrom(w.panel, ex, e.weather[m], e.Model, read)

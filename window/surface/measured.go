@@ -13,16 +13,19 @@ type Measured struct {
 	// than SurfaceC, and a colder panel stays as it is.
 	HasSurface, AtMost bool
 	Film               WetOrDry
+	FilmGM2            float64 // g/m², where the Film is LeftWet
 }
 
 // WetOrDry is what was seen, or felt, of water on a panel.
 type WetOrDry uint8
 
-// What was seen of water. Wet leaves at least what a dew that shows does.
+// What was seen of water. Wet leaves at least what a dew that shows does, LeftWet at
+// least FilmGM2; neither more than the panel holds.
 const (
 	NotSeen WetOrDry = iota
 	SeenDry
 	SeenWet
+	LeftWet
 )
 
 // dewGM2 is the least film on a panel that is seen to be wet, g/m², or half of
@@ -70,6 +73,8 @@ func (t *Track) takeOver(r *run, q Measured) {
 	case SeenWet:
 		least := math.Max(dewGM2, b.p.HoldingGM2/2) / 1000
 		b.film = math.Max(b.film, math.Min(least, b.holding))
+	case LeftWet:
+		b.film = math.Max(b.film, math.Min(q.FilmGM2/1000, b.holding))
 	}
 	if to := q.SurfaceC + kelvin; q.HasSurface && !(q.AtMost && b.temp <= to) {
 		b.bare += to - b.temp

@@ -263,7 +263,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	g.input = window.Input{
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
-		Readings: append(g.past.measured(), g.fresh...), Learned: g.taught.used(),
+		Readings: append(g.past.measured(), g.fresh...), Rained: g.past.rains(nil, f.Start), Learned: g.taught.used(),
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})

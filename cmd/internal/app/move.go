@@ -59,7 +59,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil {
 		return nil, err
 	}
-	in.Old = bookedOf(old)
+	in.Old, g.input.Rained = bookedOf(old), in.Rain
 	moved, err := window.Move(in)
 	if err != nil {
 		return nil, judging(err)
