@@ -78,11 +78,17 @@ func (p *past) recallDone(ctx context.Context, b Book, j book.Key, now time.Time
 	return err
 }
 
+// recallRedo takes what was found to be in need of doing again, unless a later look
+// found it well.
 func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time) error {
 	list, err := b.OutcomesOf(ctx, j)
 	for _, o := range list {
-		if o.Found == book.FoundRedo && !o.At.After(now) {
+		switch {
+		case o.At.After(now):
+		case o.Found == book.FoundRedo:
 			p.redo = append(p.redo, redo{o.Step, o.Zone, o.At})
+		case o.Found == book.FoundOK: // looked at again
+			p.redo = slices.DeleteFunc(p.redo, func(r redo) bool { return r.Step == o.Step && r.Zone == o.Zone })
 		}
 	}
 	return err
