@@ -34,7 +34,9 @@ type MoveInput struct {
 	// the work began. Empty and not nil: none fell.
 	Rain []Rain
 	Bad  []Bad
-	Plan PlanSettings
+	// Salted are zones with salt on them: what was done there does not stand for a wash.
+	Salted []int
+	Plan   PlanSettings
 }
 
 // Moved is a plan moved the least that it can be.

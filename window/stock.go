@@ -19,12 +19,15 @@ type Stock struct {
 	Rain   []Rain
 	Fates  []ZoneFate // zones and steps of the job that was given
 	Undone []Undone
+	Taken  []Taken  // as done, though nobody logged it
+	Early  []Undone // of Undone: washed or wiped before the last compounding or polish
 }
 
 // Bad is work that was looked at and found in need of doing again, all of it.
 type Bad struct {
 	Step, Zone int // of the job that was given
 	At         time.Time
+	Share      float64 // of the zone on which it had been done, 0–1; 0: not known
 }
 
 // Whole is the name of the zone that a zone of the stock's job is of, and whether it
@@ -91,6 +94,8 @@ func TakeStock(in MoveInput) (*Stock, error) {
 	k := &taker{in: in}
 	k.out = Stock{Given: in.Job, Rain: in.Rain}
 	k.recall()
+	k.imply()
+	k.early()
 	if err := k.spoil(); err != nil {
 		return nil, err
 	}

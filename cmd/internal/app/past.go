@@ -29,6 +29,7 @@ const (
 type past struct {
 	done     []book.Done
 	redo     []redo
+	bad      []float64 // of each of redo, the share of its zone that had been done
 	heard    heard
 	rained   []book.Reading // rain before the readings, since the first work
 	readings []book.Reading // measured, or rain that fell
@@ -77,11 +78,17 @@ func (p *past) recallDone(ctx context.Context, b Book, j book.Key, now time.Time
 	return err
 }
 
+// recallRedo takes what was found to be in need of doing again, unless a later look
+// found it well.
 func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time) error {
 	list, err := b.OutcomesOf(ctx, j)
 	for _, o := range list {
-		if o.Found == book.FoundRedo && !o.At.After(now) {
+		switch {
+		case o.At.After(now):
+		case o.Found == book.FoundRedo:
 			p.redo = append(p.redo, redo{o.Step, o.Zone, o.At})
+		case o.Found == book.FoundOK: // looked at again
+			p.redo = slices.DeleteFunc(p.redo, func(r redo) bool { return r.Step == o.Step && r.Zone == o.Zone })
 		}
 	}
 	return err
@@ -164,8 +171,9 @@ func (p *past) into(j *job.Job) (*job.Job, []string) {
 			warnings = append(warnings, fmt.Sprintf("the book has %s done on %s, which the job does not have: it does not count", d.Step, d.Zone))
 		}
 	}
+	p.bad = p.bad[:0]
 	for _, r := range p.redo {
-		takeBack(&out, r)
+		p.bad = append(p.bad, takeBack(&out, r))
 	}
 	for _, m := range p.readings {
 		if isRain(m) && m.Until.After(out.Since.Rain) {
@@ -205,17 +213,20 @@ func doneKey(j *job.Job, zone, step int) string {
 	return s.Name
 }
 
-// takeBack makes work undone that was found bad after it was done.
-func takeBack(j *job.Job, r redo) {
+// takeBack makes work undone that was found bad after it was done, and gives the share
+// of the zone on which it had been done.
+func takeBack(j *job.Job, r redo) float64 {
 	z, okZone := j.Zone(r.Zone)
 	s, okStep := j.Step(r.Step)
 	if !okZone || !okStep {
-		return
+		return 0
 	}
 	key := doneKey(j, z, s)
-	if d, ok := j.Zones[z].Done[key]; ok && !d.At.After(r.At) {
+	d, ok := j.Zones[z].Done[key]
+	if ok && !d.At.After(r.At) {
 		delete(j.Zones[z].Done, key)
 	}
+	return window.CoveredBy(j.Steps[s], d.Share)
 }
 
 // unwashed is the job without the washes of some zones; undone is false where

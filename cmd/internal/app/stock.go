@@ -30,11 +30,14 @@ func (g *gathered) takeStock() error {
 func (g *gathered) moveInput(old []answer.PlanBlock, rain []window.Rain, left []LeftWork) (window.MoveInput, error) {
 	in := window.MoveInput{Input: g.input, Rain: g.past.rains(rain, g.facts.Forecast.Start)}
 	in.Job = g.given
-	for _, x := range g.past.redo {
+	if g.facts.Result != nil {
+		in.Salted = g.facts.Result.Salted
+	}
+	for i, x := range g.past.redo {
 		z, okZone := in.Job.Zone(x.Zone)
 		s, okStep := in.Job.Step(x.Step)
 		if okZone && okStep {
-			in.Bad = append(in.Bad, window.Bad{Step: s, Zone: z, At: x.At})
+			in.Bad = append(in.Bad, window.Bad{Step: s, Zone: z, At: x.At, Share: g.past.bad[i]})
 		}
 	}
 	var err error
@@ -74,10 +77,42 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
 		}
 	}
+	for _, u := range s.Early {
+		step, zone := s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name
+		say("the %s on %s came before the last machine work there: it is asked again, until it is logged", step, zone)
+	}
+	out = append(out, takenWords(s)...)
 	for _, u := range s.Undone {
 		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
 			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, s.Given.Zones[u.Zone].Name)
 		}
+	}
+	return out
+}
+
+// takenWords say what is taken as done, with the zones of which the same is said together.
+func takenWords(s *window.Stock) []string {
+	steps, zones := map[window.Taken][]string{}, map[string][]string{}
+	var order []string
+	of := func(t window.Taken) window.Taken { return window.Taken{Zone: t.Zone, By: t.By} }
+	for _, t := range s.Taken {
+		steps[of(t)] = append(steps[of(t)], s.Given.Steps[t.Step].Name)
+	}
+	for i, t := range s.Taken {
+		if i > 0 && of(s.Taken[i-1]) == of(t) {
+			continue
+		}
+		by := s.Given.Steps[t.By].Name
+		line := fmt.Sprintf(": %s is logged there; taken as done too: %s. If that is wrong, take the entry back",
+			by, answer.Listed(steps[of(t)]))
+		if zones[line] == nil {
+			order = append(order, line)
+		}
+		zones[line] = append(zones[line], s.Given.Zones[t.Zone].Name)
+	}
+	out := make([]string, len(order))
+	for i, line := range order {
+		out[i] = answer.Listed(zones[line]) + line
 	}
 	return out
 }

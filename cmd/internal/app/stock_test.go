@@ -107,3 +107,37 @@ func TestStock_ToldOnce(t *testing.T) {
 func rainAt(from time.Time) window.Rain {
 	return window.Rain{From: from, To: from.Add(time.Hour), MM: 4, HasMM: true, Observed: true}
 }
+
+// A later look that finds the work well takes the word back that it was to be redone,
+// as logging it anew does.
+func TestStock_FoundWellAfterAll(t *testing.T) {
+	b := newBook(t)
+	a, r := kept(t, b, monday)
+	_, err := a.Week(t.Context(), r)
+	require.NoError(t, err)
+	log := func(now string) (*app.App, app.Request) { return kept(t, b, now) }
+	a, r = log("2026-09-07T12:00:00-04:00")
+	_, err = a.LogDone(t.Context(), app.DoneRequest{Request: r, Step: "seal", Zones: []string{"port side"}, Share: 1, At: on("2026-09-07T11:30:00-04:00")})
+	require.NoError(t, err)
+	found := func(now, word string) map[string]bool {
+		a, r := log(now)
+		if word != "" {
+			_, err := a.LogOutcome(t.Context(), app.OutcomeRequest{Request: r, Step: "seal", Zones: []string{"port side"}, Found: word, At: on(now)})
+			require.NoError(t, err)
+		}
+		m, err := a.Morning(t.Context(), r)
+		require.NoError(t, err)
+		done := map[string]bool{}
+		for _, s := range m.Steps {
+			if s.Zone == "port side" {
+				done[s.Step] = s.Done
+			}
+		}
+		assert.Contains(t, strings.Join(m.Warnings, " "), "port side: seal is logged there; taken as done too: wash, correct and strip wash.")
+		return done
+	}
+	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": true, "seal": true}, found("2026-09-07T12:10:00-04:00", ""))
+	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": false, "seal": false}, found("2026-09-07T12:20:00-04:00", "redo"))
+	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": false, "seal": false}, found("2026-09-07T12:30:00-04:00", "inspect"))
+	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": true, "seal": true}, found("2026-09-07T12:40:00-04:00", "ok"))
+}

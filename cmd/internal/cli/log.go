@@ -138,9 +138,11 @@ func newLogRain(env Env) *cobra.Command {
 func newLogOutcome(env Env) *cobra.Command {
 	var o logOptions
 	c := &cobra.Command{
-		Use:     "outcome",
-		Short:   "What became of work: ok, inspect or redo",
-		Long:    "Outcome records what was found later. Work to be redone counts as not done.",
+		Use:   "outcome",
+		Short: "What became of work: ok, inspect or redo",
+		Long: "Outcome records what was found later. Work to be redone counts as not done, until it\n" +
+			"is logged as done again or a later look finds it ok. What was entered by mistake is\n" +
+			"put right with --corrects or dewgap log undo --outcome.",
 		Example: `  dewgap log outcome --job job.yaml --step seal --zone "port side" --found redo --note "rain at 16:00"`,
 		Args:    noArgs,
 	}

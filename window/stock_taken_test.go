@@ -1,0 +1,94 @@
+package window_test
+
+import (
+	"testing"
+
+	"dewgap/window"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// A side that is sealed is not washed or compounded again because nobody logged that it
+// was: water and machine would take the fresh film off.
+func TestStock_LaterImpliesEarlier(t *testing.T) {
+	f := calm(8)
+	dry := []window.Rain{}
+	s := stockAt(t, f, doneAt(t, f, map[string]float64{"seal": 80}), dry, nil)
+	for _, step := range []string{"wash", "correct", "strip wash", "seal"} {
+		assert.InDelta(t, 1, left(t, s, step, "port side"), 0, step)
+	}
+	assert.Equal(t, []window.Taken{{Step: 0, By: 3}, {Step: 1, By: 3}, {Step: 2, By: 3}}, s.Taken)
+	assert.Empty(t, s.Given.Zones[0].Done["wash"], "the job that was given is left as it was")
+
+	s = stockAt(t, f, doneAt(t, f, map[string]float64{"correct": 80}), dry, nil)
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+	assert.Zero(t, left(t, s, "strip wash", "port side"), "what comes after is still to be done")
+
+	s = stockAt(t, f, doneAt(t, f, map[string]float64{"strip wash": 80}), dry, nil)
+	assert.Empty(t, s.Taken, "one may wash at any time")
+
+	s = stockAt(t, f, doneAt(t, f, map[string]float64{"correct": 80}), dry, func(in *window.MoveInput) { in.Salted = []int{0} })
+	assert.Zero(t, left(t, s, "wash", "port side"), "salt is washed off whatever was done")
+}
+
+func TestStock_LaterImpliesEarlierInPart(t *testing.T) {
+	f := calm(8)
+	j := doneAt(t, f, map[string]float64{"seal": 80, "wash": 60})
+	d := j.Zones[0].Done["seal"]
+	d.Share = 0.4
+	j.Zones[0].Done["seal"] = d
+	s := stockAt(t, f, j, []window.Rain{}, nil)
+	assert.InDelta(t, 0.4, left(t, s, "correct", "port side"), 1e-9)
+	assert.InDelta(t, 0.4, left(t, s, "strip wash", "port side"), 1e-9)
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+}
+
+// A seal that was found bad lay on a panel that had been compounded: strip wash and seal
+// come again, and no more. What nobody knows the share of implies nothing.
+func TestStock_FoundBadImpliesEarlier(t *testing.T) {
+	f := calm(8)
+	found := func(share float64) *window.Stock {
+		return stockAt(t, f, doneAt(t, f, nil), []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{Step: 3, Zone: 0, At: in.Now, Share: share}}
+		})
+	}
+	s := found(1)
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0)
+	assert.Zero(t, left(t, s, "strip wash", "port side"))
+	assert.Zero(t, left(t, s, "seal", "port side"))
+	assert.Zero(t, left(t, found(0), "correct", "port side"))
+}
+
+// Compounding leaves oil and dust: a strip wash before it is none for the seal.
+func TestStock_StripWashBeforeCompounding(t *testing.T) {
+	f := calm(8)
+	dry := []window.Rain{}
+	day := map[string]float64{"wash": 56, "strip wash": 58, "correct": 60}
+	s := stockAt(t, f, doneAt(t, f, day), dry, nil)
+	assert.Zero(t, left(t, s, "strip wash", "port side"))
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0)
+	assert.True(t, s.Owed(2, 0))
+	assert.Len(t, s.Early, 1)
+
+	day["strip wash"] = 60
+	assert.Empty(t, stockAt(t, f, doneAt(t, f, day), dry, nil).Undone, "in one entry")
+	day["strip wash"], day["seal"] = 58, 64
+	s = stockAt(t, f, doneAt(t, f, day), dry, nil)
+	assert.InDelta(t, 1, left(t, s, "strip wash", "port side"), 0, "it was sealed since")
+
+	day = map[string]float64{"wash": 56, "strip wash": 58, "correct": 60}
+	j := doneAt(t, f, day)
+	s = stockAt(t, f, j, dry, func(in *window.MoveInput) {
+		at := func(step string) window.Worked {
+			k, _ := j.Step(step)
+			return window.Worked{Step: k, To: j.Zones[0].Done[step].At, Share: 1}
+		}
+		half := at("correct")
+		half.To, half.Share = at("wash").To, 0.5
+		rest := at("correct")
+		rest.Share = 0.5
+		in.Worked = []window.Worked{at("wash"), half, at("strip wash"), rest}
+	})
+	assert.InDelta(t, 0.5, left(t, s, "strip wash", "port side"), 1e-9, "the half that was compounded before it stands")
+}
