@@ -278,6 +278,9 @@ type Chance struct {
 	Last         time.Time `json:"last"`  // its last start
 	State        string    `json:"state"` // of its first slot
 	NeedsConsent bool      `json:"needs_consent"`
+	// The next water that bears on work begun at the last start.
+	WetAt *time.Time `json:"next_wet_at"`
+	WetBy string     `json:"next_wet_by"` // rain, dew, fog; "" if none is in sight
 }
 
 // Morning is the answer of dewgap morning.
