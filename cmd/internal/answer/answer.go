@@ -103,17 +103,25 @@ type Window struct {
 	// Best is the block of the needed length that ranks it. Work begun in the window
 	// may run on in its neighbours that are workable too, so the block may reach over
 	// the window's own end, and its state is that of its worst slot.
-	Best      *Block      `json:"best"`
-	RainFreeH *float64    `json:"rain_free_until_h"` // hours the class wants without rain, default band
-	DewFreeH  *float64    `json:"dew_free_until_h"`  // hours the class wants without dew, default band
-	WetAt     *time.Time  `json:"next_wet_at"`       // when the zone is next wet after the window
-	WetBy     string      `json:"next_wet_by"`       // rain, dew, fog or ""
-	SectionM2 *float64    `json:"section_m2"`        // washing: the smallest of the largest sections in it
-	RewetMin  *float64    `json:"rewet_min"`         // washing: keep it wet every so many minutes; null where it stays wet by itself
-	HazeMin   *[2]float64 `json:"haze_min"`          // minutes at the block's surface temperature and humidity
-	SurfaceC  *[2]float64 `json:"surface_c"`         // least and most in the window
-	SpreadK   *[2]float64 `json:"spread_k"`
-	Sunlit    *bool       `json:"sunlit"` // more than 250 W/m² on the plane in half of the window
+	Best *Block `json:"best"`
+	// GoBlock is the block that screens name beside a window of ideal or go: of the needed
+	// length, or as short as the work allows, and at least go throughout. Its confidence is
+	// the share in which all of it is at least go, by which windows are ranked. Null where
+	// no whole block is go (see Short) and where the window is marginal.
+	GoBlock *Block `json:"go_block"`
+	// GoConfidence is the share in which all of the window is at least go; null where the
+	// answer does not tell the forecasts apart.
+	GoConfidence *float64    `json:"go_confidence"`
+	RainFreeH    *float64    `json:"rain_free_until_h"` // hours the class wants without rain, default band
+	DewFreeH     *float64    `json:"dew_free_until_h"`  // hours the class wants without dew, default band
+	WetAt        *time.Time  `json:"next_wet_at"`       // when the zone is next wet after the window
+	WetBy        string      `json:"next_wet_by"`       // rain, dew, fog or ""
+	SectionM2    *float64    `json:"section_m2"`        // washing: the smallest of the largest sections in it
+	RewetMin     *float64    `json:"rewet_min"`         // washing: keep it wet every so many minutes; null where it stays wet by itself
+	HazeMin      *[2]float64 `json:"haze_min"`          // minutes at the block's surface temperature and humidity
+	SurfaceC     *[2]float64 `json:"surface_c"`         // least and most in the window
+	SpreadK      *[2]float64 `json:"spread_k"`
+	Sunlit       *bool       `json:"sunlit"` // more than 250 W/m² on the plane in half of the window
 }
 
 // Refusal is a run of slots in which the step must not be done.
@@ -278,6 +286,9 @@ type Chance struct {
 	Last         time.Time `json:"last"`  // its last start
 	State        string    `json:"state"` // of its first slot
 	NeedsConsent bool      `json:"needs_consent"`
+	// The next water that bears on work begun at the last start.
+	WetAt *time.Time `json:"next_wet_at"`
+	WetBy string     `json:"next_wet_by"` // rain, dew, fog; "" if none is in sight
 }
 
 // Morning is the answer of dewgap morning.

@@ -66,9 +66,12 @@ func (b *builder) chances(out *MorningStep, row int, rest stretches, today span)
 	r := &b.Result.Rows[row]
 	out.Chances = []Chance{}
 	for _, s := range rest.list {
-		out.Chances = append(out.Chances, Chance{
-			From: b.at(s.from), Last: b.at(s.to - 1), State: s.first.String(), NeedsConsent: s.consent,
-		})
+		c := Chance{From: b.at(s.from), Last: b.at(s.to - 1), State: s.first.String(), NeedsConsent: s.consent}
+		if wetsTheWork(r.Class, s.last) {
+			t := b.at(s.last.WetAt)
+			c.WetAt, c.WetBy = &t, s.last.WetBy
+		}
+		out.Chances = append(out.Chances, c)
 	}
 	if rest.main < 0 {
 		return
@@ -81,10 +84,7 @@ func (b *builder) chances(out *MorningStep, row int, rest stretches, today span)
 	}
 	s, c := rest.list[rest.main], out.Chances[rest.main]
 	out.First, out.Last, out.FirstState, out.NeedsConsent, out.Best = &c.From, &c.Last, c.State, c.NeedsConsent, best.String()
-	if wetsTheWork(r.Class, s.last) {
-		t := b.at(s.last.WetAt)
-		out.WetAt, out.WetBy = &t, s.last.WetBy
-	}
+	out.WetAt, out.WetBy = c.WetAt, c.WetBy
 	out.RainAt = b.rainIn(r.Zone, s.from, s.to)
 }
 
@@ -224,15 +224,44 @@ func (b *builder) passing(r *window.Row, run verdict.Run) string {
 
 const hourMinute = "15:04"
 
-// Early says from when a step may begin before First, if the person agrees to
-// marginal work: "with your yes from 07:30"; "" where it may not.
+// Early says when a step may begin before First, if the person agrees to marginal work:
+// "with your yes from 07:30"; "" where it may not. Where those hours end before the next
+// ones come, it says so, and what water ends them: "with your yes from 07:00, last start
+// 09:50 (rain 12:00), and from 15:00".
 func (s MorningStep) Early() string {
-	for _, c := range s.Chances {
-		if c.NeedsConsent && s.First != nil && c.From.Before(*s.First) {
-			return "with your yes from " + c.From.Format(hourMinute)
+	text := ""
+	for i, c := range s.Chances {
+		if !c.NeedsConsent || s.First == nil || !c.From.Before(*s.First) {
+			continue
+		}
+		if text == "" {
+			text = "with your yes from "
+		} else {
+			text += ", and from "
+		}
+		text += c.From.Format(hourMinute)
+		if i+1 < len(s.Chances) && c.touches(s.Chances[i+1]) {
+			continue
+		}
+		text += ", last start " + c.Last.Format(hourMinute)
+		if c.WetAt != nil {
+			text += " (" + c.WetBy + " " + clockOr(*c.WetAt, c.Last) + ")"
 		}
 	}
-	return ""
+	return text
+}
+
+// touches reports whether the stretch that comes next begins where this one ends.
+func (c Chance) touches(next Chance) bool {
+	return next.From.Sub(c.Last) <= minutesASlot*time.Minute
+}
+
+// clockOr is a time of the day of another, or with its date where it is of a later one.
+func clockOr(t, of time.Time) string {
+	if t.YearDay() == of.YearDay() && t.Year() == of.Year() {
+		return t.Format(hourMinute)
+	}
+	return t.Format(stamp)
 }
 
 // Again says in words when a step may begin again today after Last; "" where it may
@@ -267,7 +296,7 @@ func (s MorningStep) again() []Chance {
 		if s.Last == nil || !c.From.After(*s.Last) {
 			continue
 		}
-		if i > 0 && c.NeedsConsent && c.From.Sub(s.Chances[i-1].Last) <= minutesASlot*time.Minute {
+		if i > 0 && c.NeedsConsent && s.Chances[i-1].touches(c) {
 			continue
 		}
 		out = append(out, c)

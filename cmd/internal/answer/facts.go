@@ -136,7 +136,7 @@ func number(v window.Value, step float64) *float64 {
 }
 
 // share is a confidence, to a tenth of a point.
-func share(c float64) float64 { return round(c, 0.001) }
+func share(c float64) float64 { return round(c, thousandth) }
 
 // workableBy is the worst state that may be worked in, given the person's
 // standing yes or its absence.

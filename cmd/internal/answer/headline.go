@@ -60,8 +60,16 @@ func (b *builder) good(ref window.Ref) bool {
 	return b.Result.At(ref).State <= verdict.Go && !b.short(ref)
 }
 
-// bestDay is the day of a window's best block.
-func (b *builder) bestDay(ref window.Ref) job.Date { return b.dayOf(b.Result.At(ref).BestFrom) }
+// bestDay is the day of the block that is told of a window.
+func (b *builder) bestDay(ref window.Ref) job.Date {
+	w := b.Result.At(ref)
+	if w.BestState > verdict.Go && b.good(ref) {
+		if s := b.shortGoBlock(ref); !s.empty() {
+			return b.dayOf(s.from)
+		}
+	}
+	return b.dayOf(w.BestFrom)
+}
 
 // onDay gives a day's windows of at least go that a block fits into, or where there
 // is none all others, in order of start.

@@ -39,6 +39,10 @@ func TestLastStart(t *testing.T) {
 			"07:30", "go", "11:50", "", "", "with your yes from 07:10", ""},
 		"marginal before go, with the yes in the job": {"06:00", night + "m spread_min 07:30;g none 08:00;i none 12:00" + tomorrow, true,
 			"07:00", "marginal", "11:50", "", "", "", ""},
+		"marginal, rain, marginal again and then go": {"06:00", night + "m rain_free 10:00;x film 15:00;m dry_off 16:00;g none 18:00" + tomorrow, false,
+			"16:00", "go", "17:50", "", "", "with your yes from 07:00, last start 09:50, and from 15:00", ""},
+		"marginal, rain and then go": {"06:00", night + "m rain_free 10:00;x film 16:00;g none 18:00" + tomorrow, false,
+			"16:00", "go", "17:50", "", "", "with your yes from 07:00, last start 09:50", ""},
 		"only marginal, twice": {"06:00", night + "m wind_max 08:00;x film 10:00;m wind_max 12:00" + tomorrow, false,
 			"07:00", "marginal", "07:50", "from 10:00 with your yes, last start 11:50", "10:00", "", "water on the panel, from 08:00"},
 		"a quiet hour of the marina at noon": {"08:00", night + "g none 12:00;x machines 14:00;g none 17:00" + tomorrow, false,
@@ -134,6 +138,25 @@ func TestLastStart_TellsOfWaterThatBearsOnTheWork(t *testing.T) {
 			assert.Equal(t, c.want, s.WetBy != "")
 		})
 	}
+}
+
+// Hours that need a yes and end before the good ones come say what water ends them, as the
+// last start of the day does.
+func TestEarly_NamesTheRainThatEndsIt(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Now = clock(t, "2026-09-10 06:00")
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1, RainFree: products.Clock{Given: true, Ideal: 8, Default: 4, Hard: 2}}}
+	r := b.row("seal", "port side", night+"m rain_free 10:00;x film 15:00;m dry_off 16:00;g none 18:00"+tomorrow)
+	r.Windows[0].WetAt, r.Windows[0].WetBy = b.slot("12:00"), "rain"
+	s := NewMorning(b.f).Steps[0]
+	assert.Equal(t, "with your yes from 07:00, last start 09:50 (rain 12:00), and from 15:00", s.Early())
+	require.Len(t, s.Chances, 3)
+	assert.Equal(t, "rain", s.Chances[0].WetBy)
+	assert.Nil(t, s.Chances[1].WetAt)
+	r.Windows[0].WetAt = b.slot("14:00")
+	assert.Contains(t, NewMorning(b.f).Steps[0].Early(), "(rain 14:00)")
+	r.Windows[0].WetAt = b.slot("14:20") // past the hours that the class wants dry
+	assert.NotContains(t, NewMorning(b.f).Steps[0].Early(), "(rain")
 }
 
 // Forty good minutes in a windy morning are no go for work of hours: whoever begins in them

@@ -79,7 +79,7 @@ func TestShapeOfTheJSON(t *testing.T) {
 
 var mayBeNull = map[string]bool{
 	"plan": true, "issued": true, "age_s": true, "clears": true, "value": true, "bound": true, "area_m2": true,
-	"faces_deg": true, "next_wet_at": true, "wipe_by": true, "last_section": true, "section_m2": true, "rewet_min": true, "haze_min": true,
+	"faces_deg": true, "go_block": true, "next_wet_at": true, "wipe_by": true, "last_section": true, "section_m2": true, "rewet_min": true, "haze_min": true,
 	"rain_free_until_h": true, "dew_free_until_h": true, "sunlit": true, "surface_c": true, "spread_k": true,
 	"film_g_m2": true, "sunlight_w_m2": true, "uv_index": true, "rain_mm": true, "gust_m_s": true,
 	"since": true, "full_cure_h": true, "halves_per_k": true, "length_m": true, "from_deg": true, // of the scene

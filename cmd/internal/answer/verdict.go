@@ -85,9 +85,16 @@ func (b *builder) needed(row int) int {
 // goodStretch is the length in slots of a window of at least go together with those
 // beside it that are no worse; none of another.
 func (b *builder) goodStretch(ref window.Ref) int {
+	s := b.goodSpan(ref)
+	return s.to - s.from
+}
+
+// goodSpan is where a window of at least go and those beside it that are no worse begin
+// and end; empty of another.
+func (b *builder) goodSpan(ref window.Ref) span {
 	list := b.Result.Rows[ref.Row].Windows
 	if list[ref.Window].State > verdict.Go {
-		return 0
+		return span{}
 	}
 	first, last := ref.Window, ref.Window
 	for first > 0 && list[first-1].State <= verdict.Go && list[first-1].To == list[first].From {
@@ -96,7 +103,7 @@ func (b *builder) goodStretch(ref window.Ref) int {
 	for last+1 < len(list) && list[last+1].State <= verdict.Go && list[last+1].From == list[last].To {
 		last++
 	}
-	return list[last].To - list[first].From
+	return span{list[first].From, list[last].To}
 }
 
 // begins is the state in which work begun in a window is done: that of the window,

@@ -127,6 +127,10 @@ func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book z
 		ws := good(h.Best)
 		p.para("", 2, day(ws[0].From)+" in full: "+p.full(ws, a.Source, book))
 	}
+	if c, _ := leastSure(good(h.Best)); few(c) && worstState(good(h.Best)) != "marginal" && sure(c, a.Source) != "" {
+		p.para("", 2, day(h.Best[0].From)+" is "+worstState(good(h.Best))+" hour by hour, but a block there holds in fewer than half of the "+
+			kindOf(a.Source)+": a plan asks for your yes first.")
+	}
 	if _, full := p.breakLine(h, zones); !full {
 		p.para("", 2, "What would break "+day(h.Best[0].From)+": "+stop(strings.Join(p.breaks(h, zones), "; ")))
 	}
@@ -140,10 +144,21 @@ func (p *page) full(ws []answer.Window, s answer.Source, book zoneBook) string {
 		parts[i] = every(g.zones, book.all(ws)) + " " + hours(g.from, g.to)
 	}
 	line := strings.Join(parts, ", then ")
-	if c := sure(leastSure(ws), s); c != "" {
-		line += "; the best block of each in at least " + c
+	if c := likely(ws, worstState(ws), s, "in at least "); c != "" {
+		line += "; " + p.eachOf(ws) + " " + c
 	}
 	return line + "."
+}
+
+// eachOf is what the share of some windows is of: blocks, or the windows where no whole
+// block is go.
+func (p *page) eachOf(ws []answer.Window) string {
+	for i := range ws {
+		if block, _ := ws[i].Told(); block == nil && ws[i].Short {
+			return "the hours of each"
+		}
+	}
+	return "the best block of each"
 }
 
 // itinerary names zones and hours in order of time, as many as one line holds:
@@ -166,7 +181,7 @@ func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, roo
 		line += joint(i) + zones + span
 		named = append(named, g.windows...)
 	}
-	c := sure(leastSure(named), s)
+	c := likely(named, worstState(named), s, "")
 	if c != "" && cells(line)+cells(c)+3 > room {
 		return cutWords(line+".", room), false
 	}
@@ -197,19 +212,37 @@ func more(n int) string {
 	return fmt.Sprintf(" +%d", n)
 }
 
-// leastSure is the least share in which the windows' best blocks hold, or the
-// windows themselves where the answer names no blocks.
-func leastSure(ws []answer.Window) float64 {
-	c := 1.0
-	for _, w := range ws {
-		if w.Best != nil {
-			c = min(c, w.Best.Confidence)
-			continue
-		}
-		c = min(c, w.Confidence)
+// leastSure is the least share in which what is told of the windows holds (see
+// answer.Window.Told). asGo: of an ideal one, it is the share that is at least go.
+func leastSure(ws []answer.Window) (c float64, asGo bool) {
+	c = 1
+	for i := range ws {
+		_, sure := ws[i].Told()
+		c, asGo = min(c, sure), asGo || ws[i].ToldAsGo()
 	}
-	return c
+	return c, asGo
 }
+
+// likely words the least share of windows of one state: "24 of 30 futures", "only 3 of 30
+// futures" where it is less than a half, and "go in 29 of 30 futures" where the windows are
+// ideal and that is the share of go.
+func likely(ws []answer.Window, state string, s answer.Source, in string) string {
+	c, asGo := leastSure(ws)
+	words := sure(c, s)
+	switch {
+	case words == "":
+		return ""
+	case few(c):
+		in = "in "
+	}
+	if asGo && state == "ideal" {
+		return "go in " + words
+	}
+	return in + words
+}
+
+// few reports a share under a half: a plan asks for a yes before such work.
+func few(c float64) bool { return c < 0.5 }
 
 func worstState(ws []answer.Window) string {
 	return slices.MaxFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(a.State), rankOf(b.State)) }).State

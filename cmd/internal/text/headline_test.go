@@ -41,7 +41,7 @@ func TestItinerary(t *testing.T) {
 	assert.True(t, full)
 
 	line, full = itinerary(t, 130, port, starboard, transom)
-	assert.Equal(t, "port side 08:20-11:40, then starboard side 13:10-15:20, transom 16:00-17:00, 20 of 51 forecasts.", line)
+	assert.Equal(t, "port side 08:20-11:40, then starboard side 13:10-15:20, transom 16:00-17:00, in only 20 of 51 forecasts.", line)
 	assert.True(t, full)
 }
 
@@ -95,11 +95,41 @@ func TestItineraryFits(t *testing.T) {
 }
 
 func TestLeastSurePrefersBlocks(t *testing.T) {
+	least := func(ws ...answer.Window) float64 { c, _ := leastSure(ws); return c }
 	w := window("port side", "08:20", "11:40", "go", 0.3)
-	assert.InDelta(t, 0.3, leastSure([]answer.Window{w}), 0)
+	assert.InDelta(t, 0.3, least(w), 0)
 	w.Best = &answer.Block{Confidence: 0.9}
-	assert.InDelta(t, 0.9, leastSure([]answer.Window{w}), 0)
-	assert.InDelta(t, 0.5, leastSure([]answer.Window{w, window("transom", "08:20", "11:40", "go", 0.5)}), 0)
+	assert.InDelta(t, 0.9, least(w), 0)
+	assert.InDelta(t, 0.5, least(w, window("transom", "08:20", "11:40", "go", 0.5)), 0)
+	w.GoBlock = &answer.Block{Confidence: 0.6}
+	assert.InDelta(t, 0.6, least(w), 0, "the block that is go, not one that runs into marginal hours")
+	own := 0.2
+	w.GoBlock, w.Short, w.GoConfidence = nil, true, &own
+	assert.InDelta(t, 0.2, least(w), 0, "no block is go: the share is that of the window")
+}
+
+// Beside GO and IDEAL stands the share that is at least go, and a share of less than a half
+// is called what it is.
+func TestLikelySaysWhatTheShareIsOf(t *testing.T) {
+	block := func(state string, c float64) *answer.Block { return &answer.Block{State: state, Confidence: c} }
+	for name, c := range map[string]struct {
+		state      string
+		best, asGo *answer.Block
+		want       string
+	}{
+		"go":                            {"go", block("go", 0.8), block("go", 0.8), "24 of 30 futures"},
+		"go over an ideal block":        {"go", block("ideal", 0.25), block("ideal", 0.8), "24 of 30 futures"},
+		"go, with a marginal block":     {"go", block("marginal", 0.9), block("go", 0.1), "in only 3 of 30 futures"},
+		"ideal, as sure as go":          {"ideal", block("ideal", 1), block("ideal", 1), "30 of 30 futures"},
+		"ideal in few, go in many":      {"ideal", block("ideal", 0.25), block("ideal", 0.8), "go in 24 of 30 futures"},
+		"ideal in few and go in few":    {"ideal", block("ideal", 0.1), block("ideal", 0.2), "go in only 6 of 30 futures"},
+		"ideal, the block runs into go": {"ideal", block("go", 0.8), block("go", 0.8), "go in 24 of 30 futures"},
+		"marginal":                      {"marginal", block("marginal", 0.8), nil, "24 of 30 futures"},
+		"half of them are not few":      {"go", block("go", 0.5), block("go", 0.5), "15 of 30 futures"},
+	} {
+		w := answer.Window{State: c.state, Confidence: 0.7, Best: c.best, GoBlock: c.asGo}
+		assert.Equal(t, c.want, untie(likely([]answer.Window{w}, c.state, answer.Source{Members: 1, Dressed: 30}, "")), name)
+	}
 }
 
 func TestGoodPrefersWhatNeedsNoYes(t *testing.T) {

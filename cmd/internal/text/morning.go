@@ -278,7 +278,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 	case !workable(x.State):
 		s = from(a, x)
 		if early := x.Early(); early != "" {
-			s += ", " + early
+			s += ", " + p.o.prose(early)
 		}
 		if !scheduled(x.Binding.Limit) {
 			if x.Binding.Limit == "data" {

@@ -74,27 +74,24 @@ func (p *page) weather(a *answer.Week, g group) string {
 	return strings.Join(parts, "; ")
 }
 
-// block names the block of the needed length by which the window is ranked, and
-// in how many forecasts it holds.
+// block names the block that is told of the window, and in how many forecasts it
+// holds; where no whole block is go, the share is that of the window.
 func (p *page) block(a *answer.Week, g group) string {
-	c := sure(leastSure(g.windows), a.Source)
-	first := g.windows[0].Best
+	c := likely(g.windows, g.state, a.Source, "in ")
+	first, _ := g.windows[0].Told()
 	if first == nil {
-		return c
+		if g.windows[0].Short {
+			return strings.TrimSuffix("too short for a block that is go throughout; the window itself "+c, "; the window itself ")
+		}
+		return strings.TrimPrefix(c, "in ")
 	}
-	for _, w := range g.windows {
-		if w.Best == nil || !w.Best.From.Equal(first.From) || !w.Best.To.Equal(first.To) {
-			return inAtLeast("best blocks", c)
+	for i := range g.windows {
+		block, _ := g.windows[i].Told()
+		if block == nil || !block.From.Equal(first.From) || !block.To.Equal(first.To) {
+			return strings.TrimSpace("best blocks " + c)
 		}
 	}
-	return inAtLeast("best block "+hours(first.From, first.To), c)
-}
-
-func inAtLeast(what, sure string) string {
-	if sure == "" {
-		return what
-	}
-	return what + " in " + sure
+	return strings.TrimSpace("best block " + hours(first.From, first.To) + " " + c)
 }
 
 func worstBinding(ws []answer.Window) answer.Binding {

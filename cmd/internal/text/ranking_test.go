@@ -1,10 +1,13 @@
 package text
 
 import (
+	"bytes"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -26,6 +29,40 @@ func TestWeatherOfAWindow(t *testing.T) {
 	assert.Contains(t, weatherOf(metric, w), "best block 08:20-10:20 in 27 of 30 futures")
 	w.WetAt = ptr(at("11 05:00"))
 	assert.Contains(t, weatherOf(metric, w), "wet again Fri 11 Sep 05:00 (dew)", "the next day by its name")
+}
+
+// Beside GO stands a block that is go throughout, and not one that runs on into marginal
+// hours; where the window is too short for any, it says so.
+func TestWeatherOfAWindowWhoseRankingBlockIsMarginal(t *testing.T) {
+	w := window("port side", "12:00", "13:50", "go", 0.2)
+	w.Best = &answer.Block{From: at("10 13:10"), To: at("10 15:10"), State: "marginal", Confidence: 0.5}
+	w.GoBlock = &answer.Block{From: at("10 12:10"), To: at("10 12:50"), State: "go", Confidence: 0.2}
+	assert.Contains(t, weatherOf(metric, w), "best block 12:10-12:50 in only 6 of 30 futures;")
+	own := 0.1
+	w.GoBlock, w.Short, w.GoConfidence = nil, true, &own
+	assert.Contains(t, weatherOf(metric, w), "too short for a block that is go throughout; the window itself in only 3 of 30 futures;")
+	assert.NotContains(t, weatherOf(metric, w), "15:10")
+}
+
+// Go that holds in fewer than half of the futures is called go, with the few in the same
+// line and, below, that a plan asks first.
+func TestHeadlineOfGoInFew(t *testing.T) {
+	a := lateSummer(t)
+	says := func() string {
+		var b bytes.Buffer
+		require.NoError(t, Week(&b, a, metric))
+		return untie(b.String())
+	}
+	assert.NotContains(t, says(), "fewer than half")
+	for i := range a.Headline.Best {
+		a.Headline.Best[i].Best = &answer.Block{From: a.Headline.Best[i].From, To: a.Headline.Best[i].To, State: "go", Confidence: 0.1}
+	}
+	a.Headline.Best = a.Headline.Best[:1]
+	a.Headline.Best[0].State = "go"
+	got := strings.Join(strings.Fields(says()), " ")
+	first, _, _ := strings.Cut(says(), "\n")
+	assert.Regexp(t, `^\+ GO .*, in only 3 of 30 futures\.$`, first)
+	assert.Contains(t, got, "Thu 10 Sep is go hour by hour, but a block there holds in fewer than half of the futures: a plan asks for your yes first.")
 }
 
 // Where sections haze, the last of them must still be wiped off: that is told, and

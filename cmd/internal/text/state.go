@@ -45,7 +45,7 @@ func lookOf(state string) look {
 	if l, ok := looks[state]; ok {
 		return l
 	}
-	return look{"?", name(state, 12), markFirst + 5}
+	return look{"?", tie(name(state, 12)), markFirst + 5}
 }
 
 // tag is a state in small letters: "+ go".

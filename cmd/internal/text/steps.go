@@ -170,6 +170,10 @@ func join(x, w answer.Window) answer.Window {
 		out.State = "go"
 	}
 	out.Short = x.Short && w.Short
+	if out.GoBlock == nil {
+		out.GoBlock = cmp.Or(x.GoBlock, w.GoBlock)
+	}
+	out.GoConfidence = lesser(x.GoConfidence, w.GoConfidence)
 	out.SurfaceC, out.SpreadK = hull(x.SurfaceC, w.SurfaceC), hull(x.SpreadK, w.SpreadK)
 	out.SectionM2, out.RewetMin = lesser(x.SectionM2, w.SectionM2), lesser(x.RewetMin, w.RewetMin)
 	if x.Sunlit == nil || w.Sunlit == nil || *x.Sunlit != *w.Sunlit {
@@ -204,12 +208,12 @@ func scheduled(limit string) bool {
 	return false
 }
 
-// sure says in how many of the forecasts something holds, rounded down, or
-// nothing where there is only one and no futures of it.
+// sure says in how many of the forecasts something holds, rounded down, with "only"
+// before fewer than half of them; nothing where there is only one and no futures of it.
 func sure(confidence float64, s answer.Source) string {
-	n, of := s.Members, "forecasts"
+	n, of := s.Members, kindOf(s)
 	if s.Members <= 1 {
-		n, of = s.Dressed, "futures"
+		n = s.Dressed
 	}
 	if n < 1 || !(confidence >= 0 && confidence <= 1) {
 		return ""
@@ -218,5 +222,17 @@ func sure(confidence float64, s answer.Source) string {
 		of = strings.TrimSuffix(of, "s")
 	}
 	const halfStep = 0.0005 // answers round confidence to 0.001: 10 of 11 are 0.909
-	return count(min(n, int((confidence+halfStep)*float64(n)+dust))) + tie(" of ") + count(n) + nbsp + of
+	held, only := min(n, int((confidence+halfStep)*float64(n)+dust)), ""
+	if few(confidence) && held > 0 {
+		only = "only" + nbsp
+	}
+	return only + count(held) + tie(" of ") + count(n) + nbsp + of
+}
+
+// kindOf is what shares are of: an ensemble's forecasts, or the futures of a single one.
+func kindOf(s answer.Source) string {
+	if s.Members <= 1 {
+		return "futures"
+	}
+	return "forecasts"
 }

@@ -218,11 +218,11 @@ func first(is bool) int {
 
 // leastSure is the least share in which the best block of any zone holds, in words.
 func leastSure(list []stretch, s answer.Source) string {
-	c := 1.0
+	c, ideal, some := 1.0, true, false
 	for _, x := range list {
-		c = min(c, x.Sure)
+		c, ideal, some = min(c, x.Sure), ideal && x.State == "ideal", some || x.asGo
 	}
-	return sure(c, s)
+	return asGo(sure(c, s), ideal && some)
 }
 
 // boatName is the boat's name, or what a boat without one is called.

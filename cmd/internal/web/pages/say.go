@@ -158,7 +158,12 @@ func sure(confidence float64, s answer.Source) string {
 	if n < 1 || !(confidence >= 0 && confidence <= 1) {
 		return ""
 	}
-	return tied(strconv.Itoa(int(confidence*float64(n)+1e-4)) + " of " + strconv.Itoa(n) + of)
+	only := ""
+	held := int(confidence*float64(n) + 1e-4)
+	if confidence < 0.5 && held > 0 { // a plan asks for a yes before such work
+		only = "only "
+	}
+	return tied(only + strconv.Itoa(held) + " of " + strconv.Itoa(n) + of)
 }
 
 // source says whose forecast it is, how old, and of how many.

@@ -64,6 +64,7 @@ type stretch struct {
 	From, To time.Time
 	State    string  // the worst in it
 	Sure     float64 // share of forecasts in which the best block holds, of the least sure zone
+	asGo     bool    // of ideal hours: that share is of go or better
 	rank     int     // of the best window in it
 }
 
@@ -84,12 +85,12 @@ func stretches(ws []answer.Window) []stretch {
 	for _, w := range ws {
 		i := slices.IndexFunc(single, func(s stretch) bool { return s.Zones[0] == w.Zone && s.To.Equal(w.From) })
 		if i < 0 {
-			single = append(single, stretch{[]string{w.Zone}, w.From, w.To, w.State, sureOf(w), w.Rank})
+			single = append(single, stretch{[]string{w.Zone}, w.From, w.To, w.State, sureOf(w), w.ToldAsGo(), w.Rank})
 			continue
 		}
 		single[i].To = w.To
 		if w.Rank < single[i].rank {
-			single[i].rank, single[i].Sure = w.Rank, sureOf(w)
+			single[i].rank, single[i].Sure, single[i].asGo = w.Rank, sureOf(w), w.ToldAsGo()
 		}
 		if rankOf(w.State) > rankOf(single[i].State) {
 			single[i].State = w.State
@@ -102,19 +103,25 @@ func stretches(ws []answer.Window) []stretch {
 			out = append(out, s)
 		} else {
 			out[i].Zones = append(out[i].Zones, s.Zones[0])
-			out[i].Sure = min(out[i].Sure, s.Sure)
+			out[i].Sure, out[i].asGo = min(out[i].Sure, s.Sure), out[i].asGo || s.asGo
 		}
 	}
 	return out
 }
 
-// sureOf is the share in which a window's best block holds, or the window itself where
-// the answer names no block.
+// sureOf is the share that is told of a window: that in which its block holds, or the
+// window itself where no block is told.
 func sureOf(w answer.Window) float64 {
-	if w.Best != nil {
-		return w.Best.Confidence
+	_, c := w.Told()
+	return c
+}
+
+// asGo ends the share that is told of ideal hours where it is that of go.
+func asGo(sure string, is bool) string {
+	if sure == "" || !is {
+		return sure
 	}
-	return w.Confidence
+	return sure + ", as go or better"
 }
 
 // dayOf is what a week says of one day about one step.
@@ -203,6 +210,7 @@ func blocksOn(p *answer.Plan, at time.Time) []answer.PlanBlock {
 type ranked struct {
 	answer.Window
 	Zones   []string
+	Block   *answer.Block // that is told, nil where no whole block is go
 	Sure    string
 	Because string // of a marginal one
 	Last    string // the last start, or the last section
@@ -227,10 +235,9 @@ func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, mor
 			more++
 			continue
 		}
-		r := ranked{Window: x, Zones: []string{x.Zone}, Sure: sure(x.Confidence, w.Source), Last: lastStart(x), Wet: wetAgain(x)}
-		if x.Best != nil {
-			r.Sure = sure(x.Best.Confidence, w.Source)
-		}
+		r := ranked{Window: x, Zones: []string{x.Zone}, Last: lastStart(x), Wet: wetAgain(x)}
+		block, share := x.Told()
+		r.Block, r.Sure = block, asGo(sure(share, w.Source), x.ToldAsGo())
 		if x.State == "marginal" {
 			r.Because = v.because(x.Binding)
 		}

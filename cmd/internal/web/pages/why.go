@@ -16,7 +16,7 @@ type whyPage struct {
 	State   string
 	Binding answer.Binding
 	Row     *span  // of the week; nil where the week has none, as for a product that the job does not use
-	Sure    string // in how many forecasts the window holds; "" for a refusal
+	Sure    string // what holds of the window in how many forecasts; "" for a refusal
 }
 
 // why shows every limit of a product on a zone at a moment, with value, bound and
@@ -41,10 +41,10 @@ func (p *Pages) why(r *http.Request) (*view, error) {
 		return nil, err
 	}
 	body := whyPage{Why: x, Back: "/day/" + b.ID + "/" + isoDay(x.At), State: x.State, Binding: x.Binding}
-	if row, confidence := rowAt(w, x, q.Get("step")); row != nil {
+	if row, in := rowAt(w, x, q.Get("step")); row != nil {
 		body.Row, body.State, body.Binding = row, row.State, row.Binding
-		if workable(row.State) {
-			body.Sure = sure(confidence, w.Source)
+		if in != nil && workable(row.State) {
+			body.Sure = holdsIn(in, w.Source)
 		}
 	}
 	return &view{template: "why", Title: "Why, " + boatName(b.Boat), Tab: "week", Boat: b, Body: body}, nil
@@ -53,7 +53,7 @@ func (p *Pages) why(r *http.Request) (*view, error) {
 // rowAt is what the week says of a step with a product on a zone in the slot of an
 // explanation, with the confidence that it shows for it; nil where it says nothing. No
 // step is the first that uses the product there.
-func rowAt(w *answer.Week, x *answer.Why, step string) (*span, float64) {
+func rowAt(w *answer.Week, x *answer.Why, step string) (*span, *answer.Window) {
 	for _, s := range spansOf(w, w.From, w.To) {
 		if s.Zone != x.Zone || s.Product != x.Product || step != "" && zoneRef(s.Step) != step || x.At.Before(s.From) || !x.At.Before(s.To) {
 			continue
@@ -62,9 +62,23 @@ func rowAt(w *answer.Week, x *answer.Why, step string) (*span, float64) {
 			return o.Step == s.Step && o.Zone == s.Zone && o.Product == s.Product && o.From.Equal(s.From)
 		})
 		if i < 0 {
-			return &s, 0
+			return &s, nil
 		}
-		return &s, sureOf(w.Windows[i])
+		return &s, &w.Windows[i]
 	}
-	return nil, 0
+	return nil, nil
+}
+
+// holdsIn says in how many forecasts the block that is told of a window holds, or the
+// window itself; "" where there is one forecast and no futures of it.
+func holdsIn(w *answer.Window, s answer.Source) string {
+	block, share := w.Told()
+	in := asGo(sure(share, s), w.ToldAsGo())
+	switch {
+	case in == "":
+		return ""
+	case block == nil:
+		return "these hours hold in " + in
+	}
+	return "the best block holds in " + in
 }

@@ -63,7 +63,11 @@ func TestRowAtFindsTheSlot(t *testing.T) {
 			{Step: "again", Product: "wax", Zone: "a", From: at(3), To: at(5), State: "marginal", Confidence: 0.3}},
 		Refusals: []answer.Refusal{{Step: "seal", Product: "wax", Zone: "a", From: at(4), To: at(6), State: "no-go"}}}
 	ask := func(zone, product, step string, h int) (string, float64) {
-		row, c := rowAt(w, &answer.Why{Zone: zone, Product: product, At: at(h)}, step)
+		row, in := rowAt(w, &answer.Why{Zone: zone, Product: product, At: at(h)}, step)
+		c := 0.0
+		if in != nil {
+			c = sureOf(*in)
+		}
 		if row == nil {
 			return "", c
 		}
@@ -83,4 +87,18 @@ func TestRowAtFindsTheSlot(t *testing.T) {
 		assert.Equal(t, c.want, got, "%+v", c)
 		assert.Equal(t, c.sure, sure, "%+v", c)
 	}
+}
+
+// What the page says of a window is the share that is at least go, of the block that is go
+// or, where no whole one is, of the hours themselves.
+func TestHoldsInSaysOfWhat(t *testing.T) {
+	of := answer.Source{Members: 1, Dressed: 30}
+	some := 0.1
+	w := &answer.Window{State: "go", Confidence: 0.9, Best: &answer.Block{State: "marginal", Confidence: 0.8}, GoBlock: &answer.Block{State: "go", Confidence: 0.6}}
+	assert.Equal(t, "the best block holds in "+tied("18 of 30 futures"), holdsIn(w, of))
+	w.GoBlock, w.Short, w.GoConfidence = nil, true, &some
+	assert.Equal(t, "these hours hold in "+tied("only 3 of 30 futures"), holdsIn(w, of))
+	ideal := &answer.Window{State: "ideal", Best: &answer.Block{State: "ideal", Confidence: 0.5}, GoBlock: &answer.Block{State: "ideal", Confidence: 1}}
+	assert.Equal(t, "the best block holds in "+tied("30 of 30 futures")+", as go or better", holdsIn(ideal, of))
+	assert.Empty(t, holdsIn(w, answer.Source{Members: 1}))
 }
