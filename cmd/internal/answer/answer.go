@@ -239,7 +239,9 @@ type Week struct {
 	Ladder   []Rung    `json:"ladder"` // ways to get on where there is no plan; else empty
 	Cautions []Caution `json:"cautions"`
 	Warnings []string  `json:"warnings"`
-	Scene    *Scene    `json:"scene,omitempty"` // for pictures; answers of older programs have none
+	Scene    *Scene    `json:"scene,omitempty"`    // for pictures; answers of older programs have none
+	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
+	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
 }
 
 // Formats of the answers.
@@ -310,6 +312,20 @@ type Morning struct {
 	Stop         []Binding      `json:"stop"`         // limits at which work stops: limit, bound and unit, no value
 	Cautions     []Caution      `json:"cautions"`
 	Warnings     []string       `json:"warnings"`
+	Done         bool           `json:"done,omitempty"`     // every step is done on every zone: nothing is asked
+	KeepDry      []KeepDry      `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+}
+
+// KeepDry is a film that was put on and has not yet stood as long without rain as its
+// product wants.
+type KeepDry struct {
+	Step   string     `json:"step"`
+	Zone   string     `json:"zone"`
+	On     time.Time  `json:"on"`
+	Hard   *time.Time `json:"hard_until"` // rain before it spoils the film; null where the forecast does not reach so far
+	Until  *time.Time `json:"until"`      // keep it dry until then, likewise
+	RainAt *time.Time `json:"rain_at"`    // rain foreseen on it before that, null if none
+	Spoils bool       `json:"spoils"`     // that rain would spoil it; else it may mark it
 }
 
 // Failure is what goes to stderr in place of an answer with --json.

@@ -317,8 +317,8 @@ func (s MorningStep) Rain(now time.Time) *time.Time {
 	return s.WetAt
 }
 
-// AskedSteps are the steps that the morning's verdict hangs on; all where it hangs on
-// none.
+// AskedSteps are the steps that the morning's verdict hangs on; where it hangs on none,
+// all, unless all are done.
 func (m *Morning) AskedSteps() []MorningStep {
 	var out []MorningStep
 	for _, s := range m.Steps {
@@ -326,7 +326,7 @@ func (m *Morning) AskedSteps() []MorningStep {
 			out = append(out, s)
 		}
 	}
-	if len(out) == 0 {
+	if len(out) == 0 && !m.Done {
 		return m.Steps
 	}
 	return out

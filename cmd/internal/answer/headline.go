@@ -24,20 +24,41 @@ func HeadStep(j *job.Job) int {
 	return len(j.Steps) - 1
 }
 
+// headStep is the same of the steps on which something is left to do, where there is
+// any.
+func (b *builder) headStep() int {
+	last := -1
+	for i, s := range b.Job.Steps {
+		if b.stepDone(i) {
+			continue
+		}
+		if last = i; s.Do == "seal" {
+			break
+		}
+	}
+	if last < 0 {
+		return HeadStep(b.Job)
+	}
+	return last
+}
+
 // Choose finds the best day, which is that of the best-ranked window, and the
 // next best: the day of the best-ranked window that lies on another. Windows that a
-// good block fits into come before all others.
+// good block fits into come before all others, and of zones that are done none counts.
 func Choose(f Facts) Choice {
 	b := newBuilder(f)
-	c := Choice{Step: HeadStep(f.Job)}
+	c := Choice{Step: b.headStep()}
 	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
 		return c
 	}
 	var refs, others []window.Ref
 	for _, ref := range f.Result.Ranked[c.Step] {
-		if b.good(ref) {
+		r := &b.Result.Rows[ref.Row]
+		switch {
+		case b.done(r.Zone, r.Step):
+		case b.good(ref):
 			refs = append(refs, ref)
-		} else {
+		default:
 			others = append(others, ref)
 		}
 	}
@@ -100,7 +121,10 @@ func (b *builder) headline() *Headline {
 	}
 	h := &Headline{
 		Step: b.Job.Steps[c.Step].Name, Best: b.list(c.Best), Next: b.list(c.Next),
-		Breaks: b.Breaks, WhyNot: b.whyNot(c),
+		Breaks: b.Breaks, WhyNot: []string{},
+	}
+	if !b.allDone() {
+		h.WhyNot = b.whyNot(c)
 	}
 	if h.Breaks == nil {
 		h.Breaks = []string{}

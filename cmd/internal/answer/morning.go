@@ -20,7 +20,7 @@ func NewMorning(f Facts) *Morning {
 	m := &Morning{
 		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, Inserted: b.inserted(),
-		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(),
+		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(), KeepDry: b.keepDry(),
 	}
 	m.Readings, m.ReadingsUsed = b.readings()
 	if b.Result.SprayUnknown {
@@ -44,7 +44,7 @@ func NewMorning(f Facts) *Morning {
 		t := b.at(slot)
 		m.WaitUntil = &t
 	}
-	if len(list) == 0 && len(b.Result.Rows) > 0 {
+	if m.Done = b.allDone(); m.Done {
 		m.Verdict = Go
 		m.Warnings = append(m.Warnings, "every step is marked as done: nothing is asked today")
 	}

@@ -20,15 +20,15 @@ const (
 // weekVerdict is go if every step that seals (every step, where none does) has a
 // window that a block fits into, one of at least go throughout unless the person
 // has said yes to marginal ones; marginal if only that yes is missing; unknown if only
-// missing data prevents it; else no-go.
+// missing data prevents it; else no-go. Steps that are done prevent nothing.
 func (b *builder) weekVerdict() string {
 	seals := false
-	for _, s := range b.Job.Steps {
-		seals = seals || s.Do == "seal"
+	for i, s := range b.Job.Steps {
+		seals = seals || s.Do == "seal" && !b.stepDone(i)
 	}
 	out := Go
 	for i, s := range b.Job.Steps {
-		if seals && s.Do != "seal" {
+		if seals && s.Do != "seal" || b.stepDone(i) {
 			continue
 		}
 		lacks := NoGo

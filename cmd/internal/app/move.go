@@ -68,6 +68,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
 	// The fates say it, and with what only this move is told.
 	f.Warnings = slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return slices.Contains(g.spoiled, w) })
+	f.Warnings = append(f.Warnings, loggedWords(g.stock)...)
 	if len(old) == 0 {
 		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
 	}

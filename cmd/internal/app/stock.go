@@ -77,17 +77,24 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
 		}
 	}
-	for _, u := range s.Early {
-		step, zone := s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name
-		say("the %s on %s came before the last machine work there: it is asked again, until it is logged", step, zone)
-	}
-	out = append(out, takenWords(s)...)
+	out = append(out, loggedWords(s)...)
 	for _, u := range s.Undone {
 		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
 			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, s.Given.Zones[u.Zone].Name)
 		}
 	}
 	return out
+}
+
+// loggedWords say what the log itself has count, or count no longer, whatever the
+// weather was.
+func loggedWords(s *window.Stock) []string {
+	var out []string
+	for _, u := range s.Early {
+		out = append(out, fmt.Sprintf("the %s on %s came before the last machine work there: it is asked again, until it is logged",
+			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
+	}
+	return append(out, takenWords(s)...)
 }
 
 // takenWords say what is taken as done, with the zones of which the same is said together.

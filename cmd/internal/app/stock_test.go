@@ -137,7 +137,33 @@ func TestStock_FoundWellAfterAll(t *testing.T) {
 		return done
 	}
 	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": true, "seal": true}, found("2026-09-07T12:10:00-04:00", ""))
+	a, r = log("2026-09-07T12:10:00-04:00")
+	moved, err := a.Move(t.Context(), app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(moved.Warnings, " "), "port side: seal is logged there; taken as done too: wash, correct and strip wash.")
 	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": false, "seal": false}, found("2026-09-07T12:20:00-04:00", "redo"))
 	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": false, "seal": false}, found("2026-09-07T12:30:00-04:00", "inspect"))
 	assert.Equal(t, map[string]bool{"wash": true, "correct": true, "strip wash": true, "seal": true}, found("2026-09-07T12:40:00-04:00", "ok"))
+}
+
+// A strip wash that was logged before the compounding is asked for again, and every
+// answer says why.
+func TestStock_StripWashBeforeCompounding(t *testing.T) {
+	text := oneSide(t) + "zones:\n  - {name: port side, done: {wash: 2026-09-07T08:00, strip wash: 2026-09-07T09:00, correct: 2026-09-07T11:00}}\n"
+	x := fixture{now: "2026-09-07T12:00:00-04:00", forecast: weather(t, monday), job: text}
+	const why = "the strip wash on port side came before the last machine work there"
+	a, r := x.app(t)
+	m, err := a.Morning(t.Context(), r)
+	require.NoError(t, err)
+	for _, s := range m.Steps {
+		assert.Equal(t, s.Step == "wash" || s.Step == "correct", s.Done, s.Step)
+		assert.Equal(t, s.Step == "strip wash", s.Asked, s.Step)
+	}
+	assert.Contains(t, strings.Join(m.Warnings, " "), why)
+	week := x.week(t)
+	require.NotEmpty(t, week.Plan.Blocks)
+	assert.Equal(t, "strip wash", week.Plan.Blocks[0].Step)
+	moved, err := a.Move(t.Context(), app.MoveRequest{Request: r})
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(moved.Warnings, " "), why)
 }

@@ -13,7 +13,12 @@ import (
 // measure first, what stops the work, and the cautions. The error is w's own.
 func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p := newPage(o)
-	p.verdict(a)
+	if a.Done {
+		p.allDone(a.KeepDry, a.Now)
+	} else {
+		p.verdict(a)
+		p.keepDry(a.KeepDry, a.Now)
+	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
 	p.inserted(a)
@@ -21,12 +26,26 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 		p.morningStep(a, s)
 	}
 	p.panels(a.Steps)
-	p.blank()
-	p.stops(a)
+	if !a.Done {
+		p.blank()
+		p.stops(a)
+	}
 	p.cautions(a.Cautions)
 	p.warnings(a.Warnings)
 	p.credit(a.Source)
 	return p.writeTo(w)
+}
+
+// allDone says that nothing is left, and what is to be kept dry.
+func (p *page) allDone(list []answer.KeepDry, now time.Time) {
+	p.para("", 2, p.o.prose(strings.Join(append([]string{"Everything is done."}, answer.KeepDryLines(list, now)...), " ")))
+}
+
+// keepDry says which films want to stay dry, and what rain would do to them.
+func (p *page) keepDry(list []answer.KeepDry, now time.Time) {
+	for _, line := range answer.KeepDryLines(list, now) {
+		p.para("", 2, p.o.prose(line))
+	}
 }
 
 // verdict writes the first line: go, wait until, marginal, no-go or unknown,

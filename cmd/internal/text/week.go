@@ -27,16 +27,23 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	steps := stepsOf(a, book)
 	h := headlineOf(a, steps)
 	steps = askedFirst(steps, h)
-	p.headline(a, steps, book)
+	if a.Done {
+		p.allDone(a.KeepDry, a.Now)
+	} else {
+		p.headline(a, steps, book)
+		p.keepDry(a.KeepDry, a.Now)
+	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.bowless(a.Warnings)
 	p.inFull(a, h, zonesOf(h, steps), book)
 	p.whyNot(h, zonesOf(h, steps))
-	p.plan(a)
-	p.ladder(a.Ladder, a.Source)
-	p.blank()
-	p.line(legend())
-	p.steps(a, steps, book)
+	if !a.Done {
+		p.plan(a)
+		p.ladder(a.Ladder, a.Source)
+		p.blank()
+		p.line(legend())
+		p.steps(a, steps, book)
+	}
 	if o.Hours {
 		p.hourly(a.Zones)
 	}

@@ -350,3 +350,30 @@ func TestWeekWithoutABow(t *testing.T) {
 		return strings.HasPrefix(l, "Thu 10 Sep in full") || strings.HasPrefix(l, "Why not") || l == ""
 	}))
 }
+
+// With everything done the page asks for nothing again: it says so, and what of the
+// fresh work wants to stay dry.
+func TestEverythingDone(t *testing.T) {
+	film := []answer.KeepDry{
+		{Step: "seal", Zone: "port side", On: at("10 10:30"), Until: ptr(at("10 14:30")), RainAt: ptr(at("10 12:00")), Spoils: true},
+	}
+	flat := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+	w := lateSummer(t)
+	w.Done, w.Now, w.KeepDry = true, at("10 10:40"), film
+	page := flat(weekPage(t, w, metric))
+	const want = "Everything is done. Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it: cover it in time. "
+	assert.True(t, strings.HasPrefix(page, want), page)
+	assert.NotContains(t, page, "GO")
+	assert.NotContains(t, page, "Best first")
+
+	m := early()
+	m.Done, m.Now, m.Verdict, m.KeepDry = true, at("10 10:40"), "go", film
+	page = flat(morningPage(t, m, metric))
+	assert.True(t, strings.HasPrefix(page, want), page)
+	assert.NotContains(t, page, "Stop at")
+
+	m.Done = false
+	page = flat(morningPage(t, m, metric))
+	assert.True(t, strings.HasPrefix(page, "+ GO now: "), page)
+	assert.Contains(t, page, "Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it")
+}

@@ -155,6 +155,9 @@ func sameNumber(a, b *float64) bool { return a == b || a != nil && b != nil && *
 // what stands against it.
 func (v voice) verdictLine(m *answer.Morning) string {
 	var s string
+	if m.Done {
+		return "Nothing is left to do."
+	}
 	switch m.Verdict {
 	case "go":
 		able := func(x answer.MorningStep) bool { return workable(x.State) }

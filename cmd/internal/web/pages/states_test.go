@@ -432,3 +432,21 @@ type fixed struct{ Desk }
 
 // Save refuses.
 func (fixed) Save(context.Context, string, []byte, string) error { return desk.ErrReadOnly }
+
+// With everything done the pages ask for nothing again; they tell how long the fresh
+// film is to be kept dry.
+func TestEverythingDone(t *testing.T) {
+	s := standOn(t, setup{texts: []string{webtest.SmallJob}})
+	w := s.post("/log/kittiwake", url.Values{"step": {"seal"}, "zone": {"port side"}, "at": {"05:00"}})
+	require.Equal(t, http.StatusSeeOther, w.Code)
+	const keep = "Keep port side dry until 09:00 (seal, 05:00)."
+	text := s.main("/morning/kittiwake", http.StatusOK)
+	says(t, text, "Nothing is left to do.", keep)
+	assert.NotContains(t, text, "Stop at")
+	assert.Equal(t, "done", parsePage(t, s.get("/morning/kittiwake").Body.String()).named("h1")[0].text())
+	text = s.main("/week/kittiwake", http.StatusOK)
+	says(t, text, "Everything is done", keep)
+	for _, offer := range []string{"Next best", "day by day", "best first", "Best block"} {
+		assert.NotContains(t, text, offer)
+	}
+}

@@ -1,0 +1,96 @@
+package answer
+
+import (
+	"fmt"
+	"time"
+
+	"dewgap/window"
+)
+
+// stepDone reports whether a step is done on all zones on which it is asked.
+func (b *builder) stepDone(step int) bool {
+	asked := false
+	for i := range b.Result.Rows {
+		if r := &b.Result.Rows[i]; r.Step == step {
+			if asked = true; !b.done(r.Zone, r.Step) {
+				return false
+			}
+		}
+	}
+	return asked
+}
+
+// allDone reports whether the job has work and nothing of it is left.
+func (b *builder) allDone() bool {
+	for i := range b.Result.Rows {
+		if r := &b.Result.Rows[i]; !b.done(r.Zone, r.Step) {
+			return false
+		}
+	}
+	return len(b.Result.Rows) > 0
+}
+
+// keepDry lists the films that still want to stay dry.
+func (b *builder) keepDry() []KeepDry {
+	var out []KeepDry
+	pointer := func(t time.Time) *time.Time {
+		if t.IsZero() {
+			return nil
+		}
+		t = b.moment(t)
+		return &t
+	}
+	for _, f := range window.Curing(b.Result, b.Job, b.Classes, b.Now) {
+		zone, _ := b.Part(f.Zone)
+		out = append(out, KeepDry{
+			Step: b.Job.Steps[f.Step].Name, Zone: zone, On: b.moment(f.On), Hard: pointer(f.Hard), Until: pointer(f.Until),
+			RainAt: pointer(f.WetAt), Spoils: f.Fate == window.Redo,
+		})
+	}
+	return out
+}
+
+// KeepDryLines say in words what is to be kept dry and what rain would do to it, zones
+// that were done alike together.
+func KeepDryLines(list []KeepDry, now time.Time) []string {
+	zones, order := map[string][]string{}, []string{}
+	for _, x := range list {
+		line := keepDryLine(x, now)
+		if zones[line] == nil {
+			order = append(order, line)
+		}
+		zones[line] = append(zones[line], x.Zone)
+	}
+	out := make([]string, len(order))
+	for i, line := range order {
+		out[i] = "Keep " + Listed(zones[line]) + " dry " + line
+	}
+	return out
+}
+
+func keepDryLine(x KeepDry, now time.Time) string {
+	when := func(t time.Time) string {
+		if y, m, d := now.Date(); t.Year() == y && t.Month() == m && t.Day() == d {
+			return t.Format(hourMinute)
+		}
+		return t.Format(stamp)
+	}
+	line := "for longer than this forecast reaches"
+	if x.Until != nil {
+		line = "until " + when(*x.Until)
+	}
+	line += fmt.Sprintf(" (%s, %s).", x.Step, when(x.On))
+	if x.RainAt == nil {
+		return line
+	}
+	from := " Rain from " + when(*x.RainAt)
+	switch now := !x.RainAt.After(now); {
+	case now && x.Spoils:
+		return line + " It rains now, and rain spoils it: cover it at once."
+	case now:
+		return line + " It rains now, and rain may mark it: cover it or dry it at once, and look at it in the sun."
+	case x.Spoils:
+		return line + from + " would spoil it: cover it in time."
+	}
+	return line + from + " may mark it: cover it in time, else dry it at once and look at it in the sun."
+}

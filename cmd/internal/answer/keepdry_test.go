@@ -1,0 +1,116 @@
+package answer
+
+import (
+	"testing"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window/boat"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// sealing is a board of wash and seal on both zones, all workable, with a film that wants
+// four hours without rain, two at the least.
+func sealing(t *testing.T, now string) *board {
+	b := newBoard(t, "wash", "seal")
+	b.f.Classes = classes{"seal-class": {
+		ID: "seal-class", Name: "seal-class", Do: "seal", People: 1,
+		RainFree: products.Clock{Given: true, Default: 4, Hard: 2, HasHard: true},
+	}}
+	b.f.Now = clock(t, "2026-09-10 "+now)
+	for _, s := range []string{"wash", "seal"} {
+		for _, z := range []string{"port side", "foredeck"} {
+			b.row(s, z, night+"g none 18:00"+tomorrow)
+		}
+	}
+	return b
+}
+
+func (b *board) rainAt(hour int) {
+	for h := range b.f.Result.Weather {
+		if b.f.Result.Weather[h].At.In(b.f.Result.Location).Hour() == hour {
+			b.f.Result.Weather[h].Rain = known(2)
+		}
+	}
+}
+
+// With everything done nothing is asked again, on no screen: what is left is to keep
+// the fresh film dry.
+func TestAllDone(t *testing.T) {
+	b := sealing(t, "10:40")
+	for z := range b.f.Job.Zones {
+		b.f.Job.Zones[z].Done = map[string]boat.Done{
+			"wash": {At: clock(t, "2026-09-10 08:00"), Share: 1}, "seal": {At: clock(t, "2026-09-10 10:30"), Share: 1},
+		}
+	}
+	m := NewMorning(b.f)
+	assert.True(t, m.Done)
+	assert.Equal(t, Go, m.Verdict)
+	assert.Empty(t, m.AskedSteps())
+	assert.Equal(t, []string{"Keep port side and foredeck dry until 14:30 (seal, 10:30)."}, KeepDryLines(m.KeepDry, m.Now))
+	last, _ := m.LastStart(func(MorningStep) bool { return true })
+	assert.Nil(t, last)
+
+	w := NewWeek(b.f)
+	assert.True(t, w.Done)
+	assert.Equal(t, Go, w.Verdict)
+	assert.Empty(t, w.Headline.Best)
+	assert.Empty(t, w.Headline.Next)
+	assert.Empty(t, w.Headline.WhyNot)
+	assert.Equal(t, m.KeepDry, w.KeepDry)
+}
+
+// The headline is about what is left, and names no zone that is done.
+func TestHeadlineOfWhatIsLeft(t *testing.T) {
+	b := sealing(t, "10:40")
+	done := func(z int, steps ...string) {
+		b.f.Job.Zones[z].Done = map[string]boat.Done{}
+		for _, s := range steps {
+			b.f.Job.Zones[z].Done[s] = boat.Done{At: clock(t, "2026-09-10 10:30"), Share: 1}
+		}
+	}
+	done(0, "wash", "seal")
+	w := NewWeek(b.f)
+	assert.False(t, w.Done)
+	assert.Equal(t, "seal", w.Headline.Step)
+	require.Len(t, w.Headline.Best, 1)
+	assert.Equal(t, "foredeck", w.Headline.Best[0].Zone)
+
+	done(1, "seal")
+	w = NewWeek(b.f)
+	assert.Equal(t, "wash", w.Headline.Step)
+	require.Len(t, w.Headline.Best, 1)
+	assert.Equal(t, "foredeck", w.Headline.Best[0].Zone)
+}
+
+func TestKeepDryLines(t *testing.T) {
+	for name, c := range map[string]struct {
+		now, sealed string
+		rain        int
+		want        []string
+	}{
+		"dry":                       {"10:40", "10:30", 0, []string{"Keep port side dry until 14:30 (seal, 10:30)."}},
+		"rain in the hard hours":    {"10:40", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it: cover it in time."}},
+		"a minute before it":        {"11:59", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it: cover it in time."}},
+		"it rains":                  {"12:10", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). It rains now, and rain spoils it: cover it at once."}},
+		"rain in the usual hours":   {"10:40", "10:30", 13, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 13:00 may mark it: cover it in time, else dry it at once and look at it in the sun."}},
+		"rain when it has stood":    {"10:40", "10:30", 15, []string{"Keep port side dry until 14:30 (seal, 10:30)."}},
+		"it has stood":              {"14:30", "10:30", 16, []string{}},
+		"into the night of one day": {"17:40", "17:30", 0, []string{"Keep port side dry until 21:30 (seal, 17:30)."}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := sealing(t, c.now)
+			b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 "+c.sealed), Share: 1}}
+			if c.rain > 0 {
+				b.rainAt(c.rain)
+			}
+			m := NewMorning(b.f)
+			assert.Equal(t, c.want, KeepDryLines(m.KeepDry, m.Now))
+		})
+	}
+	on := clock(t, "2026-09-10 17:30")
+	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, Thu 10 Sep 17:30)."},
+		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on}}, on.Add(24*time.Hour)))
+}
