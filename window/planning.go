@@ -50,6 +50,9 @@ type Planned struct {
 	// Wetted is, by task, the rain that is forecast on its panel while it lies bare or
 	// stripped before the task's block.
 	Wetted map[int]Wetting
+	// SinceRain is, by task, how many slots lie between the last rain that is forecast on
+	// its zone and its block, where that rain is later than the wash of its Dried.
+	SinceRain map[int]int
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
