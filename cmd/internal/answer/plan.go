@@ -331,6 +331,9 @@ func (b *builder) planBound(p *window.Planned) string {
 // whyNoPlan says which limit of which step leaves no plan.
 func (b *builder) whyNoPlan(p *window.Planned) string {
 	r := p.Refusal
+	if r.Limit == window.NoBow {
+		return b.noBow()
+	}
 	what := planWords[r.Limit]
 	if what == "" {
 		what = r.Limit
@@ -357,6 +360,15 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 		what += "; " + b.recoatHelp(t)
 	}
 	return who + " has no place: " + what
+}
+
+// noBow says what a plan lacks, and how to give it.
+func (b *builder) noBow() string {
+	const needs = "a plan needs the bow's bearing, to know which side lies in the sun and when"
+	if b.Job.Swinging {
+		return needs + ", and she swings: give the one at which she will lie for the work, as bow: NW under boat: in the job, or --bow NW beside --at"
+	}
+	return needs + ": give it as bow: NW under boat: in the job, or --bow NW beside --at"
 }
 
 // recoatHelp says what would let work follow what came before it in time.
