@@ -59,8 +59,12 @@ type Rung struct {
 }
 
 // Ladder tries, one after the other, the ways to get on where a job finds no
-// plan, each with the planner. A rung that cannot work says why.
+// plan, each with the planner. A rung that cannot work says why. There is none where
+// the bow alone is lacking.
 func Ladder(in LadderInput) ([]Rung, error) {
+	if p := in.Refused; p != nil && p.Refusal != nil && p.Refusal.Limit == NoBow {
+		return nil, nil
+	}
 	l := ladder{LadderInput: in}
 	out, err := l.wash()
 	if err != nil {

@@ -155,6 +155,10 @@ func (m *mover) book() error {
 			if err != nil || found {
 				return err
 			}
+			if p := m.out.Planned; p != nil && p.Refusal.Limit == NoBow {
+				h.Kept = false
+				return nil // no later day helps
+			}
 		}
 	}
 	h.Kept = false
@@ -190,6 +194,10 @@ func (m *mover) try(days int, musts bool) (found bool, err error) {
 	m.p = newPlanner(r, j, m.in.Plan)
 	m.arrive()
 	m.p.chains()
+	if m.p.bowless() {
+		m.out.Job, m.out.Result, m.out.Planned = j, r, m.p.noBow()
+		return false, nil
+	}
 	p, err := m.solve()
 	if err != nil {
 		return false, err

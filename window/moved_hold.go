@@ -218,7 +218,9 @@ func (m *mover) fresh(r *plan.Result) *plan.Result {
 
 // planned is a result of the planner's.
 func (p *planner) planned(r plan.Result) *Planned {
-	return &Planned{Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes, Wetted: p.wetted(r.Blocks)}
+	return &Planned{
+		Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes, Wetted: p.wetted(r.Blocks), SinceRain: p.sinceRain(r.Blocks),
+	}
 }
 
 // workOf is the work of the task that found no place, −1 where it is none.

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/products"
@@ -50,6 +51,9 @@ type Planned struct {
 	// Wetted is, by task, the rain that is forecast on its panel while it lies bare or
 	// stripped before the task's block.
 	Wetted map[int]Wetting
+	// SinceRain is, by task, how many slots lie between the last rain that is forecast on
+	// its zone and its block, where that rain is later than the wash of its Dried.
+	SinceRain map[int]int
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
@@ -70,6 +74,9 @@ type PlanTask struct {
 func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
 	p := newPlanner(r, j, s)
 	p.chains()
+	if p.bowless() {
+		return p.noBow(), nil
+	}
 	for range mostSplits {
 		p.input()
 		result, err := plan.Solve(p.in)
@@ -142,6 +149,21 @@ func newPlanner(r *Result, j *job.Job, s PlanSettings) *planner {
 		}
 	}
 	return p
+}
+
+// NoBow is the limit of a refusal where work is left on sides of a boat whose bow is not
+// known, or swings: nobody knows how many of the faces that the compass gives her are
+// hers, nor how large, so nothing was looked for.
+const NoBow = "bow"
+
+// noBow is the plan that is none for lack of the bow, which assumes nothing.
+func (p *planner) noBow() *Planned {
+	return &Planned{Result: plan.Result{Refusal: &plan.Refusal{Certain: true, Task: -1, Limit: NoBow}}, Input: p.in}
+}
+
+// bowless reports whether work is left on faces that stand for sides.
+func (p *planner) bowless() bool {
+	return slices.ContainsFunc(p.works, func(w work) bool { return p.j.Zones[w.zone].Quarter })
 }
 
 // Usual set-up and pack-up in minutes and machine hours a day (common practice;

@@ -87,7 +87,8 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	if len(wetted) >= len(out.Wetted) {
 		return false
 	}
-	out.Blocks, out.Score, out.Confidence, out.Wetted = r.Blocks, r.Score, r.Confidence, wetted
+	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
+	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
 	return true
 }
 
@@ -130,6 +131,24 @@ func (p *planner) rainSince(zone int) []int32 {
 		to, _ := p.slotOf(r.To)
 		for i := max(0, from+1); i < p.n; i++ {
 			out[i] = int32(min(to, i))
+		}
+	}
+	return out
+}
+
+// sinceRain tells, by task, of which blocks rain is the last water before them, and how
+// many slots before.
+func (p *planner) sinceRain(blocks []plan.Block) map[int]int {
+	out := map[int]int{}
+	zones := map[int][]int32{}
+	for _, b := range blocks {
+		zone := p.tasks[b.Task].Zone
+		if zones[zone] == nil {
+			zones[zone] = p.rainSince(zone)
+		}
+		last := int(zones[zone][b.From])
+		if n := b.From - last; b.Dried >= 0 && last > 0 && n < b.Dried {
+			out[b.Task] = n
 		}
 	}
 	return out

@@ -12,6 +12,7 @@ import (
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/plan"
+	"dewgap/window/surface"
 )
 
 // washAnyDay is days of compounding for one person on two zones, and a strip wash and
@@ -133,4 +134,32 @@ func TestPlan_RainBetweenNot(t *testing.T) {
 	require.Less(t, b.day(b.one(t, "correct", "west side").From), b.day(x.From))
 	assert.True(t, x.Rewash, "the wash that a night asks for is in the block")
 	assert.NotContains(t, b.Wetted, x.Task)
+}
+
+// What a block has dried since is the last water that fell on its zone before it: the
+// wash that it had to wait for, or the rain where that came later.
+func TestPlan_DriesSinceTheLastWater(t *testing.T) {
+	rained, washed := 0, 0
+	for from := 8; from < 60; from += 4 {
+		f := rainOn(calm(8), from, from+2)
+		over := f.Start.Add(time.Duration(from+2) * time.Hour)
+		j := sealJob(t)
+		j.Steps[3].With, j.People = "carnauba-wax", 1
+		b := planned(t, f, j)
+		require.True(t, b.Found)
+		for _, x := range b.Blocks {
+			n, later := b.SinceRain[x.Task]
+			gap := int(b.at(x.From).Sub(over) / surface.Slot)
+			if x.Dried < 0 || gap < 0 || gap >= x.Dried || over.Before(b.at(1)) {
+				require.False(t, later, "rain at %d: %s", from, b.j.Steps[b.Tasks[x.Task].Step].Name)
+				washed++
+				continue
+			}
+			require.True(t, later, "rain at %d", from)
+			require.Equal(t, gap, n)
+			rained++
+		}
+	}
+	assert.Positive(t, rained)
+	assert.Positive(t, washed)
 }

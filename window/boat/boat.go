@@ -87,11 +87,15 @@ type Zone struct {
 	// FacesTrue: Faces is a true bearing instead, as on a boat whose bow is not
 	// known or swings, where a face can only be named by the compass.
 	FacesTrue bool
-	Finish    Finish
-	Skin      Skin
-	Shelter   Shelter
-	Behind    Behind
-	Access    Access
+	// Quarter: it is one of four faces that stand for the sides of a boat whose bow is
+	// not known or swings. It tells what the weather allows on a side that looks that
+	// way, and is no side on which work can be booked.
+	Quarter bool
+	Finish  Finish
+	Skin    Skin
+	Shelter Shelter
+	Behind  Behind
+	Access  Access
 
 	AreaM2  float64 // 0: not known
 	LengthM float64 // of rails and joints, 0: not known

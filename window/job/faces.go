@@ -73,7 +73,7 @@ func groupKey(z boat.Zone) string {
 // boat's faces will look that way is not.
 func face(z boat.Zone, quarter float64) boat.Zone {
 	z.Name = fmt.Sprintf("%s facing %s", sideless(z.Name), CompassPoint(quarter))
-	z.Faces, z.FacesTrue = quarter, true
+	z.Faces, z.FacesTrue, z.Quarter = quarter, true, true
 	z.AreaM2, z.LengthM = 0, 0
 	return z
 }

@@ -74,7 +74,7 @@ func TestFaces_StepsFollowTheirZones(t *testing.T) {
 		for k, q := range quarters {
 			face := j.Zones[on[k]]
 			assert.Equal(t, q, face.Faces)
-			assert.True(t, face.FacesTrue)
+			assert.True(t, face.FacesTrue && face.Quarter)
 			assert.Equal(t, z.Tilt, face.Tilt)
 			assert.Equal(t, z.Finish, face.Finish)
 			assert.Equal(t, z.Skin, face.Skin)

@@ -48,7 +48,7 @@ func TestPlanReason(t *testing.T) {
 		After: []plan.After{{Task: 0, Go: 12, Hard: 6, Limit: "dry_off"}},
 	}}}}
 	why := func(x plan.Block, panel panelIn) string {
-		return made.planReason(undried(p, x), p.Tasks[0], panel, made.consentFor(p, x), made.rainWords(p, x))
+		return made.planReason(x, p.Tasks[0], panel, reasonFor{made.consentFor(p, x), made.rainWords(p, x), dryWords(p, x)})
 	}
 	block := plan.Block{From: 1, To: 3, Dried: -1, State: verdict.Go}
 	assert.Empty(t, why(block, panelIn{}), "nothing known, nothing told")
@@ -76,6 +76,9 @@ func TestPlanReason(t *testing.T) {
 	assert.Nil(t, made.rainBefore(p, block))
 	p.Wetted, block.Rewash = nil, true
 	assert.Equal(t, "dry 2.8 h since the wash, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}))
+	p.SinceRain = map[int]int{0: 9, 1: 3}
+	assert.Equal(t, "dry 1.5 h since the rain, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}), "its own task's")
+	p.SinceRain = nil
 	block = plan.Block{From: 1, To: 3, Dried: 0, State: verdict.Go, Consent: true}
 	assert.Equal(t, "it holds in fewer than half of the forecasts, dry 0 h since the wash", why(block, panelIn{}))
 	block.State, block.Dried = verdict.Marginal, -1

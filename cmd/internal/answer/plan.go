@@ -80,7 +80,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.RainBefore = b.rainBefore(p, x)
-	out.Reason = b.planReason(undried(p, x), t, panel, out.ConsentFor, b.rainWords(p, x))
+	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x)})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
@@ -137,17 +137,20 @@ func widen(x *window.Extent, v window.Value) {
 // sunnyWM2 is the mean sunlight on a panel above which it counts as in the sun.
 const sunnyWM2 = 250
 
+// reasonFor are parts of a block's reason in words, "" where there is nothing to say.
+type reasonFor struct{ consent, rain, dry string }
+
 // planReason says in one line why a block lies where it lies. What makes it marginal
 // comes first, for a yes hangs on it; rain on the bare panel stands in the place of how
 // long it has dried.
-func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, consentFor, rain string) string {
+func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say reasonFor) string {
 	zone, _ := b.Part(t.Zone)
 	var words []string
 	switch {
 	case x.State == verdict.Marginal:
-		words = append(words, "marginal: "+consentFor)
+		words = append(words, "marginal: "+say.consent)
 	case x.Consent:
-		words = append(words, consentFor)
+		words = append(words, say.consent)
 	}
 	if panel.sunlight.known() {
 		side := "in the shade"
@@ -162,11 +165,11 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, con
 	if panel.spread != nil {
 		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
 	}
-	if rain != "" {
-		words = append(words, rain)
+	if say.rain != "" {
+		words = append(words, say.rain)
 	}
-	if x.Dried >= 0 {
-		words = append(words, "dry "+hoursOf(x.Dried)+" since the wash")
+	if say.dry != "" {
+		words = append(words, say.dry)
 	}
 	if x.Rewash {
 		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
@@ -328,6 +331,9 @@ func (b *builder) planBound(p *window.Planned) string {
 // whyNoPlan says which limit of which step leaves no plan.
 func (b *builder) whyNoPlan(p *window.Planned) string {
 	r := p.Refusal
+	if r.Limit == window.NoBow {
+		return b.noBow()
+	}
 	what := planWords[r.Limit]
 	if what == "" {
 		what = r.Limit
@@ -354,6 +360,15 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 		what += "; " + b.recoatHelp(t)
 	}
 	return who + " has no place: " + what
+}
+
+// noBow says what a plan lacks, and how to give it.
+func (b *builder) noBow() string {
+	const needs = "a plan needs the bow's bearing, to know which side lies in the sun and when"
+	if b.Job.Swinging {
+		return needs + ", and she swings: give the one at which she will lie for the work, as bow: NW under boat: in the job, or --bow NW beside --at"
+	}
+	return needs + ": give it as bow: NW under boat: in the job, or --bow NW beside --at"
 }
 
 // recoatHelp says what would let work follow what came before it in time.

@@ -184,6 +184,21 @@ func TestNoPlan(t *testing.T) {
 	assert.Nil(t, NewPlan(b.f, nil))
 }
 
+// Where the bow alone is lacking, one sentence says so, and how to give it.
+func TestNoPlan_NeedsTheBow(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: -1, Limit: window.NoBow}}
+	p := NewPlan(b.f, made)
+	assert.Equal(t, None, p.State)
+	assert.Equal(t, []string{"a plan needs the bow's bearing, to know which side lies in the sun and when: " +
+		"give it as bow: NW under boat: in the job, or --bow NW beside --at"}, p.Why)
+	b.f.Job.Swinging = true
+	p = NewPlan(b.f, made)
+	require.Len(t, p.Why, 1)
+	assert.Contains(t, p.Why[0], "and she swings: give the one at which she will lie for the work, as bow: NW under boat:")
+}
+
 // Where the next coat comes too late, the answer says which key of the job, or else
 // which help, would make room for it.
 func TestNoPlan_RecoatSaysWhatHelps(t *testing.T) {

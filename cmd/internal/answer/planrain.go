@@ -19,13 +19,16 @@ func (b *builder) rainBefore(p *window.Planned, x plan.Block) *RainBefore {
 	}
 }
 
-// undried is a block of which it is not said how long it has dried where rain is forecast
-// on its panel since.
-func undried(p *window.Planned, x plan.Block) plan.Block {
-	if _, wetted := p.Wetted[x.Task]; wetted {
-		x.Dried = -1
+// dryWords say how long a block's panel has dried since the last water on it, be that
+// the wash or rain; "" where it had no wash to dry after, or is washed anew for the rain.
+func dryWords(p *window.Planned, x plan.Block) string {
+	if _, wetted := p.Wetted[x.Task]; wetted || x.Dried < 0 {
+		return ""
 	}
-	return x
+	if n, ok := p.SinceRain[x.Task]; ok {
+		return "dry " + hoursOf(n) + " since the rain"
+	}
+	return "dry " + hoursOf(x.Dried) + " since the wash"
 }
 
 // washMin is the minutes of one person that washing anew takes, in whole slots.

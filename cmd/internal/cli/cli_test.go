@@ -271,6 +271,10 @@ func TestQuickBoat(t *testing.T) {
 	}
 	assert.True(t, zones["side facing N"], "without a bow by compass face: %v", zones)
 	assert.False(t, zones["port side"])
+	assert.Equal(t, answer.None, w.Plan.State)
+	require.Len(t, w.Plan.Why, 1)
+	assert.Contains(t, w.Plan.Why[0], "a plan needs the bow's bearing")
+	assert.Empty(t, w.Ladder)
 }
 
 func TestWhen(t *testing.T) {
