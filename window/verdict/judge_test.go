@@ -419,7 +419,9 @@ func TestFurthestPastBinds(t *testing.T) {
 	assert.InDelta(t, 0.75, got.Past, 1e-6)
 
 	c := class(t, "polymer-sealant")
-	share := func(l products.Limit, of float64) float32 { return float32(l.Default.Max + of*(l.Hard.Max-l.Default.Max)) }
+	share := func(l products.Limit, of float64) float32 {
+		return float32(l.Default.Max + of*(l.Hard.Max-l.Default.Max))
+	}
 	s = day(40 * hours)
 	s.Humidity[60], s.Wind[60] = share(c.HumidityPct, 0.4), share(c.WindMS, 0.6)
 	require.Greater(t, s.Humidity[60]-float32(c.HumidityPct.Default.Max), s.Wind[60]-float32(c.WindMS.Default.Max), "more by the figures")
