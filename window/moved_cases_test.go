@@ -169,7 +169,8 @@ func TestMoveRedoPart(t *testing.T) {
 	j := stepsOn(t, now.Add(-100*time.Minute), 3, washStep, stripWash, waxStep)
 	j.Zones[0].LengthM, j.Zones[0].Count = 8, 5
 	j.Zones = append(j.Zones,
-		boat.Zone{Name: "foredeck", Finish: finish(t, "white-gelcoat"), AreaM2: 6, DrainsTo: []string{"port side"}, Shelter: boat.Open},
+		boat.Zone{Name: "foredeck", Finish: finish(t, "white-gelcoat"), AreaM2: 6, DrainsTo: []string{"port side"},
+			RunsOnto: []string{"port side"}, Shelter: boat.Open},
 		boat.Zone{Name: "port side (redo)", Finish: finish(t, "white-gelcoat"), AreaM2: 1})
 	j.Covers = []job.Cover{{Zones: []string{"port side"}, Kind: boat.Canvas, From: on(4, 0, 0)}}
 	in := moving(t, f, j, now)
@@ -185,9 +186,11 @@ func TestMoveRedoPart(t *testing.T) {
 	assert.InDelta(t, 4, part.LengthM, 1e-9)
 	assert.Equal(t, 3, part.Count, "half of five, to the nearest")
 	assert.Equal(t, []string{"port side", "port side (redo)'"}, m.Job.Zones[1].DrainsTo)
+	assert.Equal(t, []string{"port side", "port side (redo)'"}, m.Job.Zones[1].RunsOnto)
 	assert.Equal(t, []string{"port side", "port side (redo)'"}, m.Job.Covers[0].Zones)
 	assert.Equal(t, []string{"port side"}, j.Covers[0].Zones, "the job that was given is left alone")
 	assert.Equal(t, []string{"port side"}, j.Zones[1].DrainsTo)
+	assert.Equal(t, []string{"port side"}, j.Zones[1].RunsOnto)
 	got := taskNames(m)
 	assert.InDelta(t, 5, got["seal on port side"], 1e-9, "the half that was not sealed yet")
 	assert.InDelta(t, 5, got["seal on port side (redo)'"], 1e-9)

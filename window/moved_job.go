@@ -16,7 +16,7 @@ func copyOf(j *job.Job) *job.Job {
 	out.Berths, out.Must = slices.Clone(j.Berths), maps.Clone(j.Must)
 	for z := range out.Zones {
 		out.Zones[z].Done = maps.Clone(j.Zones[z].Done)
-		out.Zones[z].DrainsTo = slices.Clone(j.Zones[z].DrainsTo)
+		out.Zones[z].DrainsTo, out.Zones[z].RunsOnto = slices.Clone(j.Zones[z].DrainsTo), slices.Clone(j.Zones[z].RunsOnto)
 	}
 	for s := range out.Steps {
 		out.Steps[s].On = slices.Clone(j.Steps[s].On)

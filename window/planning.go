@@ -71,8 +71,30 @@ type PlanTask struct {
 
 // Plan books the job that a result was worked out for. The result must be that
 // of the job. It fails only where the two do not belong together.
+//
+// Nothing is compounded above a zone that the plan has sealed before, where there is
+// such a plan that needs no more consent than others.
 func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
+	p, result, err := planned(r, j, s, true)
+	if err != nil {
+		return nil, err
+	}
+	if p.preferred && (!result.Found || result.Score.Consents > 0) && !p.placeless(result.Refusal) {
+		free, other, err := planned(r, j, s, false)
+		if err != nil {
+			return nil, err
+		}
+		if !result.Found || other.Found && other.Score.Consents < result.Score.Consents {
+			p, result = free, other
+		}
+	}
+	return p.book(result), nil
+}
+
+// planned solves a job, its zones compounded from the top down where asked.
+func planned(r *Result, j *job.Job, s PlanSettings, topFirst bool) (*planner, plan.Result, error) {
 	p := newPlanner(r, j, s)
+	p.topFirst = topFirst
 	p.chains()
 	if p.bowless() {
 		return p.noBow(), nil
@@ -80,18 +102,26 @@ func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
 	for range mostSplits {
 		p.input()
 		result, err := plan.Solve(p.in)
-		if err != nil {
-			return nil, err
-		}
-		if result.Found || !p.splitMore(result.Refusal) {
-			return p.book(result), nil
+		if err != nil || result.Found || !p.splitMore(result.Refusal) {
+			return p, result, err
 		}
 	}
 	result, err := plan.Solve(p.in)
-	if err != nil {
-		return nil, err
+	return p, result, err
+}
+
+// placeless reports whether a plan was refused for a work that has no place whatever
+// comes before it.
+func (p *planner) placeless(r *plan.Refusal) bool {
+	if r == nil || r.Task < 0 {
+		return false
 	}
-	return p.book(result), nil
+	for i := range p.works {
+		if p.first[i] <= r.Task && r.Task <= p.last[i] {
+			return !p.hasPlace(p.task(&p.works[i]))
+		}
+	}
+	return false
 }
 
 // How far work on a zone is cut up: into at most so many parts, each of at least
@@ -116,6 +146,11 @@ type planner struct {
 	notes []string
 	tails map[int][]uint8
 	heat  []int32
+	// drains and runs tell which zone's water reaches which: dripping from an overhang,
+	// and running.
+	drains, runs [][]bool
+	topFirst     bool // compound from the top down
+	preferred    bool // … and that bound something
 }
 
 // work is one coat of a step on one zone, to be cut into parts.

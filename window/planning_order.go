@@ -32,15 +32,19 @@ func (p *planner) chains() {
 		}
 	}
 	p.unsized()
+	p.drains, p.runs = reaching(p.j.Zones, drains), reaching(p.j.Zones, runs)
 	for i := range p.works {
 		p.chain(i)
 	}
 	for i := range p.works {
 		for k := range p.works {
-			if p.below(p.works[i].zone, p.works[k].zone) || p.metalFirst(i, k) {
+			if p.drains[p.works[i].zone][p.works[k].zone] || p.metalFirst(i, k) {
 				p.runsDown(i, k)
 			}
 		}
+	}
+	if p.topFirst {
+		p.fromTheTop()
 	}
 	p.sort()
 }
@@ -267,23 +271,6 @@ func (p *planner) slotOf(t time.Time) (slot, day int) {
 	return slot, -1
 }
 
-// below reports whether water from zone a reaches zone b in the end.
-func (p *planner) below(a, b int) bool {
-	return a != b && p.reaches(a, b, len(p.j.Zones))
-}
-
-func (p *planner) reaches(a, b, deep int) bool {
-	if deep == 0 {
-		return false
-	}
-	for _, k := range above(p.j.Zones, p.j.Zones[a]) {
-		if k == b || p.reaches(k, b, deep-1) {
-			return true
-		}
-	}
-	return false
-}
-
 // metalFirst reports whether work i polishes metal and work k is the last wash of
 // another zone: the black of the polish is washed off with it.
 func (p *planner) metalFirst(i, k int) bool {
@@ -383,31 +370,4 @@ func (p *planner) sort() {
 		}
 	}
 	p.works = works
-}
-
-// keepApart keeps water off what lies below and is dry or cures.
-func (p *planner) keepApart() {
-	for i := range p.works {
-		a := &p.works[i]
-		if !wet(a.class, p.j.Steps[a.step].Do) {
-			continue
-		}
-		for k := range p.works {
-			b := &p.works[k]
-			if wet(b.class, p.j.Steps[b.step].Do) || !p.below(a.zone, b.zone) {
-				continue
-			}
-			keep := 0
-			if b.class.RainFree.Given {
-				keep = slotsOfHours(b.class.RainFree.Default)
-			}
-			for w := p.first[i]; w <= p.last[i]; w++ {
-				for d := p.first[k]; d <= p.last[k]; d++ {
-					p.in.Apart = append(p.in.Apart, plan.Apart{
-						Wet: w, Dry: d, Before: slotsOfHours(b.class.DryOff.Default), Keep: keep,
-					})
-				}
-			}
-		}
-	}
 }

@@ -178,6 +178,9 @@ func (b *backer) part(f ZoneFate) int {
 		if x := &b.j.Zones[i]; slices.Contains(x.DrainsTo, whole) {
 			x.DrainsTo = append(x.DrainsTo, z.Name)
 		}
+		if x := &b.j.Zones[i]; slices.Contains(x.RunsOnto, whole) {
+			x.RunsOnto = append(x.RunsOnto, z.Name)
+		}
 	}
 	for i := range b.j.Covers {
 		if c := &b.j.Covers[i]; slices.Contains(c.Zones, whole) {

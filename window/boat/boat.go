@@ -108,11 +108,16 @@ type Zone struct {
 	// driven rain; empty: open all round, except a shed.
 	OpenSide []float64
 
-	Shade     []Sector
-	Reach     []Span // when it can be reached; empty: always
-	Salt      bool
-	Buffable  string // yes, no, unknown
-	DrainsTo  []string
+	Shade    []Sector
+	Reach    []Span // when it can be reached; empty: always
+	Salt     bool
+	Buffable string // yes, no, unknown
+	// DrainsTo are the zones that lie below it as below an overhang: what rain and
+	// wash leave on it drips on them.
+	DrainsTo []string
+	// RunsOnto are the zones that water which is let run on it reaches besides. It
+	// runs off at once and does not drip on: rain falls on them as on it.
+	RunsOnto  []string
 	NearWater bool            // the lowest half metre of an afloat side: follows the water
 	Done      map[string]Done // by the name of a step, or by what a step does
 	Parts     []Part

@@ -3,6 +3,10 @@ package boat
 // The presets. Which zones a kind has, how they are tilted and what they are
 // made of is common practice, from memory; shares of L² are sized on a boat of
 // 13 m, lengths of rail likewise.
+//
+// What runs onto what is what a hose shows: decks shed over their edge onto the hull
+// sides, a superstructure onto its decks, a cockpit through the scuppers in its
+// transom. The cockpits of sailing boats drain through the hull, onto nothing.
 
 func kinds() []kind {
 	return []kind{
@@ -37,45 +41,51 @@ func join(groups ...[]part) []part {
 func motorHull() []part {
 	return []part{
 		{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat",
-			basis: ofSide, share: 0.8, skin: Solid, setSkin: true},
+			basis: ofSide, share: 0.8, skin: Solid, setSkin: true, runs: []string{"lower side", "underwater body"}},
 		{name: "lower side", pair: true, tilt: 100, faces: starboard, finish: "white-gelcoat",
-			basis: ofSide, share: 0.2, skin: Solid, setSkin: true, access: Ashore},
+			basis: ofSide, share: 0.2, skin: Solid, setSkin: true, access: Ashore, runs: []string{"underwater body"}},
 		{name: "transom", tilt: 90, faces: astern, finish: "white-gelcoat",
-			basis: ofTransom, share: 1, skin: Solid, setSkin: true},
+			basis: ofTransom, share: 1, skin: Solid, setSkin: true, runs: []string{"swim platform"}},
 		underwater(150),
 	}
 }
 
 func underwater(tilt float64) part {
 	return part{name: "underwater body", pair: true, tilt: tilt, faces: starboard, finish: "antifouled-laminate",
-		basis: ofBottom, share: 1, access: Ashore}
+		basis: ofBottom, share: 1, access: Ashore, runs: []string{"keel"}}
 }
 
 func foredeck(share float64) part {
-	return part{name: "foredeck", finish: "white-gelcoat", basis: ofDeck, share: share}
+	return part{name: "foredeck", finish: "white-gelcoat", basis: ofDeck, share: share,
+		runs: overboard()}
 }
 
+// overboard is what water from a deck runs down.
+func overboard() []string { return []string{"toe rail", "side", "inner side"} }
+
 func sideDeck(share float64) part {
-	return part{name: "side deck", pair: true, finish: "white-non-skid", basis: ofDeck, share: share}
+	return part{name: "side deck", pair: true, finish: "white-non-skid", basis: ofDeck, share: share,
+		runs: overboard()}
 }
 
 func superstructureSide(share float64) part {
 	return part{name: "superstructure side", pair: true, tilt: 80, faces: starboard, finish: "white-gelcoat",
-		basis: ofSquare, share: share}
+		basis: ofSquare, share: share, runs: []string{"side deck"}}
 }
 
 // brow is the sloped front of the superstructure, worked on in a harness.
 func brow(tilt, share float64) part {
 	return part{name: "superstructure front", tilt: tilt, faces: ahead, finish: "white-gelcoat",
-		basis: ofSquare, share: share, access: Harness}
+		basis: ofSquare, share: share, access: Harness, runs: []string{"foredeck"}}
 }
 
 // masks are the dark surrounds of the windows: painted, the hottest zones.
 func masks() []part {
 	return []part{
-		{name: "window mask", pair: true, tilt: 80, faces: starboard, finish: "black-paint", basis: ofSquare, share: 0.012},
+		{name: "window mask", pair: true, tilt: 80, faces: starboard, finish: "black-paint", basis: ofSquare, share: 0.012,
+			runs: []string{"superstructure side"}},
 		{name: "windscreen mask", tilt: 55, faces: ahead, finish: "black-paint", basis: ofSquare, share: 0.01,
-			access: Harness},
+			access: Harness, runs: []string{"superstructure front"}},
 	}
 }
 
@@ -84,30 +94,34 @@ func helm(top float64) []part {
 	return []part{
 		{name: "helm", finish: "white-gelcoat", basis: ofSquare, share: 0.02, shelter: Hardtop},
 		{name: "helm seats", finish: "white-vinyl", basis: ofSquare, share: 0.012, shelter: Hardtop},
-		{name: "hardtop top", finish: "white-gelcoat", basis: ofSquare, share: top, access: Ladder, drains: []string{"enclosure"}},
+		{name: "hardtop top", finish: "white-gelcoat", basis: ofSquare, share: top, access: Ladder, drains: []string{"enclosure"},
+			runs: []string{"enclosure front", "superstructure side", "console side", "console front"}},
 	}
 }
 
 func enclosure(pairs bool) []part {
-	front := part{name: "enclosure front", tilt: 70, faces: ahead, finish: "clear-vinyl", basis: ofSquare, share: 0.015}
+	front := part{name: "enclosure front", tilt: 70, faces: ahead, finish: "clear-vinyl", basis: ofSquare, share: 0.015,
+		runs: []string{"superstructure front", "console front"}}
 	if !pairs {
 		return []part{front}
 	}
 	return []part{front,
-		{name: "enclosure", pair: true, tilt: 80, faces: starboard, finish: "clear-vinyl", basis: ofSquare, share: 0.012}}
+		{name: "enclosure", pair: true, tilt: 80, faces: starboard, finish: "clear-vinyl", basis: ofSquare, share: 0.012,
+			runs: []string{"superstructure side"}}}
 }
 
 func arch() part {
 	return part{name: "radar arch", pair: true, tilt: 80, faces: starboard, finish: "white-gelcoat",
-		basis: ofSquare, share: 0.008, access: Ladder}
+		basis: ofSquare, share: 0.008, access: Ladder, runs: []string{"side deck"}}
 }
 
 func rails(metres float64) part { return part{name: "rails", finish: "stainless", metres: metres} }
 
 func cockpit(sole string, share float64, s Shelter) []part {
 	return []part{
-		{name: "cockpit sole", finish: sole, basis: ofDeck, share: share, shelter: s},
-		{name: "cockpit seats", finish: "white-vinyl", basis: ofSquare, share: 0.015, shelter: s},
+		{name: "cockpit sole", finish: sole, basis: ofDeck, share: share, shelter: s, runs: []string{"transom"}},
+		{name: "cockpit seats", finish: "white-vinyl", basis: ofSquare, share: 0.015, shelter: s,
+			runs: []string{"cockpit sole"}},
 	}
 }
 
@@ -126,7 +140,8 @@ func sportFisher() []part {
 	return join(motorHull(),
 		[]part{foredeck(0.4), sideDeck(0.06), superstructureSide(0.04), brow(40, 0.025)},
 		masks(), cockpit("teak", 0.35, Open),
-		[]part{{name: "cockpit coamings", finish: "white-gelcoat", basis: ofDeck, share: 0.08}},
+		[]part{{name: "cockpit coamings", finish: "white-gelcoat", basis: ofDeck, share: 0.08,
+			runs: []string{"side", "cockpit sole"}}},
 		helm(0.04), enclosure(true),
 		[]part{rails(0.9), {name: "tower", finish: "aluminium", metres: 3, access: Harness}})
 }
@@ -142,9 +157,11 @@ func centreConsole() []part {
 	return join(motorHull(),
 		[]part{foredeck(0.2)}, cockpit("white-non-skid", 0.6, Open),
 		[]part{
-			{name: "gunwale", pair: true, finish: "white-gelcoat", basis: ofDeck, share: 0.06},
-			{name: "console side", pair: true, tilt: 85, faces: starboard, finish: "white-gelcoat", basis: ofSquare, share: 0.012},
-			{name: "console front", tilt: 75, faces: ahead, finish: "white-gelcoat", basis: ofSquare, share: 0.012},
+			{name: "gunwale", pair: true, finish: "white-gelcoat", basis: ofDeck, share: 0.06, runs: []string{"side"}},
+			{name: "console side", pair: true, tilt: 85, faces: starboard, finish: "white-gelcoat", basis: ofSquare, share: 0.012,
+				runs: []string{"cockpit sole"}},
+			{name: "console front", tilt: 75, faces: ahead, finish: "white-gelcoat", basis: ofSquare, share: 0.012,
+				runs: []string{"cockpit sole"}},
 		},
 		helm(0.035), enclosure(false),
 		[]part{rails(0.6), {name: "hardtop legs", finish: "aluminium", metres: 1.5}})
@@ -154,9 +171,12 @@ func centreConsole() []part {
 // its own sides.
 func coachroof(top, side, front float64) []part {
 	return []part{
-		{name: "coachroof top", finish: "white-gelcoat", basis: ofSquare, share: top, drains: []string{"coachroof side"}},
-		{name: "coachroof side", pair: true, tilt: 75, faces: starboard, finish: "white-gelcoat", basis: ofSquare, share: side},
-		{name: "coachroof front", tilt: 45, faces: ahead, finish: "white-gelcoat", basis: ofSquare, share: front},
+		{name: "coachroof top", finish: "white-gelcoat", basis: ofSquare, share: top, drains: []string{"coachroof side"},
+			runs: []string{"coachroof front"}},
+		{name: "coachroof side", pair: true, tilt: 75, faces: starboard, finish: "white-gelcoat", basis: ofSquare, share: side,
+			runs: []string{"side deck"}},
+		{name: "coachroof front", tilt: 45, faces: ahead, finish: "white-gelcoat", basis: ofSquare, share: front,
+			runs: []string{"foredeck"}},
 	}
 }
 
@@ -164,7 +184,7 @@ func sailing() []part {
 	return join(
 		[]part{
 			{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat",
-				basis: ofSide, share: 1, skin: Solid, setSkin: true},
+				basis: ofSide, share: 1, skin: Solid, setSkin: true, runs: []string{"underwater body"}},
 			{name: "transom", tilt: 75, faces: astern, finish: "white-gelcoat",
 				basis: ofTransom, share: 1, skin: Solid, setSkin: true},
 			underwater(140),
@@ -177,21 +197,25 @@ func sailing() []part {
 			{name: "cockpit sole", finish: "teak", basis: ofDeck, share: 0.1},
 			{name: "cockpit benches", finish: "teak", basis: ofDeck, share: 0.12},
 			{name: "cockpit coaming", pair: true, tilt: 70, faces: starboard, finish: "white-gelcoat",
-				basis: ofSquare, share: 0.006},
-			{name: "sprayhood", tilt: 30, faces: ahead, finish: "canvas", basis: ofSquare, share: 0.016},
-			{name: "sprayhood window", tilt: 60, faces: ahead, finish: "clear-vinyl", basis: ofSquare, share: 0.006},
-			{name: "toe rail", finish: "varnished-wood", metres: 2.1},
-			rails(2), {name: "mast", tilt: 90, faces: ahead, finish: "aluminium", metres: 1.35, access: Harness},
+				basis: ofSquare, share: 0.006, runs: []string{"side deck"}},
+			{name: "sprayhood", tilt: 30, faces: ahead, finish: "canvas", basis: ofSquare, share: 0.016,
+				runs: []string{"sprayhood window", "coachroof top", "cockpit benches"}},
+			{name: "sprayhood window", tilt: 60, faces: ahead, finish: "clear-vinyl", basis: ofSquare, share: 0.006,
+				runs: []string{"coachroof top"}},
+			{name: "toe rail", finish: "varnished-wood", metres: 2.1, runs: []string{"side"}},
+			rails(2), {name: "mast", tilt: 90, faces: ahead, finish: "aluminium", metres: 1.35, access: Harness,
+				runs: []string{"coachroof top"}},
 		})
 }
 
 func catamaran() []part {
 	return join(
 		[]part{
-			{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat", basis: ofSide, share: 1},
+			{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat", basis: ofSide, share: 1,
+				runs: []string{"underwater body"}},
 			// The inner side of the starboard hull looks to port, under the bridge deck.
 			{name: "inner side", pair: true, tilt: 90, faces: 360 - starboard, finish: "white-gelcoat",
-				basis: ofInner, share: 1, shelter: Hardtop, access: Float},
+				basis: ofInner, share: 1, shelter: Hardtop, access: Float, runs: []string{"underwater body"}},
 			{name: "transom", tilt: 70, faces: astern, finish: "white-gelcoat", basis: ofTransom, share: 1,
 				skin: Solid, setSkin: true},
 			underwater(130), foredeck(0.25), sideDeck(0.15), superstructureSide(0.03), brow(40, 0.03),

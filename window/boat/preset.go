@@ -97,6 +97,7 @@ type part struct {
 	shelter Shelter
 	access  Access
 	drains  []string // names below it; those of pairs without port or starboard
+	runs    []string // names that its wash water runs onto besides, likewise
 }
 
 // kind is a preset: its word in the job file, its proportions, its zones.
@@ -140,7 +141,7 @@ func Preset(name string, lengthM float64) ([]Zone, error) {
 		}
 		zones = append(zones, p.mirrored().zone("port ", a, lengthM), p.zone("starboard ", a, lengthM))
 	}
-	resolveDrains(zones)
+	resolveBelow(zones)
 	return zones, nil
 }
 
@@ -170,31 +171,45 @@ func (p part) zone(prefix string, a areas, lengthM float64) Zone {
 	}
 	z.AreaM2 = tenths(p.share * a.of(p.basis))
 	z.LengthM = tenths(p.metres * lengthM)
-	for _, d := range p.drains {
-		z.DrainsTo = append(z.DrainsTo, prefix+d, d)
-	}
+	z.DrainsTo, z.RunsOnto = p.drains, p.runs
 	return z
 }
 
-// resolveDrains keeps of each zone's candidates below it those that exist,
-// taking a pair as both of its halves where the zone above is single.
-func resolveDrains(zones []Zone) {
+// resolveBelow turns what parts name as lying below them into the zones that exist.
+func resolveBelow(zones []Zone) {
 	exists := map[string]bool{}
 	for _, z := range zones {
 		exists[z.Name] = true
 	}
 	for i := range zones {
-		var kept []string
-		seen := map[string]bool{}
-		for _, d := range zones[i].DrainsTo {
-			for _, name := range []string{d, "port " + d, "starboard " + d} {
-				if exists[name] && !seen[name] {
-					kept, seen[name] = append(kept, name), true
-				}
+		z := &zones[i]
+		z.DrainsTo, z.RunsOnto = onSide(exists, z.Name, z.DrainsTo), onSide(exists, z.Name, z.RunsOnto)
+	}
+}
+
+// onSide are the zones that exist of those named: of a pair the half on the side of
+// the zone above, both where that is single.
+func onSide(exists map[string]bool, above string, names []string) []string {
+	var kept []string
+	sides := []string{"port ", "starboard "}
+	for _, side := range sides {
+		if strings.HasPrefix(above, side) {
+			sides = []string{side}
+			break
+		}
+	}
+	for _, d := range names {
+		if exists[d] {
+			kept = append(kept, d)
+			continue
+		}
+		for _, side := range sides {
+			if exists[side+d] {
+				kept = append(kept, side+d)
 			}
 		}
-		zones[i].DrainsTo = kept
 	}
+	return kept
 }
 
 // tenths rounds to one decimal, the precision that an estimate deserves.

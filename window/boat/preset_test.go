@@ -109,6 +109,9 @@ func TestPreset_PortMirrorsStarboard(t *testing.T) {
 			star, ok := z["starboard "+rest]
 			require.True(t, ok, rest)
 			assert.InDelta(t, Turn(360-port.Faces), star.Faces, 1e-9, rest)
+			for i, below := range port.RunsOnto {
+				port.RunsOnto[i] = strings.Replace(below, "port ", "starboard ", 1)
+			}
 			port.Name, port.Faces, port.DrainsTo = star.Name, star.Faces, star.DrainsTo
 			assert.Equal(t, star, port, rest)
 		}
@@ -125,7 +128,7 @@ func TestPreset_EveryZoneHasASizeAndSense(t *testing.T) {
 			assert.Contains(t, finishNames, zone.Finish.Name)
 			assert.True(t, zone.Tilt >= 0 && zone.Tilt <= 180 && zone.Faces >= 0 && zone.Faces < 360, name)
 			assert.Equal(t, zone.Shelter.RoofView(), zone.RoofView, name)
-			for _, d := range zone.DrainsTo {
+			for _, d := range append(zone.RunsOnto, zone.DrainsTo...) {
 				assert.Contains(t, z, d)
 				assert.NotEqual(t, name, d)
 			}
@@ -176,5 +179,32 @@ func TestPreset_Errors(t *testing.T) {
 		_, err := Preset("catamaran", l)
 		require.Error(t, err, "%v", l)
 		assert.Contains(t, err.Error(), "4 to 40 m")
+	}
+}
+
+// What a hose shows, common practice: wash water of a zone runs on over the zones
+// below it, on its own side where it has one, and a deck is no overhang for that.
+func TestPreset_WhereWaterRuns(t *testing.T) {
+	sides := []string{"port side", "starboard side"}
+	for kind, onto := range map[string]map[string][]string{
+		"express-cruiser": {
+			"foredeck": sides, "port side deck": {"port side"}, "port superstructure side": {"port side deck"},
+			"starboard window mask": {"starboard superstructure side"}, "superstructure front": {"foredeck"},
+			"cockpit sole": {"transom"}, "transom": {"swim platform"}, "port side": {"port lower side", "port underwater body"},
+			"rails": nil,
+		},
+		"centre-console": {"foredeck": sides, "starboard gunwale": {"starboard side"}, "transom": nil},
+		"sailing-yacht": {
+			"foredeck": append([]string{"toe rail"}, sides...), "toe rail": sides, "cockpit sole": nil,
+			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"}, "port underwater body": {"port keel"},
+		},
+		"catamaran": {"port side deck": {"port side", "port inner side"}},
+	} {
+		z := preset(t, kind, 12)
+		for name, below := range onto {
+			require.Contains(t, z, name, kind)
+			assert.ElementsMatch(t, below, z[name].RunsOnto, "%s of %s", name, kind)
+		}
+		assert.Empty(t, z["foredeck"].DrainsTo, kind)
 	}
 }

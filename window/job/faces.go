@@ -109,6 +109,7 @@ func merge(faces []boat.Zone, z boat.Zone) {
 			f.Reach = nil
 		}
 		f.DrainsTo = append(append([]string(nil), f.DrainsTo...), z.DrainsTo...)
+		f.RunsOnto = append(append([]string(nil), f.RunsOnto...), z.RunsOnto...)
 	}
 }
 
@@ -132,22 +133,28 @@ func uniqueNames(zones []boat.Zone) {
 	}
 }
 
-// redrain turns the names that zones drain to into those of the new zones.
+// redrain turns the names of what lies below a zone into those of the new zones.
 func (set *zoneSet) redrain() {
 	for i := range set.zones {
-		var names []string
-		for _, d := range set.zones[i].DrainsTo {
-			if hasIndex(set.byName[d], i) {
-				continue // port to starboard: now faces of one zone
-			}
-			for _, j := range set.byName[d] {
-				if name := set.zones[j].Name; !contains(names, name) {
-					names = append(names, name)
-				}
+		z := &set.zones[i]
+		z.DrainsTo, z.RunsOnto = set.renamed(i, z.DrainsTo), set.renamed(i, z.RunsOnto)
+	}
+}
+
+// renamed are the new zones that old names below zone i stand for.
+func (set *zoneSet) renamed(i int, old []string) []string {
+	var names []string
+	for _, d := range old {
+		if hasIndex(set.byName[d], i) {
+			continue // port to starboard: now faces of one zone
+		}
+		for _, j := range set.byName[d] {
+			if name := set.zones[j].Name; !contains(names, name) {
+				names = append(names, name)
 			}
 		}
-		set.zones[i].DrainsTo = names
 	}
+	return names
 }
 
 func (set *zoneSet) tellFaces(moved, lost []string) {

@@ -125,6 +125,21 @@ func TestFaces_DrainsWithinAGroup(t *testing.T) {
 	}
 }
 
+// A preset knows where its water runs, on the sides that its faces turn into too. Who
+// says where water goes from a zone says all of it.
+func TestZones_RunsOnto(t *testing.T) {
+	read := func(boat, zones string) *Job {
+		return parse(t, jobWith("boat: {kind: express-cruiser, length_m: 10, "+boat+"}", "zones:\n  - {name: foredeck"+zones+"}"))
+	}
+	deck := zone(t, read("bow: N", ""), "foredeck")
+	assert.Equal(t, []string{"port side", "starboard side"}, deck.RunsOnto)
+	deck = zone(t, read("bow: swinging", ""), "foredeck")
+	assert.Equal(t, []string{"side facing N", "side facing E", "side facing S", "side facing W"}, deck.RunsOnto)
+	deck = zone(t, read("bow: N", ", drains_to: [starboard side]"), "foredeck")
+	assert.Equal(t, []string{"starboard side"}, deck.DrainsTo)
+	assert.Empty(t, deck.RunsOnto)
+}
+
 // A circle of three is told at each of its links.
 func TestZones_WaterInACircle(t *testing.T) {
 	errs := mistakes(t, jobWith("zones:\n  - {name: a, tilt: 0, finish: teak, drains_to: [b]}\n"+

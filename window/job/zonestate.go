@@ -35,7 +35,7 @@ func (set *zoneSet) state(s *section, z *boat.Zone) {
 		z.Buffable = v
 	}
 	if items := s.each("drains_to"); len(items) > 0 {
-		z.DrainsTo = nil
+		z.DrainsTo, z.RunsOnto = nil, nil // whoever says where its water goes says all of it
 		for _, n := range items {
 			if name, ok := s.textOf(n, "drains_to"); ok {
 				z.DrainsTo = append(z.DrainsTo, name)

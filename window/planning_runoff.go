@@ -1,0 +1,53 @@
+package window
+
+import "dewgap/window/plan"
+
+// compounds reports whether a work throws slurry, which is no better for a film below
+// than water.
+func (p *planner) compounds(w *work) bool { return p.j.Steps[w.step].Do == "correct" }
+
+func (p *planner) runsWet(w *work) bool { return wet(w.class, p.j.Steps[w.step].Do) }
+
+// fromTheTop has a zone compounded before anything that its water runs onto is sealed.
+func (p *planner) fromTheTop() {
+	for i := range p.works {
+		for k := range p.works {
+			a, b := &p.works[i], &p.works[k]
+			if p.compounds(a) && b.class.RainFree.Given && p.runs[a.zone][b.zone] && !p.leads(i, k) && !p.leads(k, i) {
+				b.before = append(b.before, before{i, plan.After{Limit: "order"}})
+				p.preferred = true
+			}
+		}
+	}
+}
+
+// keepApart keeps water off what lies below and is dry, hazes or cures, and the slurry
+// of compounding off what hazes or cures.
+func (p *planner) keepApart() {
+	for i := range p.works {
+		a := &p.works[i]
+		water := p.runsWet(a)
+		if !water && !p.compounds(a) {
+			continue
+		}
+		for k := range p.works {
+			b := &p.works[k]
+			film := b.class.RainFree.Given
+			if !p.runs[a.zone][b.zone] || p.runsWet(b) || !water && (!film || p.leads(i, k)) {
+				continue
+			}
+			apart := plan.Apart{}
+			if film {
+				apart.Keep = slotsOfHours(b.class.RainFree.Default)
+			}
+			if water {
+				apart.Before = slotsOfHours(b.class.DryOff.Default)
+			}
+			for apart.Wet = p.first[i]; apart.Wet <= p.last[i]; apart.Wet++ {
+				for apart.Dry = p.first[k]; apart.Dry <= p.last[k]; apart.Dry++ {
+					p.in.Apart = append(p.in.Apart, apart)
+				}
+			}
+		}
+	}
+}

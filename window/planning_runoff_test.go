@@ -1,0 +1,90 @@
+package window_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/plan"
+)
+
+// shedding is the seal job on a boat whose deck is no overhang: its water runs down
+// the sides and drips on nothing.
+func shedding(t require.TestingT) *job.Job {
+	j := sealJob(t)
+	j.Zones[2].RunsOnto, j.Zones[2].DrainsTo = j.Zones[2].DrainsTo, nil
+	return j
+}
+
+// dryBelow holds a plan against the rule that no water comes onto a zone that is
+// worked on, hazes or cures, nor slurry onto a film that does.
+func dryBelow(t *testing.T, b booked, deck string, sides ...string) {
+	t.Helper()
+	onDeck := func(step string) []plan.Block { return b.of(step, deck) }
+	for _, side := range sides {
+		for _, seal := range b.of("seal", side) {
+			for _, wet := range append(onDeck("wash"), onDeck("strip wash")...) {
+				assert.True(t, apartH(wet.To, seal.From) >= 2 || apartH(seal.To, wet.From) >= 4, "water onto %s", side)
+			}
+			for _, x := range onDeck("correct") {
+				assert.True(t, x.To <= seal.From || apartH(seal.To, x.From) >= 4, "slurry onto %s", side)
+			}
+		}
+		for _, x := range b.of("correct", side) {
+			for _, wet := range append(onDeck("wash"), onDeck("strip wash")...) {
+				assert.True(t, wet.To <= x.From || wet.From >= x.To, "water onto %s at the machine", side)
+			}
+		}
+	}
+}
+
+// Rule of the trade: no water above a hazing or uncured zone, and nothing compounded
+// above a zone that is sealed.
+func TestPlanRunsOnto(t *testing.T) {
+	for _, people := range []int{1, 2, 3} {
+		j := shedding(t)
+		j.People = people
+		b := askedFor(t, calm(10), j, window.PlanSettings{})
+		require.True(t, b.Found, "%+v", b.Refusal)
+		dryBelow(t, b, "foredeck", "port side", "starboard side")
+		for _, side := range []string{"port side", "starboard side"} {
+			assert.LessOrEqual(t, b.one(t, "correct", "foredeck").To, b.one(t, "seal", side).From, "compounded from the top down")
+			_, led := b.after(b.task(t, "wash", "foredeck", 1), b.task(t, "wash", side, 1), "order")
+			assert.False(t, led, "what is washed on one day may be washed in any order")
+		}
+	}
+}
+
+// Where the deck can be reached only once the sides cannot, there is no order from the
+// top down, and the plan does without it; without water still on what cures.
+func TestPlanRunsOntoWhereNoOrderIsPossible(t *testing.T) {
+	f := calm(10)
+	j := shedding(t)
+	day := 24 * time.Hour
+	for z := range 2 {
+		j.Zones[z].Reach = []boat.Span{{From: f.Start, To: f.Start.Add(2 * day)}}
+	}
+	j.Zones[2].Reach = []boat.Span{{From: f.Start.Add(2 * day), To: f.End()}}
+	b := askedFor(t, f, j, window.PlanSettings{})
+	require.True(t, b.Found, "%+v", b.Refusal)
+	assert.Greater(t, b.one(t, "correct", "foredeck").From, b.one(t, "seal", "port side").To)
+	dryBelow(t, b, "foredeck", "port side", "starboard side")
+
+	j.Zones[2].Reach[0].From = f.End() // nor any plan
+	b = askedFor(t, f, j, window.PlanSettings{})
+	require.False(t, b.Found)
+	assert.Equal(t, "reach", b.Refusal.Limit)
+}
+
+// Rain falls on the sides as on the deck: what runs over them changes no row.
+func TestRunsOntoIsNoOverhang(t *testing.T) {
+	f := ensemble(4, 5)
+	runs, bare := shedding(t), shedding(t)
+	bare.Zones[2].RunsOnto = nil
+	assert.Equal(t, evaluate(t, f, bare, f.Start).Rows, evaluate(t, f, runs, f.Start).Rows)
+}

@@ -1,0 +1,40 @@
+package window
+
+import (
+	"slices"
+
+	"dewgap/window/boat"
+)
+
+// drains and runs are what water does: what stands on an overhang drips down from it,
+// and what is let run on a panel runs on over all that lies below.
+func drains(z *boat.Zone) []string { return z.DrainsTo }
+
+func runs(z *boat.Zone) []string { return slices.Concat(z.DrainsTo, z.RunsOnto) }
+
+// reaching tells, by zone and zone, whether water of the first reaches the second in
+// the end, over whatever lies between. No zone reaches itself.
+func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
+	next := make([][]int, len(zones))
+	for i := range zones {
+		for _, name := range below(&zones[i]) {
+			if k := slices.IndexFunc(zones, func(z boat.Zone) bool { return z.Name == name }); k >= 0 {
+				next[i] = append(next[i], k)
+			}
+		}
+	}
+	out := make([][]bool, len(zones))
+	for i := range zones {
+		out[i] = make([]bool, len(zones))
+		for left := []int{i}; len(left) > 0; {
+			at := left[len(left)-1]
+			left = left[:len(left)-1]
+			for _, k := range next[at] {
+				if k != i && !out[i][k] {
+					out[i][k], left = true, append(left, k)
+				}
+			}
+		}
+	}
+	return out
+}
