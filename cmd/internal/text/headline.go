@@ -265,7 +265,7 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
-	if lastingOnly(h.Step, steps) {
+	if len(reasons) == 0 || lastingOnly(h.Step, steps) {
 		p.line("Nothing else stands against it. A new forecast does not change that.")
 		return
 	}

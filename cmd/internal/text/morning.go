@@ -409,7 +409,11 @@ func (p *page) stops(a *answer.Morning) {
 		p.para("Measure first: ", 2, strings.Join(short(a.Measure, zoneCells), ", ")+".")
 	}
 	if a.NextReading != nil {
-		p.para("Read again: ", 2, when(a.Now, *a.NextReading)+", then hourly.")
+		next := when(a.Now, *a.NextReading)
+		if !a.NextReading.After(a.Now) {
+			next = "now"
+		}
+		p.para("Read again: ", 2, next+", then hourly.")
 	}
 	parts := []string{}
 	for _, b := range a.Stop {

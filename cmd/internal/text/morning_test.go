@@ -356,3 +356,16 @@ func TestStopsNameTheirProducts(t *testing.T) {
 	a.Steps[1].First, a.Steps[1].Product = &now, "compound-rotary"
 	assert.Empty(t, stopsOf(a))
 }
+
+// A reading that is due is due now, and not at the clock time that it is.
+func TestReadAgainNow(t *testing.T) {
+	says := func(next time.Time) string {
+		p := newPage(metric)
+		p.stops(&answer.Morning{Now: at("10 06:00"), NextReading: &next})
+		var b bytes.Buffer
+		require.NoError(t, p.writeTo(&b))
+		return untie(b.String())
+	}
+	assert.Contains(t, says(at("10 06:00")), "Read again: now, then hourly.")
+	assert.Contains(t, says(at("10 06:30")), "Read again: 06:30, then hourly.")
+}
