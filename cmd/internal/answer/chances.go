@@ -131,6 +131,9 @@ func (b *builder) change(row int, rest stretches, today span, told string) strin
 	if rest.main >= 0 {
 		return b.ending(r, rest)
 	}
+	if blind(r, today.from) {
+		return ""
+	}
 	text := "no window within " + b.reach()
 	if next, ok := b.nextWindow(row, today.to); ok {
 		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()

@@ -125,6 +125,7 @@ func (b *builder) ask(row int, today span) asked {
 		}
 		a.unknown = a.unknown || run.State == verdict.Unknown
 	}
+	a.unknown = a.unknown || blind(r, today.from)
 	return a
 }
 
@@ -254,10 +255,10 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 }
 
 // standsAgainst is what is told of a row's slot of now: its run, but of good hours that
-// are too short for a block how long they are, and before the day's hours, where none of
-// them is workable and some are not known, what is missing. The state of out becomes
-// unknown then, as the verdict is: closed hours say no more of such a day than that they
-// have not begun.
+// are too short for a block how long they are, and outside the day's hours, where none of
+// those ahead is workable, what is missing or what takes most of them. Where it is data,
+// the state of out becomes unknown, as the verdict is: closed hours say no more of such a
+// day than that they have not begun.
 func (b *builder) standsAgainst(row int, now verdict.Run, a asked, today span, out *MorningStep) verdict.Run {
 	r := &b.Result.Rows[row]
 	for i, w := range r.Windows {
@@ -270,16 +271,40 @@ func (b *builder) standsAgainst(row int, now verdict.Run, a asked, today span, o
 			return now
 		}
 	}
-	if !a.unknown || a.marginal || a.later >= 0 || !closed(now.Limit) || now.From > today.from {
+	if a.marginal || a.later >= 0 || !closed(now.Limit) || now.From > today.from {
 		return now
 	}
 	for _, run := range r.Refusals {
-		if run.State == verdict.Unknown && run.To > today.from && run.From < today.to {
+		if a.unknown && run.State == verdict.Unknown && run.To > today.from {
 			out.State = run.State.String()
 			return run
 		}
 	}
+	if most := b.mostOf(r, today); most.slots > 0 {
+		return most.worst
+	}
 	return now
+}
+
+// blind reports whether nothing can be told of a row's hours ahead: none of them is
+// workable, and what is not closed is not known.
+func blind(r *window.Row, from int) bool {
+	some := false
+	for _, w := range r.Windows {
+		if w.To > from {
+			return false
+		}
+	}
+	for _, run := range r.Refusals {
+		switch {
+		case run.To <= from || closed(run.Limit) || run.Limit == verdict.Machines:
+		case run.State != verdict.Unknown:
+			return false
+		default:
+			some = true
+		}
+	}
+	return some
 }
 
 // runAt is the run of a row that holds slot i, and whether it is workable.
@@ -302,6 +327,16 @@ func (b *builder) againstRow(r *window.Row, today span) (string, verdict.Limit) 
 	if today.empty() {
 		return "", verdict.None
 	}
+	best := b.mostOf(r, today)
+	if best.slots == 0 {
+		return "", verdict.None
+	}
+	return b.because(r, best.worst), best.worst.Limit
+}
+
+// mostOf is the refusal that takes most of a row's rest of the day, closed hours left
+// out.
+func (b *builder) mostOf(r *window.Row, today span) tally {
 	var best tally
 	for _, run := range r.Refusals {
 		var t tally
@@ -309,10 +344,7 @@ func (b *builder) againstRow(r *window.Row, today span) (string, verdict.Limit) 
 			best = t
 		}
 	}
-	if best.slots == 0 {
-		return "", verdict.None
-	}
-	return b.because(r, best.worst), best.worst.Limit
+	return best
 }
 
 // reach is how far the answer looks, in words.

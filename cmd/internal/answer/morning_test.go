@@ -197,14 +197,17 @@ func TestMorning_GoodHoursTooFewForTheWorkNeedAYes(t *testing.T) {
 }
 
 // Before work begins, a day of which nothing is known is not a bad one: each line says what
-// the headline says. Closed hours of a day that is
-// known to be wet stay a no, and those of a day with good hours a wait.
+// the headline says. Closed hours of a day that is known to be wet stay a no, for the
+// water, and those of a day with good hours a wait.
 func TestMorning_BeforeTheHoursOfADayThatIsNotKnown(t *testing.T) {
 	for row, want := range map[string][2]string{
-		night + "u data 18:00" + tomorrow:              {"unknown", "data"},
-		night + "x film 18:00" + tomorrow:              {"no-go", "hours"},
-		night + "x film 12:00;u data 18:00" + tomorrow: {"unknown", "data"},
-		night + "g none 12:00;u data 18:00" + tomorrow: {"no-go", "hours"},
+		night + "u data 18:00" + tomorrow:               {"unknown", "data"},
+		night + "x film 18:00" + tomorrow:               {"no-go", "film"},
+		night + "x water 10:00;x film 18:00" + tomorrow: {"no-go", "film"},
+		night + "x water 16:00;x film 18:00" + tomorrow: {"no-go", "water"},
+		"x hours 18:00" + tomorrow:                      {"no-go", "hours"},
+		night + "x film 12:00;u data 18:00" + tomorrow:  {"unknown", "data"},
+		night + "g none 12:00;u data 18:00" + tomorrow:  {"no-go", "hours"},
 	} {
 		b := newBoard(t, "seal")
 		b.row("seal", "port side", row)
@@ -357,6 +360,31 @@ func TestDoneByName(t *testing.T) {
 	assert.False(t, x.done(0, 1))
 }
 
+// After the day's hours a forecast that is too old to be judged by is no no-go: what comes
+// is not known. A day ahead that is known, good or bad, makes it one again.
+func TestMorning_AfterTheHoursWithNothingKnown(t *testing.T) {
+	const over = "x hours +07:00;"
+	for row, want := range map[string]string{
+		over + "u data +18:00;x hours end":                   Unknown,
+		over + "u data +12:00;x machines +18:00;x hours end": Unknown,
+		over + "x film +12:00;u data +18:00;x hours end":     NoGo,
+		over + "g none +12:00;u data +18:00;x hours end":     NoGo,
+		"x hours end": NoGo,
+	} {
+		b := newBoard(t, "seal")
+		b.f.Now = clock(t, "2026-09-10 18:00")
+		b.row("seal", "port side", row)
+		m := NewMorning(b.f)
+		assert.Equal(t, want, m.Verdict, row)
+		s := m.Steps[0]
+		assert.Equal(t, want == Unknown, s.Binding.Limit == "data", row)
+		if want == Unknown {
+			assert.Equal(t, Unknown, s.State)
+			assert.Empty(t, s.Change, "it does not say that no window comes")
+		}
+	}
+}
+
 func TestMorningBeforeTheJob(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.f.Now = clock(t, "2026-09-09 06:00")
@@ -372,8 +400,8 @@ func TestChange(t *testing.T) {
 	for row, want := range map[string]string{
 		night + "g none 12:00;x rain_free 18:00;x hours end": "rain less than 4 h after the work, from 12:00",
 		night + "g none 18:00;x hours end":                   "",
-		night + "x film 18:00;x hours +07:00;g none end":     "next window Fri 11 Sep 07:00, go; today water on the panel",
-		night + "x film 18:00;x hours end":                   "no window within 42 hours; today water on the panel",
+		night + "x film 18:00;x hours +07:00;g none end":     "next window Fri 11 Sep 07:00, go",
+		night + "x film 18:00;x hours end":                   "no window within 42 hours",
 		"x hours end":                                        "no window within 42 hours",
 	} {
 		b := newBoard(t, "seal")

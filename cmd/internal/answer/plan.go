@@ -338,6 +338,9 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	if what == "" {
 		what = r.Limit
 	}
+	if n := p.Input.MachineSlots; r.Limit == verdict.Machines.String() && r.Share == 0 && n > 0 {
+		what = "the hours at the machine do not suffice, at most " + hoursOf(n) + " a day for each person"
+	}
 	if r.Task < 0 {
 		text := "every step has a place alone, but not all together: " + what
 		if !r.Certain {
@@ -353,8 +356,10 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 			who, clocked(r.Longest), blockTakes(p, r))
 	case r.Limit == verdict.Recoat.String() && r.Share > 0: // since a coat that is logged
 		return who + " has no place: " + what + "; sand_between: true has the film abraded before the next coat"
+	case r.Limit == verdict.Hours.String():
+		return who + " has no place: the crew has no hours"
 	case r.Share > 0:
-		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours", who, what, 100*r.Share)
+		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours%s", who, what, 100*r.Share, besides(p, r))
 	}
 	if r.Limit == "recoat" {
 		what += "; " + b.recoatHelp(t)

@@ -167,9 +167,9 @@ func TestNoPlan(t *testing.T) {
 		"seal on port side has no place: rain follows too soon in 60 % of the crew's hours": {Certain: true, Task: 1, Limit: "rain_free", Share: 0.6},
 		"seal on port side has no place: the longest stretch that can be worked in is 1 h, the block takes 2 h": {Certain: true, Task: 1,
 			Limit: "block", Longest: 6, Needed: 12},
-		"wash on port side has no place: the launch comes too soon":                                    {Certain: true, Limit: "launch"},
-		"every step has a place alone, but not all together: there are too few people":                 {Certain: true, Task: -1, Limit: "people"},
-		"no plan was found, which does not prove that there is none: the machine hours do not suffice": {Task: -1, Limit: "machines"},
+		"wash on port side has no place: the launch comes too soon":                                                                              {Certain: true, Limit: "launch"},
+		"every step has a place alone, but not all together: there are too few people":                                                           {Certain: true, Task: -1, Limit: "people"},
+		"no plan was found, which does not prove that there is none: the hours at the machine do not suffice, at most 4 h a day for each person": {Task: -1, Limit: "machines"},
 		"every step has a place alone, but not all together: the visits would be shorter than the shortest useful one": {Certain: true,
 			Task: -1, Limit: "block"},
 	} {

@@ -123,6 +123,9 @@ func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book z
 	if h == nil || len(h.Best) == 0 {
 		return
 	}
+	if a.Plan != nil && a.Plan.State == answer.None && len(a.Plan.Why) > 0 {
+		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(a.Plan.Why[0])))
+	}
 	if _, full := p.bestLine(a, h, book); !full {
 		ws := good(h.Best)
 		p.para("", 2, day(ws[0].From)+" in full: "+p.full(ws, a.Source, book))
@@ -262,7 +265,7 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
-	if lastingOnly(h.Step, steps) {
+	if len(reasons) == 0 || lastingOnly(h.Step, steps) {
 		p.line("Nothing else stands against it. A new forecast does not change that.")
 		return
 	}

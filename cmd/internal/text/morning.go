@@ -2,6 +2,7 @@ package text
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -427,7 +428,11 @@ func (p *page) stops(a *answer.Morning) {
 		p.para("Measure first: ", 2, strings.Join(short(a.Measure, zoneCells), ", ")+".")
 	}
 	if a.NextReading != nil {
-		p.para("Read again: ", 2, when(a.Now, *a.NextReading)+", then hourly.")
+		next := when(a.Now, *a.NextReading)
+		if !a.NextReading.After(a.Now) {
+			next = "now"
+		}
+		p.para("Read again: ", 2, next+", then hourly.")
 	}
 	parts := []string{}
 	for _, b := range a.Stop {
@@ -435,8 +440,25 @@ func (p *page) stops(a *answer.Morning) {
 			parts = append(parts, p.limit(b))
 		}
 	}
-	p.para("Stop at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+	p.para("Stop at"+stopsOf(a)+": ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
 		", or when a reading passes a limit above.")
+}
+
+// stopsOf names the products whose bounds end the work, where the page tells of other
+// work that may begin today as well: that may have to stop sooner.
+func stopsOf(a *answer.Morning) string {
+	var of []string
+	for _, x := range a.AskedSteps() {
+		if x.Product != "" {
+			of = also(of, name(x.Product, nameCells))
+		}
+	}
+	for _, x := range a.Steps {
+		if !x.Asked && !x.Done && x.First != nil && x.Product != "" && !slices.Contains(of, name(x.Product, nameCells)) && len(of) > 0 {
+			return " with " + strings.Join(of, ", ")
+		}
+	}
+	return ""
 }
 
 // limit words a bound alone: "panel over 86 °F".

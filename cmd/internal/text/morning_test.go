@@ -341,3 +341,31 @@ func TestMorningSaysWhatIsNotKnownNow(t *testing.T) {
 	a.Steps = []answer.MorningStep{x}
 	assert.Contains(t, strings.Join(strings.Fields(morningPage(t, a, us)), " "), "; now not known: the forecast begins Thu 10 Sep 12:00.")
 }
+
+// The bounds that end the work are those of the asked work's products: where the page tells
+// of other work that may begin today, it says whose they are.
+func TestStopsNameTheirProducts(t *testing.T) {
+	now := at("10 08:00")
+	a := &answer.Morning{Now: now, Steps: []answer.MorningStep{
+		{Step: "correct", Product: "compound-rotary", Zone: "foredeck", Asked: true, State: "go", First: &now},
+		{Step: "seal", Product: "polymer-sealant", Zone: "foredeck", Waits: true, State: "ideal", First: &now},
+	}}
+	assert.Equal(t, " with compound-rotary", stopsOf(a))
+	a.Steps[1].First = nil
+	assert.Empty(t, stopsOf(a), "no work today that it could be mistaken for")
+	a.Steps[1].First, a.Steps[1].Product = &now, "compound-rotary"
+	assert.Empty(t, stopsOf(a))
+}
+
+// A reading that is due is due now, and not at the clock time that it is.
+func TestReadAgainNow(t *testing.T) {
+	says := func(next time.Time) string {
+		p := newPage(metric)
+		p.stops(&answer.Morning{Now: at("10 06:00"), NextReading: &next})
+		var b bytes.Buffer
+		require.NoError(t, p.writeTo(&b))
+		return untie(b.String())
+	}
+	assert.Contains(t, says(at("10 06:00")), "Read again: now, then hourly.")
+	assert.Contains(t, says(at("10 06:30")), "Read again: 06:30, then hourly.")
+}

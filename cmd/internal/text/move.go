@@ -207,7 +207,14 @@ func (p *page) blockChange(c answer.BlockChange) {
 		what += " (the part to be redone)"
 	}
 	if c.After != nil {
-		if how := p.how(*c.After); len(how) > 0 && c.Change != "kept" {
+		how := p.how(*c.After)
+		if c.Change == "kept" { // the plan has told of it, but a yes may be new
+			how = slices.DeleteFunc(how, func(s string) bool { return s != needsYes })
+		}
+		if n := len(how); n > 0 && how[n-1] == needsYes && c.After.ConsentFor != "" {
+			how[n-1] += " (" + p.o.prose(c.After.ConsentFor) + ")"
+		}
+		if len(how) > 0 {
 			what += ", " + strings.Join(how, "; ")
 		}
 		if c.After.Rewash {

@@ -27,6 +27,27 @@ func blockOn(from, to, step, zone, product string, people ...int) *answer.PlanBl
 	}
 }
 
+// A block that stays where it was may need a yes that it did not need before: it says so,
+// and what for; it does not say again how it is done.
+func TestKeptBlockTellsOfTheYes(t *testing.T) {
+	says := func(consent bool) string {
+		x := blockOn("12 08:10", "09:30", "correct", "port side", "compound-rotary", 2)
+		x.HazeMin = &[2]float64{34, 240}
+		x.NeedsConsent = consent
+		if consent {
+			x.ConsentFor = "it has not dried long enough"
+		}
+		p := newPage(metric)
+		p.blockChange(answer.BlockChange{Change: "kept", Reason: "stands", Before: x, After: x})
+		var b bytes.Buffer
+		require.NoError(t, p.writeTo(&b))
+		return strings.Join(strings.Fields(untie(b.String())), " ")
+	}
+	assert.Contains(t, says(true), "correct, port side, needs your yes (it has not dried long enough).")
+	assert.Contains(t, says(false), "the same 2 correct, port side.")
+	assert.NotContains(t, says(true), "haze")
+}
+
 // afterRain is Thursday's work under a shower at noon.
 func afterRain() *answer.Move {
 	w := emptyWeek()

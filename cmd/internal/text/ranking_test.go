@@ -184,3 +184,18 @@ func TestStepsOf(t *testing.T) {
 	assert.Equal(t, 1, list[1].windows[0].Rank)
 	assert.Equal(t, []string{"helm"}, list[2].zones)
 }
+
+// A day that is good for the step that seals is no promise where no plan can be made: the
+// reason stands above the rest.
+func TestHeadlineOverNoPlan(t *testing.T) {
+	a := lateSummer(t)
+	a.Plan = &answer.Plan{State: answer.None, Why: []string{"wash on port side has no place: the place does not allow this water to run off"}}
+	var b bytes.Buffer
+	require.NoError(t, Week(&b, a, metric))
+	got := strings.Join(strings.Fields(untie(b.String())), " ")
+	assert.Contains(t, got, "But no plan of the whole job leads there: wash on port side has no place: the place does not allow this water to run off.")
+	a.Plan.State = "go"
+	b.Reset()
+	require.NoError(t, Week(&b, a, metric))
+	assert.NotContains(t, b.String(), "But no plan")
+}

@@ -65,9 +65,10 @@ func TestThreeLinesOutsideHoursOnly(t *testing.T) {
 	a := b.finish()
 	a.Headline = &answer.Headline{Step: "seal"}
 	page := weekPage(t, a, metric)
-	l := firstLines(page, 2)
+	l := firstLines(page, 3)
 	assert.Contains(t, l[0], "x NO-GO  Seal")
 	assert.Equal(t, "Because: outside working hours.", l[1])
+	assert.Equal(t, "Nothing else stands against it. A new forecast does not change that.", l[2])
 	assert.Contains(t, page, "no working hours")
 }
 

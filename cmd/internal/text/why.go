@@ -16,7 +16,7 @@ const whyTag = 14
 // sources. The error is w's own.
 func Why(w io.Writer, a *answer.Why, o Options) error {
 	p := newPage(o)
-	p.para(name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State), 2, "")
+	p.para("", 2, name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State))
 	p.para("  ", 2, p.why(a.Binding)+".")
 	if len(a.Limits) > 0 {
 		p.blank()

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -68,4 +69,16 @@ func TestEnds(t *testing.T) {
 	assert.False(t, ends("air_max", "air_min"))
 	assert.False(t, ends("air_min", "surface_max"))
 	assert.False(t, ends("film", "air_max"))
+}
+
+// The verdict stands in the first sentence however long the names are.
+func TestWhyKeepsItsVerdict(t *testing.T) {
+	a := whyNine()
+	a.Zone, a.Product = "starboard quarter panel above the rub rail aft of the boarding gate", "professional-ceramic-of-a-long-name"
+	for _, width := range []int{60, 80} {
+		var b bytes.Buffer
+		require.NoError(t, Why(&b, a, Options{Units: "metric", Width: width}))
+		got := strings.Join(strings.Fields(untie(b.String())), " ")
+		assert.Contains(t, got, "09:00: ! MARGINAL", "width %d", width)
+	}
 }

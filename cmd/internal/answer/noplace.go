@@ -1,0 +1,42 @@
+package answer
+
+import (
+	"fmt"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// besides names what stands most in the way of a task in the hours that the refusal's own
+// limit leaves open: lamps alone, say, help nobody whose panel is too cold by day. It is ""
+// where that limit takes all of them.
+func besides(p *window.Planned, r *plan.Refusal) string {
+	if r.Task >= len(p.Input.Tasks) || len(p.Input.Day) < len(p.Input.Tasks[r.Task].Limit) {
+		return "" // a plan without what was searched
+	}
+	task := &p.Input.Tasks[r.Task]
+	var counts [verdict.Limits]int
+	open := 0
+	for s, l := range task.Limit {
+		d := &p.Input.Days[p.Input.Day[s]]
+		if s < d.Open || s >= d.Close || d.People < 1 {
+			continue
+		}
+		open++
+		if !task.State[s].Workable() && l.String() != r.Limit {
+			counts[l]++
+		}
+	}
+	most := verdict.None
+	for l := range counts {
+		if counts[l] > counts[most] {
+			most = verdict.Limit(l)
+		}
+	}
+	words := planWords[most.String()]
+	if most == verdict.None || words == "" {
+		return ""
+	}
+	return fmt.Sprintf(", and %s in %.0f %%", words, 100*float64(counts[most])/float64(open))
+}
