@@ -76,8 +76,11 @@ type PlanTask struct {
 // such a plan that needs no more consent than others.
 func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
 	p, result, err := planned(r, j, s, true)
-	if err != nil {
+	switch {
+	case err != nil:
 		return nil, err
+	case p.bowless():
+		return p.noBow(), nil
 	}
 	if p.preferred && (!result.Found || result.Score.Consents > 0) && !p.placeless(result.Refusal) {
 		free, other, err := planned(r, j, s, false)
@@ -97,7 +100,7 @@ func planned(r *Result, j *job.Job, s PlanSettings, topFirst bool) (*planner, pl
 	p.topFirst = topFirst
 	p.chains()
 	if p.bowless() {
-		return p.noBow(), nil
+		return p, p.noBow().Result, nil
 	}
 	for range mostSplits {
 		p.input()
