@@ -35,6 +35,7 @@ func (p *planner) chains() {
 	p.drains, p.runs = reaching(p.j.Zones, drains), reaching(p.j.Zones, runs)
 	for i := range p.works {
 		p.chain(i)
+		p.keepDone(&p.works[i])
 	}
 	for i := range p.works {
 		for k := range p.works {

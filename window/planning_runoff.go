@@ -1,6 +1,9 @@
 package window
 
-import "dewgap/window/plan"
+import (
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
 
 // compounds reports whether a work throws slurry, which is no better for a film below
 // than water.
@@ -50,4 +53,19 @@ func (p *planner) keepApart() {
 			}
 		}
 	}
+}
+
+// keepDone puts a work that lets water or slurry run after the films below it that are
+// on already.
+func (p *planner) keepDone(w *work) {
+	if !p.runsWet(w) && !p.compounds(w) {
+		return
+	}
+	u, ok := UncuredBelow(p.j, rowClasses{p}, w.zone, p.at(0))
+	if !ok {
+		return
+	}
+	a := plan.After{Limit: verdict.Order.String()}
+	a.End, a.EndDay = p.slotOf(u.Until)
+	w.before = append(w.before, before{-1, a})
 }

@@ -33,7 +33,7 @@ func (w *zoneWork) sections(c products.Class, fixed []verdict.Limit) [][]float32
 	asked := make([]bool, w.grid.N)
 	w.asked.Each(func(from, to int) {
 		for i := from; i < to; i++ {
-			asked[i] = fixed[i] == verdict.None
+			asked[i] = fixed[i] == verdict.None || fixed[i] == verdict.Order
 		}
 	})
 	wash := washRate(c) / 60

@@ -44,7 +44,7 @@ func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 	t := verdict.Terms{
 		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks,
 		Height:  w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
-		GustMax: crew.AccessGustMS, Fixed: w.recoating(step, &c, w.fixed(step, c)), Wood: w.woodReading(c),
+		GustMax: crew.AccessGustMS, Fixed: w.keeping(step, &c, w.recoating(step, &c, w.fixed(step, c))), Wood: w.woodReading(c),
 		Salt: w.saltRule(step), Dust: w.dusty != nil,
 	}
 	if w.Job.Steps[step].Do == "inspect" && !w.Job.Lamps {

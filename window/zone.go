@@ -41,6 +41,7 @@ type trialKey struct {
 	salt  bool
 	rule  verdict.SaltRule
 	next  recoat
+	kept  int
 }
 
 type judged struct {
@@ -135,7 +136,7 @@ func (w *zoneWork) rows() []Row {
 		}
 		c := w.class(step)
 		next, _ := w.recoatOf(s, &c)
-		key := trialKey{c.ID, w.salted(s), w.saltRule(s), next}
+		key := trialKey{c.ID, w.salted(s), w.saltRule(s), next, w.keptUntil(s, &c)}
 		k, ok := place[key]
 		if !ok {
 			k = len(trials)

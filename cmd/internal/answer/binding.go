@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
 
@@ -39,6 +40,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return r.Class.Name + " does not suit " + b.Job.Zones[r.Zone].Finish.Name
 	case verdict.Recoat:
 		return b.recoat(r, run)
+	case verdict.Order:
+		return b.keptDry(r)
 	case verdict.None:
 		return "nothing limits it"
 	}
@@ -85,6 +88,33 @@ func (b *builder) recoat(r *window.Row, run verdict.Run) string {
 	}
 	return fmt.Sprintf("the time to recoat is missed: coat %d went on %s; abrade it first (sand_between: true)", on, d.At.In(b.loc).Format(stamp))
 }
+
+// keptDry words that a film below may not be wetted yet.
+func (b *builder) keptDry(r *window.Row) string {
+	u, ok := window.UncuredBelow(b.Job, b.Classes, r.Zone, b.Now)
+	if !ok {
+		return plainWords[verdict.Order]
+	}
+	clock := func(t time.Time) string {
+		if t = t.In(b.loc); job.DateOf(t) != job.DateOf(b.Now.In(b.loc)) {
+			return t.Format(stamp)
+		}
+		return t.Format(hourMinute)
+	}
+	what := "water"
+	if r.Class.Do == "correct" {
+		what = "slurry"
+	}
+	done := put[b.Job.Steps[u.Step].Do]
+	if done == "" {
+		done = "treated"
+	}
+	return fmt.Sprintf("%s would run onto %s, %s %s: keep it dry until %s",
+		what, b.Job.Zones[u.Zone].Name, done, clock(u.At), clock(u.Until))
+}
+
+// put is what has been done with a film.
+var put = map[string]string{"seal": "sealed", "coat": "coated", "bed": "bedded"}
 
 // falling words a limit without a figure: of water on the panel, what brings it
 // where it comes down all the while.

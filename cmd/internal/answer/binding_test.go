@@ -112,6 +112,37 @@ func TestBindingOfTheNextCoat(t *testing.T) {
 	assert.Equal(t, "the time to recoat is missed: coat 1 went on "+on.Format(stamp)+"; abrade it first (sand_between: true)", text(80))
 }
 
+// films are classes that all want four hours without rain.
+type films struct{}
+
+func (films) Class(id string) (products.Class, bool) {
+	return products.Class{ID: id, RainFree: products.Clock{Default: 4, Given: true}}, true
+}
+
+// What would wet a film below says which, since when it is on and until when to wait,
+// with the day where that is another.
+func TestBindingAboveAFilm(t *testing.T) {
+	b := newBuilder(newBoard(t, "wash", "seal").f)
+	b.Job.Zones[1].RunsOnto = []string{b.Job.Zones[0].Name}
+	b.Classes = films{}
+	text := func(do string) string {
+		return b.binding(&window.Row{Zone: 1, Class: products.Class{Do: do}}, verdict.Run{From: 40, To: 41, State: verdict.NoGo,
+			Limit: verdict.Order, Binding: verdict.Binding{Limit: verdict.Order}}).Text
+	}
+	assert.Equal(t, "another step must come first", text("wash"))
+	day := job.DateOf(b.Now.In(b.loc)).Begins(b.loc)
+	b.Now = day.Add(12 * time.Hour)
+	seal := func(hour int) {
+		b.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: day.Add(time.Duration(hour) * time.Hour), Share: 1}}
+	}
+	seal(11)
+	assert.Equal(t, "water would run onto port side, sealed 11:00: keep it dry until 15:00", text("wash"))
+	assert.Equal(t, "slurry would run onto port side, sealed 11:00: keep it dry until 15:00", text("correct"))
+	b.Now = day.Add(23 * time.Hour)
+	seal(22)
+	assert.Equal(t, "water would run onto port side, sealed 22:00: keep it dry until "+day.Add(26*time.Hour).In(b.loc).Format(stamp), text("wash"))
+}
+
 // A cure that the air is too dry for is told in the air's humidity, whatever the
 // panel's warmth.
 func TestBindingOfADryCure(t *testing.T) {

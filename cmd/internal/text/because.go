@@ -62,7 +62,7 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"reach":    {without: "it cannot be reached then"},
 		"water":    {without: "the marina does not allow that run-off"},
 		"people":   {without: "too few people for this product", told: true},
-		"order":    {without: "another step must come first"},
+		"order":    {without: "another step must come first", told: true},
 		"finish":   {without: "the product does not suit the finish", told: true},
 		"thunder":  {without: "thunder, and 30 minutes after it"},
 		"salt":     {without: "salt on the panel: wash it off first"},
