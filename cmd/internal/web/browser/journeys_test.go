@@ -236,11 +236,11 @@ func TestPrintTheSheet(t *testing.T) {
 	s := serveDemo(t)
 	atWidths(t, func(t *testing.T, width int) {
 		x := open(t, s, width)
-		x.goTo("/day/demo/2026-09-15") // on which the plan has work
+		x.goTo("/day/demo/2026-09-16") // on which the plan has work
 		x.press(`button[value="night"]`)
 		x.until(`document.documentElement.dataset.theme === "night" && document.readyState === "complete"`)
 		x.press(".doors a[href$='/sheet']")
-		x.until(loaded("/day/demo/2026-09-15/sheet"))
+		x.until(loaded("/day/demo/2026-09-16/sheet"))
 		assert.True(t, eval[bool](x, `document.querySelector("[data-print]").checkVisibility()`))
 		assert.Positive(t, eval[int](x, `document.querySelectorAll(".tasks tbody tr").length`))
 		for _, line := range eval[[]string](x, `[...document.querySelectorAll(".suit dd p")].map(p => p.innerText.trim())`) {
