@@ -20,11 +20,12 @@ type Wetting struct {
 	Told  bool    // the same rain lies before an earlier block of the zone: the panel is washed anew before that
 }
 
-// Steps of the search for a plan whose washes come after the rain, and how many
-// such searches there may be.
+// Steps of the search for a plan whose washes come after the rain, how many such
+// searches there may be, and for plans of how many blocks at most.
 const (
 	drierBudget = 20_000
 	mostDrier   = 12
+	drierBlocks = 64
 )
 
 // book makes of what the planner found the plan that is told: its washes after the
@@ -39,8 +40,12 @@ func (p *planner) book(r plan.Result) *Planned {
 
 // drier moves the washes that rain would follow behind it, one zone after another
 // where not all can, and keeps to the plan where it is then as good by every
-// criterion.
+// criterion. A large plan is left as it is, for every try takes as long as a tenth of
+// its search.
 func (p *planner) drier(out *Planned) {
+	if len(out.Blocks) > drierBlocks {
+		return
+	}
 	var tasks []int
 	for t, w := range out.Wetted {
 		if washes(p.j.Steps[w.After]) { // what was compounded lies no worse before rain than after it

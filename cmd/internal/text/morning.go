@@ -440,7 +440,7 @@ func (p *page) stops(a *answer.Morning) {
 			parts = append(parts, p.limit(b))
 		}
 	}
-	p.para("Stop at"+stopsOf(a)+": ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
 		", or when a reading passes a limit above.")
 }
 
@@ -455,7 +455,7 @@ func stopsOf(a *answer.Morning) string {
 	}
 	for _, x := range a.Steps {
 		if !x.Asked && !x.Done && x.First != nil && x.Product != "" && !slices.Contains(of, name(x.Product, nameCells)) && len(of) > 0 {
-			return " with " + strings.Join(of, ", ")
+			return strings.Join(of, ", ") + " "
 		}
 	}
 	return ""
