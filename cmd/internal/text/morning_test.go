@@ -350,7 +350,7 @@ func TestStopsNameTheirProducts(t *testing.T) {
 		{Step: "correct", Product: "compound-rotary", Zone: "foredeck", Asked: true, State: "go", First: &now},
 		{Step: "seal", Product: "polymer-sealant", Zone: "foredeck", Waits: true, State: "ideal", First: &now},
 	}}
-	assert.Equal(t, " with compound-rotary", stopsOf(a))
+	assert.Equal(t, "compound-rotary ", stopsOf(a))
 	a.Steps[1].First = nil
 	assert.Empty(t, stopsOf(a), "no work today that it could be mistaken for")
 	a.Steps[1].First, a.Steps[1].Product = &now, "compound-rotary"
