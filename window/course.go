@@ -26,25 +26,19 @@ type courses struct {
 func (l *courses) take(n int) *course {
 	l.Lock()
 	defer l.Unlock()
-	k := len(l.free) - 1
-	if k < 0 {
-		return &course{surface.NewTrack(n), make([]float32, n), make([]float32, n), make([]bool, n)}
+	if c, ok := pop(&l.free); ok {
+		return c
 	}
-	c := l.free[k]
-	l.free = l.free[:k]
-	return c
+	return &course{surface.NewTrack(n), make([]float32, n), make([]float32, n), make([]bool, n)}
 }
 
 func (l *courses) column(n int) []float32 {
 	l.Lock()
 	defer l.Unlock()
-	k := len(l.columns) - 1
-	if k < 0 {
-		return make([]float32, n)
+	if c, ok := pop(&l.columns); ok {
+		return c
 	}
-	c := l.columns[k]
-	l.columns = l.columns[:k]
-	return c
+	return make([]float32, n)
 }
 
 func (l *courses) give(cs []*course, columns [][]float32) {
