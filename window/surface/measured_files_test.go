@@ -122,11 +122,18 @@ type recorded struct {
 	measured []reading // means over each slot's readings
 }
 
+// cloudHours is how many hours' clearness tells the cloud of the one in their middle.
+// It was chosen on the meadow's longwave alone ([TestCloudHours]); no plate was looked at.
+const cloudHours = 5
+
 // record brings readings onto the slots as a forecast would come: sunlight as
 // means over the slot, air and wind as instants at its beginning (there the mean of
 // the reading before and after). Cloud is nobody's reading: by day it is what the
-// hour's clearness tells, by night the sky is taken as clear.
-func record(all []reading, at site) *recorded {
+// clearness of the hours around tells, by night the sky is taken as clear.
+func record(all []reading, at site) *recorded { return recordUnder(all, at, cloudHours) }
+
+// recordUnder does so with the cloud that the clearness of so many hours tells.
+func recordUnder(all []reading, at site, around int) *recorded {
 	n := len(all) / at.perSlot
 	f := &forecast.Forecast{Start: all[0].at, Step: Slot, N: n, Members: make([]forecast.Member, 1)}
 	m := &f.Members[0]
@@ -152,7 +159,7 @@ func record(all []reading, at site) *recorded {
 	}
 	r.grid = NewGrid(f.Start, f.End())
 	r.sky = NewSky(r.grid, at.lat, at.lon, Model{})
-	for i, c := range r.clouds() {
+	for i, c := range r.clouds(around) {
 		m.Columns[forecast.CloudCover].Set(i, 100*c)
 	}
 	r.weather = NewWeather(f, m, r.sky, Site{WindShare: 1}, Model{})
@@ -171,22 +178,32 @@ func mean(all []reading) reading {
 	return out
 }
 
-// clouds are the cloud covers, 0–1, by the slot.
-func (r *recorded) clouds() []float64 {
+// clouds are the cloud covers, 0–1, by the slot: the clearness of the cloudHours
+// around an hour of daylight. A sunlight meter sees the beam come through one gap;
+// longwave comes from the whole sky, whose cover the hours around tell better.
+func (r *recorded) clouds(around int) []float64 {
 	out := make([]float64, r.grid.N)
 	for h := range r.hours() {
-		var seen, clear float64
-		for i := h * PerHour; i < (h+1)*PerHour; i++ {
-			seen += r.measured[i].global
-			clear += r.sky.Clear[i]
+		if _, own := r.clearness(h, h+1); own <= 50 { // W/m²: below that a clearness says nothing
+			continue
 		}
-		if clear > 50*PerHour { // W/m²: below that a clearness says nothing
-			for i := h * PerHour; i < (h+1)*PerHour; i++ {
-				out[i] = sky.CloudFromClearness(seen / clear)
-			}
+		c, _ := r.clearness(max(h-around/2, 0), min(h+around/2+1, r.hours()))
+		for i := h * PerHour; i < (h+1)*PerHour; i++ {
+			out[i] = sky.CloudFromClearness(c)
 		}
 	}
 	return out
+}
+
+// clearness is the sunlight of hours as a share of a clear sky's, and that clear
+// sky's mean in W/m².
+func (r *recorded) clearness(from, to int) (share, clear float64) {
+	var seen float64
+	for i := from * PerHour; i < to*PerHour; i++ {
+		seen += r.measured[i].global
+		clear += r.sky.Clear[i]
+	}
+	return seen / clear, clear / float64((to-from)*PerHour)
 }
 
 func (r *recorded) hours() int { return r.grid.N / PerHour }
