@@ -325,15 +325,25 @@ func (e *evaluation) zones() {
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
 	r.saltSince = make([][]int32, len(e.Job.Zones))
-	e.fromTheTop(func(z int, drained func()) {
+	panel := func(z int, drained func()) *zoneWork {
 		zw := newZoneWork(e, z)
 		zw.drain()
 		drained()
 		r.Zones[z] = zw.hours()
-		rows[z] = zw.rows()
-		r.saltSince[z] = zw.saltSince()
+		return zw
+	}
+	judge := func(zw *zoneWork) {
+		rows[zw.z] = zw.rows()
+		r.saltSince[zw.z] = zw.saltSince()
 		zw.leave()
-	})
+	}
+	if e.films() {
+		all := make([]*zoneWork, len(e.Job.Zones))
+		e.fromTheTop(func(z int, drained func()) { all[z] = panel(z, drained) })
+		e.each(len(all), func(z int) { judge(all[z]) })
+	} else { // a zone's memory goes on to the next
+		e.fromTheTop(func(z int, drained func()) { judge(panel(z, drained)) })
+	}
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {
 			for _, row := range rows[z] {
