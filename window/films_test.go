@@ -8,6 +8,7 @@ import (
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/surface/fit"
 	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
@@ -213,7 +214,7 @@ func TestPlanKeepsDryWhatIsSealed(t *testing.T) {
 func TestUncuredBelow_EquivalentHours(t *testing.T) {
 	f := calm(8)
 	shiftAir(f, -6)
-	at := f.Start.Add(82 * time.Hour)
+	at := f.Start.Add(92 * time.Hour) // in the evening
 	j := sealedBelow(t, at)
 	j.Steps[3].With = "varnish"
 	c, _ := catalogue(t).Class("varnish")
@@ -229,6 +230,21 @@ func TestUncuredBelow_EquivalentHours(t *testing.T) {
 	require.False(t, film.Until.IsZero())
 	plain := film.On.Add(time.Duration(c.RainFree.Default * float64(time.Hour)))
 	require.True(t, film.Until.After(plain.Add(time.Hour)), "%v by the clock %v", film.Until, plain)
+
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now}
+	for at, order := range map[time.Time]bool{plain.Add(30 * time.Minute): true, film.Until.Add(time.Hour): false} {
+		x, err := window.Explain(in, 2, "soap-wash", at)
+		require.NoError(t, err)
+		assert.Equal(t, order, x.Binding.Limit == verdict.Order, "%v: %+v", at, x.Binding)
+	}
+	in.Learned = &window.Learned{Zones: []window.LearnedZone{{Zone: "port side", Absorptance: fit.Value{Prior: 0.3, Used: 0.4}}}}
+	require.False(t, in.Learned.Empty())
+	learned, err := window.Evaluate(in)
+	require.NoError(t, err)
+	found, _ := window.UncuredBelow(learned, j, catalogue(t), 2, now)
+	x, err := window.Explain(in, 2, "soap-wash", found.Until.Add(-time.Hour))
+	require.NoError(t, err)
+	assert.Equal(t, verdict.Order, x.Binding.Limit, "beside what was learned, too: %v", found.Until)
 
 	held := 0
 	for i := range r.Rows {
