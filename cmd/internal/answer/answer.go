@@ -181,6 +181,7 @@ type PlanBlock struct {
 	FloodRinse   bool        `json:"flood_rinse,omitempty"` // a wash of a panel with salt on it: flood it first
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
+	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
 }
 
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
@@ -190,6 +191,18 @@ type RainBefore struct {
 	To      time.Time `json:"to"`   // and the last, before the block
 	After   string    `json:"after"`
 	WashMin float64   `json:"wash_min"` // minutes of one person for washing it anew; not in the plan
+	WashBy  time.Time `json:"wash_by"`  // when it has to be washed anew for the block to begin in time
+	NoTime  bool      `json:"no_time"`  // the hours before that allow no such wash
+}
+
+// StaleWash is a wash before a block that is too old by then for what is put on: the panel
+// is to be washed anew.
+type StaleWash struct {
+	After   string    `json:"after"`
+	WaitsH  float64   `json:"waits_h"`
+	WashMin float64   `json:"wash_min"`
+	WashBy  time.Time `json:"wash_by"`
+	NoTime  bool      `json:"no_time"`
 }
 
 // Plan is the whole job booked.

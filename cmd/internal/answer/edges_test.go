@@ -62,15 +62,25 @@ func TestPlanReason(t *testing.T) {
 
 	block.Dried, block.Rewash = 17, true
 	from := made.at(made.Result.From).Add(-2 * time.Hour)
-	p.Wetted = map[int]window.Wetting{0: {Rain: window.Rain{From: from, To: from.Add(time.Hour)}, WashH: 0.35}}
+	begins := made.at(made.Result.From + 1)
+	p.Wetted = map[int]window.Wetting{0: {Rain: window.Rain{From: from, To: from.Add(time.Hour)}, WashH: 0.35, By: begins}}
 	block.Rewash = false
 	rained := "rain is likely on the bare panel " + from.Format(stamp) + " to " + from.Add(time.Hour).Format("15:04")
 	assert.Equal(t, rained+": wash and dry it first, 30 min more", why(block, panelIn{}), "and nothing of dry hours")
 	made.Job.Steps[0].Do = "strip wash"
 	assert.Equal(t, strings.Replace(rained, "bare", "stripped", 1)+": strip wash it once more, 30 min", why(block, panelIn{}))
-	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(30 * time.Hour)}, Often: true}
+	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(30 * time.Hour)}, Often: true, By: begins}
 	assert.Equal(t, "rain is likely on the stripped panel, the first "+from.Format(stamp)+" and the last until "+from.Add(30*time.Hour).Format(stamp)+": strip wash it once more", why(block, panelIn{}))
 	require.NotNil(t, made.rainBefore(p, block))
+	require.Nil(t, made.staleWash(p, block))
+	for by, want := range map[time.Duration]string{90 * time.Minute: ", by " + begins.Add(-90*time.Minute).Format("15:04"), 9 * time.Hour: ", by " + begins.Add(-9*time.Hour).Format(stamp)} {
+		p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-by)}
+		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}))
+	}
+	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-2 * time.Hour), NoTime: true}
+	assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min; no hours before this block allow that: begin it 2 h after that wash", why(block, panelIn{}))
+	require.Nil(t, made.rainBefore(p, block))
+	assert.Equal(t, &StaleWash{After: made.Job.Steps[0].Name, WaitsH: 50, WashMin: 30, WashBy: begins.Add(-2 * time.Hour), NoTime: true}, made.staleWash(p, block))
 	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(time.Hour)}, Told: true}
 	assert.Empty(t, why(block, panelIn{}), "told with an earlier part, and no dry hours across the rain")
 	assert.Nil(t, made.rainBefore(p, block))
