@@ -65,10 +65,10 @@ func (v voice) spread(x *float64) string {
 		return "–"
 	case *x < 0:
 		up := math.Ceil(-*x*10-1e-9) / 10
-		return v.quantity(&up, 1, "K") + " below dew point"
+		return v.prose(strconv.FormatFloat(up, 'f', 1, 64) + " K below dew point")
 	}
 	down := math.Floor(*x*10+1e-9) / 10
-	return v.quantity(&down, 1, "K") + " over dew point"
+	return v.prose(strconv.FormatFloat(down, 'f', 1, 64) + " K over dew point")
 }
 
 // extent is a least and a most in whole units: "12–26 °C".

@@ -33,6 +33,8 @@ func TestQuantities(t *testing.T) {
 	assert.Equal(t, "mph", us.unit("m/s"))
 	assert.Equal(t, "1.9 °C over dew point", plainly(si.spread(f(1.99))), "rounded to the strict side")
 	assert.Equal(t, "0.8 °C below dew point", plainly(si.spread(f(-0.71))))
+	assert.Equal(t, "4.6 °F over dew point", plainly(us.spread(f(2.6))), "4.68")
+	assert.Equal(t, "0.6 °F below dew point", plainly(us.spread(f(-0.3))), "0.54")
 	assert.Equal(t, "12 to 27 °C", plainly(si.extent(&[2]float64{12.9, 26.1}, "°C")))
 	assert.Equal(t, "12 °C", plainly(si.extent(&[2]float64{12, 12}, "°C")))
 	assert.Empty(t, si.extent(nil, "°C"))
