@@ -126,7 +126,7 @@ func TestAge(t *testing.T) {
 	} {
 		assert.Equal(t, want, untie(age(&s)))
 	}
-	assert.Equal(t, "age not known", age(nil))
+	assert.Equal(t, "age not known", untie(age(nil)))
 }
 
 func TestSure(t *testing.T) {

@@ -134,19 +134,7 @@ func lasting(h float64) string {
 }
 
 // age of a forecast in words, rounded up.
-func age(seconds *int64) string {
-	if seconds == nil {
-		return "age not known"
-	}
-	s := max(*seconds, 0)
-	switch {
-	case s < 2*3600:
-		return strconv.FormatInt((s+59)/60, 10) + nbsp + "min old"
-	case s < 48*3600:
-		return strconv.FormatInt((s+3599)/3600, 10) + nbsp + "h old"
-	}
-	return strconv.FormatInt((s+86399)/86400, 10) + nbsp + "days old"
-}
+func age(seconds *int64) string { return tied(answer.AgeWords(seconds)) }
 
 // sure says in how many of the forecasts something holds, rounded down; "" where
 // there is one forecast and no futures of it.

@@ -67,7 +67,7 @@ func TestHoursByTheClockAtThePlace(t *testing.T) {
 	assert.Equal(t, "4 h", plainly(lasting(4)))
 	assert.Equal(t, "0 min", plainly(lasting(-1)))
 	n := func(s int64) *int64 { return &s }
-	assert.Equal(t, "age not known", age(nil))
+	assert.Equal(t, "age not known", plainly(age(nil)))
 	assert.Equal(t, "41 min old", plainly(age(n(2401))))
 	assert.Equal(t, "3 h old", plainly(age(n(7201))))
 	assert.Equal(t, "3 days old", plainly(age(n(2*86400+1))))
