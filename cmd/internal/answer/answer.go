@@ -68,6 +68,9 @@ type Binding struct {
 	Unit   string   `json:"unit"`
 	Text   string   `json:"text"`   // one line in words, SI
 	Source string   `json:"source"` // where the bound comes from
+	// Since says which water a dry-off counts from, where a product has one for rain and
+	// wash water and one for dew: "rain or wash water", "dew", or both.
+	Since string `json:"since,omitempty"`
 }
 
 // Block is a stretch of work.

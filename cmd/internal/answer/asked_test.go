@@ -189,9 +189,36 @@ func TestSaltToldIsFloodedOff(t *testing.T) {
 	require.Len(t, w.Limits, 1)
 	assert.Equal(t, words, w.Limits[0].Text)
 	assert.Equal(t, "salt", w.Limits[0].Limit)
+	assert.Equal(t, "no-go", w.Limits[0].State, "as it lies there")
+	assert.Equal(t, []string{"ideal", "the salt is washed off"}, []string{w.State, w.Once})
 
 	x.Class = b.f.Result.Rows[0].Class
 	assert.Empty(t, NewWhy(b.f, x).Limits, "a wash minds no salt")
 	x.Class, x.Zone = b.f.Result.Rows[1].Class, 1
 	assert.Empty(t, NewWhy(b.f, x).Limits, "another zone")
+}
+
+// Two dry-offs are told apart by their water; one alone needs no name.
+func TestDryOffsNameTheirWater(t *testing.T) {
+	b := workableBoard(t)
+	held := func(v float32) verdict.Held {
+		return verdict.Held{Limit: verdict.DryOff, State: verdict.NoGo, Value: v, Known: true, Ideal: 2, Default: 2, Hard: 1, HasHard: true}
+	}
+	dew := verdict.Held{Limit: verdict.DewFree, State: verdict.Ideal, Value: 20, Known: true, Ideal: 12, Default: 6}
+	x := &window.Explanation{Zone: 0, Class: b.f.Result.Rows[1].Class, At: b.f.Now, State: verdict.NoGo,
+		Binding: verdict.Binding{Limit: verdict.DryOff, Value: 0.5, Bound: 1, HasValue: true},
+		Limits:  []verdict.Held{held(30), dew, held(0.5)}}
+	since := func(x *window.Explanation) []string {
+		w := NewWhy(b.f, x)
+		out := []string{w.Binding.Since}
+		for _, l := range w.Limits {
+			out = append(out, l.Since)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"dew", "rain or wash water", "", "dew"}, since(x))
+	x.Limits = []verdict.Held{dew, held(0.5)}
+	assert.Equal(t, []string{"", "", ""}, since(x), "one alone")
+	x.Limits = []verdict.Held{held(0.5), held(0.5)}
+	assert.Equal(t, []string{"rain or wash water", "rain or wash water, and dew"}, since(x), "the same by both is one line")
 }
