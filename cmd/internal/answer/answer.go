@@ -329,6 +329,16 @@ type KeepDry struct {
 	Until  *time.Time `json:"until"`      // keep it dry until then, likewise
 	RainAt *time.Time `json:"rain_at"`    // rain foreseen on it before that, null if none
 	Spoils bool       `json:"spoils"`     // that rain would spoil it; else it may mark it
+	// RainIn are the futures in which it rains on it before that although rain_at is null,
+	// a fifth of them and more.
+	RainIn *RainIn `json:"rain_in,omitempty"`
+}
+
+// RainIn counts futures with rain.
+type RainIn struct {
+	In    int    `json:"in"`
+	Of    int    `json:"of"`
+	Kinds string `json:"kinds"` // what is counted: forecasts of an ensemble, or futures of one forecast
 }
 
 // Failure is what goes to stderr in place of an answer with --json.
