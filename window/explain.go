@@ -51,12 +51,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	}
 	e.weathers()
 	e.heatIndices()
-	for i, z := range j.Zones {
-		if slices.Contains(z.DrainsTo, j.Zones[zone].Name) && i != zone {
-			newZoneWork(e, i).drain()
-		}
-	}
-	w := newZoneWork(e, zone)
+	w := e.alone(zone)
 	c := w.class(j.Steps[step])
 	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
 	t := w.trial(step, c)
@@ -66,6 +61,23 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 		x.Binding = verdict.NewRow(t.board, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
 	return x, nil
+}
+
+// alone works out one zone with what else bears on it: what drips onto it and, where
+// films hang on the temperature of panels, those.
+func (e *evaluation) alone(zone int) *zoneWork {
+	zones := e.Job.Zones
+	if e.films() {
+		e.hours()
+		e.result.Zones = make([]Zone, len(zones))
+		return e.panels()[zone]
+	}
+	for i, z := range zones {
+		if slices.Contains(z.DrainsTo, zones[zone].Name) && i != zone {
+			newZoneWork(e, i).drain()
+		}
+	}
+	return newZoneWork(e, zone)
 }
 
 // at is the state of a slot and what decides it there.

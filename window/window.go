@@ -55,9 +55,6 @@ type Input struct {
 	// the forecast, the Dressed and the panels; the answer is held against the one
 	// without, so that it never relaxes a hard limit.
 	Learned *Learned
-	// KeepDry refuses work that lets water or slurry run onto a film that is on and not
-	// cured. Without it rows tell of the weather alone; a plan heeds it either way.
-	KeepDry bool
 	Model   surface.Model
 	Workers int // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
