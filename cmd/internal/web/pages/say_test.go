@@ -78,7 +78,7 @@ func TestSure(t *testing.T) {
 	assert.Equal(t, "9 of 11 forecasts", plainly(sure(9.0/11, answer.Source{Members: 11})))
 	assert.Equal(t, "29 of 30 futures", plainly(sure(0.99, answer.Source{Members: 1, Dressed: 30})), "rounded down")
 	assert.Empty(t, sure(1, answer.Source{Members: 1}))
-	assert.Equal(t, "nws x, age not known, stale, one forecast", source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1}))
+	assert.Equal(t, "nws x, age not known, stale, one forecast", plainly(source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1})))
 }
 
 func TestSmallWords(t *testing.T) {
