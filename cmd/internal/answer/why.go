@@ -27,6 +27,7 @@ type Why struct {
 	State    string     `json:"state"`
 	Once     string     `json:"once,omitempty"` // what the state takes as done by then, and is not yet: "the salt is washed off"
 	Binding  Binding    `json:"binding"`
+	Within   string     `json:"within,omitempty"` // its state in a longer visit, where only the shortest block refuses it
 	Limits   []WhyLimit `json:"limits"`
 	Warnings []string   `json:"warnings"`
 }
@@ -65,6 +66,9 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 				break
 			}
 		}
+	}
+	if x.Binding.Limit == verdict.Block && x.Within.Workable() {
+		out.Within = x.Within.String()
 	}
 	for i, h := range x.Limits {
 		if (h.Limit == verdict.DustWind || h.Limit == verdict.DustGust) && h.Known && h.Value == 0 {
