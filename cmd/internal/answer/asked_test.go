@@ -228,9 +228,9 @@ func TestDryOffsNameTheirWater(t *testing.T) {
 func TestMorning_BookedInAShortStretch(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.f.Now = clock(t, "2026-09-10 09:10")
-	r := b.row("seal", "port side", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
+	b.row("seal", "port side", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
 	other := *b.row("seal", "foredeck", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
-	r = &b.f.Result.Rows[0]
+	r := &b.f.Result.Rows[0]
 	from, to := b.slot("09:00"), b.slot("10:30")
 	run := verdict.Run{From: from, To: to, State: verdict.Go, Confidence: 1, WorkFrom: from, WorkTo: to}
 	r.Short = []window.Window{{Run: run, BestFrom: from, BestTo: to, BestState: verdict.Go, WetAt: b.f.Result.Grid.N}}
