@@ -355,6 +355,11 @@ func (l *ladder) next() (Rung, error) {
 	r := Rung{Way: WayNext, Whole: true, What: "the next window, past the promised day"}
 	if l.Job.By.IsZero() && len(l.Job.Must) == 0 {
 		r.Why = "the forecast ends first: ask again when it reaches further"
+		if lasts, err := l.lasts(); err != nil {
+			return r, err
+		} else if lasts {
+			r.Why = "no later day changes what stands against it"
+		}
 		return r, nil
 	}
 	j := copyOf(l.Job)

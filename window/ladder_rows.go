@@ -189,3 +189,28 @@ func (l *ladder) washClass() string {
 	}
 	return l.Known[i].ID
 }
+
+// lasts reports whether a row has no window and nothing but limits against it that come
+// with the job and not with the weather or the day. A job that gives hours or people for
+// single dates may have better ones to come.
+func (l *ladder) lasts() (bool, error) {
+	if j := l.Job; len(j.Hours.Dates)+len(j.Place.Machines.Dates)+len(j.Place.Washing.Dates)+len(j.PeopleDates) > 0 {
+		return false, nil
+	}
+	own, err := l.own()
+	if errors.Is(err, ErrNoHorizon) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	return slices.ContainsFunc(own.Rows, func(r Row) bool {
+		return len(r.Windows) == 0 && len(r.Refusals) > 0 && !slices.ContainsFunc(r.Refusals, func(x verdict.Run) bool {
+			switch x.Limit {
+			case verdict.Hours, verdict.Machines, verdict.Water, verdict.People, verdict.Finish, verdict.Salt, verdict.Block:
+				return false
+			}
+			return true
+		})
+	}), nil
+}

@@ -68,6 +68,9 @@ type Binding struct {
 	Unit   string   `json:"unit"`
 	Text   string   `json:"text"`   // one line in words, SI
 	Source string   `json:"source"` // where the bound comes from
+	// Since says which water a dry-off counts from, where a product has one for rain and
+	// wash water and one for dew: "rain or wash water", "dew", or both.
+	Since string `json:"since,omitempty"`
 }
 
 // Block is a stretch of work.
@@ -339,6 +342,16 @@ type KeepDry struct {
 	Until  *time.Time `json:"until"`      // keep it dry until then, likewise
 	RainAt *time.Time `json:"rain_at"`    // rain foreseen on it before that, null if none
 	Spoils bool       `json:"spoils"`     // that rain would spoil it; else it may mark it
+	// RainIn are the futures in which it rains on it before that although rain_at is null,
+	// a fifth of them and more.
+	RainIn *RainIn `json:"rain_in,omitempty"`
+}
+
+// RainIn counts futures with rain.
+type RainIn struct {
+	In    int    `json:"in"`
+	Of    int    `json:"of"`
+	Kinds string `json:"kinds"` // what is counted: forecasts of an ensemble, or futures of one forecast
 }
 
 // Failure is what goes to stderr in place of an answer with --json.

@@ -55,7 +55,9 @@ func TestPlanReason(t *testing.T) {
 	var shade, sun panelIn
 	shade.sunlight.add(known(250))
 	shade.surface, shade.spread = &[2]float64{14.9, 20.1}, &[2]float64{3.9, 7}
-	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 3 K over dew point", why(block, shade), "250 W/m² is the shade's last; least down, most up")
+	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 3.9 K over dew point", why(block, shade), "250 W/m² is the shade's last; least down, most up")
+	shade.spread = &[2]float64{-0.34, 2}
+	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 0.4 K below dew point", why(block, shade), "no minus over the dew point")
 	sun.sunlight.add(known(250.1))
 	sun.surface = &[2]float64{20, 20}
 	assert.Equal(t, "in the sun of the port side, panel 20 °C", why(block, sun))

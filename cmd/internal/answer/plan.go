@@ -163,7 +163,7 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say
 		words = append(words, "panel "+degrees(*panel.surface)+" °C")
 	}
 	if panel.spread != nil {
-		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
+		words = append(words, overDew(panel.spread[0]))
 	}
 	if say.rain != "" {
 		words = append(words, say.rain)
@@ -213,6 +213,16 @@ func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 		return "it holds in fewer than half of the forecasts"
 	}
 	return ""
+}
+
+// overDew words how far a panel is over the dew point, or under it, in tenths to the
+// strict side: whole kelvins would be off by nearly two degrees Fahrenheit.
+func overDew(k float64) string {
+	if k < 0 {
+		return measure{digits: 1}.number(-k) + " K below dew point"
+	}
+	m := measures[verdict.SpreadMin]
+	return m.number(k) + m.after
 }
 
 func degrees(x [2]float64) string {

@@ -2,7 +2,6 @@ package text
 
 import (
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -429,7 +428,7 @@ func (p *page) stops(a *answer.Morning) {
 	}
 	if a.NextReading != nil {
 		next := when(a.Now, *a.NextReading)
-		if !a.NextReading.After(a.Now) {
+		if a.ReadNow() {
 			next = "now"
 		}
 		p.para("Read again: ", 2, next+", then hourly.")
@@ -447,18 +446,11 @@ func (p *page) stops(a *answer.Morning) {
 // stopsOf names the products whose bounds end the work, where the page tells of other
 // work that may begin today as well: that may have to stop sooner.
 func stopsOf(a *answer.Morning) string {
-	var of []string
-	for _, x := range a.AskedSteps() {
-		if x.Product != "" {
-			of = also(of, name(x.Product, nameCells))
-		}
+	of, others := a.StopsOf()
+	if !others {
+		return ""
 	}
-	for _, x := range a.Steps {
-		if !x.Asked && !x.Done && x.First != nil && x.Product != "" && !slices.Contains(of, name(x.Product, nameCells)) && len(of) > 0 {
-			return strings.Join(of, ", ") + " "
-		}
-	}
-	return ""
+	return strings.Join(short(of, nameCells), ", ") + " "
 }
 
 // limit words a bound alone: "panel over 86 °F".

@@ -20,7 +20,9 @@ type morningPage struct {
 	Before  []before       // work that readings put before everything else
 	Places  []readingZone  // zones to be read, those to measure first on top
 	Stops   []string
-	refusal // of a reading
+	StopsOf []string // products whose bounds those are
+	Others  bool     // other work may begin today as well, with bounds of its own
+	refusal          // of a reading
 }
 
 // morningGroup is a step and its zones, those that read alike together.
@@ -115,6 +117,7 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 		}
 	}
 	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	out.StopsOf, out.Others = m.StopsOf()
 	return out
 }
 
