@@ -217,7 +217,7 @@ func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
 		(able(a) && able(b) || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
-		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again()
+		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
 }
 
 // able reports whether a step may simply begin now: nothing is said then of what binds it.
@@ -279,6 +279,9 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 		text += " " + stop(answer.Capital(change))
 	default:
 		text += " What changes it: " + stop(change)
+	}
+	if x.Mind != "" {
+		text += " " + stop(answer.Capital(p.o.prose(x.Mind)))
 	}
 	where := every(names, all)
 	if waits {
