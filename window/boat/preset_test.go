@@ -112,7 +112,10 @@ func TestPreset_PortMirrorsStarboard(t *testing.T) {
 			for i, below := range port.RunsOnto {
 				port.RunsOnto[i] = strings.Replace(below, "port ", "starboard ", 1)
 			}
-			port.Name, port.Faces, port.DrainsTo = star.Name, star.Faces, star.DrainsTo
+			for i, below := range port.DrainsTo {
+				port.DrainsTo[i] = strings.Replace(below, "port ", "starboard ", 1)
+			}
+			port.Name, port.Faces = star.Name, star.Faces
 			assert.Equal(t, star, port, rest)
 		}
 		assert.GreaterOrEqual(t, pairs, 3)
@@ -190,13 +193,13 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 		"express-cruiser": {
 			"foredeck": sides, "port side deck": {"port side"}, "port superstructure side": {"port side deck"},
 			"starboard window mask": {"starboard superstructure side"}, "superstructure front": {"foredeck"},
-			"cockpit sole": {"transom"}, "transom": {"swim platform"}, "port side": {"port lower side", "port underwater body"},
+			"cockpit sole": {"transom"}, "transom": {"swim platform"}, "port side": {"port lower side"},
 			"rails": nil,
 		},
 		"centre-console": {"foredeck": sides, "starboard gunwale": {"starboard side"}, "transom": nil},
 		"sailing-yacht": {
 			"foredeck": append([]string{"toe rail"}, sides...), "toe rail": sides, "cockpit sole": nil,
-			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"}, "port underwater body": {"port keel"},
+			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"},
 		},
 		"catamaran": {"port side deck": {"port side", "port inner side"}},
 	} {
@@ -206,5 +209,12 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 			assert.ElementsMatch(t, below, z[name].RunsOnto, "%s of %s", name, kind)
 		}
 		assert.Empty(t, z["foredeck"].DrainsTo, kind)
+		bottom := []string{"port underwater body", "starboard underwater body"}
+		assert.Equal(t, bottom[:1], z["port side"].DrainsTo, kind)
+		assert.Equal(t, bottom[1:], z["starboard side"].DrainsTo, kind)
+		assert.Equal(t, bottom, z["transom"].DrainsTo, kind)
+		if _, keel := z["port keel"]; keel {
+			assert.Equal(t, []string{"port keel"}, z["port underwater body"].DrainsTo, kind)
+		}
 	}
 }

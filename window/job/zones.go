@@ -39,6 +39,7 @@ func (s *section) zones(v vessel) *zoneSet {
 		s.fail(v.at, "no zones", "give the boat a kind and a length, or list its zones")
 	}
 	set.checkDrains()
+	set.dropAbsent()
 	set.setBow()
 	return set
 }
