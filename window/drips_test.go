@@ -97,3 +97,25 @@ func TestRunOff_EveryAnswerAgrees(t *testing.T) {
 		}
 	}
 }
+
+// A deck that a ladder leads up to, of a boat on stands, has the ladder's gust limit; to
+// work there takes no longer than on one afloat.
+func TestClimbed_GustLimit(t *testing.T) {
+	f := calm(5)
+	at := time.Date(2026, 9, 3, 10, 0, 0, 0, eastern)
+	i, _ := f.Index(at)
+	f.Members[0].Columns[forecast.Gust] = forecast.NewColumn(f.N)
+	for k := range f.N {
+		f.Members[0].Columns[forecast.Gust].Set(k, 4)
+	}
+	f.Members[0].Columns[forecast.Gust].Set(i, 13)
+	limit := func(climbed bool) verdict.Limit {
+		j := smallJob(t, "soap-wash")
+		j.Zones[0].Climbed, j.Steps[0].Do = climbed, "wash"
+		_, l := stateAt(evaluate(t, f, j, f.Start), 0, at)
+		assert.InDelta(t, 1, planned(t, calm(5), j).Tasks[0].Access, 0)
+		return l
+	}
+	assert.Equal(t, verdict.Access, limit(true))
+	assert.NotEqual(t, verdict.Access, limit(false))
+}

@@ -44,7 +44,9 @@ func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
 
 // rainReaches reports whether rain at a moment wets a zone: falls on it, or runs down
 // onto it from what lies above. The tracks wet by the same rule.
-func rainReaches(j *job.Job, zone int, at time.Time) bool { return rainReachesBy(j, zone, at, len(j.Zones)) }
+func rainReaches(j *job.Job, zone int, at time.Time) bool {
+	return rainReachesBy(j, zone, at, len(j.Zones))
+}
 
 // rainReachesBy is rainReaches, over so many zones above one another at most.
 func rainReachesBy(j *job.Job, zone int, at time.Time, most int) bool {

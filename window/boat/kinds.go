@@ -15,7 +15,7 @@ func kinds() []kind {
 		{"sport-fisher", hull{beam: 0.33, freeboard: 0.115, draft: 0.09, waterline: 0.87, house: 0.20}, sportFisher()},
 		{"express-cruiser", hull{beam: 0.31, freeboard: 0.105, draft: 0.07, waterline: 0.85, house: 0.22}, express()},
 		{"centre-console", hull{beam: 0.30, freeboard: 0.095, draft: 0.06, waterline: 0.86, house: 0.06}, centreConsole()},
-		{"sailing-yacht", hull{beam: 0.31, freeboard: 0.10, draft: 0.05, waterline: 0.90, house: 0.18, sails: true}, sailing()},
+		{"sailing-yacht", hull{beam: 0.31, freeboard: 0.10, draft: 0.05, waterline: 0.90, house: 0.18, keel: 0.1, sails: true}, sailing()},
 		{"catamaran", hull{beam: 0.54, freeboard: 0.115, draft: 0.05, waterline: 0.95, house: 0.30, hullBeam: 0.13, sails: true},
 			catamaran()},
 	}

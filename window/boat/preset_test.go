@@ -218,3 +218,31 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 		}
 	}
 }
+
+// Who falls from a boat on stands falls from her deck edge: common practice has topsides
+// and transom reached by ladder or staging from 1.8 m. Low boats, and all afloat, are
+// reached as they were, and what stands on the ground's level is.
+func TestPresetAshore_High(t *testing.T) {
+	for _, kind := range Kinds() {
+		for length, high := range map[float64]bool{4: false, 8.6: true, 13: true} {
+			ashore, err := PresetAshore(kind, length)
+			require.NoError(t, err)
+			afloat := preset(t, kind, length)
+			require.Len(t, ashore, len(afloat))
+			for _, z := range ashore {
+				was := afloat[z.Name]
+				assert.False(t, was.Climbed, z.Name)
+				switch {
+				case !high, was.Access == Ashore, was.Access == Ladder, was.Access == Harness:
+					assert.Equal(t, was, z, "%s of %s, %g m", z.Name, kind, length)
+				case strings.HasSuffix(z.Name, " side") && z.Tilt == 90, z.Name == "transom":
+					assert.Equal(t, Ladder, z.Access, "%s of %s, %g m", z.Name, kind, length)
+				default:
+					assert.True(t, z.Climbed, "%s of %s, %g m", z.Name, kind, length)
+					assert.Equal(t, Deck, z.Access)
+				}
+				assert.Equal(t, z.Climbed || z.Access == Ladder || z.Access == Harness, z.AtHeight())
+			}
+		}
+	}
+}
