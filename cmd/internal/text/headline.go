@@ -265,15 +265,19 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
-	if len(reasons) == 0 || lastingOnly(h.Step, steps) {
+	switch {
+	case len(reasons) == 0:
 		p.line("Nothing else stands against it. A new forecast does not change that.")
+		return
+	case lastingOnly(h.Step, steps): // it hides what the weather would say
+		p.line("A new forecast does not change that.")
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")
 }
 
 // lasting are the limits that no weather takes away.
-var lasting = map[string]bool{"salt": true, "water": true, "finish": true}
+var lasting = map[string]bool{"salt": true, "water": true, "finish": true, "people": true, "reach": true}
 
 // lastingOnly reports whether nothing but such limits stands against a step in the
 // hours in which somebody works.
