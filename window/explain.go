@@ -23,6 +23,9 @@ type Explanation struct {
 	At      time.Time
 	State   verdict.State   // as the row of the week has it, the shortest block included
 	Binding verdict.Binding // of this slot
+	// Within is, of a slot that the shortest block alone refuses, its state in a longer
+	// visit; NoGo of all others.
+	Within verdict.State
 	// Limits are the yes/no limits that are broken in any deciding member, then all
 	// others: medians over the members, with the best state that the asked share of
 	// them reaches.
@@ -56,7 +59,9 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
 	t := w.trial(step, c)
 	w.verdicts([]*trial{t})
-	x.State, x.Binding = w.judged(t).at(slot)
+	judged := w.judged(t)
+	x.State, x.Binding = judged.at(slot)
+	x.Within = judged.within(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
 		x.Binding = verdict.NewRow(t.board, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
@@ -96,6 +101,16 @@ func (j *judged) at(slot int) (verdict.State, verdict.Binding) {
 		}
 	}
 	return verdict.Unknown, verdict.Binding{Limit: verdict.Data}
+}
+
+// within is the state of a slot in a longer visit, where it is refused for one of its own.
+func (j *judged) within(slot int) verdict.State {
+	for _, w := range j.short {
+		if w.From <= slot && slot < w.To {
+			return w.State
+		}
+	}
+	return verdict.NoGo
 }
 
 // explain joins the deciding members' limits; where something was learned, held

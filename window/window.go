@@ -113,9 +113,12 @@ type Row struct {
 	Class    products.Class
 	Windows  []Window
 	Refusals []verdict.Run
-	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
-	Slots    *Slots    // of the horizon, as a planner reads them; shared by rows alike
-	Panel    *Met      // of the horizon; shared by the zone's rows that meet it alike
+	// Short are the windows of stretches that Refusals refuse by their length, for a
+	// visit of its own; [Result.Visited] takes them for work within a longer one.
+	Short   []Window
+	Section []float32 // for wet steps: m² of one section by slot of the horizon, else nil
+	Slots   *Slots    // of the horizon, as a planner reads them; shared by rows alike
+	Panel   *Met      // of the horizon; shared by the zone's rows that meet it alike
 }
 
 // Window is a run of workable slots in one state, with its best block.
@@ -177,6 +180,7 @@ func Evaluate(in Input) (*Result, error) {
 	e.heatIndices()
 	e.hours()
 	e.zones()
-	e.rank()
+	e.result.Ranked = make([][]Ref, len(e.Job.Steps))
+	e.result.rank()
 	return e.result, nil
 }

@@ -67,6 +67,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.before + m.number(x.Value) + m.after + ": towel it off first, at most " + plain(x.Bound)
 	case x.Way == verdict.Soaking:
 		return m.before + m.number(x.Value) + m.after + ": bare wood soaks it up, its drying time tells"
+	case x.Limit == verdict.Block:
+		return m.only + m.number(x.Value) + m.after + ", a visit " + m.bound(run)
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
