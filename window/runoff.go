@@ -15,6 +15,10 @@ func drains(z *boat.Zone) []string { return z.DrainsTo }
 
 func runs(z *boat.Zone) []string { return slices.Concat(z.DrainsTo, z.RunsOnto) }
 
+// RunsOnto tells, by zone of a job, whether water that is let run on one of them reaches
+// it.
+func RunsOnto(j *job.Job, zone int) []bool { return reaching(j.Zones, runs)[zone] }
+
 // reaching tells, by zone and zone, whether water of the first reaches the second in
 // the end, over whatever lies between. No zone reaches itself.
 func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
