@@ -20,6 +20,7 @@ type Series struct {
 	Wets                  []bool    // water arrives from above
 	Doubt                 []bool    // unseen water may lie on it; nil where none
 	Dripped               []bool    // an overhang above still drips; nil where none
+	Hangs                 []bool    // water reaches it from above alone; nil where nothing lies there
 	Shifted               []bool    // rain may have come by now: timing doubt; nil where none
 	SaltFalls             []bool    // salt comes over; nil where it never does
 	SaltLies              []bool    // and lies since, if nobody washes it off

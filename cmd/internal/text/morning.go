@@ -438,11 +438,11 @@ func (p *page) stops(a *answer.Morning) {
 	}
 	parts := []string{}
 	for _, b := range a.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			parts = append(parts, p.limit(b))
 		}
 	}
-	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "thunder"), ", ")+
 		", or when a reading passes a limit above.")
 }
 

@@ -112,11 +112,11 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 	}
 	slices.SortStableFunc(out.Places, func(a, b readingZone) int { return first(a.First) - first(b.First) })
 	for _, b := range m.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			out.Stops = append(out.Stops, v.limit(b))
 		}
 	}
-	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	out.Stops = append(out.Stops, "thunder")
 	out.StopsOf, out.Others = m.StopsOf()
 	return out
 }
