@@ -102,12 +102,6 @@ func (j *Judge) cured(i int) Result {
 	return r
 }
 
-// curesIn reports whether it is plain at once that a film cures in the chunk that
-// begins with a slot: never too cold nor too dry, and all of it known.
-func (j *Judge) curesIn(from int) bool {
-	return j.curing.below == nil && j.blind == nil && from+chunkLen+j.span <= j.series.Len()
-}
-
 // lowest is the least known value of a column in so many slots after each.
 type lowest struct {
 	of    column

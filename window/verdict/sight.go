@@ -22,7 +22,8 @@ type Sight struct {
 	asked  *Asked
 	views  [columns]view
 	avail  []uint32 // per slot: what is known of it, a bit each
-	sure   []uint32 // per chunk: what is known of all its slots
+	sure   []uint32 // per chunk: what is known of all its slots …
+	surely uint32   // … and of those of all chunks
 	memo   *memo
 	mem    *slabs
 }
@@ -30,11 +31,15 @@ type Sight struct {
 // view is one column as a judge meets it.
 type view struct {
 	v      []float32
-	lo, hi []float32 // least and most by chunk; nil: every slot has to be looked at
+	lo, hi []float32 // least and most by chunk …
+	least  float32   // … and of all chunks
+	most   float32
+	past   *passes // where it is past the bounds that were asked for
+	shared bool    // by the sights of all zones
 	// blind marks the slots in which a clock was stopped by the end of what is
 	// known: it counts there only for as long as the class asks. nil: nowhere.
-	blind []bool
-	murky []bool // per chunk: any of its slots is blind; nil: none
+	blind  []bool
+	unseen plane // the asked ones of them
 }
 
 // memo is what a sight has worked out for classes that ask the same.
@@ -98,7 +103,9 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 			x.views[c] = x.look(v, nil)
 		}
 	}
-	x.views[colSection] = view{v: s.Section}
+	if s.Section != nil {
+		x.views[colSection] = x.look(s.Section, nil)
+	}
 	x.views[colDryOff] = x.drying(p)
 	x.views[colDewDry] = x.dewDrying()
 	x.views[colRainFree] = x.until(s.Wets, s.KnownRain, plainHours)
@@ -125,7 +132,7 @@ func (x *Sight) Washed(section []float32) *Sight {
 	s := *x.series
 	s.Section = section
 	t := *x
-	t.series, t.views[colSection] = &s, view{v: section}
+	t.series, t.views[colSection] = &s, x.look(section, nil)
 	return &t
 }
 
@@ -139,27 +146,16 @@ func (x *Sight) know() {
 		}
 		x.avail[i] = f
 	}
-	x.sure = x.mem.words.take(len(x.asked.chunks))
+	x.sure, x.surely = x.mem.words.take(len(x.asked.chunks)), ^uint32(0)
 	for k, c := range x.asked.chunks {
 		all := ^uint32(0)
 		for _, a := range x.avail[c.from:c.to] {
 			all &= a
 		}
 		x.sure[k] = all
+		x.surely &= all
 	}
 }
 
 // look finds between which values a column moves in every chunk.
 func (x *Sight) look(v []float32, blind []bool) view { return x.asked.look(v, blind, x.mem) }
-
-// outside reports whether any slot of chunk k may be past a bound.
-func (v *view) outside(k int, bound, sign float32) bool {
-	switch {
-	case v.lo == nil:
-		return true
-	case sign < 0:
-		return !(v.lo[k] >= bound)
-	default:
-		return !(v.hi[k] <= bound)
-	}
-}

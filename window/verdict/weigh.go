@@ -1,0 +1,177 @@
+package verdict
+
+import "math/bits"
+
+// reach is a bound that some asked slot is past: the slots past the end of its ideal
+// band, of its default and of its hard one, of those in which it counts.
+type reach struct {
+	*bound
+	which               uint8 // of the active bounds
+	v                   []float32
+	outer, inner, limit plane // past ideal, default, hard
+
+	// Of the word at hand: what the bound alone makes of it, and the slots in which no
+	// other bound gives a worse state.
+	alone states
+	binds uint64
+}
+
+// reaches finds the bounds that any asked slot is past: the others change nothing. Most
+// are not, as the least and most of their columns tell.
+func (j *Judge) reaches() {
+	j.reach = j.reach[:0]
+	for which := range j.active {
+		b := &j.active[which]
+		v := j.views[b.col]
+		outer := j.sight.beyond(v, b.sign, b.ideal)
+		if outer == nil {
+			continue
+		}
+		inner, limit := j.beyond(b, b.normal), j.asked.none
+		if b.hasHard {
+			limit = j.beyond(b, b.hard)
+		}
+		if !j.plain(b, v) {
+			outer, inner = j.counted(b, v, outer, inner)
+		}
+		j.reach = append(j.reach, reach{bound: b, which: uint8(which), v: v.v, outer: outer, inner: inner, limit: limit})
+	}
+}
+
+// beyond marks the slots past one of a bound's bands.
+func (j *Judge) beyond(b *bound, edge float32) plane {
+	if p := j.sight.beyond(j.views[b.col], b.sign, edge); p != nil {
+		return p
+	}
+	return j.asked.none
+}
+
+// plain reports whether a bound counts in all slots, whatever its values are.
+func (j *Judge) plain(b *bound, v *view) bool {
+	switch {
+	case b.coolSun || b.col == colRainSure:
+		return false
+	case b.col.clock():
+		return v.unseen == nil
+	default:
+		return j.sight.surely&(1<<b.col) != 0
+	}
+}
+
+// counted leaves, of the slots past a bound's ideal and default bands, those in which it
+// counts.
+func (j *Judge) counted(b *bound, v *view, outer, inner plane) (plane, plane) {
+	x := j.sight
+	outer = x.copied(outer)
+	if b.col.clock() { // one that is blind counts once it has run for as long as the class asks
+		outer.drop(func(w int) uint64 { return v.unseen.word(w) & inner[w] })
+	} else if unknown := x.unknown(1 << b.col); unknown != nil {
+		outer.drop(unknown.word)
+	}
+	if b.coolSun { // not while the surface is known to be so cool that the sun on it does no harm
+		unknown, warm := x.unknown(1<<colSurface), x.beyond(j.views[colSurface], 1, j.coolMax)
+		outer.drop(func(w int) uint64 { return ^(unknown.word(w) | warm.word(w)) })
+	}
+	if b.col == colRainSure {
+		return j.doubted(outer, inner)
+	}
+	return outer, inner
+}
+
+// doubted leaves the slots in which the doubt of when rain begins makes worse what the
+// rain as stated allows; else the stated hours are the state's reason.
+func (j *Judge) doubted(outer, inner plane) (plane, plane) {
+	b := &j.stood
+	ideal, worse := j.beyond(b, b.ideal), j.sight.copied(j.beyond(b, b.normal))
+	if b.hasHard {
+		for w, past := range j.beyond(b, b.hard) {
+			worse[w] |= past
+		}
+	}
+	inner = j.sight.copied(inner)
+	inner.drop(worse.word)
+	outer.drop(func(w int) uint64 { return ideal[w] &^ inner[w] })
+	return outer, inner
+}
+
+// weigh finds the state that the bounds give the open slots of a word.
+func (j *Judge) weigh(w int, open uint64) states {
+	var s states
+	for k := range j.reach {
+		r := &j.reach[k]
+		past := r.outer[w] & open
+		noGo := r.limit[w] & past
+		marginal := r.inner[w] & past &^ noGo
+		r.alone = states{good: past &^ (noGo | marginal), marginal: marginal, noGo: noGo}
+		s.good |= r.alone.good
+		s.marginal |= marginal
+		s.noGo |= noGo
+	}
+	s.marginal &^= s.noGo
+	s.good &^= s.noGo | s.marginal
+	return s
+}
+
+// decide finds which of the bounds gives each slot of a word its state, or that its cure
+// does, and writes it on the board. Most slots have only one that can.
+func (j *Judge) decide(w int, s *states, cure, absent uint64, out sheet) {
+	var once, several uint64
+	for k := range j.reach {
+		r := &j.reach[k]
+		r.binds = r.alone.noGo&s.noGo | r.alone.marginal&s.marginal | r.alone.good&s.good
+		several |= once & r.binds
+		once |= r.binds
+	}
+	several |= cure
+	for k := range j.reach {
+		r := &j.reach[k]
+		if only := r.binds &^ several; only != 0 {
+			out.fill(w, only&s.good, r, Go)
+			out.fill(w, only&s.marginal, r, Marginal)
+			out.fill(w, only&s.noGo, r, NoGo)
+		}
+	}
+	if several != 0 {
+		j.compare(w, s, several, cure, absent, out)
+	}
+}
+
+// compare finds the bound that the value of a slot is furthest past, where several give
+// it its state: of equals the first in the list of limits.
+func (j *Judge) compare(w int, s *states, several, cure, absent uint64, out sheet) {
+	var past [64]float32
+	slot, codes, values := j.asked.slot[w*64:], out.codes[w*64:], out.values[w*64:]
+	seen := uint64(0)
+	for k := range j.reach {
+		r := &j.reach[k]
+		for _, x := range [...]struct {
+			marks uint64
+			state State
+		}{{s.good, Go}, {s.marginal, Marginal}, {s.noGo, NoGo}} {
+			marks, code := r.binds&several&x.marks, r.code+uint8(x.state)
+			if marks == 0 {
+				continue
+			}
+			edge, sign, width := r.band(x.state)
+			for left := marks; left != 0; left &= left - 1 {
+				at := bits.TrailingZeros64(left)
+				v := r.v[slot[at]]
+				if p := (v - edge) * sign / width; seen&(left&-left) == 0 || p > past[at] {
+					past[at], codes[at], values[at] = p, code, v
+				}
+			}
+			seen |= marks
+		}
+	}
+	for ; cure != 0; cure &= cure - 1 {
+		bit, at := cure&-cure, bits.TrailingZeros64(cure)
+		r, state := j.cured(int(j.asked.slot[w*64+at])), s.of(bit)
+		if r.State < state || r.State == state && !(r.Past > past[at]) {
+			continue
+		}
+		s.worsen(bit, r.State)
+		if r.State == NoGo || r.State == Marginal && absent&bit == 0 {
+			out.put(w*64+at, r)
+		}
+	}
+}
