@@ -69,12 +69,15 @@ func (s *states) worsen(bit uint64, to State) {
 // panel, and how it cures.
 func (j *Judge) look(x *Sight) {
 	j.sight, j.series = x, x.series
-	for c := range x.views {
-		j.views[c] = &x.views[c]
-	}
 	j.active = j.bounds
 	if x.series.Shifted == nil { // nothing to doubt: the stated rain says it all
 		j.active = j.stated
+	}
+	j.views = [columns]*view{colSurface: x.view(colSurface), colSunlight: x.view(colSunlight)}
+	for k := range j.active {
+		if c := j.active[k].col; !j.class.Equivalent || !c.ahead() {
+			j.views[c] = x.view(c)
+		}
 	}
 	j.shuts(x.asked)
 	j.salt = j.salted(x.series)
