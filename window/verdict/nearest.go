@@ -1,6 +1,9 @@
 package verdict
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // mostBounds is how many bounds a judge may have: their codes end where others begin.
 const mostBounds = codeLimit / codeStates
@@ -12,60 +15,78 @@ func (j *Judge) nearest(w int, ideal uint64, out sheet) {
 		place := w*64 + bits.TrailingZeros64(ideal)
 		k := int(j.asked.in[j.asked.slot[place]])
 		c := &j.asked.chunks[k]
-		hour := ideal
-		if end := c.at + c.to - c.from - w*64; end < 64 {
-			hour &= 1<<end - 1
-		}
-		ideal &^= hour
-		j.nearestIn(k, w, hour, out)
+		first := c.at - w*64 // below 0 where the word before has some of the chunk
+		hour := ideal >> max(first, 0) << max(-first, 0) & c.all()
+		ideal &^= hour >> max(-first, 0) << max(first, 0)
+		j.nearestIn(k, c, hour, out)
 	}
 }
 
-// nearestIn does so for slots of a word that are of one chunk. Its least and most tell
-// of most bounds that another has less room left in all of them.
-func (j *Judge) nearestIn(k, w int, ideal uint64, out sheet) {
+// nearestIn does so for slots of a chunk, a bit each from its first on. Its least and
+// most tell of most bounds that another has less room left in all of them. What is left
+// is compared without a branch, as in compare: an ideal slot is past no bound that counts,
+// so that the bits of the room are in its order.
+func (j *Judge) nearestIn(k int, c *chunk, ideal uint64, out sheet) {
 	var most [mostBounds]float32 // −the room left, at least
 	floor := -inf                // … of the one with the least room
 	for which := range j.active {
 		b := &j.active[which]
 		v := j.views[b.col]
-		close, loose := v.hi[k], v.lo[k]
+		near, wide := v.hi[k], v.lo[k]
 		if b.sign < 0 {
-			close, loose = loose, close
+			near, wide = wide, near
 		}
-		most[which] = b.less(close)
-		if most[which] > floor && !b.coolSun && b.col != colRainSure && !(b.col.ahead() && v.unseen != nil) {
-			floor = max(floor, b.less(loose))
+		most[which] = b.less(near)
+		if most[which] > floor && b.col != colRainSure && !j.excused(b, v) {
+			floor = max(floor, b.less(wide))
 		}
 	}
-	var past [64]float32
-	var by [64]uint8 // 1 + which of the active bounds; 0: none
+	var least [chunkLen]uint64 // room, and which of the active bounds
+	for r := range least {
+		least[r] = uint64(math.Float32bits(far)) << 32
+	}
 	for which := range j.active {
 		b := &j.active[which]
 		if most[which] < floor || b.col == colRainSure {
 			continue
 		}
 		v := j.views[b.col]
-		for left := ideal; left != 0; left &= left - 1 {
-			at := bits.TrailingZeros64(left)
-			i := int(j.asked.slot[w*64+at])
-			if b.coolSun && j.cool(i) || b.col.ahead() && v.blind[i] {
-				continue
-			}
-			if p := b.less(v.v[i]); p > -far && (by[at] == 0 || p > past[at]) {
-				past[at], by[at] = p, uint8(which+1)
-			}
+		counts := ideal
+		if j.excused(b, v) {
+			counts = j.unexcused(b, v, c, ideal)
+		}
+		for ; counts != 0; counts &= counts - 1 {
+			r := bits.TrailingZeros64(counts)
+			room := math.Float32bits(b.less(v.v[c.from+r])) &^ (1 << 31)
+			least[r] = min(least[r], uint64(room)<<32|uint64(which))
 		}
 	}
 	for ; ideal != 0; ideal &= ideal - 1 {
-		at := bits.TrailingZeros64(ideal)
-		if by[at] == 0 {
-			out.put(w*64+at, Result{State: Ideal, Past: -far})
+		r := bits.TrailingZeros64(ideal)
+		if least[r]>>32 >= uint64(math.Float32bits(far)) {
+			out.put(c.at+r, Result{State: Ideal, Past: -far})
 			continue
 		}
-		b := &j.active[by[at]-1]
-		out.measured(w*64+at, b, Ideal, j.views[b.col].v[j.asked.slot[w*64+at]])
+		b := &j.active[least[r]&0xff]
+		out.measured(c.at+r, b, Ideal, j.views[b.col].v[c.from+r])
 	}
+}
+
+// excused reports whether a bound's room may not count in some slots that are known:
+// sun on a cool surface, and a clock that the end of the data stopped.
+func (j *Judge) excused(b *bound, v *view) bool {
+	return b.coolSun || b.col.ahead() && v.unseen != nil
+}
+
+// unexcused leaves the slots of a chunk in which it counts.
+func (j *Judge) unexcused(b *bound, v *view, c *chunk, slots uint64) (out uint64) {
+	for ; slots != 0; slots &= slots - 1 {
+		i := c.from + bits.TrailingZeros64(slots)
+		if !(b.coolSun && j.cool(i) || b.col.ahead() && v.blind[i]) {
+			out |= slots & -slots
+		}
+	}
+	return out
 }
 
 // less is minus the room that a value leaves to the end of a bound's ideal band, in the

@@ -155,3 +155,30 @@ func TestRunIsSlotwise(t *testing.T) {
 		}
 	})
 }
+
+// What a judge notes for counting is what its verdicts say: the row is that of the same
+// verdicts put on a board one by one.
+func TestRowOfJudged(t *testing.T) {
+	cat, err := catalogue()
+	require.NoError(t, err)
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(6, 14).Draw(t, "hours") * hours
+		tm, asked := pasts(t, n), all(n)
+		j := NewJudge(class(t, rapid.SampledFrom(cat.IDs()).Draw(t, "class")), tm.Terms)
+		results := make([][]Result, rapid.IntRange(1, 4).Draw(t, "members"))
+		board := NewBoard(asked, len(results))
+		for m := range results {
+			j.Run(NewSight(weather(t, n), tm.Past, asked), board, m)
+			results[m] = board.of(m)
+		}
+		dressed := rapid.Bool().Draw(t, "dressed")
+		got, want := NewRow(board, 0.8, dressed), joined(results, 0.8, dressed)
+		require.Equal(t, want.Shown, got.Shown)
+		for s := range Unknown {
+			require.Equal(t, want.AtLeast(s, 0, n), got.AtLeast(s, 0, n))
+		}
+		for i := range n {
+			require.Equal(t, want.Binding(i), got.Binding(i))
+		}
+	})
+}

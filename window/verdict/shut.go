@@ -73,11 +73,17 @@ func (j *Judge) refusals() refusals {
 // open asks the yes/no limits, which outrank every measured one, and gives the slots of
 // a word that none refuses.
 func (j *Judge) open(w int, no *refusals, out sheet) uint64 {
-	shut := j.shut[w]
-	ask := (no.wet.word(w) | no.fog.word(w)) &^ shut
+	shut, ask := j.shut[w], uint64(0)
 	for _, p := range no.always {
 		ask |= p.word(w)
 	}
+	film := no.wet.word(w) &^ (shut | ask)
+	for left := film; left != 0; left &= left - 1 {
+		place := w*64 + bits.TrailingZeros64(left)
+		i := int(j.asked.slot[place])
+		out.film(place, j.lies(i), j.series.Film[i])
+	}
+	ask |= no.fog.word(w) &^ (shut | film)
 	for left := ask; left != 0; left &= left - 1 {
 		place := w*64 + bits.TrailingZeros64(left)
 		i := int(j.asked.slot[place])
@@ -91,7 +97,7 @@ func (j *Judge) open(w int, no *refusals, out sheet) uint64 {
 		}
 	}
 	out.alike[w] &= shut &^ ask
-	return j.asked.valid(w) &^ (shut | ask)
+	return j.asked.valid(w) &^ (shut | film | ask)
 }
 
 // refuses is the first broken yes/no limit in a slot.

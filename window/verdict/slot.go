@@ -52,17 +52,22 @@ func (s *states) of(bit uint64) State {
 	return Ideal
 }
 
-// worsen gives the slots of one bit a worse state.
-func (s *states) worsen(bit uint64, to State) {
+// add adds the verdict of one more limit to the slot of one bit, and tells whether it
+// is worse than the others, by which the slot is so far past.
+func (s *states) add(bit uint64, r Result, past float32) bool {
+	if was := s.of(bit); r.State < was || r.State == was && !(r.Past > past) {
+		return false
+	}
 	s.good, s.marginal = s.good&^bit, s.marginal&^bit
-	switch to {
+	switch r.State {
 	case Marginal:
 		s.marginal |= bit
 	case Unknown:
 		s.unknown |= bit
-	default:
+	case NoGo:
 		s.noGo |= bit
 	}
+	return true
 }
 
 // look turns to a sight: which columns it has for the bounds, what lies on the

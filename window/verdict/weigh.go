@@ -1,12 +1,14 @@
 package verdict
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // reach is a bound that some asked slot is past: the slots past the end of its ideal
 // band, of its default and of its hard one, of those in which it counts.
 type reach struct {
 	*bound
-	which               uint8 // of the active bounds
 	v                   []float32
 	outer, inner, limit plane // past ideal, default, hard
 
@@ -20,8 +22,8 @@ type reach struct {
 // are not, as the least and most of their columns tell.
 func (j *Judge) reaches() {
 	j.reach = j.reach[:0]
-	for which := range j.active {
-		b := &j.active[which]
+	for k := range j.active {
+		b := &j.active[k]
 		v := j.views[b.col]
 		outer := j.sight.beyond(v, b.sign, b.ideal)
 		if outer == nil {
@@ -34,7 +36,7 @@ func (j *Judge) reaches() {
 		if !j.plain(b, v) {
 			outer, inner = j.counted(b, v, outer, inner)
 		}
-		j.reach = append(j.reach, reach{bound: b, which: uint8(which), v: v.v, outer: outer, inner: inner, limit: limit})
+		j.reach = append(j.reach, reach{bound: b, v: v.v, outer: outer, inner: inner, limit: limit})
 	}
 }
 
@@ -137,40 +139,40 @@ func (j *Judge) decide(w int, s *states, cure, absent uint64, out sheet) {
 }
 
 // compare finds the bound that the value of a slot is furthest past, where several give
-// it its state: of equals the first in the list of limits.
+// it its state: of equals the first in the list of limits. Which one it is no processor
+// guesses, so whole numbers that stand in the same order are compared without a branch:
+// the bits of how far past, which is more than nothing, and below them the code, the
+// first in the list greatest.
 func (j *Judge) compare(w int, s *states, several, cure, absent uint64, out sheet) {
-	var past [64]float32
-	slot, codes, values := j.asked.slot[w*64:], out.codes[w*64:], out.values[w*64:]
-	seen := uint64(0)
+	var most [64]uint64 // 0: none
+	slot := j.asked.slot[w*64:]
 	for k := range j.reach {
 		r := &j.reach[k]
-		for _, x := range [...]struct {
-			marks uint64
-			state State
-		}{{s.good, Go}, {s.marginal, Marginal}, {s.noGo, NoGo}} {
-			marks, code := r.binds&several&x.marks, r.code+uint8(x.state)
-			if marks == 0 {
+		for state, level := range [...]uint64{Go: s.good, Marginal: s.marginal, NoGo: s.noGo} {
+			left := r.binds & several & level
+			if left == 0 {
 				continue
 			}
-			edge, sign, width := r.band(x.state)
-			for left := marks; left != 0; left &= left - 1 {
+			edge, sign, width := r.band(State(state))
+			code := uint64(codeUnknown - int(r.code) - state)
+			for ; left != 0; left &= left - 1 {
 				at := bits.TrailingZeros64(left)
-				v := r.v[slot[at]]
-				if p := (v - edge) * sign / width; seen&(left&-left) == 0 || p > past[at] {
-					past[at], codes[at], values[at] = p, code, v
-				}
+				past := (r.v[slot[at]] - edge) * sign / width
+				most[at] = max(most[at], uint64(math.Float32bits(past))<<32|code)
 			}
-			seen |= marks
+		}
+	}
+	for left := several; left != 0; left &= left - 1 {
+		at := bits.TrailingZeros64(left)
+		if code := uint8(codeUnknown - most[at]&0xff); most[at] != 0 {
+			out.codes[w*64+at] = code
+			out.values[w*64+at] = j.views[j.bounds[code/uint8(codeStates)].col].v[slot[at]]
 		}
 	}
 	for ; cure != 0; cure &= cure - 1 {
-		bit, at := cure&-cure, bits.TrailingZeros64(cure)
-		r, state := j.cured(int(j.asked.slot[w*64+at])), s.of(bit)
-		if r.State < state || r.State == state && !(r.Past > past[at]) {
-			continue
-		}
-		s.worsen(bit, r.State)
-		if r.State == NoGo || r.State == Marginal && absent&bit == 0 {
+		at := bits.TrailingZeros64(cure)
+		past := math.Float32frombits(uint32(most[at] >> 32))
+		if r := j.cured(int(slot[at])); s.add(cure&-cure, r, past) && (r.State == NoGo || r.State == Marginal && absent&(cure&-cure) == 0) {
 			out.put(w*64+at, r)
 		}
 	}
