@@ -325,15 +325,17 @@ func (e *evaluation) zones() {
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
 	r.saltSince = make([][]int32, len(e.Job.Zones))
-	e.fromTheTop(func(z int, drained func()) {
-		zw := newZoneWork(e, z)
-		zw.drain()
-		drained()
-		r.Zones[z] = zw.hours()
-		rows[z] = zw.rows()
-		r.saltSince[z] = zw.saltSince()
+	judge := func(zw *zoneWork) {
+		rows[zw.z] = zw.rows()
+		r.saltSince[zw.z] = zw.saltSince()
 		zw.leave()
-	})
+	}
+	if e.films() {
+		all := e.panels()
+		e.each(len(all), func(z int) { judge(all[z]) })
+	} else { // a zone's memory goes on to the next
+		e.fromTheTop(func(z int, drained func()) { judge(e.panel(z, drained)) })
+	}
 	for s, step := range e.Job.Steps {
 		for _, z := range step.On {
 			for _, row := range rows[z] {
@@ -343,6 +345,25 @@ func (e *evaluation) zones() {
 			}
 		}
 	}
+}
+
+// panel works out one zone, tells when its water is known, and notes its hours.
+func (e *evaluation) panel(z int, drained func()) *zoneWork {
+	zw := newZoneWork(e, z)
+	zw.drain()
+	drained()
+	e.result.Zones[z] = zw.hours()
+	return zw
+}
+
+// panels works out all zones before any is judged.
+func (e *evaluation) panels() []*zoneWork {
+	all := make([]*zoneWork, len(e.Job.Zones))
+	e.fromTheTop(func(z int, drained func()) { all[z] = e.panel(z, drained) })
+	for _, o := range e.others() { // one film cures in one way
+		o.result.Zones, o.result.Weather = e.result.Zones, e.result.Weather
+	}
+	return all
 }
 
 // shortest is the shortest useful block in slots.

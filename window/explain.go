@@ -23,6 +23,9 @@ type Explanation struct {
 	At      time.Time
 	State   verdict.State   // as the row of the week has it, the shortest block included
 	Binding verdict.Binding // of this slot
+	// Within is, of a slot that the shortest block alone refuses, its state in a longer
+	// visit; NoGo of all others.
+	Within verdict.State
 	// Limits are the yes/no limits that are broken in any deciding member, then all
 	// others: medians over the members, with the best state that the asked share of
 	// them reaches.
@@ -51,21 +54,35 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	}
 	e.weathers()
 	e.heatIndices()
-	for i, z := range j.Zones {
-		if slices.Contains(z.DrainsTo, j.Zones[zone].Name) && i != zone {
-			newZoneWork(e, i).drain()
-		}
-	}
-	w := newZoneWork(e, zone)
+	w := e.alone(zone)
 	c := w.class(j.Steps[step])
 	x := &Explanation{Class: c, Zone: zone, At: e.grid.At(slot), Limits: w.explain(step, c, slot)}
 	t := w.trial(step, c)
 	w.verdicts([]*trial{t})
-	x.State, x.Binding = w.judged(t).at(slot)
+	judged := w.judged(t)
+	x.State, x.Binding = judged.at(slot)
+	x.Within = judged.within(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
 		x.Binding = verdict.NewRow(t.board, w.sure(), e.result.Dressed > 0).Binding(slot)
 	}
 	return x, nil
+}
+
+// alone works out one zone with what else bears on it: what drips onto it and, where
+// films hang on the temperature of panels, those.
+func (e *evaluation) alone(zone int) *zoneWork {
+	zones := e.Job.Zones
+	if e.films() {
+		e.hours()
+		e.result.Zones = make([]Zone, len(zones))
+		return e.panels()[zone]
+	}
+	for i, z := range zones {
+		if slices.Contains(z.DrainsTo, zones[zone].Name) && i != zone {
+			newZoneWork(e, i).drain()
+		}
+	}
+	return newZoneWork(e, zone)
 }
 
 // at is the state of a slot and what decides it there.
@@ -81,6 +98,16 @@ func (j *judged) at(slot int) (verdict.State, verdict.Binding) {
 		}
 	}
 	return verdict.Unknown, verdict.Binding{Limit: verdict.Data}
+}
+
+// within is the state of a slot in a longer visit, where it is refused for one of its own.
+func (j *judged) within(slot int) verdict.State {
+	for _, w := range j.short {
+		if w.From <= slot && slot < w.To {
+			return w.State
+		}
+	}
+	return verdict.NoGo
 }
 
 // explain joins the deciding members' limits; where something was learned, held

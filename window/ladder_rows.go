@@ -76,8 +76,8 @@ func ranked(own *Result, j *job.Job, rows []Row) *Result {
 	for i := range r.Rows {
 		r.Rows[i].Windows = slices.Clone(r.Rows[i].Windows) // a rank is written into each
 	}
-	e := &evaluation{Input: Input{Job: j}, result: &r}
-	e.rank()
+	r.Ranked = make([][]Ref, len(j.Steps))
+	r.rank()
 	return &r
 }
 

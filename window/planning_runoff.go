@@ -2,6 +2,7 @@ package window
 
 import (
 	"dewgap/window/plan"
+	"dewgap/window/surface"
 	"dewgap/window/verdict"
 )
 
@@ -41,7 +42,7 @@ func (p *planner) keepApart() {
 			}
 			apart := plan.Apart{}
 			if film {
-				apart.Keep = slotsOfHours(b.class.RainFree.Default)
+				apart.Keep = p.standing(b)
 			}
 			if water {
 				apart.Before = slotsOfHours(b.class.DryOff.Default)
@@ -55,17 +56,40 @@ func (p *planner) keepApart() {
 	}
 }
 
+// standing is for how many slots a film is to be kept dry after it was put on. Where its
+// hours hang on the panel's temperature it is the longest that any start in its windows
+// wants, of those whose end the result sees.
+func (p *planner) standing(w *work) int {
+	keep := slotsOfHours(w.class.RainFree.Default)
+	if byClock(&w.class) {
+		return keep
+	}
+	for _, x := range p.r.Rows[w.row].Windows {
+		for i := x.From; i < x.To; i += surface.PerHour {
+			on := p.r.Grid.At(i)
+			if until := (standing{p.r, w.class, w.zone, on}).until(w.class.RainFree.Default); !until.IsZero() {
+				keep = max(keep, slotsOfHours(until.Sub(on).Hours()))
+			}
+		}
+	}
+	return keep
+}
+
 // keepDone puts a work that lets water or slurry run after the films below it that are
 // on already.
 func (p *planner) keepDone(w *work) {
 	if !p.runsWet(w) && !p.compounds(w) {
 		return
 	}
-	u, ok := UncuredBelow(p.j, rowClasses{p}, w.zone, p.at(0))
+	f, ok := UncuredBelow(p.r, p.j, rowClasses{p}, w.zone, p.at(0))
 	if !ok {
 		return
 	}
+	until := f.Until
+	if until.IsZero() {
+		until = p.at(p.n)
+	}
 	a := plan.After{Limit: verdict.Order.String()}
-	a.End, a.EndDay = p.slotOf(u.Until)
+	a.End, a.EndDay = p.slotOf(until)
 	w.before = append(w.before, before{-1, a})
 }

@@ -13,9 +13,10 @@ type Ref struct{ Row, Window int }
 // counts as go), confidence rounded down to five points, mean heat index above
 // the screening line, earlier start; equals by their own start and then in the
 // order of the job's zones.
-func (e *evaluation) rank() {
-	r := e.result
-	r.Ranked = make([][]Ref, len(e.Job.Steps))
+func (r *Result) rank() {
+	for s := range r.Ranked {
+		r.Ranked[s] = nil
+	}
 	for i := range r.Rows {
 		for k := range r.Rows[i].Windows {
 			s := r.Rows[i].Step

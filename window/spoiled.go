@@ -326,37 +326,9 @@ func (s *spoiler) slot(t time.Time) (int, bool) {
 	return i, i >= 0 && i < s.Result.To-s.Result.From
 }
 
-// hours between two moments as a class counts them: plain ones, or as many as at
-// 20 °C, Σ 2^((T−20)/k)·Δt. Hours of which a result does not tell count as at the
-// least temperature at which the class cures, for it was not put on below that;
-// without a result none have passed.
+// hours between two moments as a class counts them, see [standing].
 func (s *spoiler) hours(zone int, c products.Class, from, to time.Time) float64 {
-	plain := max(0, to.Sub(from).Hours())
-	if !c.Equivalent || c.HalvesPerK <= 0 {
-		return plain
-	}
-	if s.Result == nil {
-		return 0
-	}
-	sum, told := 0.0, 0.0
-	for h, z := range s.Result.Zones[zone].Hours {
-		a := s.Result.Weather[h].At
-		b := a.Add(time.Hour)
-		if a.Before(from) {
-			a = from
-		}
-		if b.After(to) {
-			b = to
-		}
-		if b.After(a) && z.Surface.Known {
-			sum += b.Sub(a).Hours() * math.Exp2((z.Surface.V-20)/c.HalvesPerK)
-			told += b.Sub(a).Hours()
-		}
-	}
-	if c.HasCureMin {
-		sum += max(0, plain-told) * math.Exp2((min(c.CureMinC, 20)-20)/c.HalvesPerK)
-	}
-	return sum
+	return standing{s.Result, c, zone, from}.hours(to)
 }
 
 // after says when a wetted part is dry again and whether the rain rinsed it.

@@ -55,9 +55,6 @@ type Input struct {
 	// the forecast, the Dressed and the panels; the answer is held against the one
 	// without, so that it never relaxes a hard limit.
 	Learned *Learned
-	// KeepDry refuses work that lets water or slurry run onto a film that is on and not
-	// cured. Without it rows tell of the weather alone; a plan heeds it either way.
-	KeepDry bool
 	Model   surface.Model
 	Workers int // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
@@ -116,9 +113,12 @@ type Row struct {
 	Class    products.Class
 	Windows  []Window
 	Refusals []verdict.Run
-	Section  []float32 // for wet steps: m² of one section by slot of the horizon, else nil
-	Slots    *Slots    // of the horizon, as a planner reads them; shared by rows alike
-	Panel    *Met      // of the horizon; shared by the zone's rows that meet it alike
+	// Short are the windows of stretches that Refusals refuse by their length, for a
+	// visit of its own; [Result.Visited] takes them for work within a longer one.
+	Short   []Window
+	Section []float32 // for wet steps: m² of one section by slot of the horizon, else nil
+	Slots   *Slots    // of the horizon, as a planner reads them; shared by rows alike
+	Panel   *Met      // of the horizon; shared by the zone's rows that meet it alike
 }
 
 // Window is a run of workable slots in one state, with its best block.
@@ -180,6 +180,7 @@ func Evaluate(in Input) (*Result, error) {
 	e.heatIndices()
 	e.hours()
 	e.zones()
-	e.rank()
+	e.result.Ranked = make([][]Ref, len(e.Job.Steps))
+	e.result.rank()
 	return e.result, nil
 }

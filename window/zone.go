@@ -46,6 +46,7 @@ type trialKey struct {
 
 type judged struct {
 	windows  []Window
+	short    []Window
 	refusals []verdict.Run
 	section  []float32
 	slots    *Slots
@@ -151,7 +152,7 @@ func (w *zoneWork) rows() []Row {
 	}
 	for i := range rows {
 		j := answers[of[i]]
-		rows[i].Windows = append(rows[i].Windows, j.windows...)
+		rows[i].Windows, rows[i].Short = append(rows[i].Windows, j.windows...), j.short
 		rows[i].Refusals, rows[i].Section, rows[i].Slots, rows[i].Panel = j.refusals, j.section, j.slots, j.panel
 	}
 	w.done(trials...)
@@ -167,16 +168,26 @@ func (w *zoneWork) judged(t *trial) *judged {
 	}
 	row := verdict.NewRow(t.board, w.sure(), w.result.Dressed > 0)
 	j.slots = slotsOf(row, from, to)
-	row.BlockShort(from, to, w.shortest())
+	short := row.BlockShort(from, to, w.shortest())
 	runs, refusals := row.Runs(from, to)
 	j.refusals = refusals
 	for _, r := range runs {
-		j.windows = append(j.windows, w.window(row, r))
+		win := w.window(r)
+		w.bestBlock(row, &win)
+		j.windows = append(j.windows, win)
 	}
-	j.panel = w.met(j.windows, t.towelled)
-	for i := range j.windows {
-		x := &j.windows[i]
-		x.Panel, x.OverDew = j.panel.Extents(x.From-from, x.To-from)
+	for _, r := range short {
+		win := w.window(r)
+		win.BestFrom, win.BestTo, win.BestState = r.From, r.To, r.State
+		win.BestConfidence, win.bestAsGo = float64(r.Confidence), float64(r.Confidence)
+		j.short = append(j.short, win)
+	}
+	j.panel = w.met(slices.Concat(j.windows, j.short), t.towelled)
+	for _, list := range [][]Window{j.windows, j.short} {
+		for i := range list {
+			x := &list[i]
+			x.Panel, x.OverDew = j.panel.Extents(x.From-from, x.To-from)
+		}
 	}
 	return j
 }
@@ -196,10 +207,9 @@ func (w *zoneWork) sure() float64 {
 	return 0.8
 }
 
-// window finds the best block of a run and when the zone is next wet after it.
-func (w *zoneWork) window(row *verdict.Row, r verdict.Run) Window {
+// window is a run, whether the sun shines on it and when the zone is next wet after it.
+func (w *zoneWork) window(r verdict.Run) Window {
 	win := Window{Run: r}
-	w.bestBlock(row, &win)
 	win.Sunlit = w.sunlit(&win)
 	win.WetAt, win.WetBy = w.nextWet(r.To)
 	return win

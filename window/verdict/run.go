@@ -16,8 +16,9 @@ type Run struct {
 func (r Run) Len() int { return r.To - r.From }
 
 // BlockShort turns every workable run in [from, to) that is shorter than least
-// slots into no-go by Block, or into unknown where missing data cut it short.
-func (r *Row) BlockShort(from, to, least int) {
+// slots into no-go by Block, or into unknown where missing data cut it short. It gives
+// back the windows that the former would be within a longer visit.
+func (r *Row) BlockShort(from, to, least int) (short []Run) {
 	for i := from; i < to; {
 		if !r.Shown[i].State.Workable() {
 			i++
@@ -28,10 +29,14 @@ func (r *Row) BlockShort(from, to, least int) {
 			end++
 		}
 		if end-i < least {
-			r.refuse(i, end, from, to, least)
+			windows, _ := r.Runs(i, end)
+			if r.refuse(i, end, from, to, least); r.Shown[i].Limit == Block {
+				short = append(short, windows...)
+			}
 		}
 		i = end
 	}
+	return short
 }
 
 func (r *Row) refuse(i, end, from, to, least int) {

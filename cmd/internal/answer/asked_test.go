@@ -195,3 +195,25 @@ func TestSaltToldIsFloodedOff(t *testing.T) {
 	x.Class, x.Zone = b.f.Result.Rows[1].Class, 1
 	assert.Empty(t, NewWhy(b.f, x).Limits, "another zone")
 }
+
+// The shortest useful block is that of a visit. What the plan books in a shorter stretch is
+// asked as what the hours are like; of a step that is not booked the stretch stays too short.
+func TestMorning_BookedInAShortStretch(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Now = clock(t, "2026-09-10 09:10")
+	r := b.row("seal", "port side", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
+	other := *b.row("seal", "foredeck", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
+	r = &b.f.Result.Rows[0]
+	from, to := b.slot("09:00"), b.slot("10:30")
+	run := verdict.Run{From: from, To: to, State: verdict.Go, Confidence: 1, WorkFrom: from, WorkTo: to}
+	r.Short = []window.Window{{Run: run, BestFrom: from, BestTo: to, BestState: verdict.Go, WetAt: b.f.Result.Grid.N}}
+	assert.Equal(t, NoGo, NewMorning(b.f).Verdict)
+
+	b.f.Agreed = []PlanBlock{{Step: "seal", Zone: "port side", From: clock(t, "2026-09-10 09:00"), To: clock(t, "2026-09-10 10:00")}}
+	m := NewMorning(b.f)
+	assert.Equal(t, []string{"go", "no-go"}, []string{m.Steps[0].State, m.Steps[1].State})
+	assert.Equal(t, "10:20", m.Steps[0].Last.Format("15:04"))
+	assert.Equal(t, Go, m.Verdict)
+	assert.Len(t, r.Windows, 1, "the result stays as it is")
+	assert.Equal(t, other, b.f.Result.Rows[1])
+}

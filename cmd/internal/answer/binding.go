@@ -67,6 +67,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.before + m.number(x.Value) + m.after + ": towel it off first, at most " + plain(x.Bound)
 	case x.Way == verdict.Soaking:
 		return m.before + m.number(x.Value) + m.after + ": bare wood soaks it up, its drying time tells"
+	case x.Limit == verdict.Block:
+		return m.only + m.number(x.Value) + m.after + ", a visit " + m.bound(run)
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
@@ -91,7 +93,7 @@ func (b *builder) recoat(r *window.Row, run verdict.Run) string {
 
 // keptDry words that a film below may not be wetted yet.
 func (b *builder) keptDry(r *window.Row) string {
-	u, ok := window.UncuredBelow(b.Job, b.Classes, r.Zone, b.Now)
+	f, ok := window.UncuredBelow(b.Result, b.Job, b.Classes, r.Zone, b.Now)
 	if !ok {
 		return plainWords[verdict.Order]
 	}
@@ -105,12 +107,15 @@ func (b *builder) keptDry(r *window.Row) string {
 	if r.Class.Do == "correct" {
 		what = "slurry"
 	}
-	done := put[b.Job.Steps[u.Step].Do]
+	done := put[b.Job.Steps[f.Step].Do]
 	if done == "" {
 		done = "treated"
 	}
-	return fmt.Sprintf("%s would run onto %s, %s %s: keep it dry until %s",
-		what, b.Job.Zones[u.Zone].Name, done, clock(u.At), clock(u.Until))
+	words := fmt.Sprintf("%s would run onto %s, %s %s: keep it dry ", what, b.Job.Zones[f.Zone].Name, done, clock(f.On))
+	if f.Until.IsZero() {
+		return words + "for longer than this forecast reaches"
+	}
+	return words + "until " + clock(f.Until)
 }
 
 // put is what has been done with a film.

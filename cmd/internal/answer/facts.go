@@ -55,8 +55,9 @@ func (t Trust) Distrusts(at time.Time) bool {
 // builder turns facts into an answer.
 type builder struct {
 	Facts
-	loc   *time.Location
-	needs *window.Needs // once asked for
+	loc    *time.Location
+	needs  *window.Needs     // once asked for
+	booked []window.RowBlock // of today, in the answer of a morning
 }
 
 func newBuilder(f Facts) *builder { return &builder{Facts: f, loc: f.Result.Location} }

@@ -17,6 +17,8 @@ import (
 func NewMorning(f Facts) *Morning {
 	b := newBuilder(f)
 	today := b.today()
+	b.booked = b.bookedToday(today)
+	b.Result = b.Result.Visited(b.booked)
 	m := &Morning{
 		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, Inserted: b.inserted(),
@@ -147,23 +149,47 @@ func (b *builder) askedRows(today span) []bool {
 	return next
 }
 
-// plannedToday reports whether a row has a block today: in the plan of the book
-// or, where that has none of the job for today, in the one just made.
+// plannedToday reports whether a row has a block today.
 func (b *builder) plannedToday(r *window.Row, today span) bool {
+	return len(b.blocksToday(r, today)) > 0
+}
+
+// blocksToday are a row's blocks of today: in the plan of the book or, where that has
+// none of the job for today, in the one just made.
+func (b *builder) blocksToday(r *window.Row, today span) []span {
+	var out []span
 	if b.agreedToday() {
-		return slices.ContainsFunc(b.Agreed, func(x PlanBlock) bool { return b.isOf(x, r) && b.isToday(x) })
+		for _, x := range b.Agreed {
+			if b.isOf(x, r) && b.isToday(x) {
+				out = append(out, span{b.Result.Grid.Index(x.From), b.Result.Grid.Index(x.To)})
+			}
+		}
+		return out
 	}
 	if b.Planned == nil {
-		return false
+		return nil
 	}
 	for _, x := range b.Planned.Blocks {
 		t := b.Planned.Tasks[x.Task]
 		from := b.Result.From + x.From
 		if t.Step == r.Step && t.Zone == r.Zone && from >= today.from && from < today.to {
-			return true
+			out = append(out, span{from, b.Result.From + x.To})
 		}
 	}
-	return false
+	return out
+}
+
+// bookedToday are the blocks of today by their rows, those of the plan in the book or
+// else of the one just made.
+func (b *builder) bookedToday(today span) []window.RowBlock {
+	var out []window.RowBlock
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		for _, x := range b.blocksToday(r, today) {
+			out = append(out, window.RowBlock{Row: i, From: x.from, To: x.to})
+		}
+	}
+	return out
 }
 
 // isOf reports whether a block is that of a row.

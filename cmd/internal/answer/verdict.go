@@ -68,10 +68,19 @@ func (b *builder) hasWindow(step int) bool {
 // into hours that need a yes.
 func (b *builder) short(ref window.Ref) bool {
 	n := b.goodStretch(ref)
-	if n == 0 || n >= b.shortest() {
+	if n == 0 || n >= b.shortest() || b.holdsBooked(ref) {
 		return false
 	}
 	return n < b.needed(ref.Row)
+}
+
+// holdsBooked reports whether the good hours of a window hold what is left of a block
+// that is booked for today.
+func (b *builder) holdsBooked(ref window.Ref) bool {
+	good := b.goodSpan(ref)
+	return slices.ContainsFunc(b.booked, func(x window.RowBlock) bool {
+		return x.Row == ref.Row && max(x.From, b.Result.From) >= good.from && x.To <= good.to
+	})
 }
 
 // needed is how long a block of a row's work has to be at the least, in slots.

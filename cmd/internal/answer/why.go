@@ -26,6 +26,7 @@ type Why struct {
 	At       time.Time  `json:"at"`
 	State    string     `json:"state"`
 	Binding  Binding    `json:"binding"`
+	Within   string     `json:"within,omitempty"` // its state in a longer visit, where only the shortest block refuses it
 	Limits   []WhyLimit `json:"limits"`
 	Warnings []string   `json:"warnings"`
 }
@@ -55,6 +56,9 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		return b.binding(row, verdict.Run{From: slot, To: slot + 1, State: s, Limit: l, Binding: v})
 	}
 	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
+	if x.Binding.Limit == verdict.Block && x.Within.Workable() {
+		out.Within = x.Within.String()
+	}
 	for i, h := range x.Limits {
 		if (h.Limit == verdict.DustWind || h.Limit == verdict.DustGust) && h.Known && h.Value == 0 {
 			continue // no dust comes with the wind of that hour

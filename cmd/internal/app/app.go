@@ -115,8 +115,7 @@ type Request struct {
 	Held   *answer.Plan
 	HeldAt time.Time
 
-	past    *past // what to recall in place of the book, for an answer of the past
-	keepDry bool  // rows refuse what would wet a film below
+	past *past // what to recall in place of the book, for an answer of the past
 }
 
 // JobFile is a file that a person wrote.
@@ -195,7 +194,6 @@ func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan
 
 // Morning answers whether work may begin now, later today or not at all.
 func (a *App) Morning(ctx context.Context, r Request) (*answer.Morning, error) {
-	r.keepDry = true
 	g, err := a.gather(ctx, r)
 	if err != nil {
 		return nil, err
@@ -266,7 +264,6 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
 		Readings: append(g.past.measured(), g.fresh...), Rained: g.past.rains(nil, f.Start), Learned: g.taught.used(),
-		KeepDry: r.keepDry,
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})

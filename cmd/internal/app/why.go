@@ -24,7 +24,6 @@ var ErrNoZone = errors.New("no such zone")
 
 // Why answers which limits stand for and against a product on a zone.
 func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
-	r.keepDry = true
 	f, in, err := a.facts(ctx, r.Request)
 	if err != nil {
 		return nil, err

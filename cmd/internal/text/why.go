@@ -17,7 +17,11 @@ const whyTag = 14
 func Why(w io.Writer, a *answer.Why, o Options) error {
 	p := newPage(o)
 	p.para("", 2, name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State))
-	p.para("  ", 2, p.why(a.Binding)+".")
+	decides := p.why(a.Binding) + "."
+	if a.Within != "" {
+		decides += " Within a longer visit: " + loud(a.Within) + "."
+	}
+	p.para("  ", 2, decides)
 	if len(a.Limits) > 0 {
 		p.blank()
 	}

@@ -1,0 +1,224 @@
+package window
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"dewgap/products"
+	"dewgap/window/job"
+	"dewgap/window/surface"
+	"dewgap/window/verdict"
+)
+
+// Film is a film that was put on and is still to be kept dry.
+type Film struct {
+	Step, Zone int // indices into the job's steps and zones
+	On         time.Time
+	// Hard is when it has stood the hours within which rain spoils it; Until when it
+	// has stood the usual ones of its class and its haze may be wiped off. Both are
+	// zero where the result does not reach so far.
+	Hard, Until time.Time
+	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
+	// for none. Fate is what that makes of it: Good, Inspect or Redo.
+	WetAt time.Time
+	Fate  Fate
+}
+
+// Curing lists the films of a job that are to be kept dry at a moment, in the order of
+// the result's rows, and the rain that the median of its members has for them. The rain
+// before that moment is the matter of [TakeStock].
+func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
+	s := spoiler{SpoilInput{Job: j, Classes: classes, Rain: ForecastRain(r, now, r.Grid.At(r.To)), Result: r}}
+	var out []Film
+	for i := range r.Rows {
+		x := &r.Rows[i]
+		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants {
+			s.wetted(&f, x.Class, now)
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// UncuredBelow is, of the films on the zones that water from a zone runs onto, the one
+// to be kept dry the longest from now on. What rain will do to it is left out.
+func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
+	for below, reached := range reaching(j.Zones, runs)[zone] {
+		if !reached {
+			continue
+		}
+		for s, step := range j.Steps {
+			c, known := classes.Class(step.With)
+			if !known {
+				continue
+			}
+			if f, wants := filmOn(r, j, c, s, below, now); wants && (!ok || f.outlasts(&longest)) {
+				longest, ok = f, true
+			}
+		}
+	}
+	return longest, ok
+}
+
+// outlasts reports whether a film is to be kept dry for longer than another.
+func (f *Film) outlasts(g *Film) bool {
+	return !g.Until.IsZero() && (f.Until.IsZero() || f.Until.After(g.Until))
+}
+
+// filmOn is what a step's film on a zone still wants, nothing where none is on, nobody
+// said since when, or it has stood its hours.
+func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Time) (f Film, wants bool) {
+	d, ok := doneOn(j, zone, j.Steps[step])
+	if !ok || d.Share <= 0 || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
+		return f, false
+	}
+	hard := c.RainFree.Default
+	if c.RainFree.HasHard {
+		hard = c.RainFree.Hard
+	}
+	s := standing{r, c, zone, d.At}
+	f = Film{Step: step, Zone: zone, On: d.At, Hard: s.until(hard), Until: s.until(c.RainFree.Default)}
+	if wiped := d.At.Add(hazing(j.Steps[step], &c)); !f.Until.IsZero() && wiped.After(f.Until) {
+		f.Until = wiped
+	}
+	return f, f.Until.IsZero() || now.Before(f.Until)
+}
+
+// hazing is how long a film has to haze at least.
+func hazing(s job.Step, c *products.Class) time.Duration {
+	haze := s.HazeMin
+	if haze <= 0 && c.HazeMin.Given {
+		haze = c.HazeMin.Min
+	}
+	return time.Duration(haze * float64(time.Minute))
+}
+
+// wetted says when rain is foreseen on a film and what it makes of it.
+func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
+	wet := ZoneFate{Zone: f.Zone, Rain: -1}
+	if s.rain(&wet, now); wet.Rain < 0 {
+		return
+	}
+	at := s.Rain[wet.Rain].From
+	if at.Before(now) {
+		at = now
+	}
+	if !f.Until.IsZero() && !at.Before(f.Until) {
+		return
+	}
+	f.WetAt = at
+	if f.Fate = Inspect; !wet.Driven && (f.Hard.IsZero() || at.Before(f.Hard)) {
+		f.Fate = Redo
+	}
+}
+
+// standing counts the hours of a film of a class that lies on a zone since a moment.
+type standing struct {
+	r    *Result // nil: none
+	c    products.Class
+	zone int
+	on   time.Time
+}
+
+// byClock reports whether a class counts plain hours.
+func byClock(c *products.Class) bool { return !c.Equivalent || c.HalvesPerK <= 0 }
+
+// until is when it has stood so many hours, zero where the result does not reach so far.
+func (s standing) until(hours float64) time.Time {
+	if byClock(&s.c) {
+		return s.on.Add(time.Duration(hours * float64(time.Hour)))
+	}
+	const step = 10 * time.Minute
+	n := int(s.r.Grid.At(s.r.To).Sub(s.on) / step)
+	i := sort.Search(n+1, func(i int) bool { return s.hours(s.on.Add(time.Duration(i)*step)) >= hours })
+	if i > n {
+		return time.Time{}
+	}
+	return s.on.Add(time.Duration(i) * step)
+}
+
+// hours up to a moment as the class counts them: plain ones, or as many as at 20 °C,
+// Σ 2^((T−20)/k)·Δt. Hours of which a result does not tell count as at the least
+// temperature at which the class cures, for it was not put on below that; without a
+// result none have passed.
+func (s standing) hours(to time.Time) float64 {
+	plain := max(0, to.Sub(s.on).Hours())
+	if byClock(&s.c) {
+		return plain
+	}
+	if s.r == nil {
+		return 0
+	}
+	sum, told := 0.0, 0.0
+	for h, z := range s.r.Zones[s.zone].Hours {
+		a := s.r.Weather[h].At
+		b := a.Add(time.Hour)
+		if a.Before(s.on) {
+			a = s.on
+		}
+		if b.After(to) {
+			b = to
+		}
+		if b.After(a) && z.Surface.Known {
+			sum += b.Sub(a).Hours() * s.rate(z.Surface.V)
+			told += b.Sub(a).Hours()
+		}
+	}
+	if s.c.HasCureMin {
+		sum += max(0, plain-told) * s.rate(min(s.c.CureMinC, 20))
+	}
+	return sum
+}
+
+// rate is how many hours at 20 °C one at a temperature counts for.
+func (s standing) rate(celsius float64) float64 { return math.Exp2((celsius - 20) / s.c.HalvesPerK) }
+
+// films reports whether the job tells of a film whose hours hang on its panel's
+// temperature, so that all panels are to be known before anything is judged.
+func (e *evaluation) films() bool {
+	for _, s := range e.Job.Steps {
+		c, known := e.Classes.Class(s.With)
+		if !known || byClock(&c) || !c.RainFree.Given {
+			continue
+		}
+		for z := range e.Job.Zones {
+			if d, ok := doneOn(e.Job, z, s); ok && d.Share > 0 && !d.At.IsZero() && !d.At.After(e.Now) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// keeping puts the films below a zone among the yes/no limits of a step that would let
+// water or slurry run onto them. Nobody may write to what it is given.
+func (w *zoneWork) keeping(step int, c *products.Class, fixed []verdict.Limit) []verdict.Limit {
+	until := w.keptUntil(step, c)
+	if until <= 0 {
+		return fixed
+	}
+	out := append([]verdict.Limit(nil), fixed...)
+	for i := range out[:min(until, len(out))] {
+		if out[i] == verdict.None || verdict.Order < out[i] {
+			out[i] = verdict.Order
+		}
+	}
+	return out
+}
+
+// keptUntil is the slot of the grid until which a step has to keep off what lies below
+// the zone, 0 where it need not.
+func (w *zoneWork) keptUntil(step int, c *products.Class) int {
+	if do := w.Job.Steps[step].Do; do != "correct" && !wet(*c, do) {
+		return 0
+	}
+	f, ok := UncuredBelow(w.result, w.Job, w.Classes, w.z, w.Now)
+	switch {
+	case !ok:
+		return 0
+	case f.Until.IsZero():
+		return w.grid.N
+	}
+	return int(math.Ceil(f.Until.Sub(w.grid.Start).Minutes() / surface.SlotMinutes))
+}
