@@ -2,11 +2,12 @@ package verdict
 
 // unknown marks the asked slots of which any of so much is not known, a bit each as in
 // avail; nil where all is.
-func (x *Sight) unknown(needed uint32) plane {
+func (j *Judge) unknown(needed uint32) plane {
+	x := j.sight
 	if x.surely&needed == needed {
 		return nil
 	}
-	out := plane(x.mem.planes.take(x.asked.words))
+	out := plane(j.scratch.take(x.asked.words))
 	for k := range x.asked.chunks {
 		c := &x.asked.chunks[k]
 		if x.sure[k]&needed == needed {
@@ -23,10 +24,10 @@ func (x *Sight) unknown(needed uint32) plane {
 
 // absent marks the slots in which a needed value is absent; nil where none is.
 func (j *Judge) absent() plane {
-	out := j.sight.unknown(j.needed)
+	out := j.unknown(j.needed)
 	add := func(marks func(w int) uint64) {
 		if out == nil {
-			out = j.sight.mem.planes.take(j.asked.words)
+			out = j.scratch.take(j.asked.words)
 		}
 		for w := range out {
 			out[w] |= marks(w)
@@ -66,7 +67,7 @@ func (j *Judge) uncured() plane {
 			bits |= one(to > n || spoilt(c.below, from, to) || spoilt(j.blind, from, to)) << (i - x.from)
 		}
 		if out == nil {
-			out = j.sight.mem.planes.take(j.asked.words)
+			out = j.scratch.take(j.asked.words)
 		}
 		out.put(x.at, bits)
 	}

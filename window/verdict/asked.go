@@ -90,7 +90,7 @@ func (a *Asked) look(v []float32, blind []bool, mem *slabs) view {
 		}
 	}
 	if blind != nil {
-		out.unseen = a.marks(blind, mem)
+		out.unseen = a.marks(blind, &mem.planes)
 	}
 	return out
 }

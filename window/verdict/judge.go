@@ -149,6 +149,8 @@ type Judge struct {
 	span   int            // slots for which the film cures
 	salt   []bool         // slots in which salt lies on it; nil where none
 	planes []plane        // scratch of refusals
+
+	scratch slab[uint64] // of planes that last for one run
 }
 
 type clock struct {

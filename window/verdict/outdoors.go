@@ -55,5 +55,5 @@ func (o *Outdoors) Prepare(a *Asked) {
 		}
 		o.avail[i] = f
 	}
-	o.thunder, o.fog = a.marks(o.Thunder, mem), a.marks(o.Fog, mem)
+	o.thunder, o.fog = a.marks(o.Thunder, &mem.planes), a.marks(o.Fog, &mem.planes)
 }

@@ -40,15 +40,8 @@ func one(holds bool) uint64 {
 	return bit
 }
 
-// copied is a plane that may be changed.
-func (x *Sight) copied(p plane) plane {
-	out := plane(x.mem.planes.take(len(p)))
-	copy(out, p)
-	return out
-}
-
 // marks makes a plane of what holds slot by slot on the grid; nil where it never does.
-func (a *Asked) marks(holds []bool, mem *slabs) plane {
+func (a *Asked) marks(holds []bool, mem *slab[uint64]) plane {
 	var out plane
 	for k := range a.chunks {
 		c := &a.chunks[k]
@@ -60,7 +53,7 @@ func (a *Asked) marks(holds []bool, mem *slabs) plane {
 			continue
 		}
 		if out == nil {
-			out = mem.planes.take(a.words)
+			out = mem.take(a.words)
 		}
 		out.put(c.at, bits)
 	}

@@ -58,7 +58,7 @@ type refusals struct {
 func (j *Judge) refusals() refusals {
 	r := refusals{always: append(j.planes[:0], j.series.thunder)}
 	if j.salt != nil {
-		r.always = append(r.always, j.asked.marks(j.salt, j.sight.mem))
+		r.always = append(r.always, j.asked.marks(j.salt, &j.scratch))
 	}
 	if least := float32(j.terms.LightMin); least > 0 { // just above, for fixed asks in 64 bits
 		r.always = append(r.always, j.sight.beyond(j.views[colSunlight], -1, math.Nextafter32(least, inf)))

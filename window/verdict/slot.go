@@ -11,6 +11,7 @@ var inf = float32(math.Inf(1))
 // once.
 func (j *Judge) Run(x *Sight, board *Board, member int) {
 	j.look(x)
+	j.scratch.reset()
 	j.reaches()
 	board.kinds = j.kinds
 	out := board.sheet(member)

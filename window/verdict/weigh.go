@@ -63,15 +63,14 @@ func (j *Judge) plain(b *bound, v *view) bool {
 // counted leaves, of the slots past a bound's ideal and default bands, those in which it
 // counts.
 func (j *Judge) counted(b *bound, v *view, outer, inner plane) (plane, plane) {
-	x := j.sight
-	outer = x.copied(outer)
+	outer = j.copied(outer)
 	if b.col.clock() { // one that is blind counts once it has run for as long as the class asks
 		outer.drop(func(w int) uint64 { return v.unseen.word(w) & inner[w] })
-	} else if unknown := x.unknown(1 << b.col); unknown != nil {
+	} else if unknown := j.unknown(1 << b.col); unknown != nil {
 		outer.drop(unknown.word)
 	}
 	if b.coolSun { // not while the surface is known to be so cool that the sun on it does no harm
-		unknown, warm := x.unknown(1<<colSurface), x.beyond(j.views[colSurface], 1, j.coolMax)
+		unknown, warm := j.unknown(1<<colSurface), j.sight.beyond(j.views[colSurface], 1, j.coolMax)
 		outer.drop(func(w int) uint64 { return ^(unknown.word(w) | warm.word(w)) })
 	}
 	if b.col == colRainSure {
@@ -80,17 +79,24 @@ func (j *Judge) counted(b *bound, v *view, outer, inner plane) (plane, plane) {
 	return outer, inner
 }
 
+// copied is a plane that may be changed.
+func (j *Judge) copied(p plane) plane {
+	out := plane(j.scratch.take(len(p)))
+	copy(out, p)
+	return out
+}
+
 // doubted leaves the slots in which the doubt of when rain begins makes worse what the
 // rain as stated allows; else the stated hours are the state's reason.
 func (j *Judge) doubted(outer, inner plane) (plane, plane) {
 	b := &j.stood
-	ideal, worse := j.beyond(b, b.ideal), j.sight.copied(j.beyond(b, b.normal))
+	ideal, worse := j.beyond(b, b.ideal), j.copied(j.beyond(b, b.normal))
 	if b.hasHard {
 		for w, past := range j.beyond(b, b.hard) {
 			worse[w] |= past
 		}
 	}
-	inner = j.sight.copied(inner)
+	inner = j.copied(inner)
 	inner.drop(worse.word)
 	outer.drop(func(w int) uint64 { return ideal[w] &^ inner[w] })
 	return outer, inner
