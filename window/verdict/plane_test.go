@@ -174,11 +174,13 @@ func TestRowOfJudged(t *testing.T) {
 		dressed := rapid.Bool().Draw(t, "dressed")
 		got, want := NewRow(board, 0.8, dressed), joined(results, 0.8, dressed)
 		require.Equal(t, want.Shown, got.Shown)
-		for s := range Unknown {
-			require.Equal(t, want.AtLeast(s, 0, n), got.AtLeast(s, 0, n))
-		}
 		for i := range n {
 			require.Equal(t, want.Binding(i), got.Binding(i))
+			for s := range Unknown {
+				for m, r := range results {
+					require.Equal(t, r[i].State <= s, got.AtLeast(s, i, i+1)[0]>>m&1 == 1, "slot %d of member %d", i, m)
+				}
+			}
 		}
 	})
 }
