@@ -215,6 +215,7 @@ func (e *evaluation) weathers() {
 		e.weather[i], e.known[i] = w, know(w)
 	})
 	e.result.Derived, e.result.Slots = e.weather[0].Derived, e.grid.N
+	e.rainies()
 	e.water()
 	e.winds()
 	e.salty()

@@ -71,6 +71,19 @@ func TestLadderGivesUpMoments(t *testing.T) {
 	assert.Len(t, j.Must, 1)
 }
 
+// A later day does not help where the job itself stands in the way; nobody is sent to
+// wait for one.
+func TestLadderWaitsForNoDayThatChangesNothing(t *testing.T) {
+	f := calm(3)
+	why := func(spoil func(j *job.Job)) string {
+		j := smallJob(t, "spray-sealant")
+		spoil(j)
+		return climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})[window.WayNext].Why
+	}
+	assert.Equal(t, "no later day changes what stands against it", why(func(j *job.Job) { j.Hours = job.Schedule{Set: true} }))
+	assert.Contains(t, why(func(*job.Job) {}), "forecast ends first")
+}
+
 // A boat that swings, or whose bow nobody knows, cannot be turned; one that lies to her
 // lines is turned end for end from now on, whatever berths were to come.
 func TestLadderTurns(t *testing.T) {

@@ -120,6 +120,42 @@ func (l *ladder) past(changed func(w work) bool) (string, error) {
 	return "", err
 }
 
+// rest leaves out what has no place whatever comes before it, with what comes after that
+// on its zone; some is false where that is nothing, or not the lesser part.
+func (l *ladder) rest() (r Rung, some bool, err error) {
+	none, err := l.placeless()
+	if errors.Is(err, ErrNoHorizon) || len(none) == 0 {
+		return r, false, nil
+	}
+	if err != nil {
+		return r, false, err
+	}
+	first := map[int]int{} // by zone: the step from which on it is left out
+	for i := range none {
+		w := &none[i]
+		if s, known := first[w.zone]; !known || w.step < s {
+			first[w.zone] = w.step
+		}
+	}
+	keep := func(s, z int) bool { from, out := first[z]; return !out || s < from }
+	if _, kept, rest := l.only(keep); kept <= rest {
+		return r, false, nil
+	}
+	var left []string
+	for z := range l.Job.Zones {
+		if s, out := first[z]; out {
+			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
+		}
+	}
+	const few = 3
+	if n := len(left); n > few {
+		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
+	}
+	r = Rung{Way: WayRest, What: "all but " + andAll(left)}
+	r, err = l.part(r, "", keep)
+	return r, true, err
+}
+
 // under are zones by name with all that their water runs onto.
 func (l *ladder) under(names []string) []string {
 	out := slices.Clone(names)
@@ -188,4 +224,29 @@ func (l *ladder) washClass() string {
 		return ""
 	}
 	return l.Known[i].ID
+}
+
+// lasts reports whether a row has no window and nothing but limits against it that come
+// with the job and not with the weather or the day. A job that gives hours or people for
+// single dates may have better ones to come.
+func (l *ladder) lasts() (bool, error) {
+	if j := l.Job; len(j.Hours.Dates)+len(j.Place.Machines.Dates)+len(j.Place.Washing.Dates)+len(j.PeopleDates) > 0 {
+		return false, nil
+	}
+	own, err := l.own()
+	if errors.Is(err, ErrNoHorizon) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	return slices.ContainsFunc(own.Rows, func(r Row) bool {
+		return len(r.Windows) == 0 && len(r.Refusals) > 0 && !slices.ContainsFunc(r.Refusals, func(x verdict.Run) bool {
+			switch x.Limit {
+			case verdict.Hours, verdict.Machines, verdict.Water, verdict.People, verdict.Finish, verdict.Salt, verdict.Block:
+				return false
+			}
+			return true
+		})
+	}), nil
 }

@@ -7,17 +7,24 @@ import (
 	"dewgap/products"
 	"dewgap/window/boat"
 	"dewgap/window/plan"
+	"dewgap/window/verdict"
 )
 
-// Wetting is rain that is forecast on a panel between the work that leaves it bare
-// or stripped and the block that follows there. Once it has fallen, [TakeStock]
-// asks for the panel to be washed anew.
+// Wetting is why a panel is to be washed anew between the work that leaves it bare or
+// stripped and the block that follows there: rain that is forecast on it, or too long a
+// wait. Then [TakeStock] asks for the wash.
 type Wetting struct {
-	Rain  Rain    // from the first to the last of it before the block
+	Rain  Rain    // from the first to the last of it before the block; none where it waits too long
 	Often bool    // with dry hours between
 	After int     // the step that left the panel bare, index into Job.Steps
 	WashH float64 // person-hours of washing it anew; 0 where no class of wash is known
 	Told  bool    // the same rain lies before an earlier block of the zone: the panel is washed anew before that
+	// Waits is how long the panel lies washed before its film, where that is too long.
+	Waits time.Duration
+	// By is when the panel has to be washed anew for the block to begin in time. NoTime:
+	// the hours before that allow no such wash.
+	By     time.Time
+	NoTime bool
 }
 
 // Steps of the search for a plan whose washes come after the rain, how many such
@@ -38,9 +45,10 @@ func (p *planner) book(r plan.Result) *Planned {
 	return out
 }
 
-// drier moves the washes that rain would follow behind it, one zone after another
-// where not all can, and keeps to the plan where it is then as good by every
-// criterion. A large plan is left as it is, for every try takes as long as a tenth of
+// drier moves the washes that rain or too long a wait would follow behind it, one zone
+// after another where not all can, and keeps to the plan where that needs no more consent
+// and holds at least half as often: the wash would be asked anew all the same, and nobody
+// has booked it or the hours it takes to dry. A large plan is left as it is, for every try takes as long as a tenth of
 // its search.
 func (p *planner) drier(out *Planned) {
 	if len(out.Blocks) > drierBlocks {
@@ -84,24 +92,55 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	for _, t := range tasks {
 		p.washAfterRain(&in, t, out.Wetted[t].After)
 	}
+	until := p.drierUntil(out, tasks)
+	for t := range in.Tasks {
+		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > until) {
+			x.Until, x.UntilLimit = until, verdict.Order.String()
+		}
+	}
 	r, err := plan.Solve(in)
-	if err != nil || !r.Found || out.Score.Less(r.Score) {
+	if err != nil || !r.Found || r.Score.Consents > out.Score.Consents || 2*r.Score.FivePoints < out.Score.FivePoints {
 		return false
 	}
 	wetted := p.wetted(r.Blocks)
 	if len(wetted) >= len(out.Wetted) {
 		return false
 	}
+	if k := r.Score.Behind(out.Score); k < plan.Criteria { // what was proven of the other plan is no longer of this one
+		out.Proven = min(out.Proven, k)
+		if !slices.Contains(out.Notes, laterWash) {
+			out.Notes = append(slices.Clone(out.Notes), laterWash)
+		}
+	}
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
 	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
 	return true
 }
+
+// drierUntil is when work is to end that is moved for a wash: by the last day of the plan,
+// by the one after it where the told wash has no time.
+func (p *planner) drierUntil(out *Planned, tasks []int) int {
+	last := 0
+	for _, b := range out.Blocks {
+		last = max(last, p.in.Day[b.From])
+	}
+	if slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime }) {
+		last++
+	}
+	return p.in.Days[min(last, len(p.in.Days)-1)].Close
+}
+
+// laterWash says why a plan does not end as early as it could.
+const laterWash = "a wash stands later than it could: before that it would have had to be done anew"
 
 // washAfterRain lets the washes of a step that come before a task stand anywhere with
 // no rain between.
 func (p *planner) washAfterRain(in *plan.Input, t, step int) {
 	task := &in.Tasks[t]
 	since := p.rainSince(task.Zone)
+	for i := range since {
+		since[i] = max(since[i], int32(i-slotsOfHours(cleanH)))
+	}
 	task.After = slices.Clone(task.After)
 	for k := range in.Tasks {
 		if x := &in.Tasks[k]; x.Zone == task.Zone && x.Step == step {
@@ -170,12 +209,73 @@ func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
 		if do := p.j.Steps[t.Step].Do; b.Rewash || wet(c, do) || do == "inspect" {
 			continue
 		}
-		if w, ok := p.wetBefore(b, blocks); ok && w.After != t.Step {
+		w, ok := p.wetBefore(b, blocks)
+		if ok = ok && w.After != t.Step; ok {
 			w.Told = !w.Rain.To.After(told[t.Zone])
-			out[b.Task], told[t.Zone] = w, w.Rain.To
+			told[t.Zone] = w.Rain.To
+		} else {
+			w, ok = p.waitsBefore(b, blocks)
+		}
+		if ok {
+			p.inTime(&w, b)
+			out[b.Task] = w
 		}
 	}
 	return out
+}
+
+// cleanH is how long a washed panel may wait for its film, in hours: then dust, dew and
+// salt lie on it again (common practice).
+const cleanH = 48
+
+// waitsBefore tells of a block that puts the first film on a panel whether that was
+// washed too long before, and nothing has been done on it since.
+func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool) {
+	t := &p.tasks[b.Task]
+	if !p.classOf(t.Step, t.Zone).RainFree.Given || t.Coat > 1 || t.Part > 1 {
+		return Wetting{}, false
+	}
+	var last Worked
+	for _, w := range p.workBefore(t.Zone, b, blocks) {
+		if p.j.Steps[w.Step].Do != "inspect" && !w.To.Before(last.To) {
+			last = w
+		}
+	}
+	waits := p.at(b.From).Sub(last.To)
+	if last.To.IsZero() || !washes(p.j.Steps[last.Step]) || waits <= cleanH*time.Hour {
+		return Wetting{}, false
+	}
+	return Wetting{After: last.Step, Waits: waits, WashH: p.rewashH(ZoneFate{Zone: t.Zone, Step: last.Step, Share: 1})}, true
+}
+
+// inTime says by when a panel is to be washed anew before a block, in hours that allow it,
+// and whether there are any.
+func (p *planner) inTime(w *Wetting, b plan.Block) {
+	t := &p.tasks[b.Task]
+	by := b.From
+	if c := p.classOf(t.Step, t.Zone); c.DryOff.Given {
+		by -= slotsOfHours(c.DryOff.Default)
+	}
+	w.By = p.at(by)
+	step := w.After
+	if !washes(p.j.Steps[step]) {
+		step = slices.IndexFunc(p.j.Steps, washes)
+	}
+	row := slices.IndexFunc(p.r.Rows, func(r Row) bool { return r.Step == step && r.Zone == t.Zone && r.Slots != nil })
+	if row < 0 {
+		return
+	}
+	first, _ := p.slotOf(w.Rain.To)
+	need, run := max(1, slotsOfHours(w.WashH)), 0
+	w.NoTime = true
+	for i := by - 1; i >= max(first, 0) && w.NoTime; i-- {
+		if run++; !p.r.Rows[row].Slots.State[i].Workable() {
+			run = 0
+		}
+		if w.NoTime = run < need; !w.NoTime {
+			w.By = p.at(i + run)
+		}
+	}
 }
 
 // wetBefore is the rain on the bare panel of a block before it.

@@ -163,3 +163,65 @@ func TestPlan_DriesSinceTheLastWater(t *testing.T) {
 	assert.Positive(t, rained)
 	assert.Positive(t, washed)
 }
+
+// A washed panel waits two days at the most for its film, where the plan can be moved to
+// that; where it waits longer, that is told with the block, and never otherwise.
+func TestPlan_WashesInTime(t *testing.T) {
+	gap := func(b booked, blocks []plan.Block) time.Duration {
+		var strip, seal time.Duration
+		for _, x := range blocks {
+			switch step := b.j.Steps[b.Tasks[x.Task].Step].Name; {
+			case b.Tasks[x.Task].Zone != 0:
+			case step == "strip wash":
+				strip = time.Duration(x.To) * surface.Slot
+			case step == "seal":
+				seal = time.Duration(x.From) * surface.Slot
+			}
+		}
+		return seal - strip
+	}
+	moved := 0
+	for hours := 14.0; hours <= 30; hours += 4 {
+		j := sealJob(t)
+		j.People = 1
+		j.Steps[1].On, j.Steps[2].On, j.Steps[3].On = []int{1, 2}, []int{0}, []int{0}
+		j.Steps[1].Hours = hours
+		j.Steps = j.Steps[1:]
+		b := planned(t, calm(10), j)
+		require.True(t, b.Found)
+		first, err := plan.Solve(b.Input)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, gap(b, b.Blocks), 48*time.Hour)
+		assert.NotContains(t, b.Wetted, b.one(t, "seal", "port side").Task)
+		if gap(b, first.Blocks) > 48*time.Hour {
+			moved++
+			behind := b.Score.Behind(first.Score)
+			assert.Positive(t, behind, "no more consents")
+			assert.LessOrEqual(t, b.Proven, behind)
+			assert.Equal(t, behind < plan.Criteria, len(b.Notes) > 0)
+		}
+	}
+	assert.Positive(t, moved)
+
+	f := calm(10)
+	for at, told := range map[time.Duration]bool{-30 * time.Hour: false, -47 * time.Hour: true} {
+		j := sealJob(t)
+		j.Zones[0].Done = map[string]boat.Done{}
+		for _, s := range j.Steps[:3] {
+			j.Zones[0].Done[s.Name] = boat.Done{At: f.Start.Add(at), Share: 1}
+		}
+		b := planned(t, f, j)
+		require.True(t, b.Found)
+		x := b.one(t, "seal", "port side")
+		w := b.Wetted[x.Task]
+		waits := b.at(x.From).Sub(f.Start.Add(at))
+		require.Equal(t, told, waits > 48*time.Hour)
+		require.Equal(t, told, w.Waits > 0, "%v", waits)
+		if told {
+			assert.Equal(t, waits, w.Waits)
+			assert.Equal(t, 2, w.After)
+			assert.Positive(t, w.WashH)
+			assert.False(t, w.By.After(b.at(x.From)))
+		}
+	}
+}

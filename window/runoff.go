@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"dewgap/window/boat"
+	"dewgap/window/job"
 )
 
 // drains and runs are what water does: what stands on an overhang drips down from it,
@@ -11,6 +12,10 @@ import (
 func drains(z *boat.Zone) []string { return z.DrainsTo }
 
 func runs(z *boat.Zone) []string { return slices.Concat(z.DrainsTo, z.RunsOnto) }
+
+// RunsOnto tells, by zone of a job, whether water that is let run on one of them reaches
+// it.
+func RunsOnto(j *job.Job, zone int) []bool { return reaching(j.Zones, runs)[zone] }
 
 // reaching tells, by zone and zone, whether water of the first reaches the second in
 // the end, over whatever lies between. No zone reaches itself.

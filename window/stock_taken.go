@@ -65,22 +65,34 @@ func (k *taker) wasOn(step, zone int, share float64) float64 {
 
 // early takes back the strip wash and the wiping of what was compounded or polished
 // after them, unless a film went on since: oil and dust of the machine lie on the panel
-// again.
+// again. It takes back as well what was washed too long ago for the film that comes next.
 func (k *taker) early() {
 	j := k.fixed
 	for z := range j.Zones {
 		for s, step := range j.Steps {
 			d, ok := doneOn(j, z, step)
-			if step.Do != "strip wash" && step.Do != "wipe down" || !ok || d.At.IsZero() || d.Share <= 0 || !slices.Contains(step.On, z) {
+			if !washes(step) && step.Do != "wipe down" || !ok || d.At.IsZero() || d.Share <= 0 || !slices.Contains(step.On, z) {
 				continue
 			}
-			stands := max(k.machinedBy(s, z, d.At), k.coveredSince(s, z))
+			stale := k.in.Now.Sub(d.At) > cleanH*time.Hour && k.leadsToFilm(s, z)
+			stands := k.coveredSince(s, z)
+			switch {
+			case stale:
+			case step.Do == "wash":
+				continue
+			default:
+				stands = max(k.machinedBy(s, z, d.At), stands)
+			}
 			if stands >= d.Share-enough {
 				continue
 			}
 			setDone(j, z, step.Name, d.At, stands)
 			u := Undone{Step: s, Zone: z, Share: d.Share - stands, Fate: Rewash, Whole: true}
-			k.out.Undone, k.out.Early = append(k.out.Undone, u), append(k.out.Early, u)
+			if k.out.Undone = append(k.out.Undone, u); stale {
+				k.out.Stale = append(k.out.Stale, u)
+			} else {
+				k.out.Early = append(k.out.Early, u)
+			}
 			for i := range k.done {
 				if w := &k.done[i]; w.Step == s && w.Zone == z {
 					w.Share = min(w.Share, stands)
@@ -88,6 +100,17 @@ func (k *taker) early() {
 			}
 		}
 	}
+}
+
+// leadsToFilm reports whether the next step on a zone after one puts a film on the panel.
+func (k *taker) leadsToFilm(step, zone int) bool {
+	for _, x := range k.fixed.Steps[step+1:] {
+		if slices.Contains(x.On, zone) && x.Do != "inspect" {
+			c, _ := k.in.Classes.Class(x.With)
+			return c.RainFree.Given
+		}
+	}
+	return false
 }
 
 // machinedBy is the share of a zone that no machine has touched since a moment, of the

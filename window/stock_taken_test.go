@@ -6,6 +6,7 @@ import (
 	"dewgap/window"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // A side that is sealed is not washed or compounded again because nobody logged that it
@@ -91,4 +92,41 @@ func TestStock_StripWashBeforeCompounding(t *testing.T) {
 		in.Worked = []window.Worked{at("wash"), half, at("strip wash"), rest}
 	})
 	assert.InDelta(t, 0.5, left(t, s, "strip wash", "port side"), 1e-9, "the half that was compounded before it stands")
+}
+
+// A washed panel waits two days for its film and no longer: then dust, dew and salt lie on
+// it again, and the strip wash is owed once more. What is sealed by then waits no more, and
+// a wash before the compounding may be older.
+func TestStock_StaleStripWash(t *testing.T) {
+	f := calm(8)
+	dry := []window.Rain{}
+	old := func(strip float64, change func(map[string]float64)) *window.Stock {
+		day := map[string]float64{"wash": strip - 4, "correct": strip - 2, "strip wash": strip}
+		if change != nil {
+			change(day)
+		}
+		return stockAt(t, f, doneAt(t, f, day), dry, nil)
+	}
+	var h float64 // now, in hours of the forecast
+	stockAt(t, f, doneAt(t, f, nil), dry, func(in *window.MoveInput) { h = in.Now.Sub(f.Start).Hours() })
+	require.Greater(t, h, 64.0)
+	s := old(h-49, nil)
+	assert.Zero(t, left(t, s, "strip wash", "port side"))
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0)
+	assert.True(t, s.Owed(2, 0))
+	assert.Len(t, s.Stale, 1)
+	assert.Empty(t, s.Early)
+
+	s = old(h-47, nil)
+	assert.InDelta(t, 1, left(t, s, "strip wash", "port side"), 0)
+	assert.Empty(t, s.Stale)
+	s = old(h-60, func(day map[string]float64) { day["seal"] = h - 50 })
+	assert.InDelta(t, 1, left(t, s, "strip wash", "port side"), 0, "it was sealed in time")
+	s = old(h-60, func(day map[string]float64) { delete(day, "strip wash"); delete(day, "correct") })
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0, "compounding comes next")
+
+	j := doneAt(t, f, map[string]float64{"wash": h - 50})
+	j.Steps = append(j.Steps[:1], j.Steps[3])
+	s = stockAt(t, f, j, dry, nil)
+	assert.Zero(t, left(t, s, "wash", "port side"), "the film comes next")
 }

@@ -98,6 +98,7 @@ type Result struct {
 	// past nor anybody's word tells whether they have blown in the last two days.
 	SprayUnknown bool
 	saltSince    [][]int32 // per zone, see zoneWork.saltSince
+	Futures      []Rainy   // when it rains in each, see RainIn; none where nothing is done yet
 }
 
 // Zone is a zone's hours: medians over the members.

@@ -80,6 +80,16 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, "0 s", Words(-time.Hour))
 }
 
+func TestAge(t *testing.T) {
+	for want, d := range map[string]time.Duration{
+		"1 min": time.Second, "40 min": 40 * time.Minute, "120 min": 2*time.Hour - time.Second, "2 h": 2 * time.Hour,
+		"3 h": 2*time.Hour + time.Second, "48 h": 48*time.Hour - time.Second, "2 days": 48 * time.Hour, "3 days": 48*time.Hour + 30*time.Minute,
+	} {
+		assert.Equal(t, want, Age(d))
+	}
+	assert.Equal(t, "0 min", Age(-time.Hour))
+}
+
 func TestCoordinate(t *testing.T) {
 	for want, v := range map[string]float64{
 		"43.07": 43.07, "-70.74": -70.74, "59.9139": 59.91391, "10.7522": 10.75229, "-10.7522": -10.75229,
@@ -144,7 +154,7 @@ func TestStamp(t *testing.T) {
 	Info{Fetched: issued, Age: time.Hour, Stale: true, Cause: cause}.Stamp(&f)
 	assert.Equal(t, issued, f.Issued, "no later than received")
 	require.Len(t, f.Warnings, 1)
-	assert.Contains(t, f.Warnings[0], "1 h ago")
+	assert.Contains(t, f.Warnings[0], "60 min ago")
 	assert.Contains(t, f.Warnings[0], "HTTP 503")
 }
 

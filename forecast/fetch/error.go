@@ -137,6 +137,22 @@ func Words(d time.Duration) string {
 	return fmt.Sprintf("%d s", max(0, d)/time.Second)
 }
 
+// Age is how old something is in words, "40 min", "3 h", "3 days", rounded up in one
+// unit so that it never looks younger than it is: minutes up to two hours, then hours
+// up to two days.
+func Age(d time.Duration) string {
+	const day = 24 * time.Hour
+	d = max(0, d).Truncate(time.Second) // answers carry whole seconds
+	up := func(unit time.Duration) int64 { return int64((d + unit - 1) / unit) }
+	switch {
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%d min", up(time.Minute))
+	case d < 2*day:
+		return fmt.Sprintf("%d h", up(time.Hour))
+	}
+	return fmt.Sprintf("%d days", up(day))
+}
+
 func inUnits(d, large time.Duration, largeName string, small time.Duration, smallName string) string {
 	text := fmt.Sprintf("%d %s", d/large, largeName)
 	if rest := d % large / small; rest > 0 {

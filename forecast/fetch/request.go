@@ -119,7 +119,7 @@ func (i Info) Stamp(f *forecast.Forecast) {
 	}
 	f.Warnings = append(f.Warnings, i.Warnings...)
 	if i.Stale {
-		f.Warnings = append(f.Warnings, fmt.Sprintf("the forecast is a copy received %s ago, for no newer one could be had: %v", Words(i.Age), i.Cause))
+		f.Warnings = append(f.Warnings, fmt.Sprintf("the forecast is a copy received %s ago, for no newer one could be had: %v", Age(i.Age), i.Cause))
 	}
 }
 

@@ -183,7 +183,7 @@ func TestCutReplyKeepsTheCopy(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, info.Stale)
 	assert.Equal(t, old, cache["MET Norway "+cfg.address(liveQuay)])
-	assert.Contains(t, strings.Join(f.Warnings, "\n"), "received 1 d 2 h ago")
+	assert.Contains(t, strings.Join(f.Warnings, "\n"), "received 26 h ago")
 }
 
 func TestNowhereIsNotAsked(t *testing.T) {

@@ -125,7 +125,7 @@ func AddAlerts(ctx context.Context, c *fetch.Client, cfg Config, f *forecast.For
 	}
 	if res.Stale {
 		f.Warnings = append(f.Warnings, fmt.Sprintf("the warnings of the authorities are those of %s ago, newer ones may be in force: %v",
-			fetch.Words(res.Age), res.Cause))
+			fetch.Age(res.Age), res.Cause))
 	}
 }
 

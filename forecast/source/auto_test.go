@@ -236,7 +236,7 @@ func TestCopiesByAge(t *testing.T) {
 	}{
 		{"young copy", 2 * time.Hour, 0, []string{NWS}, NWS, true, "received 2 h ago", []string{NWS}, 0},
 		{"old copy, others answer", 4 * time.Hour, 0, []string{NWS}, MetNorway, false, "because nws was not to be had", []string{NWS, MetNorway}, 1},
-		{"old copy, nobody answers", 30 * time.Hour, 0, []string{NWS, MetNorway}, NWS, true, "received 1 d 6 h ago", []string{NWS, MetNorway}, 2},
+		{"old copy, nobody answers", 30 * time.Hour, 0, []string{NWS, MetNorway}, NWS, true, "received 30 h ago", []string{NWS, MetNorway}, 2},
 		{"older copy of the better", 30 * time.Hour, 20 * time.Hour, []string{NWS, MetNorway}, MetNorway, true, "received 20 h ago", []string{NWS, MetNorway}, 2},
 		{"younger copy of the better", 20 * time.Hour, 30 * time.Hour, []string{NWS, MetNorway}, NWS, true, "received 20 h ago", []string{NWS, MetNorway}, 2},
 		{"copy of the other only", 0, 2 * time.Hour, []string{NWS, MetNorway}, MetNorway, true, "because nws was not to be had", []string{NWS, MetNorway}, 1},

@@ -177,6 +177,27 @@ const (
 	longestHazeMin                   = 600
 )
 
+// ReadingRange is the range, both ends included, in which a figure of a readings file is
+// taken for one, in the unit of its key (air_c, surface_c, humidity_pct, wind_m_s,
+// moisture_pct, haze_min); ok is false for any other key.
+func ReadingRange(key string) (low, high float64, ok bool) {
+	switch key {
+	case "air_c":
+		return coldestAirC, hottestAirC, true
+	case "surface_c":
+		return coldestSurfaceC, hottestSurfaceC, true
+	case "humidity_pct":
+		return driestPct, 100, true
+	case "wind_m_s":
+		return 0, strongestMS, true
+	case "moisture_pct":
+		return 0, dampestWoodPct, true
+	case "haze_min":
+		return 1, longestHazeMin, true
+	}
+	return 0, 0, false
+}
+
 // readAir reads what holds for the place.
 func (s *section) readAir(m *Reading) {
 	m.AirC = measured(s.celsius("air", coldestAirC, hottestAirC))

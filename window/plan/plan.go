@@ -197,6 +197,21 @@ var criterionNames = [Criteria]string{"consent", "confidence", "days", "finish",
 // heat.
 func CriterionName(i int) string { return criterionNames[i] }
 
+// Behind is the first criterion in which the score differs from the other, where it is
+// worse there; Criteria where it is not.
+func (s Score) Behind(o Score) int {
+	a, b := s.parts(), o.parts()
+	for i := range Criteria {
+		switch {
+		case a[i] > b[i]:
+			return i
+		case a[i] < b[i]:
+			return Criteria
+		}
+	}
+	return Criteria
+}
+
 // parts are the criteria as numbers of which less is better.
 func (s Score) parts() [Criteria]int64 {
 	return [Criteria]int64{int64(s.Consents), -int64(s.FivePoints), int64(s.Days), int64(s.Finish), s.Heat}

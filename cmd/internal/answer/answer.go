@@ -68,6 +68,9 @@ type Binding struct {
 	Unit   string   `json:"unit"`
 	Text   string   `json:"text"`   // one line in words, SI
 	Source string   `json:"source"` // where the bound comes from
+	// Since says which water a dry-off counts from, where a product has one for rain and
+	// wash water and one for dew: "rain or wash water", "dew", or both.
+	Since string `json:"since,omitempty"`
 }
 
 // Block is a stretch of work.
@@ -181,6 +184,8 @@ type PlanBlock struct {
 	FloodRinse   bool        `json:"flood_rinse,omitempty"` // a wash of a panel with salt on it: flood it first
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
+	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
+	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
@@ -190,6 +195,18 @@ type RainBefore struct {
 	To      time.Time `json:"to"`   // and the last, before the block
 	After   string    `json:"after"`
 	WashMin float64   `json:"wash_min"` // minutes of one person for washing it anew; not in the plan
+	WashBy  time.Time `json:"wash_by"`  // when it has to be washed anew for the block to begin in time
+	NoTime  bool      `json:"no_time"`  // the hours before that allow no such wash
+}
+
+// StaleWash is a wash before a block that is too old by then for what is put on: the panel
+// is to be washed anew.
+type StaleWash struct {
+	After   string    `json:"after"`
+	WaitsH  float64   `json:"waits_h"`
+	WashMin float64   `json:"wash_min"`
+	WashBy  time.Time `json:"wash_by"`
+	NoTime  bool      `json:"no_time"`
 }
 
 // Plan is the whole job booked.
@@ -278,8 +295,9 @@ type MorningStep struct {
 	SpreadK  *float64   `json:"spread_k"`
 	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last, null where that is later than the class wants it dry
 	WetBy    string     `json:"next_wet_by"`
-	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
-	Change   string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
+	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
+	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
+	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
 }
 
 // Chance is a stretch of today in which a step may begin in every slot.
@@ -326,6 +344,16 @@ type KeepDry struct {
 	Until  *time.Time `json:"until"`      // keep it dry until then, likewise
 	RainAt *time.Time `json:"rain_at"`    // rain foreseen on it before that, null if none
 	Spoils bool       `json:"spoils"`     // that rain would spoil it; else it may mark it
+	// RainIn are the futures in which it rains on it before that although rain_at is null,
+	// a fifth of them and more.
+	RainIn *RainIn `json:"rain_in,omitempty"`
+}
+
+// RainIn counts futures with rain.
+type RainIn struct {
+	In    int    `json:"in"`
+	Of    int    `json:"of"`
+	Kinds string `json:"kinds"` // what is counted: forecasts of an ensemble, or futures of one forecast
 }
 
 // Failure is what goes to stderr in place of an answer with --json.

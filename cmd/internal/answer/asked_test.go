@@ -189,6 +189,8 @@ func TestSaltToldIsFloodedOff(t *testing.T) {
 	require.Len(t, w.Limits, 1)
 	assert.Equal(t, words, w.Limits[0].Text)
 	assert.Equal(t, "salt", w.Limits[0].Limit)
+	assert.Equal(t, "no-go", w.Limits[0].State, "as it lies there")
+	assert.Equal(t, []string{"ideal", "the salt is washed off"}, []string{w.State, w.Once})
 
 	x.Class = b.f.Result.Rows[0].Class
 	assert.Empty(t, NewWhy(b.f, x).Limits, "a wash minds no salt")
@@ -196,14 +198,39 @@ func TestSaltToldIsFloodedOff(t *testing.T) {
 	assert.Empty(t, NewWhy(b.f, x).Limits, "another zone")
 }
 
+// Two dry-offs are told apart by their water; one alone needs no name.
+func TestDryOffsNameTheirWater(t *testing.T) {
+	b := workableBoard(t)
+	held := func(v float32) verdict.Held {
+		return verdict.Held{Limit: verdict.DryOff, State: verdict.NoGo, Value: v, Known: true, Ideal: 2, Default: 2, Hard: 1, HasHard: true}
+	}
+	dew := verdict.Held{Limit: verdict.DewFree, State: verdict.Ideal, Value: 20, Known: true, Ideal: 12, Default: 6}
+	x := &window.Explanation{Zone: 0, Class: b.f.Result.Rows[1].Class, At: b.f.Now, State: verdict.NoGo,
+		Binding: verdict.Binding{Limit: verdict.DryOff, Value: 0.5, Bound: 1, HasValue: true},
+		Limits:  []verdict.Held{held(30), dew, held(0.5)}}
+	since := func(x *window.Explanation) []string {
+		w := NewWhy(b.f, x)
+		out := []string{w.Binding.Since}
+		for _, l := range w.Limits {
+			out = append(out, l.Since)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"dew", "rain or wash water", "", "dew"}, since(x))
+	x.Limits = []verdict.Held{dew, held(0.5)}
+	assert.Equal(t, []string{"", "", ""}, since(x), "one alone")
+	x.Limits = []verdict.Held{held(0.5), held(0.5)}
+	assert.Equal(t, []string{"rain or wash water", "rain or wash water, and dew"}, since(x), "the same by both is one line")
+}
+
 // The shortest useful block is that of a visit. What the plan books in a shorter stretch is
 // asked as what the hours are like; of a step that is not booked the stretch stays too short.
 func TestMorning_BookedInAShortStretch(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.f.Now = clock(t, "2026-09-10 09:10")
-	r := b.row("seal", "port side", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
+	b.row("seal", "port side", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
 	other := *b.row("seal", "foredeck", night+"x film 09:00;x block 10:30;x film 18:00"+tomorrow)
-	r = &b.f.Result.Rows[0]
+	r := &b.f.Result.Rows[0]
 	from, to := b.slot("09:00"), b.slot("10:30")
 	run := verdict.Run{From: from, To: to, State: verdict.Go, Confidence: 1, WorkFrom: from, WorkTo: to}
 	r.Short = []window.Window{{Run: run, BestFrom: from, BestTo: to, BestState: verdict.Go, WetAt: b.f.Result.Grid.N}}

@@ -107,10 +107,7 @@ func (b *builder) keptDry(r *window.Row) string {
 	if r.Class.Do == "correct" {
 		what = "slurry"
 	}
-	done := put[b.Job.Steps[f.Step].Do]
-	if done == "" {
-		done = "treated"
-	}
+	done := putOr(b.Job.Steps[f.Step].Do)
 	words := fmt.Sprintf("%s would run onto %s, %s %s: keep it dry ", what, b.Job.Zones[f.Zone].Name, done, clock(f.On))
 	if f.Until.IsZero() {
 		return words + "for longer than this forecast reaches"
@@ -120,6 +117,13 @@ func (b *builder) keptDry(r *window.Row) string {
 
 // put is what has been done with a film.
 var put = map[string]string{"seal": "sealed", "coat": "coated", "bed": "bedded"}
+
+func putOr(do string) string {
+	if done := put[do]; done != "" {
+		return done
+	}
+	return "treated"
+}
 
 // falling words a limit without a figure: of water on the panel, what brings it
 // where it comes down all the while.

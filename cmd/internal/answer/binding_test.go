@@ -275,8 +275,8 @@ func TestCause(t *testing.T) {
 		want     string
 	}{
 		"too old": {func(b *board) {
-			b.f.Trust = Trust{Stale: true, From: b.f.Now, Why: "the forecast is 2 d old"}
-		}, "09:00", "10:00", "not known: the forecast is 2 d old"},
+			b.f.Trust = Trust{Stale: true, From: b.f.Now, Why: "the forecast is 2 days old"}
+		}, "09:00", "10:00", "not known: the forecast is 2 days old"},
 		"too old for today, and tomorrow's surface with it": {func(b *board) {
 			b.f.Trust = Trust{Stale: true, From: b.f.Now, Until: clock(b.t, "2026-09-11 00:00"), Why: "the forecast is 14 h old"}
 			b.f.Job.Since.HasRain = true

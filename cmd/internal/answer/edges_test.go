@@ -48,29 +48,41 @@ func TestPlanReason(t *testing.T) {
 		After: []plan.After{{Task: 0, Go: 12, Hard: 6, Limit: "dry_off"}},
 	}}}}
 	why := func(x plan.Block, panel panelIn) string {
-		return made.planReason(x, p.Tasks[0], panel, reasonFor{made.consentFor(p, x), made.rainWords(p, x), dryWords(p, x)})
+		return made.planReason(x, p.Tasks[0], panel, reasonFor{made.consentFor(p, x), made.rainWords(p, x), dryWords(p, x), ""})
 	}
 	block := plan.Block{From: 1, To: 3, Dried: -1, State: verdict.Go}
 	assert.Empty(t, why(block, panelIn{}), "nothing known, nothing told")
 	var shade, sun panelIn
 	shade.sunlight.add(known(250))
 	shade.surface, shade.spread = &[2]float64{14.9, 20.1}, &[2]float64{3.9, 7}
-	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 3 K over dew point", why(block, shade), "250 W/m² is the shade's last; least down, most up")
+	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 3.9 K over dew point", why(block, shade), "250 W/m² is the shade's last; least down, most up")
+	shade.spread = &[2]float64{-0.34, 2}
+	assert.Equal(t, "in the shade of the port side, panel 14 to 21 °C, 0.4 K below dew point", why(block, shade), "no minus over the dew point")
 	sun.sunlight.add(known(250.1))
 	sun.surface = &[2]float64{20, 20}
 	assert.Equal(t, "in the sun of the port side, panel 20 °C", why(block, sun))
 
 	block.Dried, block.Rewash = 17, true
 	from := made.at(made.Result.From).Add(-2 * time.Hour)
-	p.Wetted = map[int]window.Wetting{0: {Rain: window.Rain{From: from, To: from.Add(time.Hour)}, WashH: 0.35}}
+	begins := made.at(made.Result.From + 1)
+	p.Wetted = map[int]window.Wetting{0: {Rain: window.Rain{From: from, To: from.Add(time.Hour)}, WashH: 0.35, By: begins}}
 	block.Rewash = false
 	rained := "rain is likely on the bare panel " + from.Format(stamp) + " to " + from.Add(time.Hour).Format("15:04")
 	assert.Equal(t, rained+": wash and dry it first, 30 min more", why(block, panelIn{}), "and nothing of dry hours")
 	made.Job.Steps[0].Do = "strip wash"
 	assert.Equal(t, strings.Replace(rained, "bare", "stripped", 1)+": strip wash it once more, 30 min", why(block, panelIn{}))
-	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(30 * time.Hour)}, Often: true}
+	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(30 * time.Hour)}, Often: true, By: begins}
 	assert.Equal(t, "rain is likely on the stripped panel, the first "+from.Format(stamp)+" and the last until "+from.Add(30*time.Hour).Format(stamp)+": strip wash it once more", why(block, panelIn{}))
 	require.NotNil(t, made.rainBefore(p, block))
+	require.Nil(t, made.staleWash(p, block))
+	for by, want := range map[time.Duration]string{90 * time.Minute: ", by " + begins.Add(-90*time.Minute).Format("15:04"), 9 * time.Hour: ", by " + begins.Add(-9*time.Hour).Format(stamp)} {
+		p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-by)}
+		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}))
+	}
+	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-2 * time.Hour), NoTime: true}
+	assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min; no hours before this block allow that: begin it 2 h after that wash", why(block, panelIn{}))
+	require.Nil(t, made.rainBefore(p, block))
+	assert.Equal(t, &StaleWash{After: made.Job.Steps[0].Name, WaitsH: 50, WashMin: 30, WashBy: begins.Add(-2 * time.Hour), NoTime: true}, made.staleWash(p, block))
 	p.Wetted[0] = window.Wetting{Rain: window.Rain{From: from, To: from.Add(time.Hour)}, Told: true}
 	assert.Empty(t, why(block, panelIn{}), "told with an earlier part, and no dry hours across the rain")
 	assert.Nil(t, made.rainBefore(p, block))

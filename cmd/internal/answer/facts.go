@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"dewgap/forecast"
+	"dewgap/forecast/fetch"
 	"dewgap/window"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
@@ -109,6 +110,15 @@ func (b *builder) source() Source {
 		s.AgeS = &age
 	}
 	return s
+}
+
+// AgeWords is the age of a forecast as every screen tells it, "40 min old", "3 days
+// old", rounded up; nil is an age that nobody knows.
+func AgeWords(seconds *int64) string {
+	if seconds == nil {
+		return "age not known"
+	}
+	return fetch.Age(time.Duration(*seconds)*time.Second) + " old"
 }
 
 // round brings a number to a multiple of a step, without the dust of binary

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 )
 
 // stepDone reports whether a step is done on all zones on which it is asked.
@@ -42,12 +43,39 @@ func (b *builder) keepDry() []KeepDry {
 	}
 	for _, f := range window.Curing(b.Result, b.Job, b.Classes, b.Now) {
 		zone, _ := b.Part(f.Zone)
-		out = append(out, KeepDry{
+		x := KeepDry{
 			Step: b.Job.Steps[f.Step].Name, Zone: zone, On: b.moment(f.On), Hard: pointer(f.Hard), Until: pointer(f.Until),
 			RainAt: pointer(f.WetAt), Spoils: f.Fate == window.Redo,
-		})
+		}
+		if x.RainAt == nil {
+			x.RainIn = b.futureRain(f)
+		}
+		out = append(out, x)
 	}
 	return out
+}
+
+// tellRain is the share of the futures from which their rain is worth a cover at hand,
+// though the median has none (common practice).
+const tellRain = 0.2
+
+// futureRain counts the futures that bring rain onto a film that their median leaves dry, nil
+// where they are too few to tell of. A roof over the film counts as one.
+func (b *builder) futureRain(f window.Film) *RainIn {
+	until := f.Until
+	if until.IsZero() {
+		until = b.Result.Grid.At(b.Result.To)
+	}
+	open := func(t time.Time) bool { return b.Job.ZoneAt(f.Zone, t).Shelter == boat.Open }
+	in, of := b.Result.RainIn(open, b.Now, until)
+	if of == 0 || float64(in) < tellRain*float64(of) {
+		return nil
+	}
+	kinds := "futures"
+	if b.Result.Members > 1 {
+		kinds = "forecasts"
+	}
+	return &RainIn{In: in, Of: of, Kinds: kinds}
 }
 
 // KeepDryLines say in words what is to be kept dry and what rain would do to it, zones
@@ -80,8 +108,15 @@ func keepDryLine(x KeepDry, now time.Time) string {
 		line = "until " + when(*x.Until)
 	}
 	line += fmt.Sprintf(" (%s, %s).", x.Step, when(x.On))
-	if x.RainAt == nil {
+	switch {
+	case x.RainAt == nil && x.RainIn == nil:
 		return line
+	case x.RainAt == nil:
+		before := "before then"
+		if x.Until == nil {
+			before = "in its hours"
+		}
+		return line + fmt.Sprintf(" Rain in %d of %d %s %s: have a cover at hand.", x.RainIn.In, x.RainIn.Of, x.RainIn.Kinds, before)
 	}
 	from := " Rain from " + when(*x.RainAt)
 	switch now := !x.RainAt.After(now); {

@@ -1,10 +1,12 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 	"time"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/boat"
 
 	"github.com/stretchr/testify/assert"
@@ -113,4 +115,50 @@ func TestKeepDryLines(t *testing.T) {
 	on := clock(t, "2026-09-10 17:30")
 	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, Thu 10 Sep 17:30)."},
 		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on}}, on.Add(24*time.Hour)))
+}
+
+// Rain that fewer than half of the futures bring onto a fresh film is told from a fifth of
+// them on, before the film has stood its hours and under the open sky.
+func TestKeepDryTellsOfRainInSomeFutures(t *testing.T) {
+	at := func(b *board, rainy, of int, clockTime string) {
+		b.f.Result.Futures = nil
+		slot := b.f.Result.Grid.Index(clock(t, "2026-09-10 "+clockTime))
+		for m := range of {
+			x := make(window.Rainy, (b.f.Result.Grid.N+63)/64)
+			if m < rainy {
+				x[slot/64] |= 1 << (slot % 64)
+			}
+			b.f.Result.Futures = append(b.f.Result.Futures, x)
+		}
+	}
+	said := func(b *board) string {
+		m := NewMorning(b.f)
+		return strings.Join(KeepDryLines(m.KeepDry, m.Now), " ")
+	}
+	b := sealing(t, "10:40")
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 10:30"), Share: 1}}
+	dry := "Keep port side dry until 14:30 (seal, 10:30)."
+	at(b, 6, 30, "12:00")
+	assert.Equal(t, dry+" Rain in 6 of 30 futures before then: have a cover at hand.", said(b), "one forecast, dressed")
+	b.f.Result.Members = 51
+	at(b, 11, 51, "14:20")
+	assert.Equal(t, dry+" Rain in 11 of 51 forecasts before then: have a cover at hand.", said(b))
+	at(b, 10, 51, "14:20")
+	assert.Equal(t, dry, said(b), "less than a fifth")
+	at(b, 51, 51, "14:30")
+	assert.Equal(t, dry, said(b), "it has stood by then")
+	at(b, 51, 51, "10:20")
+	assert.Equal(t, dry, said(b), "before now")
+	at(b, 25, 51, "12:00")
+	b.rainAt(12)
+	assert.Equal(t, dry+" Rain from 12:00 would spoil it: cover it in time.", said(b), "the median has it")
+
+	b = sealing(t, "10:40")
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 10:30"), Share: 1}}
+	b.f.Job.Zones[0].Shelter = boat.Hardtop
+	at(b, 6, 30, "12:00")
+	assert.Equal(t, dry, said(b), "under a roof")
+	on := clock(t, "2026-09-10 17:30")
+	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, 17:30). Rain in 3 of 11 forecasts in its hours: have a cover at hand."},
+		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on, RainIn: &RainIn{3, 11, "forecasts"}}}, on))
 }

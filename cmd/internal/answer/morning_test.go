@@ -422,6 +422,10 @@ func TestMeasureAndReadAgain(t *testing.T) {
 
 	b.f.Now = clock(t, "2026-09-10 08:20")
 	assert.Equal(t, "08:20", NewMorning(b.f).NextReading.Format("15:04"), "never in the past")
+	b.f.Result.Readings = []window.ReadingUse{{Kind: window.ReadSurface, Used: true, At: clock(t, "2026-09-10 08:16")}}
+	assert.Equal(t, "08:40", NewMorning(b.f).NextReading.Format("15:04"), "read a moment ago: again when work may begin")
+	b.f.Result.Readings[0].At = clock(t, "2026-09-10 07:40")
+	assert.Equal(t, "08:20", NewMorning(b.f).NextReading.Format("15:04"), "that was too long ago")
 	b.f.Now = clock(t, "2026-09-10 09:07")
 	assert.Equal(t, "10:00", NewMorning(b.f).NextReading.Format("15:04"), "hourly while it goes on")
 	b.f.Now = clock(t, "2026-09-10 13:00")

@@ -79,8 +79,9 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
-	out.RainBefore = b.rainBefore(p, x)
-	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x)})
+	out.RainBefore, out.StaleWash = b.rainBefore(p, x), b.staleWash(p, x)
+	out.Mind = b.mind(r, out.From, b.filmsBefore(p, x)...)
+	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x), out.Mind})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
@@ -138,7 +139,7 @@ func widen(x *window.Extent, v window.Value) {
 const sunnyWM2 = 250
 
 // reasonFor are parts of a block's reason in words, "" where there is nothing to say.
-type reasonFor struct{ consent, rain, dry string }
+type reasonFor struct{ consent, rain, dry, mind string }
 
 // planReason says in one line why a block lies where it lies. What makes it marginal
 // comes first, for a yes hangs on it; rain on the bare panel stands in the place of how
@@ -163,7 +164,7 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say
 		words = append(words, "panel "+degrees(*panel.surface)+" °C")
 	}
 	if panel.spread != nil {
-		words = append(words, strconv.FormatFloat(math.Floor(panel.spread[0]), 'f', 0, 64)+" K over dew point")
+		words = append(words, overDew(panel.spread[0]))
 	}
 	if say.rain != "" {
 		words = append(words, say.rain)
@@ -173,6 +174,9 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say
 	}
 	if x.Rewash {
 		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
+	}
+	if say.mind != "" {
+		words = append(words, say.mind)
 	}
 	return strings.Join(words, ", ")
 }
@@ -213,6 +217,16 @@ func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 		return "it holds in fewer than half of the forecasts"
 	}
 	return ""
+}
+
+// overDew words how far a panel is over the dew point, or under it, in tenths to the
+// strict side: whole kelvins would be off by nearly two degrees Fahrenheit.
+func overDew(k float64) string {
+	if k < 0 {
+		return measure{digits: 1}.number(-k) + " K below dew point"
+	}
+	m := measures[verdict.SpreadMin]
+	return m.number(k) + m.after
 }
 
 func degrees(x [2]float64) string {

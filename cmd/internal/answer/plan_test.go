@@ -130,7 +130,7 @@ func TestPlanBlock_TellsOfItsOwnSlots(t *testing.T) {
 	p := NewPlan(b.f, made)
 	assert.Equal(t, &[2]float64{17.5, 17.5}, p.Blocks[0].SurfaceC)
 	assert.Equal(t, &[2]float64{3.25, 3.25}, p.Blocks[0].SpreadK)
-	assert.Contains(t, p.Blocks[0].Reason, "3 K over dew point")
+	assert.Contains(t, p.Blocks[0].Reason, "3.2 K over dew point")
 }
 
 // In the sun is said where the sun is, on the panel.

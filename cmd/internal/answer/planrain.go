@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"dewgap/window"
 	"dewgap/window/plan"
@@ -11,11 +12,24 @@ import (
 // rainBefore is the rain forecast on the bare panel of a block before it; nil without.
 func (b *builder) rainBefore(p *window.Planned, x plan.Block) *RainBefore {
 	w, ok := p.Wetted[x.Task]
-	if !ok || w.Told {
+	if !ok || w.Told || w.Waits > 0 {
 		return nil
 	}
 	return &RainBefore{
 		From: b.moment(w.Rain.From), To: b.moment(w.Rain.To), After: b.Job.Steps[w.After].Name, WashMin: washMin(w),
+		WashBy: b.moment(w.By), NoTime: w.NoTime,
+	}
+}
+
+// staleWash is the wash before a block that is too old by then; nil without.
+func (b *builder) staleWash(p *window.Planned, x plan.Block) *StaleWash {
+	w, ok := p.Wetted[x.Task]
+	if !ok || w.Waits == 0 {
+		return nil
+	}
+	return &StaleWash{
+		After: b.Job.Steps[w.After].Name, WaitsH: round(w.Waits.Hours(), tenth), WashMin: washMin(w),
+		WashBy: b.moment(w.By), NoTime: w.NoTime,
 	}
 }
 
@@ -36,31 +50,61 @@ func washMin(w window.Wetting) float64 {
 	return math.Ceil(w.WashH*60/minutesASlot-0.05) * minutesASlot
 }
 
-// rainWords says of a block that rain is forecast on its bare panel and what it will
-// ask for; "" where none is.
+// rainWords says of a block why its panel is to be washed anew before it and what that
+// asks for: rain that is forecast on it, or too long a wait; "" where it is not.
 func (b *builder) rainWords(p *window.Planned, x plan.Block) string {
 	w, ok := p.Wetted[x.Task]
 	if !ok || w.Told {
 		return ""
 	}
+	took := ""
+	if m := washMin(w); m > 0 {
+		took = ", " + duration(m)
+	}
+	panel, wash := "bare", "wash and dry it first"
+	switch b.Job.Steps[w.After].Do {
+	case "strip wash":
+		panel, wash = "stripped", "strip wash it once more"
+	case "wash":
+		panel, wash = "washed", "wash it once more"
+	default:
+		if took != "" {
+			took += " more"
+		}
+	}
+	text := "rain is likely on the " + panel + " panel" + b.rainWhen(w)
+	if w.Waits > 0 {
+		text = panel + " " + hoursOf(int(w.Waits/(minutesASlot*time.Minute))) + " before"
+	}
+	return text + ": " + wash + took + b.washBy(w, x)
+}
+
+// rainWhen is from when to when it rains on a panel, in words.
+func (b *builder) rainWhen(w window.Wetting) string {
 	from, to := b.moment(w.Rain.From), b.moment(w.Rain.To)
 	end := to.Format("15:04")
 	if !sameDate(from, to) {
 		end = to.Format(stamp)
 	}
-	when := " " + from.Format(stamp) + " to " + end
 	if w.Often {
-		when = ", the first " + from.Format(stamp) + " and the last until " + end
+		return ", the first " + from.Format(stamp) + " and the last until " + end
 	}
-	took := ""
-	if m := washMin(w); m > 0 {
-		took = ", " + duration(m)
+	return " " + from.Format(stamp) + " to " + end
+}
+
+// washBy is until when a panel is to be washed anew for a block to begin in time.
+func (b *builder) washBy(w window.Wetting, x plan.Block) string {
+	begins := b.at(b.Result.From + x.From)
+	by, dry := b.moment(w.By), begins.Sub(w.By)
+	switch {
+	case w.NoTime && dry > 0:
+		return fmt.Sprintf("; no hours before this block allow that: begin it %s after that wash", duration(dry.Minutes()))
+	case w.NoTime:
+		return "; no hours before this block allow that: begin it once that is done"
+	case dry == 0:
+		return ""
+	case sameDate(by, begins):
+		return ", by " + by.Format("15:04")
 	}
-	if b.Job.Steps[w.After].Do == "strip wash" {
-		return fmt.Sprintf("rain is likely on the stripped panel%s: strip wash it once more%s", when, took)
-	}
-	if took != "" {
-		took += " more"
-	}
-	return fmt.Sprintf("rain is likely on the bare panel%s: wash and dry it first%s", when, took)
+	return ", by " + by.Format(stamp)
 }

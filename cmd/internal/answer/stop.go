@@ -1,9 +1,11 @@
 package answer
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/verdict"
 )
 
@@ -84,14 +86,39 @@ func edge(l products.Limit, least, hard bool) (float64, bool) {
 	return pick(l.Default)
 }
 
-// nextReading is when to measure again: half an hour before work may begin, or
-// an hour from now while it goes on (common practice); nil where it does not.
+// StopsOf names the products whose bounds end the work, those of the asked steps; others
+// reports that other work may begin today as well, which may have to stop sooner.
+func (m *Morning) StopsOf() (of []string, others bool) {
+	for _, x := range m.AskedSteps() {
+		if x.Product != "" && !has(of, x.Product) {
+			of = append(of, x.Product)
+		}
+	}
+	for _, x := range m.Steps {
+		others = others || !x.Asked && !x.Done && x.First != nil && x.Product != "" && !has(of, x.Product)
+	}
+	return of, others && len(of) > 0
+}
+
+// ReadNow reports that the next reading is due.
+func (m *Morning) ReadNow() bool { return m.NextReading != nil && !m.NextReading.After(m.Now) }
+
+// readAhead is how long before work may begin a reading tells of it (common practice).
+const readAhead = 30 * time.Minute
+
+// nextReading is when to measure again: half an hour before work may begin, when it may
+// where somebody has read within that half hour, or an hour from now while it goes on
+// (common practice); nil where it does not.
 func (b *builder) nextReading(m *Morning) *time.Time {
 	now := b.moment(b.Now)
 	switch m.Verdict {
 	case Wait:
-		t := m.WaitUntil.Add(-30 * time.Minute)
-		if t.Before(now) {
+		t := m.WaitUntil.Add(-readAhead)
+		switch {
+		case t.After(now):
+		case b.readSince(now.Add(-readAhead)):
+			t = *m.WaitUntil
+		default:
 			t = now
 		}
 		return &t
@@ -100,4 +127,11 @@ func (b *builder) nextReading(m *Morning) *time.Time {
 		return &t
 	}
 	return nil
+}
+
+// readSince reports whether air or a panel was read since a moment.
+func (b *builder) readSince(t time.Time) bool {
+	return slices.ContainsFunc(b.Result.Readings, func(r window.ReadingUse) bool {
+		return (r.Kind == window.ReadAir || r.Kind == window.ReadSurface) && r.Used && !r.At.Before(t) && !r.At.After(b.Now)
+	})
 }

@@ -2,7 +2,9 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"dewgap/window"
 	"dewgap/window/surface"
@@ -29,7 +31,9 @@ func (b *builder) warnings() []string {
 	for _, s := range b.Job.Steps {
 		if c, ok := b.Classes.Class(s.With); ok {
 			for _, w := range c.Warnings {
-				add(c.ID + ": " + w)
+				if !slices.ContainsFunc(out, func(said string) bool { return strings.HasSuffix(said, ": "+w) }) {
+					add(w) // it names its product; said already is it with its place in the file
+				}
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -202,15 +203,18 @@ func TestWarnings(t *testing.T) {
 	b.f.Job.Warnings = []string{"of the job", "twice"}
 	b.f.Forecast.Warnings = []string{"of the forecast"}
 	b.f.Result.Warnings = []string{"of the result", ""}
-	b.f.Classes = classes{"seal-class": {ID: "seal-class", Warnings: []string{"air minimum 2 °C is looser"}}}
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Warnings: []string{"seal-class air minimum 2 °C is looser"}}}
 	b.f.Result.Slots = 288
 	b.f.Result.Derived = surface.Derived{Gust: 288, UV: 60, Rain: 6}
 	assert.Equal(t, []string{
 		"the forecast is 14 h old", "of the settings", "twice", "of the job", "of the forecast", "of the result",
 		"gusts are taken as 1.5 times the wind: the forecast does not give it there",
 		"the UV index is worked out from a clear sky, cloud and 300 DU of ozone in 10 of 48 hours: the forecast does not give it there",
-		"seal-class: air minimum 2 °C is looser",
+		"seal-class air minimum 2 °C is looser",
 	}, newBuilder(b.f).warnings(), "each once; the last hour of a forecast is not worth one")
+
+	b.f.Warnings = []string{"own.yaml:5:18: seal-class air minimum 2 °C is looser"}
+	assert.Equal(t, 1, strings.Count(strings.Join(newBuilder(b.f).warnings(), "\n"), "is looser"), "said already, with its place in the file")
 }
 
 func TestCautionsKeepToWorkingHours(t *testing.T) {

@@ -25,6 +25,7 @@ type Why struct {
 	Product  string     `json:"product"`
 	At       time.Time  `json:"at"`
 	State    string     `json:"state"`
+	Once     string     `json:"once,omitempty"` // what the state takes as done by then, and is not yet: "the salt is washed off"
 	Binding  Binding    `json:"binding"`
 	Within   string     `json:"within,omitempty"` // its state in a longer visit, where only the shortest block refuses it
 	Limits   []WhyLimit `json:"limits"`
@@ -32,7 +33,8 @@ type Why struct {
 }
 
 // WhyLimit is one limit with its value and its bounds. The bound of the binding
-// is the one that decides the limit's own state.
+// is the one that decides the limit's own state. Salt that a wash still to come takes off
+// is no-go here while it lies there, and the answer's own state is that of once it is off.
 type WhyLimit struct {
 	Binding
 	State   string   `json:"state"`
@@ -56,6 +58,15 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		return b.binding(row, verdict.Run{From: slot, To: slot + 1, State: s, Limit: l, Binding: v})
 	}
 	out.Binding = run(x.Binding.Limit, x.State, x.Binding)
+	since := driedSince(x)
+	if x.Binding.Limit == verdict.DryOff {
+		for i, h := range x.Limits {
+			if since[i] != "" && h.Known == x.Binding.HasValue && float64(h.Value) == x.Binding.Value {
+				out.Binding.Since = since[i]
+				break
+			}
+		}
+	}
 	if x.Binding.Limit == verdict.Block && x.Within.Workable() {
 		out.Within = x.Within.String()
 	}
@@ -77,23 +88,49 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 				line.Text = "not known: " + b.missing(h.Limit, x.Class, b.at(slot))
 			}
 		}
+		line.Since = since[i]
 		out.add(line)
 	}
 	out.salt(b, x)
 	return out
 }
 
+// The waters that a dry-off counts from.
+const (
+	sinceWater = "rain or wash water"
+	sinceDew   = "dew"
+)
+
+// driedSince says, limit by limit, from which water a dry-off counts, "" for all else
+// and where there is one dry-off alone: rain and wash water come first, then dew.
+func driedSince(x *window.Explanation) []string {
+	out, first := make([]string, len(x.Limits)), -1
+	for i, h := range x.Limits {
+		switch {
+		case h.Limit != verdict.DryOff:
+		case first < 0:
+			first = i
+		default:
+			out[first], out[i] = sinceWater, sinceDew
+		}
+	}
+	return out
+}
+
 // salt puts in front the salt that lies on the zone now where a wash still to come
-// takes it off: the product is judged as if that were done, and the line says so.
+// takes it off: the product is judged as if that were done, and the answer says so.
 func (w *Why) salt(b *builder, x *window.Explanation) {
 	if x.Class.Do == "wash" || b.firstWash(x.Zone) < 0 || x.Binding.Limit == verdict.Salt {
 		return
 	}
 	for _, in := range b.inserted() {
 		if in.Zone == b.Job.Zones[x.Zone].Name {
+			if x.State <= verdict.Marginal {
+				w.Once = "the salt is washed off"
+			}
 			w.Limits = slices.Insert(w.Limits, 0, WhyLimit{
 				Binding: Binding{Limit: verdict.Salt.String(), Text: in.Text, Source: b.provenance(verdict.Salt, x.Class)},
-				State:   verdict.Ideal.String(),
+				State:   verdict.NoGo.String(),
 			})
 			return
 		}
@@ -104,6 +141,9 @@ func (w *Why) salt(b *builder, x *window.Explanation) {
 // against two clocks, which mostly agree.
 func (w *Why) add(line WhyLimit) {
 	if n := len(w.Limits); n > 0 && w.Limits[n-1].Text == line.Text && w.Limits[n-1].State == line.State {
+		if line.Since != "" {
+			w.Limits[n-1].Since = sinceWater + ", and " + sinceDew
+		}
 		return
 	}
 	w.Limits = append(w.Limits, line)

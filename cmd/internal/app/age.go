@@ -78,11 +78,11 @@ func aged(age time.Duration, now time.Time, loc *time.Location, limits settings.
 	switch {
 	case age > later:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
-		t.Why = "the forecast is " + fetch.Words(age) + " old, more than " + limit(later) + ": nothing is judged by it"
+		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + limit(later) + ": nothing is judged by it"
 	case age > today:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
 		t.Until = job.DateOf(now.In(loc)).Next().Begins(loc)
-		t.Why = "the forecast is " + fetch.Words(age) + " old, more than " + limit(today) + ": today is not judged by it"
+		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + limit(today) + ": today is not judged by it"
 	}
 	return t
 }

@@ -162,7 +162,7 @@ func TestUnknown(t *testing.T) {
 		cause   string
 	}{
 		"two days old": {monday, func(f *forecast.Forecast) { f.Issued = at(t, "2026-09-05T05:00:00-04:00") },
-			"the forecast is 2 d 1 h old, more than 36 h: nothing is judged by it", "2 d 1 h old"},
+			"the forecast is 3 days old, more than 36 h: nothing is judged by it", "3 days old"},
 		"undated and of another day": {monday, func(f *forecast.Forecast) { f.Issued = time.Time{} },
 			"the forecast does not say when it was made, and now does not lie within 24 h of its first hour, Fri 4 Sep 00:00: nothing is judged by it; give --fetched to say when it was fetched",
 			"does not say when it was made"},

@@ -77,7 +77,12 @@ func TestFileFetched(t *testing.T) {
 	assert.Empty(t, warnings)
 	trust, _ = age(now.Add(-37 * time.Hour))
 	assert.True(t, trust.Stale)
-	assert.Contains(t, trust.Why, "1 d 13 h old")
+	assert.Contains(t, trust.Why, "37 h old")
+	for _, old := range []time.Duration{37 * time.Hour, 48*time.Hour + 30*time.Minute, 100 * time.Hour} {
+		trust, _ = age(now.Add(-old))
+		seconds := int64(trust.Age / time.Second)
+		assert.Contains(t, trust.Why, "the forecast is "+answer.AgeWords(&seconds)+", more than 36 h", "the age that the screen has")
+	}
 	_, warnings = age(now.Add(time.Hour))
 	assert.Contains(t, strings.Join(warnings, "\n"), "made after now")
 }

@@ -28,6 +28,30 @@ func measured(flag, text, example string, units map[string]func(float64) float64
 	return job.Measured{}, &usageError{"--" + flag + " " + text + " cannot be read", "for example --" + flag + " " + example}
 }
 
+// within refuses a figure beyond what a reading can be, in the unit that was typed: the
+// reader of readings files knows it in SI alone. What is no figure passes: measured has
+// its say on that.
+func within(flag, key, text string, units map[string]func(float64) float64, v job.Measured) error {
+	low, high, ok := job.ReadingRange(key)
+	m := number.FindStringSubmatch(text)
+	if !ok || !v.Known || m == nil || v.V >= low && v.V <= high {
+		return nil
+	}
+	si := units[strings.ToLower(m[2])]
+	typed := func(x float64) float64 { return (x - si(0)) / (si(1) - si(0)) }
+	least, most := strconv.FormatFloat(math.Ceil(typed(low)-1e-6)+0, 'f', -1, 64), strconv.FormatFloat(math.Floor(typed(high)+1e-6), 'f', -1, 64)
+	fix := "give --" + flag + " " + least + m[2] + " to " + most + m[2]
+	if unit := bareUnits[key]; m[2] == "" && unit != "" {
+		fix += ", in " + unit
+	}
+	return job.Errors{{Message: "--" + flag + " " + text + " is out of range", Fix: fix + "; else read it again, with the unit that the instrument shows"}}
+}
+
+// bareUnits is what a figure without a unit is in.
+var bareUnits = map[string]string{
+	"humidity_pct": "per cent", "wind_m_s": "metres per second", "moisture_pct": "per cent of the wood's dry weight", "haze_min": "minutes",
+}
+
 func as(v float64) float64 { return v }
 
 // Units of what is measured, in small letters. Exact by definition.

@@ -110,15 +110,18 @@ func (o *readingOptions) empty() bool {
 func (o *readingOptions) reading() (m job.Reading, err error) {
 	m.Zone, m.Product = o.zone, o.product
 	for _, x := range []struct {
-		flag, text, example string
-		units               map[string]func(float64) float64
-		to                  *job.Measured
+		flag, key, text, example string
+		units                    map[string]func(float64) float64
+		to                       *job.Measured
 	}{
-		{"air", o.air, "15.0C or 59F", celsius, &m.AirC}, {"surface", o.surface, "13.4C or 56F", celsius, &m.SurfaceC},
-		{"humidity", o.humidity, "91", percent, &m.HumidityPct}, {"wind", o.wind, "2m/s", wind, &m.WindMS},
-		{"haze-min", o.haze, "38", minutes, &m.HazeMin}, {"moisture", o.moisture, "16", percent, &m.MoisturePct},
+		{"air", "air_c", o.air, "15.0C or 59F", celsius, &m.AirC}, {"surface", "surface_c", o.surface, "13.4C or 56F", celsius, &m.SurfaceC},
+		{"humidity", "humidity_pct", o.humidity, "91", percent, &m.HumidityPct}, {"wind", "wind_m_s", o.wind, "2m/s", wind, &m.WindMS},
+		{"haze-min", "haze_min", o.haze, "38", minutes, &m.HazeMin}, {"moisture", "moisture_pct", o.moisture, "16", percent, &m.MoisturePct},
 	} {
 		if *x.to, err = measured(x.flag, x.text, x.example, x.units); err != nil {
+			return m, err
+		}
+		if err = within(x.flag, x.key, x.text, x.units, *x.to); err != nil {
 			return m, err
 		}
 	}

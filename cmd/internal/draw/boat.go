@@ -168,8 +168,13 @@ func (s *scene) zoneWords(z *answer.Zone, at time.Time) string {
 	if h == nil {
 		return clip(z.Name) + ": not known"
 	}
+	over, spread := " over the dew point", h.SpreadK
+	if finite(spread) && *spread < 0 {
+		up := -*spread
+		over, spread = " below the dew point", &up
+	}
 	return clip(z.Name) + ": " + orDash(h.SurfaceC, s.degrees) + ", " + orDash(h.SunlightWM2, watts) + " of sunlight, " +
-		orDash(h.SpreadK, s.kelvins) + " over the dew point"
+		orDash(spread, s.kelvins) + over
 }
 
 func (s *scene) degrees(v float64) string { return fixed(s.o.celsius(v), 1) + " " + s.o.degree() }

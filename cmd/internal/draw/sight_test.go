@@ -257,3 +257,13 @@ func TestUnknownZonesAreOutlines(t *testing.T) {
 	assert.Equal(t, "–", p.Table.Rows[1][2])
 	assert.NotContains(t, p.Description, "starboard side")
 }
+
+// A panel colder than the dew point is told as below it, with no minus before "over".
+func TestZonesBelowTheDewPoint(t *testing.T) {
+	w := newYorkWeek(t, 24)
+	at := w.From.Add(5 * time.Hour)
+	hourAt(&w.Zones[1], at).SpreadK = ptr(-0.5)
+	p := BoatAndSun(w, at, Options{Width: 1280})
+	assert.Contains(t, string(p.SVG), ", 0.5 K below the dew point")
+	assert.NotContains(t, string(p.SVG), "-0.5 K")
+}

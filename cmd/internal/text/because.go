@@ -65,7 +65,7 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"order":    {without: "another step must come first", told: true},
 		"finish":   {without: "the product does not suit the finish", told: true},
 		"thunder":  {without: "thunder, and 30 minutes after it"},
-		"salt":     {without: "salt on the panel: wash it off first"},
+		"salt":     {without: "salt on the panel: wash it off first", told: true},
 		"fog":      {without: "fog wets the panel"},
 		"rain":     {without: "rain wets the panel"},
 		"recoat":   {without: "outside the time in which the next coat may follow", told: true},
@@ -157,8 +157,21 @@ func hazeReason() reason {
 // never looks as if it were inside it.
 func Because(b answer.Binding, o Options) string { return untie(because(b, o)) }
 
-// because is Because with its numbers and units still tied together.
+// because is Because with its numbers and units still tied together. Where a product
+// has two dry-offs it says first which water it speaks of.
 func because(b answer.Binding, o Options) string {
+	return sinceWords(b) + becauseAlone(b, o)
+}
+
+// sinceWords is which water a dry-off counts from, where that has to be said.
+func sinceWords(b answer.Binding) string {
+	if b.Since == "" {
+		return ""
+	}
+	return "since the last " + b.Since + ": "
+}
+
+func becauseAlone(b answer.Binding, o Options) string {
 	r, ok := reasonOf(b)
 	switch {
 	case !ok && b.Text != "":

@@ -76,16 +76,4 @@ func ageAt(s answer.Source, now time.Time) string {
 }
 
 // age of a forecast, rounded up; nil is an age that nobody knows.
-func age(seconds *int64) string {
-	if seconds == nil {
-		return "age not known"
-	}
-	s := max(*seconds, 0)
-	switch {
-	case s < 2*3600:
-		return fmt.Sprintf("%d%smin%sold", (s+59)/60, nbsp, nbsp)
-	case s < 48*3600:
-		return fmt.Sprintf("%d%sh%sold", (s+3599)/3600, nbsp, nbsp)
-	}
-	return fmt.Sprintf("%d%sdays%sold", (s+86399)/86400, nbsp, nbsp)
-}
+func age(seconds *int64) string { return tie(answer.AgeWords(seconds)) }

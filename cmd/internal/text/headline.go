@@ -272,8 +272,9 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	p.line("Nothing else stands against it. Look again with the next forecast.")
 }
 
-// lasting are the limits that no weather takes away.
-var lasting = map[string]bool{"salt": true, "water": true, "finish": true}
+// lasting are the limits that no weather takes away; a stretch too short for a block is
+// one as well where only the hours cut it.
+var lasting = map[string]bool{"salt": true, "water": true, "finish": true, "people": true, "reach": true, "recoat": true, "block": true}
 
 // lastingOnly reports whether nothing but such limits stands against a step in the
 // hours in which somebody works.

@@ -2,7 +2,6 @@ package text
 
 import (
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -218,7 +217,7 @@ func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
 		(able(a) && able(b) || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
-		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again()
+		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
 }
 
 // able reports whether a step may simply begin now: nothing is said then of what binds it.
@@ -280,6 +279,9 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 		text += " " + stop(answer.Capital(change))
 	default:
 		text += " What changes it: " + stop(change)
+	}
+	if x.Mind != "" {
+		text += " " + stop(answer.Capital(p.o.prose(x.Mind)))
 	}
 	where := every(names, all)
 	if waits {
@@ -429,7 +431,7 @@ func (p *page) stops(a *answer.Morning) {
 	}
 	if a.NextReading != nil {
 		next := when(a.Now, *a.NextReading)
-		if !a.NextReading.After(a.Now) {
+		if a.ReadNow() {
 			next = "now"
 		}
 		p.para("Read again: ", 2, next+", then hourly.")
@@ -447,18 +449,11 @@ func (p *page) stops(a *answer.Morning) {
 // stopsOf names the products whose bounds end the work, where the page tells of other
 // work that may begin today as well: that may have to stop sooner.
 func stopsOf(a *answer.Morning) string {
-	var of []string
-	for _, x := range a.AskedSteps() {
-		if x.Product != "" {
-			of = also(of, name(x.Product, nameCells))
-		}
+	of, others := a.StopsOf()
+	if !others {
+		return ""
 	}
-	for _, x := range a.Steps {
-		if !x.Asked && !x.Done && x.First != nil && x.Product != "" && !slices.Contains(of, name(x.Product, nameCells)) && len(of) > 0 {
-			return strings.Join(of, ", ") + " "
-		}
-	}
-	return ""
+	return strings.Join(short(of, nameCells), ", ") + " "
 }
 
 // limit words a bound alone: "panel over 86 °F".

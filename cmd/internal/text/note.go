@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -184,6 +185,10 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 		if b.Rewash {
 			s += ", washed and dried first"
 		}
+		s += washedAgain(b)
+		if b.Mind != "" {
+			s += ", " + o.prose(b.Mind)
+		}
 		how := p.how(b)
 		if n := len(how); n > 0 && how[n-1] == needsYes && b.ConsentFor != "" {
 			how[n-1] += " (" + tidy(b.ConsentFor) + ")"
@@ -194,6 +199,26 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 		out = append(out, stop(s))
 	}
 	return out
+}
+
+// washedAgain says to the crew that a panel is to be washed once more before a block.
+func washedAgain(b answer.PlanBlock) string {
+	say := func(by time.Time, noTime bool) string {
+		switch {
+		case noTime:
+			return ", only once it is washed again and dry"
+		case sameDay(by, b.From):
+			return ", washed again by " + clock(by)
+		}
+		return ", washed again by " + day(by) + nbsp + clock(by)
+	}
+	switch {
+	case b.RainBefore != nil:
+		return say(b.RainBefore.WashBy, b.RainBefore.NoTime) + " if it rains as forecast"
+	case b.StaleWash != nil:
+		return say(b.StaleWash.WashBy, b.StaleWash.NoTime)
+	}
+	return ""
 }
 
 // noteBreaks are the things that would break the best day; without a plan they say

@@ -36,10 +36,13 @@ func (o Options) prose(s string) string {
 			break
 		}
 		g := quantities.FindStringSubmatch(s)
-		q := o.unitOf(g[5])
-		b.WriteString(s[:at[0]] + g[1] + q.convert(g[2], nearest))
+		q, to := o.unitOf(g[5]), nearest
+		if g[5] == "K" {
+			to = spreadSide(s[:at[0]]+g[1], s[at[1]:])
+		}
+		b.WriteString(s[:at[0]] + g[1] + q.convert(g[2], to))
 		if g[4] != "" {
-			b.WriteString(strings.ReplaceAll(g[3], " ", nbsp) + q.convert(g[4], nearest))
+			b.WriteString(strings.ReplaceAll(g[3], " ", nbsp) + q.convert(g[4], to))
 		}
 		b.WriteString(q.withUnit(""))
 		s = s[at[1]:]
@@ -55,6 +58,19 @@ func (o Options) prose(s string) string {
 // film is water on a panel with its figures, which mean something per square
 // metre alone.
 var film = regexp.MustCompile(`water on the panel, [\d.]+ g/m²(?:, (?:at most|ideal up to) [\d.]+)?`)
+
+// spreadSide is the strict side of a difference, by the words around it: a margin over
+// the dew point never looks wider than it is, and a bound under which work stops never
+// lower.
+func spreadSide(before, behind string) side {
+	switch over := strings.HasPrefix(behind, " over dew point"); {
+	case over && strings.HasSuffix(before, "under "), strings.HasPrefix(behind, " below dew point"):
+		return up
+	case over:
+		return down
+	}
+	return nearest
+}
 
 // ownUnit is a unit straight behind a bound: then the bound is a quantity of its
 // own.

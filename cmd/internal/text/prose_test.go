@@ -21,7 +21,9 @@ func TestProse(t *testing.T) {
 		"water on the panel, 31.1 g/m², at most 1 (all zones)": "water on the panel (all zones)",
 		// A bound that leaves its unit out goes with the value, to its strict side.
 		"gusts 11.4 m/s, at most 9 (foredeck)":                       "gusts 26 mph, at most 20 (foredeck)",
-		"panel 2.6 K over dew point, needs 3":                        "panel 4.7 °F over dew point, needs 5.4",
+		"panel 2.6 K over dew point, needs 3":                        "panel 4.6 °F over dew point, needs 5.4",
+		"panel 0.3 K below dew point, in the shade":                  "panel 0.6 °F below dew point, in the shade",
+		"panel under 2.6 K over dew point, from 11:00":               "panel under 4.7 °F over dew point, from 11:00",
 		"surface down to 6 °C while it cures, needs 8":               "surface down to 43 °F while it cures, needs 47",
 		"wind 4 m/s at the panel, ideal up to 3; air 9 °C, needs 10": "wind 9 mph at the panel, ideal up to 6; air 48 °F, needs 50",
 		"air 9 °C, needs 10 °C":                                      "air 48 °F, needs 50 °F",

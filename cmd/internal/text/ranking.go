@@ -112,9 +112,22 @@ func (p *page) panel(ws []answer.Window) string {
 		parts = append(parts, "panel "+p.o.temperature().span(lo, hi, nearest))
 	}
 	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
-		parts = append(parts, p.o.degrees().span(lo, hi, down)+" over dew point")
+		parts = append(parts, p.o.overDew(lo, hi))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// overDew words a least and a most over the dew point, in whole degrees where both are
+// over it. What lies under it says so, for a minus over something is easily missed.
+func (o Options) overDew(lo, hi float64) string {
+	q := o.degrees()
+	switch {
+	case lo >= 0:
+		return q.span(lo, hi, down) + " over dew point"
+	case hi < 0:
+		return q.between(-hi, -lo, up) + " below dew point"
+	}
+	return q.show(-lo, up) + " below to " + q.show(hi, down) + " over dew point"
 }
 
 func widest(ws []answer.Window, of func(answer.Window) *[2]float64) (lo, hi float64, ok bool) {

@@ -73,6 +73,22 @@ func TestSpan(t *testing.T) {
 	assert.Equal(t, "6-16"+nbsp+"°F", us.degrees().span(3.4, 8.9, down))
 }
 
+// What lies under the dew point says so, and never looks nearer to good than it is.
+func TestOverDew(t *testing.T) {
+	for _, x := range []struct {
+		lo, hi      float64
+		wantF, want string
+	}{
+		{3.4, 8.9, "6-16 °F over dew point", "3-8 °C over dew point"},
+		{0, 0.9, "0-1 °F over dew point", "0 °C over dew point"},
+		{-0.3, 2.6, "0.6 °F below to 4.6 °F over dew point", "0.3 °C below to 2.6 °C over dew point"},
+		{-2.6, -0.3, "0.6-4.7 °F below dew point", "0.3-2.6 °C below dew point"},
+	} {
+		assert.Equal(t, x.wantF, untie(us.overDew(x.lo, x.hi)))
+		assert.Equal(t, x.want, untie(metric.overDew(x.lo, x.hi)))
+	}
+}
+
 func TestClock(t *testing.T) {
 	assert.Equal(t, "08:20-11:40", hours(at("10 08:20"), at("10 11:40")))
 	assert.Equal(t, "08:20-24:00", hours(at("10 08:20"), at("11 00:00")))
@@ -110,7 +126,7 @@ func TestAge(t *testing.T) {
 	} {
 		assert.Equal(t, want, untie(age(&s)))
 	}
-	assert.Equal(t, "age not known", age(nil))
+	assert.Equal(t, "age not known", untie(age(nil)))
 }
 
 func TestSure(t *testing.T) {

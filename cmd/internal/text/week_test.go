@@ -72,6 +72,23 @@ func TestThreeLinesOutsideHoursOnly(t *testing.T) {
 	assert.Contains(t, page, "no working hours")
 }
 
+// What no weather takes away sends nobody to the next forecast; a short stretch does where
+// weather cuts it.
+func TestThreeLinesOfWhatLasts(t *testing.T) {
+	third := func(line string) string {
+		b := builder{t, emptyWeek()}
+		b.line("seal | port side | 9 00:00 " + line)
+		a := b.finish()
+		a.Headline = &answer.Headline{Step: "seal"}
+		return firstLines(weekPage(t, a, metric), 3)[2]
+	}
+	for _, line := range []string{"x hours; 08:00 x people; 18:00 x hours; 23:50", "x hours; 08:00 x block 1/2; 09:00 x hours; 23:50", "x water; 23:50"} {
+		assert.Equal(t, "Nothing else stands against it. A new forecast does not change that.", third(line), line)
+	}
+	assert.Equal(t, "Nothing else stands against it. Look again with the next forecast.", third("x hours; 08:00 x wind_max 9/8; 18:00 x hours; 23:50"))
+	assert.Contains(t, third("x hours; 08:00 x block 1/2; 09:00 x wind_max 9/8; 18:00 x hours; 23:50"), "Else because: ")
+}
+
 // Without a headline of its own the answer still gets one, for the step that
 // seals; without any step it says so.
 func TestOwnHeadline(t *testing.T) {

@@ -16,7 +16,7 @@ const whyTag = 14
 // sources. The error is w's own.
 func Why(w io.Writer, a *answer.Why, o Options) error {
 	p := newPage(o)
-	p.para("", 2, name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State))
+	p.para("", 2, name(a.Zone, zoneCells)+" with "+name(a.Product, nameCells)+", "+day(a.At)+nbsp+clock(a.At)+": "+loud(a.State)+p.once(a))
 	decides := p.why(a.Binding) + "."
 	if a.Within != "" {
 		decides += " Within a longer visit: " + loud(a.Within) + "."
@@ -49,6 +49,14 @@ func Why(w io.Writer, a *answer.Why, o Options) error {
 	return p.writeTo(w)
 }
 
+// once is what has to be done before the state holds.
+func (p *page) once(a *answer.Why) string {
+	if a.Once == "" {
+		return ""
+	}
+	return ", once " + a.Once
+}
+
 // why is a limit in words with the unit behind its bound as well.
 func (p *page) why(b answer.Binding) string {
 	s := because(b, p.o)
@@ -63,10 +71,7 @@ func (p *page) why(b answer.Binding) string {
 func (p *page) whyLimit(l answer.WhyLimit) string {
 	s := p.why(l.Binding)
 	if l.State == "unknown" && l.Text != "" {
-		s = limitWords[l.Limit] + " " + p.o.prose(l.Text)
-	}
-	if l.Limit == "salt" && workable(l.State) {
-		s = p.o.prose(l.Text) // a wash still to come takes it off, and the line says which
+		s = sinceWords(l.Binding) + limitWords[l.Limit] + " " + p.o.prose(l.Text)
 	}
 	if l.Waived {
 		s += ", which does not count while the panel is this cool"

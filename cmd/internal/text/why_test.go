@@ -82,3 +82,28 @@ func TestWhyKeepsItsVerdict(t *testing.T) {
 		assert.Contains(t, got, "09:00: ! MARGINAL", "width %d", width)
 	}
 }
+
+// Salt that lies there is no-go in mark and words, and the verdict says once what it
+// holds; each of two dry-offs says which water it counts from.
+func TestWhySaltAndWaters(t *testing.T) {
+	a := whyNine()
+	since := func(water string) answer.WhyLimit {
+		l := answer.WhyLimit{Binding: bind("dry_off 30/2"), State: "ideal"}
+		l.Text, l.Since = "dry for 30 h, ideal from 2 h", water
+		return l
+	}
+	salt := answer.Binding{Limit: "salt", Text: "salt read 06:15: flood rinse, then wash, before any pad or product touches it"}
+	a.Once = "the salt is washed off"
+	a.Limits = append([]answer.WhyLimit{{Binding: salt, State: "no-go"}, since("rain or wash water"), since("dew")}, a.Limits...)
+	blind := since("dew")
+	blind.State, blind.Value, blind.Text = "unknown", nil, "not known: the forecast does not show when it was last wet"
+	a.Limits = append(a.Limits, blind)
+	var b bytes.Buffer
+	require.NoError(t, Why(&b, a, Options{Units: "metric", Width: 120}))
+	page := untie(b.String())
+	assert.Contains(t, page, "! MARGINAL, once the salt is washed off\n")
+	assert.Contains(t, page, "x no-go     salt read 06:15: flood rinse, then wash, before any pad or product touches it")
+	assert.Contains(t, page, "* ideal     since the last rain or wash water: dry for 30 h, ideal from 2 h")
+	assert.Contains(t, page, "* ideal     since the last dew: dry for 30 h, ideal from 2 h")
+	assert.Contains(t, page, "? unknown   since the last dew: time since wet not known")
+}

@@ -72,13 +72,13 @@ func TestWhatIsWrongIsSaidBesideItsField(t *testing.T) {
 		words, also string // also: another field that changes with it
 	}{
 		{"/morning/kittiwake", morning, "air", "warm", "The air temperature “warm” is no number. Write it in figures, like 13.4.", ""},
-		{"/morning/kittiwake", morning, "air", "99", "Air 99 is out of range. The field is in °C.", ""},
+		{"/morning/kittiwake", morning, "air", "99", "Air 99 is out of range. The field is in °C, from -40 to 60.", ""},
 		{"/morning/kittiwake", morning, "air", "-80", "Air -80 is out of range.", ""},
-		{"/morning/kittiwake", morning, "humidity", "101", "Humidity 101 is out of range. The field is in %.", ""},
+		{"/morning/kittiwake", morning, "humidity", "101", "Humidity 101 is out of range. The field is in %, from 1 to 100.", ""},
 		{"/morning/kittiwake", morning, "humidity", "wet", "The humidity “wet” is no number.", ""},
-		{"/morning/kittiwake", morning, "wind", "-1", "Wind -1 is out of range. The field is in m/s.", ""},
+		{"/morning/kittiwake", morning, "wind", "-1", "Wind -1 is out of range. The field is in m/s, from 0 to 60.", ""},
 		{"/morning/kittiwake", morning, "wind", "force 4", "The wind “force 4” is no number.", ""},
-		{"/morning/kittiwake", morning, "surface.0", "120", "Surface of port side 120 is out of range. The field is in °C.", ""},
+		{"/morning/kittiwake", morning, "surface.0", "120", "Surface of port side 120 is out of range. The field is in °C, from -40 to 95.", ""},
 		{"/morning/kittiwake", morning, "surface.0", "hot", "The panel temperature “hot” is no number.", ""},
 		{"/morning/kittiwake", morning, "by.0", "hand", "What was port side read with? Choose infrared or contact beside it.", ""},
 		{"/log/kittiwake", log, "share", "0", "A share lies above 0 and at most at 100 %. Write half a side as 50.", ""},
@@ -144,8 +144,8 @@ func TestWhatIsWrongIsSaidBesideItsField(t *testing.T) {
 func TestWrongFiguresAreToldInTheUnitsOfThePage(t *testing.T) {
 	s := small(t, func(c *Config) { c.Units = "us" })
 	for field, c := range map[string]struct{ bad, words string }{
-		"air": {"200", "Air 200 is out of range. The field is in °F."}, "wind": {"300", "Wind 300 is out of range. The field is in mph."},
-		"surface.0": {"-90,5", "Surface of port side -90,5 is out of range. The field is in °F."},
+		"air": {"200", "Air 200 is out of range. The field is in °F, from -40 to 140."}, "wind": {"300", "Wind 300 is out of range. The field is in mph, from 0 to 134."},
+		"surface.0": {"-90,5", "Surface of port side -90,5 is out of range. The field is in °F, from -40 to 203."},
 	} {
 		f := url.Values{"air": {"59"}, "humidity": {"90"}, "zone.0": {"port side"}, "by.0": {"contact"}}
 		f.Set(field, c.bad)

@@ -20,7 +20,9 @@ type morningPage struct {
 	Before  []before       // work that readings put before everything else
 	Places  []readingZone  // zones to be read, those to measure first on top
 	Stops   []string
-	refusal // of a reading
+	StopsOf []string // products whose bounds those are
+	Others  bool     // other work may begin today as well, with bounds of its own
+	refusal          // of a reading
 }
 
 // morningGroup is a step and its zones, those that read alike together.
@@ -115,6 +117,7 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 		}
 	}
 	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	out.StopsOf, out.Others = m.StopsOf()
 	return out
 }
 
@@ -142,7 +145,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
-		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() &&
+		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
 		a.WetBy == b.WetBy && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }

@@ -88,10 +88,28 @@ func (v voice) beside(f url.Values, list job.Errors) error {
 		}
 		said := "`" + x.key + "` " + strconv.FormatFloat(m.V, 'f', -1, 64) + " is out of range"
 		if slices.ContainsFunc(list, func(e job.Error) bool { return e.Message == said }) {
-			return badField(x.field, x.name+" "+brief(strings.TrimSpace(f.Get(x.field)))+" is out of range", "The field is in "+x.unit+".")
+			return badField(x.field, x.name+" "+brief(strings.TrimSpace(f.Get(x.field)))+" is out of range", "The field is in "+x.unit+v.from(x.key)+".")
 		}
 	}
 	return list
+}
+
+// from is the range of a key of readings in the page's unit, rounded inwards: ", from -40
+// to 140".
+func (v voice) from(key string) string {
+	low, high, ok := job.ReadingRange(key)
+	if !ok {
+		return ""
+	}
+	zero, err := v.figure(key, "0")
+	one, also := v.figure(key, "1")
+	if err != nil || also != nil {
+		return ""
+	}
+	whole := func(si float64, to func(float64) float64, dust float64) string {
+		return strconv.FormatFloat(to((si-zero.V)/(one.V-zero.V)+dust)+0, 'f', -1, 64)
+	}
+	return ", from " + whole(low, math.Ceil, -1e-6) + " to " + whole(high, math.Floor, 1e-6)
 }
 
 // figure reads a number in the page's unit of a key of readings, as that key has it.

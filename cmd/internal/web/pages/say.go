@@ -65,10 +65,10 @@ func (v voice) spread(x *float64) string {
 		return "–"
 	case *x < 0:
 		up := math.Ceil(-*x*10-1e-9) / 10
-		return v.quantity(&up, 1, "K") + " below dew point"
+		return v.prose(strconv.FormatFloat(up, 'f', 1, 64) + " K below dew point")
 	}
 	down := math.Floor(*x*10+1e-9) / 10
-	return v.quantity(&down, 1, "K") + " over dew point"
+	return v.prose(strconv.FormatFloat(down, 'f', 1, 64) + " K over dew point")
 }
 
 // extent is a least and a most in whole units: "12–26 °C".
@@ -134,19 +134,7 @@ func lasting(h float64) string {
 }
 
 // age of a forecast in words, rounded up.
-func age(seconds *int64) string {
-	if seconds == nil {
-		return "age not known"
-	}
-	s := max(*seconds, 0)
-	switch {
-	case s < 2*3600:
-		return strconv.FormatInt((s+59)/60, 10) + nbsp + "min old"
-	case s < 48*3600:
-		return strconv.FormatInt((s+3599)/3600, 10) + nbsp + "h old"
-	}
-	return strconv.FormatInt((s+86399)/86400, 10) + nbsp + "days old"
-}
+func age(seconds *int64) string { return tied(answer.AgeWords(seconds)) }
 
 // sure says in how many of the forecasts something holds, rounded down; "" where
 // there is one forecast and no futures of it.

@@ -33,6 +33,8 @@ func TestQuantities(t *testing.T) {
 	assert.Equal(t, "mph", us.unit("m/s"))
 	assert.Equal(t, "1.9 °C over dew point", plainly(si.spread(f(1.99))), "rounded to the strict side")
 	assert.Equal(t, "0.8 °C below dew point", plainly(si.spread(f(-0.71))))
+	assert.Equal(t, "4.6 °F over dew point", plainly(us.spread(f(2.6))), "4.68")
+	assert.Equal(t, "0.6 °F below dew point", plainly(us.spread(f(-0.3))), "0.54")
 	assert.Equal(t, "12 to 27 °C", plainly(si.extent(&[2]float64{12.9, 26.1}, "°C")))
 	assert.Equal(t, "12 °C", plainly(si.extent(&[2]float64{12, 12}, "°C")))
 	assert.Empty(t, si.extent(nil, "°C"))
@@ -65,7 +67,7 @@ func TestHoursByTheClockAtThePlace(t *testing.T) {
 	assert.Equal(t, "4 h", plainly(lasting(4)))
 	assert.Equal(t, "0 min", plainly(lasting(-1)))
 	n := func(s int64) *int64 { return &s }
-	assert.Equal(t, "age not known", age(nil))
+	assert.Equal(t, "age not known", plainly(age(nil)))
 	assert.Equal(t, "41 min old", plainly(age(n(2401))))
 	assert.Equal(t, "3 h old", plainly(age(n(7201))))
 	assert.Equal(t, "3 days old", plainly(age(n(2*86400+1))))
@@ -76,7 +78,7 @@ func TestSure(t *testing.T) {
 	assert.Equal(t, "9 of 11 forecasts", plainly(sure(9.0/11, answer.Source{Members: 11})))
 	assert.Equal(t, "29 of 30 futures", plainly(sure(0.99, answer.Source{Members: 1, Dressed: 30})), "rounded down")
 	assert.Empty(t, sure(1, answer.Source{Members: 1}))
-	assert.Equal(t, "nws x, age not known, stale, one forecast", source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1}))
+	assert.Equal(t, "nws x, age not known, stale, one forecast", plainly(source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1})))
 }
 
 func TestSmallWords(t *testing.T) {

@@ -78,6 +78,46 @@ func TestWhatStandsAgainstADay(t *testing.T) {
 	assert.True(t, further(answer.Binding{Value: f(1), Bound: f(4)}, answer.Binding{Value: f(6), Bound: f(4)}), "below as above")
 }
 
+// Of zones that share a line the strictest is told: the least share, which is said, the
+// earliest last start and water, the widest temperatures, the limit furthest past its bound.
+func TestTheRankingTellsTheStrictestOfAGroup(t *testing.T) {
+	at := func(h int) *time.Time { return ptr(six.Add(time.Duration(h) * time.Hour)) }
+	block := func(h int, c float64) *answer.Block {
+		return &answer.Block{From: *at(h), To: *at(h + 2), Confidence: c}
+	}
+	of := func(zone string, best *answer.Block, last, wet int, by string, warm float64) answer.Window {
+		return answer.Window{Step: "seal", Zone: zone, State: "marginal", From: *at(1), To: *at(7), LastStart: *at(last), WetAt: at(wet), WetBy: by, Best: best,
+			SurfaceC: &[2]float64{warm - 5, warm}, Binding: answer.Binding{Limit: "surface_max", Value: f(warm), Bound: f(30), Unit: "°C"}}
+	}
+	rank := func(x ...answer.Window) ranked {
+		list, more := si.ranking(&answer.Week{Source: answer.Source{Members: 30}, Windows: x}, "seal", 1)
+		require.Zero(t, more)
+		require.Len(t, list, 1)
+		return list[0]
+	}
+	a, b := of("port side", block(2, 0.9), 6, 12, "dew", 31), of("transom", block(2, 0.4), 5, 9, "rain", 33)
+	r := rank(a, b)
+	assert.Equal(t, []string{"port side", "transom"}, r.Zones)
+	assert.Equal(t, "only 12 of 30 forecasts", plainly(r.Sure), "not the first zone's 27")
+	assert.True(t, r.Least)
+	assert.Equal(t, "last start 15:00", r.Last)
+	assert.Equal(t, "wet again 19:00 (rain)", r.Wet)
+	assert.Equal(t, &[2]float64{26, 33}, r.SurfaceC)
+	assert.Contains(t, plainly(r.Because), "33 °C")
+	assert.Equal(t, "12:00", clock(r.Block.From))
+	assert.False(t, r.Blocks)
+	assert.Equal(t, &[2]float64{26, 31}, a.SurfaceC, "the answer itself is left as it is")
+
+	b.Best = block(3, 0.9)
+	r = rank(a, b)
+	assert.Nil(t, r.Block, "each has its own")
+	assert.True(t, r.Blocks)
+	assert.False(t, r.Least)
+	assert.Equal(t, "27 of 30 forecasts", plainly(r.Sure))
+	r = rank(a)
+	assert.False(t, r.Least || r.Blocks)
+}
+
 // Windows of the same hours share a line of the ranking; what does not find room is
 // counted, so that nothing is left out unsaid.
 func TestTheRankingCountsWhatItLeavesOut(t *testing.T) {

@@ -206,44 +206,103 @@ func blocksOn(p *answer.Plan, at time.Time) []answer.PlanBlock {
 	return out
 }
 
-// ranked is windows of the same step, hours and state, as the ranking shows them.
+// ranked is windows of the same step, hours and state, as the ranking shows them: the
+// first of them with the strictest figures of all.
 type ranked struct {
 	answer.Window
 	Zones   []string
-	Block   *answer.Block // that is told, nil where no whole block is go
-	Sure    string
-	Because string // of a marginal one
-	Last    string // the last start, or the last section
+	Block   *answer.Block // that is told, nil where no whole block is go or the zones differ in it
+	Blocks  bool          // each zone has a block of its own
+	Sure    string        // the least of the zones
+	Least   bool          // the zones differ in their share
+	Because string        // of a marginal one
+	Last    string        // the last start, or the last section
 	Wet     string
 }
 
 // ranking groups the windows of a step in the order of their rank, at most so many
 // groups; more counts the windows that are left out.
 func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, more int) {
+	var groups [][]answer.Window
 	for _, x := range w.Windows {
 		if x.Step != step {
 			continue
 		}
-		i := slices.IndexFunc(out, func(r ranked) bool {
-			return r.From.Equal(x.From) && r.To.Equal(x.To) && r.State == x.State
+		i := slices.IndexFunc(groups, func(g []answer.Window) bool {
+			return g[0].From.Equal(x.From) && g[0].To.Equal(x.To) && g[0].State == x.State
 		})
 		switch {
 		case i >= 0:
-			out[i].Zones = append(out[i].Zones, x.Zone)
-			continue
-		case len(out) == most:
+			groups[i] = append(groups[i], x)
+		case len(groups) == most:
 			more++
-			continue
+		default:
+			groups = append(groups, []answer.Window{x})
 		}
-		r := ranked{Window: x, Zones: []string{x.Zone}, Last: lastStart(x), Wet: wetAgain(x)}
-		block, share := x.Told()
-		r.Block, r.Sure = block, asGo(sure(share, w.Source), x.ToldAsGo())
-		if x.State == "marginal" {
-			r.Because = v.because(x.Binding)
-		}
-		out = append(out, r)
+	}
+	for _, g := range groups {
+		out = append(out, v.rankedOf(g, w.Source))
 	}
 	return out, more
+}
+
+// rankedOf is a group of the ranking.
+func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
+	r := ranked{Window: strictest(g)}
+	r.Last, r.Wet = lastStart(r.Window), wetAgain(r.Window)
+	if r.State == "marginal" {
+		r.Because = v.because(r.Binding)
+	}
+	var asGoOnly bool
+	least := 1.0
+	for i := range g {
+		block, share := g[i].Told()
+		r.Zones = append(r.Zones, g[i].Zone)
+		asGoOnly = asGoOnly || g[i].ToldAsGo()
+		if i == 0 {
+			r.Block, least = block, share
+			continue
+		}
+		r.Blocks = r.Blocks || (block == nil) != (r.Block == nil) || block != nil && !(block.From.Equal(r.Block.From) && block.To.Equal(r.Block.To))
+		r.Least = r.Least || sure(share, s) != sure(least, s)
+		least = min(least, share)
+	}
+	if r.Sure = asGo(sure(least, s), asGoOnly); r.Blocks {
+		r.Block = nil
+	}
+	return r
+}
+
+// strictest is the first of windows of the same hours with the earliest last times, the
+// earliest water, the widest panel temperatures and the furthest limit of them all.
+func strictest(g []answer.Window) answer.Window {
+	out := g[0]
+	sooner := func(a, b *time.Time) bool { return a != nil && (b == nil || a.Before(*b)) }
+	for _, w := range g[1:] {
+		if w.LastStart.Before(out.LastStart) {
+			out.LastStart = w.LastStart
+		}
+		switch {
+		case w.HazeMin == nil:
+		case out.HazeMin == nil:
+			out.HazeMin, out.LastSection = w.HazeMin, w.LastSection
+		case w.LastSection == nil, out.LastSection != nil && w.LastSection.Before(*out.LastSection):
+			out.LastSection = w.LastSection
+		}
+		if sooner(w.WipeBy, out.WipeBy) {
+			out.WipeBy = w.WipeBy
+		}
+		if w.WetBy != "" && (out.WetBy == "" || sooner(w.WetAt, out.WetAt)) {
+			out.WetAt, out.WetBy = w.WetAt, w.WetBy
+		}
+		if w.SurfaceC != nil && out.SurfaceC != nil {
+			out.SurfaceC = &[2]float64{min(out.SurfaceC[0], w.SurfaceC[0]), max(out.SurfaceC[1], w.SurfaceC[1])}
+		}
+		if w.Binding.Limit == out.Binding.Limit && further(w.Binding, out.Binding) {
+			out.Binding = w.Binding
+		}
+	}
+	return out
 }
 
 func lastStart(w answer.Window) string {

@@ -241,8 +241,23 @@ func TestWorkThatReadingsPutFirst(t *testing.T) {
 		}
 	})
 	text := s.main("/morning/kittiwake", http.StatusOK)
-	says(t, text, "Before everything else", "port side, transom: Wash the salt off first.", "helm: Towel it.", "Mon 7 Sep air 15.0 °C not used: it is of yesterday", "Read again 08:00, then hourly.")
+	says(t, text, "Before everything else", "port side, transom: Wash the salt off first.", "helm: Towel it.", "Mon 7 Sep air 15.0 °C not used: it is of yesterday", "Read again at 08:00, then hourly.")
 	assert.Equal(t, 1, strings.Count(text, "Wash the salt off first."))
+}
+
+// What ends the work names the products whose bounds it has, and that others have their
+// own; a reading that is due is due now, and not at the clock time that it is.
+func TestStopNamesItsProductAndReadAgainIsOfUse(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		d.morning = func(m *answer.Morning) {
+			m.NextReading = ptr(m.Now)
+			m.Steps = []answer.MorningStep{{Step: "wash", Product: "soap-wash", Zone: "a", Asked: true, State: "go", First: ptr(m.Now)},
+				{Step: "wash", Product: "soap-wash", Zone: "b", Asked: true, State: "go", First: ptr(m.Now)},
+				{Step: "seal", Product: "polymer-sealant", Zone: "a", State: "ideal", Waits: true, First: ptr(m.Now)}}
+		}
+	})
+	text := s.main("/morning/kittiwake", http.StatusOK)
+	says(t, text, "Stop at", "With soap wash. Other products have bounds of their own.", "Read again now, then hourly.")
 }
 
 // Every verdict has its word, its shape and its class, on the morning, on the first page

@@ -16,6 +16,7 @@ type whyPage struct {
 	State   string
 	Binding answer.Binding
 	Row     *span  // of the week; nil where the week has none, as for a product that the job does not use
+	Once    string // what a workable state takes as done by then
 	Sure    string // what holds of the window in how many forecasts; "" for a refusal
 }
 
@@ -46,6 +47,9 @@ func (p *Pages) why(r *http.Request) (*view, error) {
 		if in != nil && workable(row.State) {
 			body.Sure = holdsIn(in, w.Source)
 		}
+	}
+	if workable(body.State) {
+		body.Once = x.Once
 	}
 	return &view{template: "why", Title: "Why, " + boatName(b.Boat), Tab: "week", Boat: b, Body: body}, nil
 }

@@ -56,6 +56,17 @@ func TestWhyOfAnotherProduct(t *testing.T) {
 	assert.NotContains(t, text, "as the week has it")
 }
 
+// Salt that was read is no-go beside the product that waits for the wash, and the heading
+// says what it takes as done.
+func TestWhyOfASaltyPanel(t *testing.T) {
+	s := standing(t, nil)
+	require.Equal(t, http.StatusSeeOther, s.post("/morning/kittiwake", url.Values{"salt": {"yes"}}).Code)
+	w := s.get("/why/kittiwake?zone=port+side&product=polymer-sealant&at=2026-09-08T10:00:00-04:00")
+	require.Equal(t, http.StatusOK, w.Code)
+	text := decent(t, "/why", w.Body.String()).text()
+	says(t, text, "once the salt is washed off", stateOf("no-go").Word+" Salt read ", "flood rinse, then wash, before any pad or product touches it")
+}
+
 func TestRowAtFindsTheSlot(t *testing.T) {
 	at := func(h int) time.Time { return six.Add(time.Duration(h) * time.Hour) }
 	w := &answer.Week{From: at(0), To: at(24),
