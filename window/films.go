@@ -41,11 +41,11 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	return out
 }
 
-// UncuredBelow is, of the films on the zones that water from a zone runs onto, the one
-// to be kept dry the longest from now on. What rain will do to it is left out.
+// UncuredBelow is, of the films on a zone itself and on those that its water runs onto,
+// the one to be kept dry the longest from now on. What rain will do to it is left out.
 func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
 	for below, reached := range reaching(j.Zones, runs)[zone] {
-		if !reached {
+		if !reached && below != zone {
 			continue
 		}
 		for s, step := range j.Steps {
@@ -172,7 +172,11 @@ func (s standing) hours(to time.Time) float64 {
 		return 0
 	}
 	sum, told := 0.0, 0.0
-	for h, z := range s.r.Zones[s.zone].Hours {
+	var hours []ZoneHour
+	if s.zone < len(s.r.Zones) {
+		hours = s.r.Zones[s.zone].Hours
+	}
+	for h, z := range hours {
 		a := s.r.Weather[h].At
 		b := a.Add(time.Hour)
 		if a.Before(s.on) {

@@ -120,8 +120,11 @@ func TestUncuredBelow(t *testing.T) {
 	assert.Equal(t, 0, u.Zone, "starboard is not sealed yet")
 	_, ok = below(2, u.Until.Add(10*time.Minute))
 	assert.False(t, ok, "cured")
-	_, ok = below(0, now)
-	assert.False(t, ok, "nothing lies below a side")
+	u, ok = below(0, now)
+	require.True(t, ok)
+	assert.Equal(t, 0, u.Zone, "nothing lies below a side but its own film does on it")
+	_, ok = below(0, at.Add(4*time.Hour+10*time.Minute))
+	assert.False(t, ok)
 
 	j.Steps[3].HazeMin = 300
 	u, _ = below(2, now)
@@ -155,10 +158,11 @@ func TestEvaluateKeepsDry(t *testing.T) {
 	free, err := window.Evaluate(unsaid)
 	require.NoError(t, err)
 	until := at.Add(4*time.Hour + 10*time.Minute)
+	cured := []time.Time{at.Add(4 * time.Hour), until, until} // the sides their own films, the deck the later
 	held := 0
 	for i := range kept.Rows {
 		row := &kept.Rows[i]
-		if step := in.Job.Steps[row.Step]; row.Zone != 2 || step.Do == "seal" {
+		if step := in.Job.Steps[row.Step]; step.Do == "seal" {
 			assert.Equal(t, free.Rows[i].Slots, row.Slots, "%s on %s", step.Name, in.Job.Zones[row.Zone].Name)
 			continue
 		}
@@ -166,7 +170,7 @@ func TestEvaluateKeepsDry(t *testing.T) {
 		for k := range row.Slots.State {
 			slot := kept.Grid.At(kept.From + k)
 			was, is := free.Rows[i].Slots, row.Slots
-			if slot.Before(until) && was.State[k].Workable() {
+			if slot.Before(cured[row.Zone]) && was.State[k].Workable() {
 				assert.Equal(t, verdict.Order, is.Limit[k], "%v", slot)
 				assert.Equal(t, verdict.NoGo, is.State[k], "%v", slot)
 				continue
@@ -174,7 +178,7 @@ func TestEvaluateKeepsDry(t *testing.T) {
 			assert.Equal(t, was.State[k], is.State[k], "%v", slot)
 		}
 	}
-	assert.Equal(t, 3, held, "wash, correct and strip wash of the deck")
+	assert.Equal(t, 9, held, "wash, correct and strip wash of all")
 
 	x, err := window.Explain(in, 2, "soap-wash", now)
 	require.NoError(t, err)

@@ -216,7 +216,7 @@ func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
 			w, ok = p.waitsBefore(b, blocks)
 		}
 		if ok {
-			p.inTime(&w, b)
+			p.inTime(&w, b, blocks)
 			out[b.Task] = w
 		}
 	}
@@ -251,9 +251,10 @@ func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool)
 	return Wetting{After: last.Step, Waits: waits, WashH: p.rewashH(ZoneFate{Zone: t.Zone, Step: last.Step, Share: 1})}, true
 }
 
-// inTime says by when a panel is to be washed anew before a block, in hours that allow it,
-// and whether there are any.
-func (p *planner) inTime(w *Wetting, b plan.Block) {
+// inTime says by when a panel is to be washed anew before a block, in hours that allow it
+// without a yes and in which somebody is free and no film lies where the water runs, and
+// whether there are any.
+func (p *planner) inTime(w *Wetting, b plan.Block, blocks []plan.Block) {
 	t := &p.tasks[b.Task]
 	by := b.From
 	if c := p.classOf(t.Step, t.Zone); c.DryOff.Given {
@@ -271,8 +272,9 @@ func (p *planner) inTime(w *Wetting, b plan.Block) {
 	first, _ := p.slotOf(w.Rain.To)
 	need, run := max(1, slotsOfHours(w.WashH)), 0
 	w.NoTime = true
+	free := p.freeToWash(t.Zone, blocks)
 	for i := by - 1; i >= max(first, 0) && w.NoTime; i-- {
-		if run++; !p.r.Rows[row].Slots.State[i].Workable() {
+		if run++; p.r.Rows[row].Slots.State[i] > verdict.Go || !free[i] {
 			run = 0
 		}
 		if w.NoTime = run < need; !w.NoTime {
@@ -364,4 +366,29 @@ func (r rowClasses) Class(id string) (products.Class, bool) {
 		}
 	}
 	return products.Class{}, false
+}
+
+// freeToWash tells, by slot, whether somebody is free beside the blocks of a plan and no
+// film of it lies, hazes or cures where water from a zone runs.
+func (p *planner) freeToWash(zone int, blocks []plan.Block) []bool {
+	busy, out := make([]int, p.n), make([]bool, p.n)
+	for _, x := range blocks {
+		for i := x.From; i < x.WorkTo; i++ {
+			busy[i] += len(x.People)
+		}
+	}
+	for i := range out {
+		out[i] = busy[i] < p.in.Days[p.in.Day[i]].People
+	}
+	for _, x := range blocks {
+		t := &p.tasks[x.Task]
+		w := work{row: t.Row, zone: t.Zone, class: p.classOf(t.Step, t.Zone)}
+		if !w.class.RainFree.Given || t.Zone != zone && !p.runs[zone][t.Zone] {
+			continue
+		}
+		for i := max(0, x.From-slotsOfHours(w.class.DryOff.Default)); i < min(p.n, x.To+p.standing(&w)); i++ {
+			out[i] = out[i] && t.Zone == zone && i < x.From
+		}
+	}
+	return out
 }

@@ -189,7 +189,7 @@ func TestMorning_GoodHoursTooFewForTheWorkNeedAYes(t *testing.T) {
 			assert.Equal(t, c.verdict == Marginal, s.NeedsConsent)
 			assert.Equal(t, c.change, s.Change)
 			if c.now == "08:50" && c.verdict == Marginal {
-				assert.Equal(t, "only 40 min in one stretch, a visit needs 2 h (common practice)", s.Binding.Text)
+				assert.Equal(t, "only 40 min in one stretch, needs 2 h (common practice)", s.Binding.Text)
 				assert.Equal(t, "marginal", s.Best)
 			}
 		})

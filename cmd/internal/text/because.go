@@ -138,8 +138,8 @@ func dryReason() reason {
 func blockReason() reason {
 	return reason{
 		without: "too short a stretch to be worth it", least: true, hours: true,
-		broken: func(v, b string) string { return "only " + v + " in one stretch, a visit needs " + b },
-		kept:   func(v, b string) string { return v + " in one stretch, a visit needs " + b },
+		broken: func(v, b string) string { return "only " + v + " in one stretch, needs " + b },
+		kept:   func(v, b string) string { return v + " in one stretch, needs " + b },
 	}
 }
 
