@@ -67,10 +67,10 @@ func (f *Film) outlasts(g *Film) bool {
 }
 
 // filmOn is what a step's film on a zone still wants, nothing where none is on, nobody
-// said since when, or it has stood its hours.
+// said since when, it has stood its hours, or all of it has to come off again.
 func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Time) (f Film, wants bool) {
 	d, ok := doneOn(j, zone, j.Steps[step])
-	if !ok || d.Share <= 0 || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
+	if !ok || d.Share <= 0 || d.Spoiled || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
 		return f, false
 	}
 	hard := c.RainFree.Default
@@ -97,12 +97,13 @@ func hazing(s job.Step, c *products.Class) time.Duration {
 // wetted says when rain is foreseen on a film and what it makes of it.
 func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
 	wet := ZoneFate{Zone: f.Zone, Rain: -1}
-	if s.rain(&wet, now); wet.Rain < 0 {
+	from := over(now, s.Job.Since)
+	if s.rain(&wet, from); wet.Rain < 0 {
 		return
 	}
 	at := s.Rain[wet.Rain].From
-	if at.Before(now) {
-		at = now
+	if at.Before(from) {
+		at = from
 	}
 	if !f.Until.IsZero() && !at.Before(f.Until) {
 		return
@@ -111,6 +112,16 @@ func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
 	if f.Fate = Inspect; !wet.Driven && (f.Hard.IsZero() || at.Before(f.Hard)) {
 		f.Fate = Redo
 	}
+}
+
+// over is the moment from which the forecast's rain counts: now or, where somebody said
+// that rain ended in this hour, the next full one, for the hour's rain was that one.
+func over(now time.Time, ended job.Since) time.Time {
+	hour := now.Truncate(time.Hour)
+	if ended.HasRain && ended.Rain.After(hour) && ended.Rain.Before(now) {
+		return hour.Add(time.Hour)
+	}
+	return now
 }
 
 // standing counts the hours of a film of a class that lies on a zone since a moment.
