@@ -19,6 +19,9 @@ type Film struct {
 	// has stood the usual ones of its class and its haze may be wiped off. Both are
 	// zero where the result does not reach so far.
 	Hard, Until time.Time
+	// Dew is when it has stood the usual hours in which no dew may form on it, as far as
+	// the result reaches; zero where it need not stand longer for that than Until.
+	Dew time.Time
 	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
 	// for none. Fate is what that makes of it: Good, Inspect or Redo.
 	WetAt time.Time
@@ -33,7 +36,7 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	var out []Film
 	for i := range r.Rows {
 		x := &r.Rows[i]
-		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants {
+		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants || now.Before(f.Dew) {
 			s.wetted(&f, x.Class, now)
 			out = append(out, f)
 		}
@@ -66,8 +69,8 @@ func (f *Film) outlasts(g *Film) bool {
 	return !g.Until.IsZero() && (f.Until.IsZero() || f.Until.After(g.Until))
 }
 
-// filmOn is what a step's film on a zone still wants, nothing where none is on, nobody
-// said since when, it has stood its hours, or all of it has to come off again.
+// filmOn is what a step's film on a zone is; wants is false where none is on, nobody said
+// since when, all of it has to come off again, or it has stood its hours without rain.
 func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Time) (f Film, wants bool) {
 	d, ok := doneOn(j, zone, j.Steps[step])
 	if !ok || d.Share <= 0 || d.Spoiled || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
@@ -81,6 +84,14 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 	f = Film{Step: step, Zone: zone, On: d.At, Hard: s.until(hard), Until: s.until(c.RainFree.Default)}
 	if wiped := d.At.Add(hazing(j.Steps[step], &c)); !f.Until.IsZero() && wiped.After(f.Until) {
 		f.Until = wiped
+	}
+	if c.DewFree.Given && !f.Until.IsZero() {
+		if f.Dew = s.until(c.DewFree.Default); f.Dew.IsZero() {
+			f.Dew = r.Grid.At(r.To)
+		}
+		if !f.Dew.After(f.Until) {
+			f.Dew = time.Time{}
+		}
 	}
 	return f, f.Until.IsZero() || now.Before(f.Until)
 }

@@ -39,7 +39,7 @@ func TestCuring(t *testing.T) {
 	}
 	start := calm(8).Start
 	hour := func(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
-	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5)}
+	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5), Dew: hour(86.5)}
 
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{}, nil))
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{85, 86}, nil), "rain when it has stood its hours")
@@ -51,7 +51,8 @@ func TestCuring(t *testing.T) {
 	wet.WetAt, wet.Fate = hour(81.25), window.Redo
 	assert.Equal(t, []window.Film{wet}, curing(80.5, 81.25, [2]int{81, 82}, nil), "it rains already")
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{82, 83}, func(z *boat.Zone) { z.Shelter = boat.Hardtop }), "under a roof")
-	assert.Empty(t, curing(80.5, 84.5, [2]int{}, nil), "it has stood")
+	assert.Equal(t, []window.Film{film}, curing(80.5, 84.5, [2]int{85, 86}, nil), "it has stood without rain, and not without dew")
+	assert.Empty(t, curing(80.5, 86.5, [2]int{}, nil), "it has stood")
 	assert.Empty(t, curing(82, 81, [2]int{}, nil), "not yet put on")
 }
 
@@ -111,7 +112,7 @@ func TestUncuredBelow(t *testing.T) {
 	u, ok := below(2, now)
 	require.True(t, ok)
 	last := at.Add(10 * time.Minute)
-	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour)}, u)
+	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour), Dew: last.Add(6 * time.Hour)}, u)
 	u, _ = below(2, at)
 	assert.Equal(t, 0, u.Zone, "starboard is not sealed yet")
 	_, ok = below(2, u.Until.Add(10*time.Minute))
