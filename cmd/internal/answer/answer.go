@@ -258,6 +258,7 @@ type Week struct {
 	Scene    *Scene    `json:"scene,omitempty"`    // for pictures; answers of older programs have none
 	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
 	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+	Lasts    []Lasts   `json:"lasts,omitempty"`    // with everything done: when it is due again
 }
 
 // Formats of the answers.
@@ -330,6 +331,7 @@ type Morning struct {
 	Warnings     []string       `json:"warnings"`
 	Done         bool           `json:"done,omitempty"`     // every step is done on every zone: nothing is asked
 	KeepDry      []KeepDry      `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+	Lasts        []Lasts        `json:"lasts,omitempty"`    // with everything done: when it is due again
 }
 
 // KeepDry is a film that was put on and has not yet stood as long without rain as its

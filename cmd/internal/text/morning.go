@@ -14,7 +14,7 @@ import (
 func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p := newPage(o)
 	if a.Done {
-		p.allDone(a.KeepDry, a.Now)
+		p.allDone(a.KeepDry, a.Lasts, a.Now)
 	} else {
 		p.verdict(a)
 		p.keepDry(a.KeepDry, a.Now)
@@ -36,9 +36,12 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	return p.writeTo(w)
 }
 
-// allDone says that nothing is left, and what is to be kept dry.
-func (p *page) allDone(list []answer.KeepDry, now time.Time) {
+// allDone says that nothing is left, what is to be kept dry, and what is due when again.
+func (p *page) allDone(list []answer.KeepDry, lasts []answer.Lasts, now time.Time) {
 	p.para("", 2, p.o.prose(strings.Join(append([]string{"Everything is done."}, answer.KeepDryLines(list, now)...), " ")))
+	for _, line := range answer.LastsLines(lasts, now) {
+		p.para("", 2, p.o.prose(line))
+	}
 }
 
 // keepDry says which films want to stay dry, and what rain would do to them.
