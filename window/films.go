@@ -64,6 +64,27 @@ func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Tim
 	return longest, ok
 }
 
+// FilmsBelow are the films that are on by a moment, however old, on the zones that water
+// from a zone runs onto, the latest of each zone, in the order of the zones; none that is
+// all to be redone. Only Step, Zone and On are told.
+func FilmsBelow(j *job.Job, classes Classes, zone int, by time.Time) []Film {
+	var out []Film
+	for below, reached := range reaching(j.Zones, runs)[zone] {
+		var last Film
+		for s, step := range j.Steps {
+			c, known := classes.Class(step.With)
+			d, done := doneOn(j, below, step)
+			if reached && known && c.RainFree.Given && done && d.Share > 0 && !d.Spoiled && d.At.After(last.On) && !d.At.After(by) {
+				last = Film{Step: s, Zone: below, On: d.At}
+			}
+		}
+		if !last.On.IsZero() {
+			out = append(out, last)
+		}
+	}
+	return out
+}
+
 // outlasts reports whether a film is to be kept dry for longer than another.
 func (f *Film) outlasts(g *Film) bool {
 	return !g.Until.IsZero() && (f.Until.IsZero() || f.Until.After(g.Until))

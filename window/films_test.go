@@ -22,7 +22,7 @@ func TestCuring(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 4, c.RainFree.Default, 0)
 	require.InDelta(t, 2, c.RainFree.Hard, 0)
-	curing := func(sealed, now float64, rain [2]int, change func(z *boat.Zone)) []window.Film {
+	curing := func(sealed, now float64, rain [2]int, change func(j *job.Job)) []window.Film {
 		f := calm(8)
 		hour := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
 		if rain[1] > 0 {
@@ -30,7 +30,7 @@ func TestCuring(t *testing.T) {
 		}
 		j := doneAt(t, f, map[string]float64{"seal": sealed})
 		if change != nil {
-			change(&j.Zones[0])
+			change(j)
 		}
 		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: hour(now)}
 		r, err := window.Evaluate(in)
@@ -50,7 +50,11 @@ func TestCuring(t *testing.T) {
 	assert.Equal(t, []window.Film{wet}, curing(80.5, 81, [2]int{83, 84}, nil))
 	wet.WetAt, wet.Fate = hour(81.25), window.Redo
 	assert.Equal(t, []window.Film{wet}, curing(80.5, 81.25, [2]int{81, 82}, nil), "it rains already")
-	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{82, 83}, func(z *boat.Zone) { z.Shelter = boat.Hardtop }), "under a roof")
+	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{82, 83}, func(j *job.Job) {
+		j.Zones[0].Shelter, j.Zones[2].DrainsTo = boat.Hardtop, nil
+	}), "under a roof")
+	assert.Equal(t, window.Redo, curing(80.5, 81, [2]int{82, 83}, func(j *job.Job) { j.Zones[0].Shelter = boat.Hardtop })[0].Fate,
+		"and below a deck that drains onto it")
 	assert.Equal(t, []window.Film{film}, curing(80.5, 84.5, [2]int{85, 86}, nil), "it has stood without rain, and not without dew")
 	assert.Empty(t, curing(80.5, 86.5, [2]int{}, nil), "it has stood")
 	assert.Empty(t, curing(82, 81, [2]int{}, nil), "not yet put on")
@@ -288,6 +292,9 @@ func TestCuring_SpoiledFilm(t *testing.T) {
 	films, below := keep(j)
 	assert.Empty(t, films)
 	assert.False(t, below, "the deck may be washed")
+	s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, nil)
+	assert.Empty(t, window.FilmsBelow(s.Job, catalogue(t), 2, f.Start.Add(82*time.Hour)), "nor masked off")
+	assert.NotEmpty(t, window.FilmsBelow(j, catalogue(t), 2, f.Start.Add(82*time.Hour)))
 
 	on := f.Start.Add(80*time.Hour + 30*time.Minute)
 	films, below = keep(j, window.Worked{Step: 3, To: on, Share: 0.5, Left: window.LeftHazing},

@@ -23,9 +23,10 @@ const (
 	WayTurn               // the boat turned in her berth
 	WayNext               // the next window, past the promised day
 	WayWash               // a wash first, before all others: only where salt lies that no step washes off
+	WayRest               // all but what has no place, before the others: only where that is the lesser part
 )
 
-var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first"}
+var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest"}
 
 // String is the way's name, as the JSON answer promises it.
 func (w Way) String() string { return wayNames[w] }
@@ -69,6 +70,11 @@ func Ladder(in LadderInput) ([]Rung, error) {
 	out, err := l.wash()
 	if err != nil {
 		return nil, err
+	}
+	if r, some, err := l.rest(); err != nil {
+		return nil, err
+	} else if some {
+		out = append(out, r)
 	}
 	for _, try := range []func() (Rung, error){l.shelter, l.wet, l.class, l.sheet, l.turn, l.next} {
 		r, err := try()

@@ -120,6 +120,42 @@ func (l *ladder) past(changed func(w work) bool) (string, error) {
 	return "", err
 }
 
+// rest leaves out what has no place whatever comes before it, with what comes after that
+// on its zone; some is false where that is nothing, or not the lesser part.
+func (l *ladder) rest() (r Rung, some bool, err error) {
+	none, err := l.placeless()
+	if errors.Is(err, ErrNoHorizon) || len(none) == 0 {
+		return r, false, nil
+	}
+	if err != nil {
+		return r, false, err
+	}
+	first := map[int]int{} // by zone: the step from which on it is left out
+	for i := range none {
+		w := &none[i]
+		if s, known := first[w.zone]; !known || w.step < s {
+			first[w.zone] = w.step
+		}
+	}
+	keep := func(s, z int) bool { from, out := first[z]; return !out || s < from }
+	if _, kept, rest := l.only(keep); kept <= rest {
+		return r, false, nil
+	}
+	var left []string
+	for z := range l.Job.Zones {
+		if s, out := first[z]; out {
+			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
+		}
+	}
+	const few = 3
+	if n := len(left); n > few {
+		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
+	}
+	r = Rung{Way: WayRest, What: "all but " + andAll(left)}
+	r, err = l.part(r, "", keep)
+	return r, true, err
+}
+
 // under are zones by name with all that their water runs onto.
 func (l *ladder) under(names []string) []string {
 	out := slices.Clone(names)

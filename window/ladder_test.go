@@ -35,8 +35,14 @@ func climb(t testing.TB, in window.Input) map[window.Way]window.Rung {
 	require.NoError(t, err)
 	rungs, err := window.Ladder(window.LadderInput{Input: in, Known: classes(t), Refused: refused, Plan: window.PlanSettings{Budget: 100_000}})
 	require.NoError(t, err)
-	require.Len(t, rungs, 6)
 	out := map[window.Way]window.Rung{}
+	if rungs[0].Way == window.WayRest {
+		out[window.WayRest] = rungs[0]
+		require.False(t, rungs[0].Whole)
+		holdRung(t, in, rungs[0])
+		rungs = rungs[1:]
+	}
+	require.Len(t, rungs, 6)
 	for i, x := range rungs {
 		require.Equal(t, window.Way(i), x.Way, "in the order in which they are offered")
 		require.Equal(t, x.Tried, x.Planned != nil)
@@ -192,4 +198,31 @@ func TestLadderRefutes(t *testing.T) {
 	p, err := window.Plan(r, j, window.PlanSettings{})
 	require.NoError(t, err)
 	assert.False(t, p.Found, "the sheet that was not tried finds none either")
+}
+
+// One panel that has no place is no reason to leave the others undone: all but it, and what
+// comes after it there, is offered first.
+func TestLadderAllButWhatHasNoPlace(t *testing.T) {
+	f := calm(6)
+	j := sealJob(t)
+	j.Zones[1].Finish = finish(t, "teak")
+	got := climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})
+	r, ok := got[window.WayRest]
+	require.True(t, ok)
+	require.True(t, works(r), r.Why)
+	assert.Contains(t, r.What, "all but correct on starboard side")
+	assert.Equal(t, 3, r.Rest, "compounding, strip wash and seal")
+	on := map[string]int{}
+	for _, b := range r.Planned.Blocks {
+		task := r.Planned.Tasks[b.Task]
+		on[j.Zones[task.Zone].Name]++
+		assert.False(t, task.Zone == 1 && j.Steps[task.Step].Do != "wash")
+	}
+	assert.Positive(t, on["starboard side"], "it is washed with the others")
+	assert.Positive(t, on["port side"])
+
+	j = smallJob(t, "polymer-sealant")
+	j.Zones[0].Finish = finish(t, "teak")
+	_, ok = climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})[window.WayRest]
+	assert.False(t, ok, "there is nothing else")
 }

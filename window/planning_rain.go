@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"dewgap/products"
-	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -168,7 +167,7 @@ func (p *planner) rainSince(zone int) []int32 {
 	out := make([]int32, p.n)
 	s := spoiler{SpoilInput{Job: p.j, Result: p.r}}
 	for _, r := range ForecastRain(p.r, p.at(0), p.at(p.n)) {
-		if p.j.ZoneAt(zone, r.From).Shelter != boat.Open && !s.drives(r) {
+		if !rainReaches(p.j, zone, r.From) && !s.drives(zone, r) {
 			continue
 		}
 		from, _ := p.slotOf(r.From)

@@ -116,7 +116,7 @@ func TestPlan_RainBetweenNot(t *testing.T) {
 	open := 0
 	for from := 8; from < 40; from += 4 {
 		j := sealJob(t)
-		j.Zones[0].Shelter = boat.Shed
+		j.Zones[0].Shelter, j.Zones[2].DrainsTo = boat.Shed, nil
 		b := planned(t, rainOn(calm(8), from, from+4), j)
 		require.True(t, b.Found)
 		for task := range b.Wetted {

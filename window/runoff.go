@@ -2,8 +2,11 @@ package window
 
 import (
 	"slices"
+	"time"
 
 	"dewgap/window/boat"
+	"dewgap/window/job"
+	"dewgap/window/surface"
 )
 
 // drains and runs are what water does: what stands on an overhang drips down from it,
@@ -11,6 +14,10 @@ import (
 func drains(z *boat.Zone) []string { return z.DrainsTo }
 
 func runs(z *boat.Zone) []string { return slices.Concat(z.DrainsTo, z.RunsOnto) }
+
+// RunsOnto tells, by zone of a job, whether water that is let run on one of them reaches
+// it.
+func RunsOnto(j *job.Job, zone int) []bool { return reaching(j.Zones, runs)[zone] }
 
 // reaching tells, by zone and zone, whether water of the first reaches the second in
 // the end, over whatever lies between. No zone reaches itself.
@@ -37,4 +44,24 @@ func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
 		}
 	}
 	return out
+}
+
+// rainReaches reports whether rain at a moment wets a zone: falls on it, or runs down
+// onto it from what lies above. The tracks wet by the same rule.
+func rainReaches(j *job.Job, zone int, at time.Time) bool {
+	return rainReachesBy(j, zone, at, len(j.Zones))
+}
+
+// rainReachesBy is rainReaches, over so many zones above one another at most.
+func rainReachesBy(j *job.Job, zone int, at time.Time, most int) bool {
+	z := j.ZoneAt(zone, at)
+	if surface.RainFalls(z.Tilt, roofOf(z.Shelter)) {
+		return true
+	}
+	for i := range j.Zones {
+		if i != zone && most > 0 && slices.Contains(j.Zones[i].DrainsTo, z.Name) && rainReachesBy(j, i, at, most-1) {
+			return true
+		}
+	}
+	return false
 }

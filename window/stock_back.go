@@ -61,7 +61,7 @@ func (b *backer) bad(x Bad) {
 		return
 	}
 	b.clear(x.Step, x.Zone)
-	if !c.RainFree.Given {
+	if !c.RainFree.Given || !Stripped(b.j.Steps[b.stepOf[x.Step]].Do) {
 		return
 	}
 	stripped := false
@@ -114,8 +114,12 @@ func (b *backer) rewash(f ZoneFate) {
 	}
 }
 
+// Stripped reports whether a spoiled film of a kind of work comes off with a strip wash:
+// not what is coated or bedded, which is sanded, wiped or scraped off by hand.
+func Stripped(do string) bool { return do != "coat" && do != "bed" }
+
 // redo makes of the spoiled part a zone of its own, on which everything from the
-// strip wash on is to be done again.
+// strip wash on is to be done again, of a coat only itself.
 func (b *backer) redo(f ZoneFate) {
 	at, all := b.stepOf[f.Step], b.all(f)
 	strip := -1
@@ -125,7 +129,10 @@ func (b *backer) redo(f ZoneFate) {
 		}
 	}
 	v := b.part(f)
-	if strip < 0 {
+	switch {
+	case !Stripped(b.j.Steps[at].Do):
+		strip = at
+	case strip < 0:
 		if s := b.insert(at, "strip wash", "strip wash", v); s >= 0 {
 			strip = s
 			at++

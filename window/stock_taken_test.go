@@ -2,8 +2,11 @@ package window_test
 
 import (
 	"testing"
+	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -92,6 +95,37 @@ func TestStock_StripWashBeforeCompounding(t *testing.T) {
 		in.Worked = []window.Worked{at("wash"), half, at("strip wash"), rest}
 	})
 	assert.InDelta(t, 0.5, left(t, s, "strip wash", "port side"), 1e-9, "the half that was compounded before it stands")
+}
+
+// What is coated and got wet, or was found bad, is sanded or wiped off and coated again:
+// nobody puts a soap wash in front of it. A seal is stripped.
+func TestStock_CoatsAreNotStripped(t *testing.T) {
+	f := calm(8)
+	for class, do := range map[string]string{"varnish": "coat", "antifouling": "coat", "polysulfide-sealant": "bed", "polymer-sealant": "seal"} {
+		coated := func() *job.Job {
+			j := smallJob(t, class)
+			j.Steps[0].Name, j.Steps[0].Do = "film", do
+			j.Zones[0].Done = map[string]boat.Done{"film": {At: f.Start.Add(80 * time.Hour), Share: 1}}
+			return j
+		}
+		spoiled := stockAt(t, f, coated(), []window.Rain{fell(f, 80.5, 81)}, nil)
+		require.Len(t, spoiled.Spoiled(), 1)
+		require.Equal(t, window.Redo, spoiled.Spoiled()[0].Fate, class)
+		bad := stockAt(t, f, coated(), []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{At: in.Now, Share: 1}}
+		})
+		for _, s := range []*window.Stock{spoiled, bad} {
+			var steps []string
+			for _, x := range s.Job.Steps {
+				steps = append(steps, x.Name)
+			}
+			if do == "seal" {
+				assert.Equal(t, []string{"strip wash", "film"}, steps, class)
+			} else {
+				assert.Equal(t, []string{"film"}, steps, class)
+			}
+		}
+	}
 }
 
 // A washed panel waits two days for its film and no longer: then dust, dew and salt lie on

@@ -185,6 +185,7 @@ type PlanBlock struct {
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
 	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
+	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
@@ -295,8 +296,9 @@ type MorningStep struct {
 	SpreadK  *float64   `json:"spread_k"`
 	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last, null where that is later than the class wants it dry
 	WetBy    string     `json:"next_wet_by"`
-	RainAt   *time.Time `json:"rain_at"` // the hour in which rain first falls on the zone between first and last, null if none
-	Change   string     `json:"change"`  // what ends the stretch from first to last or, without one, what comes next, in words
+	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
+	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
+	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
 }
 
 // Chance is a stretch of today in which a step may begin in every slot.

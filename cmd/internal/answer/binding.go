@@ -56,7 +56,7 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.endless
 	}
 	if b.pastTheEnd(run) {
-		return "the forecast ends " + m.number(x.Value) + " after the work, " + m.bound(run)
+		return "the forecast ends " + m.counted(x.Value, r.Class.Equivalent) + " after the work, " + m.bound(run)
 	}
 	switch {
 	case x.Limit == verdict.SpreadMin && x.Value < 0:
@@ -107,10 +107,7 @@ func (b *builder) keptDry(r *window.Row) string {
 	if r.Class.Do == "correct" {
 		what = "slurry"
 	}
-	done := put[b.Job.Steps[f.Step].Do]
-	if done == "" {
-		done = "treated"
-	}
+	done := putOr(b.Job.Steps[f.Step].Do)
 	words := fmt.Sprintf("%s would run onto %s, %s %s: keep it dry ", what, b.Job.Zones[f.Zone].Name, done, clock(f.On))
 	if f.Until.IsZero() {
 		return words + "for longer than this forecast reaches"
@@ -120,6 +117,13 @@ func (b *builder) keptDry(r *window.Row) string {
 
 // put is what has been done with a film.
 var put = map[string]string{"seal": "sealed", "coat": "coated", "bed": "bedded"}
+
+func putOr(do string) string {
+	if done := put[do]; done != "" {
+		return done
+	}
+	return "treated"
+}
 
 // falling words a limit without a figure: of water on the panel, what brings it
 // where it comes down all the while.
@@ -139,10 +143,7 @@ func (b *builder) falling(run verdict.Run, words string) string {
 // work may count the hours as at 20 °C.
 func (m measure) words(run verdict.Run, equivalent bool) string {
 	x := run.Binding
-	figure, before := m.number(x.Value), m.before
-	if m.ends != "" && equivalent {
-		figure += " counted at 20 °C"
-	}
+	figure, before := m.counted(x.Value, equivalent), m.before
 	switch broken := x.Value < x.Bound; {
 	case broken && x.Way == verdict.Chance && x.Value*60 < 1:
 		return "rain may come right after the work, " + m.bound(run)
@@ -156,6 +157,14 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 		before = "no " + m.before + "for "
 	}
 	return before + figure + m.after + ", " + m.bound(run)
+}
+
+// counted is a figure that may be hours as at 20 °C.
+func (m measure) counted(v float64, equivalent bool) string {
+	if m.ends != "" && equivalent {
+		return m.number(v) + " counted at 20 °C"
+	}
+	return m.number(v)
 }
 
 // pastTheEnd reports whether an after-clock was stopped by the end of the

@@ -47,6 +47,7 @@ func TestBindingWords(t *testing.T) {
 		{verdict.DryOff, verdict.Ideal, 1e6, 2, sealant, "dry for long"},
 		{verdict.RainFree, verdict.Marginal, 2.38, 4, sealant, "rain 2 h 22 after the work, needs 4 h (common practice)"},
 		{verdict.RainFree, verdict.Marginal, 2.38, 4, coat, "rain 2 h 22 counted at 20 °C after the work, needs 4 h (common practice)"},
+		{verdict.RainFree, verdict.Ideal, 500, 4, coat, "the forecast ends 500 h counted at 20 °C after the work, ideal from 4 h (common practice)"},
 		{verdict.DewFree, verdict.Go, 9, 12, sealant, "dew 9 h after the work, ideal from 12 h (common practice)"},
 		{verdict.DewFree, verdict.Ideal, 1e6, 12, sealant, "no dew after the work"},
 		{verdict.Cure, verdict.Marginal, 6.2, 8, sealant, "panel down to 6.2 °C while it cures, needs 8 (common practice)"},

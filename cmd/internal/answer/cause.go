@@ -10,7 +10,10 @@ import (
 )
 
 // stamp is how a moment is written in words.
-const stamp = "Mon 2 Jan 15:04"
+const (
+	stamp    = "Mon 2 Jan 15:04"
+	dayStamp = "Mon 2 Jan"
+)
 
 // cause says why a run cannot be judged: the forecast is too old, has ended or
 // not begun, lacks a value, or does not reach far enough for a clock.

@@ -48,7 +48,7 @@ func TestPlanReason(t *testing.T) {
 		After: []plan.After{{Task: 0, Go: 12, Hard: 6, Limit: "dry_off"}},
 	}}}}
 	why := func(x plan.Block, panel panelIn) string {
-		return made.planReason(x, p.Tasks[0], panel, reasonFor{made.consentFor(p, x), made.rainWords(p, x), dryWords(p, x)})
+		return made.planReason(x, p.Tasks[0], panel, reasonFor{made.consentFor(p, x), made.rainWords(p, x), dryWords(p, x), ""})
 	}
 	block := plan.Block{From: 1, To: 3, Dried: -1, State: verdict.Go}
 	assert.Empty(t, why(block, panelIn{}), "nothing known, nothing told")

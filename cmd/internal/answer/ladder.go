@@ -8,7 +8,7 @@ import (
 
 // Rung is one way to get on where there is no plan, as the planner found it.
 type Rung struct {
-	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn, next_window or wash_first
+	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn, next_window, wash_first or rest
 	Tried bool     `json:"tried"` // false where there is nothing to try
 	Works bool     `json:"works"` // the planner has a plan for it
 	Whole bool     `json:"whole"` // for all that is left; else for a part of it
@@ -53,7 +53,11 @@ func newRung(f Facts, r window.Rung) Rung {
 		out.Other = append(out.Other, fmt.Sprintf("the promised day is not kept: done %s", out.Plan.Ends.Format(stamp)))
 	}
 	if out.Works && !out.Whole {
-		out.Other = append(out.Other, countOf(r.Rest, "step")+" on zones stay for later")
+		rest := countOf(r.Rest, "step") + " on zones stay for later"
+		if r.Rest == 1 {
+			rest = "1 step on one zone stays for later"
+		}
+		out.Other = append(out.Other, rest)
 	}
 	return out
 }

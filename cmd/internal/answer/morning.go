@@ -257,6 +257,9 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		Step: s.Name, Do: s.Do, Product: r.Class.ID, Zone: b.zone(r), State: a.now.String(),
 		Asked: isAsked, Done: b.done(r.Zone, r.Step), Waits: !b.done(r.Zone, r.Step) && !b.isNext(r),
 	}
+	if !out.Done {
+		out.Mind = b.mind(r, b.Now)
+	}
 	now, _, ok := b.runAt(r, max(today.from, b.Result.From))
 	if !ok {
 		return out

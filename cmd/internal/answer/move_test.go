@@ -205,7 +205,7 @@ func TestNewLadder(t *testing.T) {
 	assert.Equal(t, "owner", got[1].Asks)
 	assert.True(t, got[1].Works)
 	assert.Len(t, got[1].Plan.Blocks, 2)
-	assert.Equal(t, []string{"1 step on zones stay for later"}, got[2].Other)
+	assert.Equal(t, []string{"1 step on one zone stays for later"}, got[2].Other)
 	assert.False(t, got[3].Works)
 	assert.Contains(t, got[3].Why, "no plan was found")
 	assert.NotNil(t, NewLadder(f.Facts, nil))

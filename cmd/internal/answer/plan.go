@@ -80,7 +80,8 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.RainBefore, out.StaleWash = b.rainBefore(p, x), b.staleWash(p, x)
-	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x)})
+	out.Mind = b.mind(r, out.From, b.filmsBefore(p, x)...)
+	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x), out.Mind})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
@@ -138,7 +139,7 @@ func widen(x *window.Extent, v window.Value) {
 const sunnyWM2 = 250
 
 // reasonFor are parts of a block's reason in words, "" where there is nothing to say.
-type reasonFor struct{ consent, rain, dry string }
+type reasonFor struct{ consent, rain, dry, mind string }
 
 // planReason says in one line why a block lies where it lies. What makes it marginal
 // comes first, for a yes hangs on it; rain on the bare panel stands in the place of how
@@ -173,6 +174,9 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say
 	}
 	if x.Rewash {
 		words = append(words, "it lay bare overnight: wash and dry it first, the time is in the block")
+	}
+	if say.mind != "" {
+		words = append(words, say.mind)
 	}
 	return strings.Join(words, ", ")
 }
@@ -325,8 +329,8 @@ func (b *builder) planBound(p *window.Planned) string {
 	case 0:
 		return "at least " + countOf(least.Consents, "block") + " must need a yes"
 	case 1:
-		if least.FivePoints >= 20 { // of a hundred
-			return "no bound is known"
+		if least.FivePoints >= 20 {
+			return "whether another holds in more of the forecasts is not known"
 		}
 		return fmt.Sprintf("no plan holds in %d %% of the forecasts or more", 5*(least.FivePoints+1))
 	case 2:

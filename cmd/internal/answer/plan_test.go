@@ -160,7 +160,7 @@ func TestPlanBounds(t *testing.T) {
 	}
 	made := sealed(b)
 	made.Proven, made.Bound = 1, plan.Score{FivePoints: 20}
-	assert.Equal(t, "no bound is known", NewPlan(b.f, made).Bound, "none can hold in more than all")
+	assert.Equal(t, "whether another holds in more of the forecasts is not known", NewPlan(b.f, made).Bound, "none holds in more than all")
 }
 
 // No plan: which step, which zone, which limit.

@@ -151,6 +151,11 @@ func TestBecauseTakesFromTheSentence(t *testing.T) {
 	b = bind("rain_free 3.5/4")
 	b.Text = "the forecast ends 3 h 30 after the work, needs 4 h"
 	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h", Because(b, us), "no rain is made up")
+	b.Text = "the forecast ends 3 h 30 counted at 20 °C after the work, needs 4 h"
+	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h counted as at 20 °C", Because(b, metric))
+	long := bind("rain_free 824/24")
+	long.Text = "no rain for 824 h counted at 20 °C after the work, ideal from 24 h"
+	assert.Equal(t, "no rain for 824 h after the work, ideal from 24 h counted as at 20 °C", Because(long, metric))
 	b.Text = "rain 3 h 30 counted at 20 °C after the work, needs 4 h"
 	assert.Equal(t, "rain 3 h 30 after the work, needs 4 h counted as at 68 °F", Because(b, us))
 

@@ -297,8 +297,12 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
-	if len(reasons) == 0 || lastingOnly(h.Step, steps) {
+	switch {
+	case len(reasons) == 0:
 		p.line("Nothing else stands against it. A new forecast does not change that.")
+		return
+	case lastingOnly(h.Step, steps): // it hides what the weather would say
+		p.line("A new forecast does not change that.")
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")

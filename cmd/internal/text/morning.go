@@ -220,7 +220,7 @@ func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
 		(a.Able() && b.Able() || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
-		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again()
+		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -279,6 +279,9 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 		text += " " + stop(answer.Capital(change))
 	default:
 		text += " What changes it: " + stop(change)
+	}
+	if x.Mind != "" {
+		text += " " + stop(answer.Capital(p.o.prose(x.Mind)))
 	}
 	where := every(names, all)
 	if waits {
@@ -430,11 +433,11 @@ func (p *page) stops(a *answer.Morning) {
 	}
 	parts := []string{}
 	for _, b := range a.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			parts = append(parts, p.limit(b))
 		}
 	}
-	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "thunder"), ", ")+
 		", or when a reading passes a limit above.")
 }
 

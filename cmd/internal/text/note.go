@@ -189,6 +189,9 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 			s += ", washed and dried first"
 		}
 		s += washedAgain(b)
+		if b.Mind != "" {
+			s += ", " + o.prose(b.Mind)
+		}
 		how := p.how(b)
 		if n := len(how); n > 0 && how[n-1] == needsYes && b.ConsentFor != "" {
 			how[n-1] += " (" + tidy(b.ConsentFor) + ")"

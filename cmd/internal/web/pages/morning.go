@@ -113,11 +113,11 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 	}
 	slices.SortStableFunc(out.Places, func(a, b readingZone) int { return first(a.First) - first(b.First) })
 	for _, b := range m.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			out.Stops = append(out.Stops, v.limit(b))
 		}
 	}
-	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	out.Stops = append(out.Stops, "thunder")
 	out.StopsOf, out.Others = m.StopsOf()
 	return out
 }
@@ -151,7 +151,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
-		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() &&
+		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
 		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }

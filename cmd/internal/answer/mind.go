@@ -1,0 +1,80 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+)
+
+// mind is what is to be minded of other work on the boat when a step is done on a zone:
+// the part of it that has its film, and films below; "" for nothing. More are films that
+// will be on by then.
+func (b *builder) mind(r *window.Row, by time.Time, more ...window.Film) string {
+	var words []string
+	if s := b.bareOnly(r); s != "" {
+		words = append(words, s)
+	}
+	if b.step(r).Do == "correct" {
+		words = append(words, b.slurry(append(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), more...))...)
+	}
+	return strings.Join(words, "; ")
+}
+
+// bareOnly says of a wash that part of its zone has its film already: suds would take it off.
+func (b *builder) bareOnly(r *window.Row) string {
+	d := b.doneOf(r.Zone, r.Step)
+	if do := b.step(r).Do; do != "wash" && do != "strip wash" || d.Share <= 0 || d.Share >= 1 {
+		return ""
+	}
+	for k := r.Step + 1; k < len(b.Job.Steps); k++ {
+		s := b.Job.Steps[k]
+		c, known := b.Classes.Class(s.With)
+		if !known || !c.RainFree.Given || b.doneOf(r.Zone, k).Share <= 0 || !onZone(s, r.Zone) {
+			continue
+		}
+		part := "the part"
+		if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
+			part = "the " + plain(round(area*(1-d.Share), tenth)) + " m²"
+		}
+		return part + " not yet " + putOr(s.Do) + " only, no suds on the rest"
+	}
+	return ""
+}
+
+// slurry says whose films the slurry of compounding runs onto, zones alike together.
+func (b *builder) slurry(films []window.Film) []string {
+	zones, order := map[string][]string{}, []string{}
+	for _, f := range films {
+		when := putOr(b.Job.Steps[f.Step].Do) + " " + f.On.In(b.loc).Format(dayStamp)
+		if zones[when] == nil {
+			order = append(order, when)
+		}
+		if zone, _ := b.Part(f.Zone); !slices.Contains(zones[when], zone) {
+			zones[when] = append(zones[when], zone)
+		}
+	}
+	out := make([]string, len(order))
+	for i, when := range order {
+		out[i] = fmt.Sprintf("slurry would run onto %s, %s: mask it and rinse at once", Listed(zones[when]), when)
+	}
+	return out
+}
+
+// filmsBefore are the films that a plan has put on below a block's zone by the time it
+// begins.
+func (b *builder) filmsBefore(p *window.Planned, x plan.Block) []window.Film {
+	zone := p.Tasks[x.Task].Zone
+	below := window.RunsOnto(b.Job, zone)
+	var out []window.Film
+	for _, y := range p.Blocks {
+		t := p.Tasks[y.Task]
+		if c := b.Result.Rows[t.Row].Class; below[t.Zone] && c.RainFree.Given && y.To <= x.From {
+			out = append(out, window.Film{Step: t.Step, Zone: t.Zone, On: b.at(b.Result.From + y.To)})
+		}
+	}
+	return out
+}

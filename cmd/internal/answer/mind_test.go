@@ -1,0 +1,69 @@
+package answer
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/products"
+	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/plan"
+)
+
+// filmBelow has the given film on the port side, with the foredeck above it.
+func filmBelow(t *testing.T, steps ...string) *board {
+	b := newBoard(t, steps...)
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1, RainFree: products.Clock{Given: true, Default: 4}}}
+	b.f.Job.Zones[1].RunsOnto = []string{"port side"}
+	return b
+}
+
+// Rule of the trade (common practice, no source): nothing is compounded above a zone that
+// is sealed. Where it has to be, the slurry is kept off it.
+func TestMind_SlurryAboveAFilm(t *testing.T) {
+	b := filmBelow(t, "correct", "seal")
+	b.row("correct", "port side", night+"g none 18:00"+tomorrow)
+	b.row("correct", "foredeck", night+"g none 18:00"+tomorrow)
+	at := clock(t, "2026-09-08 14:00")
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"correct": {Share: 1, At: at}, "seal": {Share: 1, At: at}}
+	m := NewMorning(b.f)
+	assert.Empty(t, m.Steps[0].Mind, "done")
+	assert.Equal(t, "slurry would run onto port side, sealed Tue 8 Sep: mask it and rinse at once", m.Steps[1].Mind)
+	b.f.Job.Zones[1].RunsOnto = nil
+	assert.Empty(t, NewMorning(b.f).Steps[1].Mind)
+}
+
+// A plan minds the films that it puts on itself, from their end on.
+func TestMind_SlurryAboveAPlannedFilm(t *testing.T) {
+	b := filmBelow(t, "correct", "seal")
+	b.row("correct", "foredeck", night+"g none 18:00"+tomorrow)
+	b.row("seal", "port side", night+"g none 18:00"+tomorrow)
+	p := &window.Planned{Tasks: []window.PlanTask{{Row: 0, Step: 0, Zone: 1}, {Row: 1, Step: 1, Zone: 0}}}
+	p.Input.Tasks = make([]plan.Task, 2)
+	p.Blocks = []plan.Block{{Task: 0, From: 30, To: 36, Dried: -1}, {Task: 1, From: 20, To: 30, Dried: -1}}
+	made := newBuilder(b.f)
+	require.Len(t, made.filmsBefore(p, p.Blocks[0]), 1)
+	assert.Contains(t, made.mind(&b.f.Result.Rows[0], made.at(made.Result.From+30), made.filmsBefore(p, p.Blocks[0])...), "sealed Thu 10 Sep: mask it")
+	p.Blocks[1].To = 31
+	assert.Empty(t, made.filmsBefore(p, p.Blocks[0]), "it comes later")
+}
+
+// Half a side is sealed and the other half is to be stripped again: suds on all of it
+// would take the film off.
+func TestMind_WashesTheBarePartOnly(t *testing.T) {
+	b := filmBelow(t, "strip wash", "seal")
+	b.row("strip wash", "port side", night+"g none 18:00"+tomorrow)
+	at := clock(t, "2026-09-09 14:00")
+	done := func(strip, seal float64) string {
+		b.f.Job.Zones[0].Done = map[string]boat.Done{"strip wash": {Share: strip, At: at}, "seal": {Share: seal, At: at.Add(time.Hour)}}
+		return NewMorning(b.f).Steps[0].Mind
+	}
+	assert.Equal(t, "the 9 m² not yet sealed only, no suds on the rest", done(0.5, 0.5))
+	assert.Empty(t, done(0, 0))
+	assert.Empty(t, done(0.5, 0), "nothing is sealed yet")
+	b.f.Job.Zones[0].AreaM2 = 0
+	assert.Equal(t, "the part not yet sealed only, no suds on the rest", done(0.5, 0.5))
+}
