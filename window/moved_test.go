@@ -421,6 +421,12 @@ func TestMoveRedoOfACoat(t *testing.T) {
 	}
 	assert.InDelta(t, added-second.PersonHours, m.AddedH, 1e-9)
 
+	told := b.move(t, f, first.Add(2*time.Hour), func(in *window.MoveInput) {
+		in.Worked = []window.Worked{{To: first, Share: 1}}
+		in.Rain = []window.Rain{{From: first.Add(30 * time.Minute), To: first.Add(time.Hour), MM: 3, HasMM: true, Observed: true}}
+	})
+	assert.Equal(t, changesOf(m), changesOf(told), "who tells of the work has it done, though nobody logged it")
+
 	m = move(1)
 	require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
 	assert.Equal(t, 2, changesOf(m)[window.Done], "both coats were on")

@@ -129,9 +129,20 @@ func (m *mover) replaced(old int) bool {
 	}) {
 		return false
 	}
-	step := m.in.Job.Steps[s]
-	d, _ := doneOn(m.in.Job, z, step)
-	return d.Share*float64(max(1, step.Coats)) < float64(max(b.Coat, 1)-1)+coatSlack
+	return m.coatsOn(s, z) < float64(max(b.Coat, 1)-1)+coatSlack
+}
+
+// coatsOn is how many coats of a step were put on a zone, by the job or by who told of the
+// work, though rain has spoiled them since.
+func (m *mover) coatsOn(step, zone int) float64 {
+	s, told := m.in.Job.Steps[step], 0.0
+	for _, w := range m.in.Worked {
+		if w.Step == step && w.Zone == zone {
+			told += w.Share
+		}
+	}
+	d, _ := doneOn(m.in.Job, zone, s)
+	return max(d.Share*float64(max(1, s.Coats)), min(told, 1))
 }
 
 // whyAdded says why a block is new.
