@@ -223,15 +223,19 @@ func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
 	return out
 }
 
-// cleanH is how long a washed panel may wait for its film, in hours: then dust, dew and
-// salt lie on it again (common practice).
+// cleanH is how long a washed panel may wait for its film or for the machine, in hours: then
+// dust, dew and salt lie on it again, to be shut in or ground in (common practice).
 const cleanH = 48
 
-// waitsBefore tells of a block that puts the first film on a panel whether that was
-// washed too long before, and nothing has been done on it since.
+// wantsClean reports whether work is put on a panel, or ground into it, so that it may not
+// lie washed for long before.
+func wantsClean(c *products.Class, do string) bool { return c.RainFree.Given || do == "correct" }
+
+// waitsBefore tells of a block that wants its panel clean whether that was washed too long
+// before, and nothing has been done on it since.
 func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool) {
 	t := &p.tasks[b.Task]
-	if !p.classOf(t.Step, t.Zone).RainFree.Given || t.Coat > 1 || t.Part > 1 {
+	if c := p.classOf(t.Step, t.Zone); !wantsClean(&c, p.j.Steps[t.Step].Do) || t.Coat > 1 || t.Part > 1 {
 		return Wetting{}, false
 	}
 	var last Worked

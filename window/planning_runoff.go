@@ -1,7 +1,6 @@
 package window
 
 import (
-	"dewgap/products"
 	"dewgap/window/plan"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
@@ -13,24 +12,18 @@ func (p *planner) compounds(w *work) bool { return p.j.Steps[w.step].Do == "corr
 
 func (p *planner) runsWet(w *work) bool { return wet(w.class, p.j.Steps[w.step].Do) }
 
-// fromTheTop has a zone compounded before anything that its slurry runs onto is sealed,
-// or stripped to be sealed.
+// fromTheTop has a zone compounded before anything that its water runs onto is sealed.
 func (p *planner) fromTheTop() {
 	for i := range p.works {
 		for k := range p.works {
 			a, b := &p.works[i], &p.works[k]
 			if p.compounds(a) && b.class.RainFree.Given && p.runs[a.zone][b.zone] && !p.leads(i, k) && !p.leads(k, i) {
-				if strip := p.prevOn(k, stripping); strip >= 0 && !p.leads(strip, i) {
-					b = &p.works[strip]
-				}
 				b.before = append(b.before, before{i, plan.After{Limit: "order"}})
 				p.preferred = true
 			}
 		}
 	}
 }
-
-func stripping(_ products.Class, do string) bool { return do == "strip wash" }
 
 // keepApart keeps water off what lies below and is dry, hazes or cures, and the slurry
 // of compounding off what hazes or cures.

@@ -53,7 +53,7 @@ func TestPlanRunsOnto(t *testing.T) {
 		require.True(t, b.Found, "%+v", b.Refusal)
 		dryBelow(t, b, "foredeck", "port side", "starboard side")
 		for _, side := range []string{"port side", "starboard side"} {
-			assert.LessOrEqual(t, b.one(t, "correct", "foredeck").To, b.one(t, "strip wash", side).From, "compounded from the top down")
+			assert.LessOrEqual(t, b.one(t, "correct", "foredeck").To, b.one(t, "seal", side).From, "compounded from the top down")
 			_, led := b.after(b.task(t, "wash", "foredeck", 1), b.task(t, "wash", side, 1), "order")
 			assert.False(t, led, "what is washed on one day may be washed in any order")
 		}

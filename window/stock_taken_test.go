@@ -129,8 +129,8 @@ func TestStock_CoatsAreNotStripped(t *testing.T) {
 }
 
 // A washed panel waits two days for its film and no longer: then dust, dew and salt lie on
-// it again, and the strip wash is owed once more. What is sealed by then waits no more, and
-// a wash before the compounding may be older.
+// it again, and the strip wash is owed once more. What is sealed by then waits no more. A
+// panel to be compounded waits no longer.
 func TestStock_StaleStripWash(t *testing.T) {
 	f := calm(8)
 	dry := []window.Rain{}
@@ -157,7 +157,9 @@ func TestStock_StaleStripWash(t *testing.T) {
 	s = old(h-60, func(day map[string]float64) { day["seal"] = h - 50 })
 	assert.InDelta(t, 1, left(t, s, "strip wash", "port side"), 0, "it was sealed in time")
 	s = old(h-60, func(day map[string]float64) { delete(day, "strip wash"); delete(day, "correct") })
-	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0, "compounding comes next")
+	assert.Zero(t, left(t, s, "wash", "port side"), "what lies on it would be ground in")
+	s = old(h-60, func(day map[string]float64) { delete(day, "strip wash") })
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0, "it was compounded in time")
 
 	j := doneAt(t, f, map[string]float64{"wash": h - 50})
 	j.Steps = append(j.Steps[:1], j.Steps[3])

@@ -102,7 +102,7 @@ func loggedWords(s *window.Stock) []string {
 			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
 	}
 	for _, u := range s.Stale {
-		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything is put on, until it is logged",
+		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything else, until it is logged",
 			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
 	}
 	return append(out, takenWords(s)...)
