@@ -39,7 +39,7 @@ func TestCuring(t *testing.T) {
 	}
 	start := calm(8).Start
 	hour := func(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
-	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5)}
+	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5), Dew: hour(86.5)}
 
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{}, nil))
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{85, 86}, nil), "rain when it has stood its hours")
@@ -55,7 +55,8 @@ func TestCuring(t *testing.T) {
 	}), "under a roof")
 	assert.Equal(t, window.Redo, curing(80.5, 81, [2]int{82, 83}, func(j *job.Job) { j.Zones[0].Shelter = boat.Hardtop })[0].Fate,
 		"and below a deck that drains onto it")
-	assert.Empty(t, curing(80.5, 84.5, [2]int{}, nil), "it has stood")
+	assert.Equal(t, []window.Film{film}, curing(80.5, 84.5, [2]int{85, 86}, nil), "it has stood without rain, and not without dew")
+	assert.Empty(t, curing(80.5, 86.5, [2]int{}, nil), "it has stood")
 	assert.Empty(t, curing(82, 81, [2]int{}, nil), "not yet put on")
 }
 
@@ -115,7 +116,7 @@ func TestUncuredBelow(t *testing.T) {
 	u, ok := below(2, now)
 	require.True(t, ok)
 	last := at.Add(10 * time.Minute)
-	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour)}, u)
+	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour), Dew: last.Add(6 * time.Hour)}, u)
 	u, _ = below(2, at)
 	assert.Equal(t, 0, u.Zone, "starboard is not sealed yet")
 	_, ok = below(2, u.Until.Add(10*time.Minute))
@@ -275,4 +276,68 @@ func TestUncuredBelow_EquivalentHours(t *testing.T) {
 			assert.False(t, r.Grid.At(r.From+b.From).Before(film.Until))
 		}
 	}
+}
+
+// A film that is all to be done again wants nothing, and nothing is kept off it; where
+// only a part of it is spoiled, the rest is to be kept dry.
+func TestCuring_SpoiledFilm(t *testing.T) {
+	f := calm(8)
+	day := map[string]float64{"wash": 70, "correct": 74, "strip wash": 78, "seal": 80.5}
+	keep := func(j *job.Job, worked ...window.Worked) ([]window.Film, bool) {
+		s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, func(in *window.MoveInput) { in.Worked = worked })
+		require.Len(t, s.Job.Zones, 4, "a part to be redone")
+		now := f.Start.Add(82 * time.Hour)
+		r := evaluate(t, f, s.Job, now)
+		_, below := window.UncuredBelow(r, s.Job, catalogue(t), 2, now)
+		return window.Curing(r, s.Job, catalogue(t), now), below
+	}
+	j := doneAt(t, f, day)
+	j.Zones[2].RunsOnto = []string{"port side"}
+	films, below := keep(j)
+	assert.Empty(t, films)
+	assert.False(t, below, "the deck may be washed")
+	s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, nil)
+	assert.Empty(t, window.FilmsBelow(s.Job, catalogue(t), 2, f.Start.Add(82*time.Hour)), "nor masked off")
+	assert.NotEmpty(t, window.FilmsBelow(j, catalogue(t), 2, f.Start.Add(82*time.Hour)))
+
+	on := f.Start.Add(80*time.Hour + 30*time.Minute)
+	films, below = keep(j, window.Worked{Step: 3, To: on, Share: 0.5, Left: window.LeftHazing},
+		window.Worked{Step: 3, To: on.Add(-2*time.Hour - 30*time.Minute), Share: 0.5, Left: window.LeftBuffed})
+	require.Len(t, films, 1, "the half that was buffed in time")
+	assert.Equal(t, 0, films[0].Zone)
+	assert.True(t, below)
+}
+
+// The first of three coats spoiled takes the coats to come along: nothing is on then.
+func TestCuring_SpoiledCoat(t *testing.T) {
+	f := calm(8)
+	j := smallJob(t, "varnish")
+	j.Steps[0].Coats, j.Steps[0].Do = 3, "coat"
+	j.Zones[0].Done = map[string]boat.Done{"seal": {At: f.Start.Add(80 * time.Hour), Share: 1. / 3}}
+	s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, nil)
+	require.Len(t, s.Job.Zones, 2)
+	now := f.Start.Add(82 * time.Hour)
+	assert.Empty(t, window.Curing(evaluate(t, f, s.Job, now), s.Job, catalogue(t), now))
+	assert.Len(t, window.Curing(evaluate(t, f, j, now), j, catalogue(t), now), 1, "without the rain")
+}
+
+// The forecast's hour in which somebody saw the rain end brings no more of it: what comes
+// next is the rain of the hours after it.
+func TestCuring_RainIsOver(t *testing.T) {
+	f := calm(8)
+	at := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
+	wet := func(ended float64, rain [2]int) time.Time {
+		g := rainOn(calm(8), rain[0], rain[1])
+		j := doneAt(t, g, map[string]float64{"seal": 80.5})
+		j.Since.HasRain, j.Since.Rain = ended > 0, at(ended)
+		now := at(81.5)
+		list := window.Curing(evaluate(t, g, j, now), j, catalogue(t), now)
+		require.Len(t, list, 1)
+		return list[0].WetAt
+	}
+	assert.Equal(t, at(81.5), wet(0, [2]int{81, 82}), "nobody saw it end")
+	assert.Zero(t, wet(81.25, [2]int{81, 82}))
+	assert.Equal(t, at(82), wet(81.25, [2]int{81, 84}), "the next hour has rain of its own")
+	assert.Equal(t, at(81.5), wet(80.75, [2]int{81, 82}), "it ended in an hour before")
+	assert.Equal(t, at(81.5), wet(81.5, [2]int{81, 82}), "it ends now, if it does")
 }

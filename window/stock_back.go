@@ -121,7 +121,7 @@ func Stripped(do string) bool { return do != "coat" && do != "bed" }
 // redo makes of the spoiled part a zone of its own, on which everything from the
 // strip wash on is to be done again, of a coat only itself.
 func (b *backer) redo(f ZoneFate) {
-	at := b.stepOf[f.Step]
+	at, all := b.stepOf[f.Step], b.all(f)
 	strip := -1
 	for s := range at {
 		if x := b.j.Steps[s]; x.Do == "strip wash" && slices.Contains(x.On, f.Zone) {
@@ -159,11 +159,24 @@ func (b *backer) redo(f ZoneFate) {
 			}
 		}
 	}
+	if all {
+		x := b.j.Steps[at]
+		d, _ := doneOn(b.j, f.Zone, x)
+		d.Spoiled = true
+		b.j.Zones[f.Zone].Done[x.Name] = d
+	}
 	for s, now := range b.stepOf {
 		if now >= strip && now <= at && slices.Contains(b.j.Steps[now].On, f.Zone) {
 			b.k.out.Undone = append(b.k.out.Undone, Undone{Step: s, Zone: f.Zone, Share: f.Share, Fate: Redo})
 		}
 	}
+}
+
+// all reports whether the part to be redone is all that a step has put on its zone.
+func (b *backer) all(f ZoneFate) bool {
+	s := b.j.Steps[b.stepOf[f.Step]]
+	d, ok := doneOn(b.j, f.Zone, s)
+	return ok && f.Share >= CoveredBy(s, d.Share)-enough
 }
 
 // since reports whether work that was done at a moment came after the rain that

@@ -142,4 +142,7 @@ type Part struct {
 type Done struct {
 	At    time.Time
 	Share float64 // 0–1, 1 when whole
+	// Spoiled: of what was put on nothing stands any longer, and it is asked again on a
+	// zone of its own. Share counts it as done here.
+	Spoiled bool
 }

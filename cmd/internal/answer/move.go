@@ -379,6 +379,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.Done:
 		return "done"
 	case window.Dropped:
+		if c.Why == window.WhyRedo {
+			return "rain spoiled the coat under it: booked anew with the part to be redone"
+		}
 		return "the job has no such work any longer"
 	case window.Homeless:
 		return "no plan has a place for it"
