@@ -60,19 +60,31 @@ func (p *planner) drier(out *Planned) {
 		}
 	}
 	slices.Sort(tasks)
-	if len(tasks) == 0 || p.washLater(out, tasks) || len(tasks) == 1 {
+	if len(tasks) == 0 || p.washInTime(out, tasks) || len(tasks) == 1 {
 		return
 	}
 	for _, t := range tasks[:min(len(tasks), mostDrier)] {
 		if _, still := out.Wetted[t]; still {
-			p.washLater(out, []int{t})
+			p.washInTime(out, []int{t})
 		}
 	}
 }
 
+// washInTime moves the washes before some tasks by the last day of the plan and, where the
+// told ones have no time, by the day after it.
+func (p *planner) washInTime(out *Planned, tasks []int) bool {
+	noTime := slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime })
+	last := 0
+	for _, b := range out.Blocks {
+		last = max(last, p.in.Day[b.From])
+	}
+	return p.washLater(out, tasks, p.in.Days[last].Close) ||
+		noTime && last+1 < len(p.in.Days) && p.washLater(out, tasks, p.in.Days[last+1].Close)
+}
+
 // washLater moves the washes before some tasks behind the rain: with them, and with
-// what is booked on their days, all else as it is.
-func (p *planner) washLater(out *Planned, tasks []int) bool {
+// what is booked on their days, all else as it is and all done by a slot.
+func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	in := p.in
 	in.Tasks, in.Budget = slices.Clone(p.in.Tasks), drierBudget
 	free := map[int]bool{}
@@ -91,7 +103,6 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	for _, t := range tasks {
 		p.washAfterRain(&in, t, out.Wetted[t].After)
 	}
-	until := p.drierUntil(out, tasks)
 	for t := range in.Tasks {
 		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > until) {
 			x.Until, x.UntilLimit = until, verdict.Order.String()
@@ -114,19 +125,6 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
 	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
 	return true
-}
-
-// drierUntil is when work is to end that is moved for a wash: by the last day of the plan,
-// by the one after it where the told wash has no time.
-func (p *planner) drierUntil(out *Planned, tasks []int) int {
-	last := 0
-	for _, b := range out.Blocks {
-		last = max(last, p.in.Day[b.From])
-	}
-	if slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime }) {
-		last++
-	}
-	return p.in.Days[min(last, len(p.in.Days)-1)].Close
 }
 
 // laterWash says why a plan does not end as early as it could.
