@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"dewgap/window/boat"
+	"dewgap/window/surface"
 )
 
 // levels tells for every zone on which level it is worked out, so that what
@@ -80,4 +81,56 @@ func (w *zoneWork) dripped(m int) []bool {
 		}
 	}
 	return out
+}
+
+// runOff tells in which slots the rain runs down onto a zone from those above it: from
+// the topsides over the bottom of a boat ashore. Nil where nothing drains onto it.
+func (e *evaluation) runOff(z boat.Zone) func(i int) bool {
+	var wetted []bool
+	for i, over := range e.Job.Zones {
+		below := slices.IndexFunc(e.Job.Zones, func(x boat.Zone) bool { return x.Name == z.Name })
+		if !e.dripsOn(i, below) {
+			continue
+		}
+		if wetted == nil {
+			wetted = make([]bool, e.grid.N)
+		}
+		further := e.runOff(over)
+		for k := range wetted {
+			wetted[k] = wetted[k] || e.rainFalls(over, k) || further != nil && further(k)
+		}
+	}
+	if wetted == nil {
+		return nil
+	}
+	return func(i int) bool { return wetted[i] }
+}
+
+// rainFalls reports whether rain would fall on a zone itself in a slot.
+func (e *evaluation) rainFalls(z boat.Zone, i int) bool {
+	roof, _ := e.roofAt(z, e.grid.Middle(i))
+	return surface.RainFalls(z.Tilt, roof)
+}
+
+// hangs tells in which slots water reaches the zone from above alone: what arrives
+// there arrives for as long as it drips. Nil where nothing drains onto it.
+func (w *zoneWork) hangs() []bool {
+	if w.level[w.z] == 0 {
+		return nil
+	}
+	out := make([]bool, w.grid.N)
+	for i := range out {
+		out[i] = !w.rainFalls(w.zone, i)
+	}
+	return out
+}
+
+// trickle has what drips on a zone that hangs under others arrive there.
+func (w *zoneWork) trickle(m int) {
+	if w.below[m] == nil {
+		return
+	}
+	for i, drips := range w.below[m] {
+		w.tracks[m].Wets[i] = w.tracks[m].Wets[i] || drips && w.hanging[i]
+	}
 }

@@ -77,9 +77,12 @@ func (e *evaluation) alone(zone int) *zoneWork {
 		e.result.Zones = make([]Zone, len(zones))
 		return e.panels()[zone]
 	}
-	for i, z := range zones {
-		if slices.Contains(z.DrainsTo, zones[zone].Name) && i != zone {
-			newZoneWork(e, i).drain()
+	reach := reaching(zones, drains)
+	for level := range e.level[zone] {
+		for i := range zones {
+			if e.level[i] == level && reach[i][zone] {
+				newZoneWork(e, i).drain()
+			}
 		}
 	}
 	return newZoneWork(e, zone)

@@ -19,6 +19,9 @@ type Film struct {
 	// has stood the usual ones of its class and its haze may be wiped off. Both are
 	// zero where the result does not reach so far.
 	Hard, Until time.Time
+	// Dew is when it has stood the usual hours in which no dew may form on it, as far as
+	// the result reaches; zero where it need not stand longer for that than Until.
+	Dew time.Time
 	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
 	// for none. Fate is what that makes of it: Good, Inspect or Redo.
 	WetAt time.Time
@@ -33,7 +36,7 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	var out []Film
 	for i := range r.Rows {
 		x := &r.Rows[i]
-		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants {
+		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants || now.Before(f.Dew) {
 			s.wetted(&f, x.Class, now)
 			out = append(out, f)
 		}
@@ -41,11 +44,11 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	return out
 }
 
-// UncuredBelow is, of the films on the zones that water from a zone runs onto, the one
-// to be kept dry the longest from now on. What rain will do to it is left out.
+// UncuredBelow is, of the films on a zone itself and on those that its water runs onto,
+// the one to be kept dry the longest from now on. What rain will do to it is left out.
 func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
 	for below, reached := range reaching(j.Zones, runs)[zone] {
-		if !reached {
+		if !reached && below != zone {
 			continue
 		}
 		for s, step := range j.Steps {
@@ -62,8 +65,8 @@ func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Tim
 }
 
 // FilmsBelow are the films that are on by a moment, however old, on the zones that water
-// from a zone runs onto, the latest of each zone, in the order of the zones. Only Step,
-// Zone and On are told.
+// from a zone runs onto, the latest of each zone, in the order of the zones; none that is
+// all to be redone. Only Step, Zone and On are told.
 func FilmsBelow(j *job.Job, classes Classes, zone int, by time.Time) []Film {
 	var out []Film
 	for below, reached := range reaching(j.Zones, runs)[zone] {
@@ -71,7 +74,7 @@ func FilmsBelow(j *job.Job, classes Classes, zone int, by time.Time) []Film {
 		for s, step := range j.Steps {
 			c, known := classes.Class(step.With)
 			d, done := doneOn(j, below, step)
-			if reached && known && c.RainFree.Given && done && d.Share > 0 && d.At.After(last.On) && !d.At.After(by) {
+			if reached && known && c.RainFree.Given && done && d.Share > 0 && !d.Spoiled && d.At.After(last.On) && !d.At.After(by) {
 				last = Film{Step: s, Zone: below, On: d.At}
 			}
 		}
@@ -87,11 +90,11 @@ func (f *Film) outlasts(g *Film) bool {
 	return !g.Until.IsZero() && (f.Until.IsZero() || f.Until.After(g.Until))
 }
 
-// filmOn is what a step's film on a zone still wants, nothing where none is on, nobody
-// said since when, or it has stood its hours.
+// filmOn is what a step's film on a zone is; wants is false where none is on, nobody said
+// since when, all of it has to come off again, or it has stood its hours without rain.
 func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Time) (f Film, wants bool) {
 	d, ok := doneOn(j, zone, j.Steps[step])
-	if !ok || d.Share <= 0 || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
+	if !ok || d.Share <= 0 || d.Spoiled || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
 		return f, false
 	}
 	hard := c.RainFree.Default
@@ -102,6 +105,14 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 	f = Film{Step: step, Zone: zone, On: d.At, Hard: s.until(hard), Until: s.until(c.RainFree.Default)}
 	if wiped := d.At.Add(hazing(j.Steps[step], &c)); !f.Until.IsZero() && wiped.After(f.Until) {
 		f.Until = wiped
+	}
+	if c.DewFree.Given && !f.Until.IsZero() {
+		if f.Dew = s.until(c.DewFree.Default); f.Dew.IsZero() {
+			f.Dew = r.Grid.At(r.To)
+		}
+		if !f.Dew.After(f.Until) {
+			f.Dew = time.Time{}
+		}
 	}
 	return f, f.Until.IsZero() || now.Before(f.Until)
 }
@@ -118,12 +129,13 @@ func hazing(s job.Step, c *products.Class) time.Duration {
 // wetted says when rain is foreseen on a film and what it makes of it.
 func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
 	wet := ZoneFate{Zone: f.Zone, Rain: -1}
-	if s.rain(&wet, now); wet.Rain < 0 {
+	from := over(now, s.Job.Since)
+	if s.rain(&wet, from); wet.Rain < 0 {
 		return
 	}
 	at := s.Rain[wet.Rain].From
-	if at.Before(now) {
-		at = now
+	if at.Before(from) {
+		at = from
 	}
 	if !f.Until.IsZero() && !at.Before(f.Until) {
 		return
@@ -132,6 +144,16 @@ func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
 	if f.Fate = Inspect; !wet.Driven && (f.Hard.IsZero() || at.Before(f.Hard)) {
 		f.Fate = Redo
 	}
+}
+
+// over is the moment from which the forecast's rain counts: now or, where somebody said
+// that rain ended in this hour, the next full one, for the hour's rain was that one.
+func over(now time.Time, ended job.Since) time.Time {
+	hour := now.Truncate(time.Hour)
+	if ended.HasRain && ended.Rain.After(hour) && ended.Rain.Before(now) {
+		return hour.Add(time.Hour)
+	}
+	return now
 }
 
 // standing counts the hours of a film of a class that lies on a zone since a moment.
@@ -172,7 +194,11 @@ func (s standing) hours(to time.Time) float64 {
 		return 0
 	}
 	sum, told := 0.0, 0.0
-	for h, z := range s.r.Zones[s.zone].Hours {
+	var hours []ZoneHour
+	if s.zone < len(s.r.Zones) {
+		hours = s.r.Zones[s.zone].Hours
+	}
+	for h, z := range hours {
 		a := s.r.Weather[h].At
 		b := a.Add(time.Hour)
 		if a.Before(s.on) {

@@ -22,7 +22,7 @@ func TestCuring(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 4, c.RainFree.Default, 0)
 	require.InDelta(t, 2, c.RainFree.Hard, 0)
-	curing := func(sealed, now float64, rain [2]int, change func(z *boat.Zone)) []window.Film {
+	curing := func(sealed, now float64, rain [2]int, change func(j *job.Job)) []window.Film {
 		f := calm(8)
 		hour := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
 		if rain[1] > 0 {
@@ -30,7 +30,7 @@ func TestCuring(t *testing.T) {
 		}
 		j := doneAt(t, f, map[string]float64{"seal": sealed})
 		if change != nil {
-			change(&j.Zones[0])
+			change(j)
 		}
 		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: hour(now)}
 		r, err := window.Evaluate(in)
@@ -39,7 +39,7 @@ func TestCuring(t *testing.T) {
 	}
 	start := calm(8).Start
 	hour := func(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
-	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5)}
+	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5), Dew: hour(86.5)}
 
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{}, nil))
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{85, 86}, nil), "rain when it has stood its hours")
@@ -50,8 +50,13 @@ func TestCuring(t *testing.T) {
 	assert.Equal(t, []window.Film{wet}, curing(80.5, 81, [2]int{83, 84}, nil))
 	wet.WetAt, wet.Fate = hour(81.25), window.Redo
 	assert.Equal(t, []window.Film{wet}, curing(80.5, 81.25, [2]int{81, 82}, nil), "it rains already")
-	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{82, 83}, func(z *boat.Zone) { z.Shelter = boat.Hardtop }), "under a roof")
-	assert.Empty(t, curing(80.5, 84.5, [2]int{}, nil), "it has stood")
+	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{82, 83}, func(j *job.Job) {
+		j.Zones[0].Shelter, j.Zones[2].DrainsTo = boat.Hardtop, nil
+	}), "under a roof")
+	assert.Equal(t, window.Redo, curing(80.5, 81, [2]int{82, 83}, func(j *job.Job) { j.Zones[0].Shelter = boat.Hardtop })[0].Fate,
+		"and below a deck that drains onto it")
+	assert.Equal(t, []window.Film{film}, curing(80.5, 84.5, [2]int{85, 86}, nil), "it has stood without rain, and not without dew")
+	assert.Empty(t, curing(80.5, 86.5, [2]int{}, nil), "it has stood")
 	assert.Empty(t, curing(82, 81, [2]int{}, nil), "not yet put on")
 }
 
@@ -111,13 +116,16 @@ func TestUncuredBelow(t *testing.T) {
 	u, ok := below(2, now)
 	require.True(t, ok)
 	last := at.Add(10 * time.Minute)
-	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour)}, u)
+	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour), Dew: last.Add(6 * time.Hour)}, u)
 	u, _ = below(2, at)
 	assert.Equal(t, 0, u.Zone, "starboard is not sealed yet")
 	_, ok = below(2, u.Until.Add(10*time.Minute))
 	assert.False(t, ok, "cured")
-	_, ok = below(0, now)
-	assert.False(t, ok, "nothing lies below a side")
+	u, ok = below(0, now)
+	require.True(t, ok)
+	assert.Equal(t, 0, u.Zone, "nothing lies below a side but its own film does on it")
+	_, ok = below(0, at.Add(4*time.Hour+10*time.Minute))
+	assert.False(t, ok)
 
 	j.Steps[3].HazeMin = 300
 	u, _ = below(2, now)
@@ -151,10 +159,11 @@ func TestEvaluateKeepsDry(t *testing.T) {
 	free, err := window.Evaluate(unsaid)
 	require.NoError(t, err)
 	until := at.Add(4*time.Hour + 10*time.Minute)
+	cured := []time.Time{at.Add(4 * time.Hour), until, until} // the sides their own films, the deck the later
 	held := 0
 	for i := range kept.Rows {
 		row := &kept.Rows[i]
-		if step := in.Job.Steps[row.Step]; row.Zone != 2 || step.Do == "seal" {
+		if step := in.Job.Steps[row.Step]; step.Do == "seal" {
 			assert.Equal(t, free.Rows[i].Slots, row.Slots, "%s on %s", step.Name, in.Job.Zones[row.Zone].Name)
 			continue
 		}
@@ -162,7 +171,7 @@ func TestEvaluateKeepsDry(t *testing.T) {
 		for k := range row.Slots.State {
 			slot := kept.Grid.At(kept.From + k)
 			was, is := free.Rows[i].Slots, row.Slots
-			if slot.Before(until) && was.State[k].Workable() {
+			if slot.Before(cured[row.Zone]) && was.State[k].Workable() {
 				assert.Equal(t, verdict.Order, is.Limit[k], "%v", slot)
 				assert.Equal(t, verdict.NoGo, is.State[k], "%v", slot)
 				continue
@@ -170,7 +179,7 @@ func TestEvaluateKeepsDry(t *testing.T) {
 			assert.Equal(t, was.State[k], is.State[k], "%v", slot)
 		}
 	}
-	assert.Equal(t, 3, held, "wash, correct and strip wash of the deck")
+	assert.Equal(t, 9, held, "wash, correct and strip wash of all")
 
 	x, err := window.Explain(in, 2, "soap-wash", now)
 	require.NoError(t, err)
@@ -267,4 +276,68 @@ func TestUncuredBelow_EquivalentHours(t *testing.T) {
 			assert.False(t, r.Grid.At(r.From+b.From).Before(film.Until))
 		}
 	}
+}
+
+// A film that is all to be done again wants nothing, and nothing is kept off it; where
+// only a part of it is spoiled, the rest is to be kept dry.
+func TestCuring_SpoiledFilm(t *testing.T) {
+	f := calm(8)
+	day := map[string]float64{"wash": 70, "correct": 74, "strip wash": 78, "seal": 80.5}
+	keep := func(j *job.Job, worked ...window.Worked) ([]window.Film, bool) {
+		s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, func(in *window.MoveInput) { in.Worked = worked })
+		require.Len(t, s.Job.Zones, 4, "a part to be redone")
+		now := f.Start.Add(82 * time.Hour)
+		r := evaluate(t, f, s.Job, now)
+		_, below := window.UncuredBelow(r, s.Job, catalogue(t), 2, now)
+		return window.Curing(r, s.Job, catalogue(t), now), below
+	}
+	j := doneAt(t, f, day)
+	j.Zones[2].RunsOnto = []string{"port side"}
+	films, below := keep(j)
+	assert.Empty(t, films)
+	assert.False(t, below, "the deck may be washed")
+	s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, nil)
+	assert.Empty(t, window.FilmsBelow(s.Job, catalogue(t), 2, f.Start.Add(82*time.Hour)), "nor masked off")
+	assert.NotEmpty(t, window.FilmsBelow(j, catalogue(t), 2, f.Start.Add(82*time.Hour)))
+
+	on := f.Start.Add(80*time.Hour + 30*time.Minute)
+	films, below = keep(j, window.Worked{Step: 3, To: on, Share: 0.5, Left: window.LeftHazing},
+		window.Worked{Step: 3, To: on.Add(-2*time.Hour - 30*time.Minute), Share: 0.5, Left: window.LeftBuffed})
+	require.Len(t, films, 1, "the half that was buffed in time")
+	assert.Equal(t, 0, films[0].Zone)
+	assert.True(t, below)
+}
+
+// The first of three coats spoiled takes the coats to come along: nothing is on then.
+func TestCuring_SpoiledCoat(t *testing.T) {
+	f := calm(8)
+	j := smallJob(t, "varnish")
+	j.Steps[0].Coats, j.Steps[0].Do = 3, "coat"
+	j.Zones[0].Done = map[string]boat.Done{"seal": {At: f.Start.Add(80 * time.Hour), Share: 1. / 3}}
+	s := stockAt(t, f, j, []window.Rain{fell(f, 81, 81.5)}, nil)
+	require.Len(t, s.Job.Zones, 2)
+	now := f.Start.Add(82 * time.Hour)
+	assert.Empty(t, window.Curing(evaluate(t, f, s.Job, now), s.Job, catalogue(t), now))
+	assert.Len(t, window.Curing(evaluate(t, f, j, now), j, catalogue(t), now), 1, "without the rain")
+}
+
+// The forecast's hour in which somebody saw the rain end brings no more of it: what comes
+// next is the rain of the hours after it.
+func TestCuring_RainIsOver(t *testing.T) {
+	f := calm(8)
+	at := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
+	wet := func(ended float64, rain [2]int) time.Time {
+		g := rainOn(calm(8), rain[0], rain[1])
+		j := doneAt(t, g, map[string]float64{"seal": 80.5})
+		j.Since.HasRain, j.Since.Rain = ended > 0, at(ended)
+		now := at(81.5)
+		list := window.Curing(evaluate(t, g, j, now), j, catalogue(t), now)
+		require.Len(t, list, 1)
+		return list[0].WetAt
+	}
+	assert.Equal(t, at(81.5), wet(0, [2]int{81, 82}), "nobody saw it end")
+	assert.Zero(t, wet(81.25, [2]int{81, 82}))
+	assert.Equal(t, at(82), wet(81.25, [2]int{81, 84}), "the next hour has rain of its own")
+	assert.Equal(t, at(81.5), wet(80.75, [2]int{81, 82}), "it ended in an hour before")
+	assert.Equal(t, at(81.5), wet(81.5, [2]int{81, 82}), "it ends now, if it does")
 }

@@ -137,7 +137,7 @@ func (l *ladder) rest() (r Rung, some bool, err error) {
 			first[w.zone] = w.step
 		}
 	}
-	keep := func(s, z int) bool { from, out := first[z]; return !out || s < from }
+	keep := func(s, z int) bool { from, out := first[z]; return !out || s < l.cleaned(from, z) }
 	if _, kept, rest := l.only(keep); kept <= rest {
 		return r, false, nil
 	}
@@ -154,6 +154,22 @@ func (l *ladder) rest() (r Rung, some bool, err error) {
 	r = Rung{Way: WayRest, What: "all but " + andAll(left)}
 	r, err = l.part(r, "", keep)
 	return r, true, err
+}
+
+// cleaned is the first of the steps on a zone that do nothing but clean it for a step: the
+// strip wash and the wiping right before it, else the step itself.
+func (l *ladder) cleaned(step, zone int) int {
+	for s := step - 1; s >= 0; s-- {
+		x := l.Job.Steps[s]
+		switch {
+		case !slices.Contains(x.On, zone) || x.Do == "inspect":
+		case x.Do == "strip wash" || x.Do == "wipe down":
+			step = s
+		default:
+			return step
+		}
+	}
+	return step
 }
 
 // under are zones by name with all that their water runs onto.

@@ -221,6 +221,15 @@ func TestLadderAllButWhatHasNoPlace(t *testing.T) {
 	assert.Positive(t, on["starboard side"], "it is washed with the others")
 	assert.Positive(t, on["port side"])
 
+	j = sealJob(t)
+	j.Zones[1].Finish = finish(t, "teak")
+	j.Steps = append(j.Steps[:1], j.Steps[2:]...)
+	r = climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})[window.WayRest]
+	require.True(t, works(r), r.Why)
+	assert.Equal(t, 2, r.Rest, "nothing is stripped for a seal that is left out")
+	assert.NotContains(t, r.Job.Steps[1].On, 1)
+	assert.Contains(t, r.Job.Steps[0].On, 1)
+
 	j = smallJob(t, "polymer-sealant")
 	j.Zones[0].Finish = finish(t, "teak")
 	_, ok = climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})[window.WayRest]

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"time"
 
-	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
@@ -323,7 +322,7 @@ func (m *mover) logged(step, zone int, after time.Time) bool {
 func (m *mover) rainedOn(b *Booked) bool {
 	z, ok := m.in.Job.Zone(b.Zone)
 	return ok && slices.ContainsFunc(m.out.Rain, func(r Rain) bool {
-		return r.To.After(b.From) && r.From.Before(m.in.Now) && m.in.Job.ZoneAt(z, r.From).Shelter == boat.Open
+		return r.To.After(b.From) && r.From.Before(m.in.Now) && rainReaches(m.in.Job, z, r.From)
 	})
 }
 

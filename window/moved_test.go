@@ -384,3 +384,50 @@ func TestMoveLaws(t *testing.T) {
 	assert.Positive(t, someMoved)
 	assert.Positive(t, someStay)
 }
+
+// Coats that had still to come when rain spoiled the one under them are booked anew with
+// it: their old blocks are replaced, none of them is done, and they cost nothing more.
+func TestMoveRedoOfACoat(t *testing.T) {
+	f := calm(10)
+	j := smallJob(t, "antifouling")
+	j.Steps[0].Do, j.Steps[0].Coats, j.Afloat = "coat", 2, false
+	b := planned(t, f, j)
+	require.True(t, b.Found)
+	require.Len(t, b.Blocks, 2)
+	first, second := b.at(b.Blocks[0].To), b.kept()[1]
+	move := func(share float64) *window.Moved {
+		return b.move(t, f, first.Add(2*time.Hour), func(in *window.MoveInput) {
+			done := *j
+			done.Zones = []boat.Zone{j.Zones[0]}
+			done.Zones[0].Done = map[string]boat.Done{"seal": {At: first, Share: share}}
+			in.Job = &done
+			in.Rain = []window.Rain{{From: first.Add(30 * time.Minute), To: first.Add(time.Hour), MM: 3, HasMM: true, Observed: true}}
+		})
+	}
+	m := move(0.5)
+	require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
+	assert.Equal(t, map[window.Became]int{window.Added: len(m.Planned.Blocks), window.Done: 1, window.Dropped: 1}, changesOf(m))
+	added := 0.0
+	for _, c := range m.Changes {
+		switch c.Became {
+		case window.Done:
+			assert.Equal(t, 0, c.Old)
+		case window.Dropped:
+			assert.Equal(t, 1, c.Old)
+			assert.Equal(t, window.WhyRedo, c.Why)
+		default:
+			added += m.Planned.Tasks[m.Planned.Blocks[c.New].Task].PersonHours
+		}
+	}
+	assert.InDelta(t, added-second.PersonHours, m.AddedH, 1e-9)
+
+	told := b.move(t, f, first.Add(2*time.Hour), func(in *window.MoveInput) {
+		in.Worked = []window.Worked{{To: first, Share: 1}}
+		in.Rain = []window.Rain{{From: first.Add(30 * time.Minute), To: first.Add(time.Hour), MM: 3, HasMM: true, Observed: true}}
+	})
+	assert.Equal(t, changesOf(m), changesOf(told), "who tells of the work has it done, though nobody logged it")
+
+	m = move(1)
+	require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
+	assert.Equal(t, 2, changesOf(m)[window.Done], "both coats were on")
+}

@@ -17,7 +17,7 @@ const (
 	Shifted                // it stands elsewhere
 	Added                  // it is new
 	Done                   // its work is done
-	Dropped                // the job has no such work any longer
+	Dropped                // the job has no such work any longer, or rain has it booked anew: WhyRedo
 	Homeless               // there is no plan in which it has a place
 )
 
@@ -102,6 +102,9 @@ func (m *mover) compare() {
 			m.out.Blocks++
 		case m.marks.unknown != nil && m.marks.unknown[i]:
 			c.Became = Dropped
+		case m.replaced(i):
+			c.Became, c.Why = Dropped, WhyRedo
+			m.out.AddedH = max(0, m.out.AddedH-float64(m.workOf(&m.in.Old[i]))*verdict.SlotHours) // it was to be done anyway
 		case m.marks.done != nil && m.marks.done[i]:
 			c.Became = Done
 		case p.Found: // its work is now cut otherwise
@@ -110,6 +113,36 @@ func (m *mover) compare() {
 		}
 		m.out.Changes = append(m.out.Changes, c)
 	}
+}
+
+// coatSlack is how much of a coat may be logged too much by whoever rounds the share.
+const coatSlack = 0.05
+
+// replaced reports whether an old block is for a coat that had still to come on all of its
+// zone when rain spoiled the one under it: the part to be redone has blocks of its own.
+func (m *mover) replaced(old int) bool {
+	b := &m.in.Old[old]
+	z, okZone := m.in.Job.Zone(b.Zone)
+	s, okStep := m.in.Job.Step(b.Step)
+	if !okZone || !okStep || b.Redo || !slices.ContainsFunc(m.out.Undone, func(u Undone) bool {
+		return u.Step == s && u.Zone == z && u.Fate == Redo && !u.Whole
+	}) {
+		return false
+	}
+	return m.coatsOn(s, z) < float64(max(b.Coat, 1)-1)+coatSlack
+}
+
+// coatsOn is how many coats of a step were put on a zone, by the job or by who told of the
+// work, though rain has spoiled them since.
+func (m *mover) coatsOn(step, zone int) float64 {
+	s, told := m.in.Job.Steps[step], 0.0
+	for _, w := range m.in.Worked {
+		if w.Step == step && w.Zone == zone {
+			told += w.Share
+		}
+	}
+	d, _ := doneOn(m.in.Job, zone, s)
+	return max(d.Share*float64(max(1, s.Coats)), min(told, 1))
 }
 
 // whyAdded says why a block is new.

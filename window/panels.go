@@ -98,7 +98,7 @@ func (e *evaluation) exposed(z boat.Zone) surface.Exposed {
 		Tilt: z.Tilt, Facing: func(i int) float64 { return facing[i] },
 		Cover:  func(i int) (surface.Roof, float64) { return roofs[i], shares[i] },
 		Spray:  func(i int) bool { return e.Job.Sprinkled(e.grid.At(i)) },
-		Shades: e.shades(z), AtWork: e.Job.Place.Wind == job.WindAtWork,
+		RunOff: e.runOff(z), Shades: e.shades(z), AtWork: e.Job.Place.Wind == job.WindAtWork,
 		Driven: surface.Driven{AllRound: len(z.OpenSide) == 0 && !e.enclosed(z), Open: z.OpenSide},
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"dewgap/products"
-	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -61,19 +60,31 @@ func (p *planner) drier(out *Planned) {
 		}
 	}
 	slices.Sort(tasks)
-	if len(tasks) == 0 || p.washLater(out, tasks) || len(tasks) == 1 {
+	if len(tasks) == 0 || p.washInTime(out, tasks) || len(tasks) == 1 {
 		return
 	}
 	for _, t := range tasks[:min(len(tasks), mostDrier)] {
 		if _, still := out.Wetted[t]; still {
-			p.washLater(out, []int{t})
+			p.washInTime(out, []int{t})
 		}
 	}
 }
 
+// washInTime moves the washes before some tasks by the last day of the plan and, where the
+// told ones have no time, by the day after it.
+func (p *planner) washInTime(out *Planned, tasks []int) bool {
+	noTime := slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime })
+	last := 0
+	for _, b := range out.Blocks {
+		last = max(last, p.in.Day[b.From])
+	}
+	return p.washLater(out, tasks, p.in.Days[last].Close) ||
+		noTime && last+1 < len(p.in.Days) && p.washLater(out, tasks, p.in.Days[last+1].Close)
+}
+
 // washLater moves the washes before some tasks behind the rain: with them, and with
-// what is booked on their days, all else as it is.
-func (p *planner) washLater(out *Planned, tasks []int) bool {
+// what is booked on their days, all else as it is and all done by a slot.
+func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	in := p.in
 	in.Tasks, in.Budget = slices.Clone(p.in.Tasks), drierBudget
 	free := map[int]bool{}
@@ -92,7 +103,6 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	for _, t := range tasks {
 		p.washAfterRain(&in, t, out.Wetted[t].After)
 	}
-	until := p.drierUntil(out, tasks)
 	for t := range in.Tasks {
 		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > until) {
 			x.Until, x.UntilLimit = until, verdict.Order.String()
@@ -115,19 +125,6 @@ func (p *planner) washLater(out *Planned, tasks []int) bool {
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
 	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
 	return true
-}
-
-// drierUntil is when work is to end that is moved for a wash: by the last day of the plan,
-// by the one after it where the told wash has no time.
-func (p *planner) drierUntil(out *Planned, tasks []int) int {
-	last := 0
-	for _, b := range out.Blocks {
-		last = max(last, p.in.Day[b.From])
-	}
-	if slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime }) {
-		last++
-	}
-	return p.in.Days[min(last, len(p.in.Days)-1)].Close
 }
 
 // laterWash says why a plan does not end as early as it could.
@@ -168,7 +165,7 @@ func (p *planner) rainSince(zone int) []int32 {
 	out := make([]int32, p.n)
 	s := spoiler{SpoilInput{Job: p.j, Result: p.r}}
 	for _, r := range ForecastRain(p.r, p.at(0), p.at(p.n)) {
-		if p.j.ZoneAt(zone, r.From).Shelter != boat.Open && !s.drives(r) {
+		if !rainReaches(p.j, zone, r.From) && !s.drives(zone, r) {
 			continue
 		}
 		from, _ := p.slotOf(r.From)
@@ -217,22 +214,26 @@ func (p *planner) wetted(blocks []plan.Block) map[int]Wetting {
 			w, ok = p.waitsBefore(b, blocks)
 		}
 		if ok {
-			p.inTime(&w, b)
+			p.inTime(&w, b, blocks)
 			out[b.Task] = w
 		}
 	}
 	return out
 }
 
-// cleanH is how long a washed panel may wait for its film, in hours: then dust, dew and
-// salt lie on it again (common practice).
+// cleanH is how long a washed panel may wait for its film or for the machine, in hours: then
+// dust, dew and salt lie on it again, to be shut in or ground in (common practice).
 const cleanH = 48
 
-// waitsBefore tells of a block that puts the first film on a panel whether that was
-// washed too long before, and nothing has been done on it since.
+// wantsClean reports whether work is put on a panel, or ground into it, so that it may not
+// lie washed for long before.
+func wantsClean(c *products.Class, do string) bool { return c.RainFree.Given || do == "correct" }
+
+// waitsBefore tells of a block that wants its panel clean whether that was washed too long
+// before, and nothing has been done on it since.
 func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool) {
 	t := &p.tasks[b.Task]
-	if !p.classOf(t.Step, t.Zone).RainFree.Given || t.Coat > 1 || t.Part > 1 {
+	if c := p.classOf(t.Step, t.Zone); !wantsClean(&c, p.j.Steps[t.Step].Do) || t.Coat > 1 || t.Part > 1 {
 		return Wetting{}, false
 	}
 	var last Worked
@@ -248,9 +249,10 @@ func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool)
 	return Wetting{After: last.Step, Waits: waits, WashH: p.rewashH(ZoneFate{Zone: t.Zone, Step: last.Step, Share: 1})}, true
 }
 
-// inTime says by when a panel is to be washed anew before a block, in hours that allow it,
-// and whether there are any.
-func (p *planner) inTime(w *Wetting, b plan.Block) {
+// inTime says by when a panel is to be washed anew before a block, in hours that allow it
+// without a yes and in which somebody is free and no film lies where the water runs, and
+// whether there are any.
+func (p *planner) inTime(w *Wetting, b plan.Block, blocks []plan.Block) {
 	t := &p.tasks[b.Task]
 	by := b.From
 	if c := p.classOf(t.Step, t.Zone); c.DryOff.Given {
@@ -268,8 +270,9 @@ func (p *planner) inTime(w *Wetting, b plan.Block) {
 	first, _ := p.slotOf(w.Rain.To)
 	need, run := max(1, slotsOfHours(w.WashH)), 0
 	w.NoTime = true
+	free := p.freeToWash(t.Zone, blocks)
 	for i := by - 1; i >= max(first, 0) && w.NoTime; i-- {
-		if run++; !p.r.Rows[row].Slots.State[i].Workable() {
+		if run++; p.r.Rows[row].Slots.State[i] > verdict.Go || !free[i] {
 			run = 0
 		}
 		if w.NoTime = run < need; !w.NoTime {
@@ -361,4 +364,29 @@ func (r rowClasses) Class(id string) (products.Class, bool) {
 		}
 	}
 	return products.Class{}, false
+}
+
+// freeToWash tells, by slot, whether somebody is free beside the blocks of a plan and no
+// film of it lies, hazes or cures where water from a zone runs.
+func (p *planner) freeToWash(zone int, blocks []plan.Block) []bool {
+	busy, out := make([]int, p.n), make([]bool, p.n)
+	for _, x := range blocks {
+		for i := x.From; i < x.WorkTo; i++ {
+			busy[i] += len(x.People)
+		}
+	}
+	for i := range out {
+		out[i] = busy[i] < p.in.Days[p.in.Day[i]].People
+	}
+	for _, x := range blocks {
+		t := &p.tasks[x.Task]
+		w := work{row: t.Row, zone: t.Zone, class: p.classOf(t.Step, t.Zone)}
+		if !w.class.RainFree.Given || t.Zone != zone && !p.runs[zone][t.Zone] {
+			continue
+		}
+		for i := max(0, x.From-slotsOfHours(w.class.DryOff.Default)); i < min(p.n, x.To+p.standing(&w)); i++ {
+			out[i] = out[i] && t.Zone == zone && i < x.From
+		}
+	}
+	return out
 }

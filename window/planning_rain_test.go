@@ -72,6 +72,12 @@ func TestPlan_RainBetweenIsWhatMoveAsks(t *testing.T) {
 				require.Equal(t, "strip wash", b.j.Steps[w.After].Name)
 				require.Positive(t, w.WashH)
 				require.True(t, w.Rain.From.Before(now))
+				for _, y := range b.Blocks {
+					film := b.Tasks[y.Task]
+					onto := task.Zone == 2 && film.Zone < 2 && b.j.Steps[film.Step].Name == "seal"
+					require.False(t, onto && !w.NoTime && w.By.After(b.at(y.From)) && w.By.Before(b.at(y.To).Add(4*time.Hour)),
+						"water onto a film at %v", w.By)
+				}
 			} else {
 				silent++
 			}
@@ -116,7 +122,7 @@ func TestPlan_RainBetweenNot(t *testing.T) {
 	open := 0
 	for from := 8; from < 40; from += 4 {
 		j := sealJob(t)
-		j.Zones[0].Shelter = boat.Shed
+		j.Zones[0].Shelter, j.Zones[2].DrainsTo = boat.Shed, nil
 		b := planned(t, rainOn(calm(8), from, from+4), j)
 		require.True(t, b.Found)
 		for task := range b.Wetted {

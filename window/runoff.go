@@ -2,9 +2,11 @@ package window
 
 import (
 	"slices"
+	"time"
 
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 )
 
 // drains and runs are what water does: what stands on an overhang drips down from it,
@@ -42,4 +44,24 @@ func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
 		}
 	}
 	return out
+}
+
+// rainReaches reports whether rain at a moment wets a zone: falls on it, or runs down
+// onto it from what lies above. The tracks wet by the same rule.
+func rainReaches(j *job.Job, zone int, at time.Time) bool {
+	return rainReachesBy(j, zone, at, len(j.Zones))
+}
+
+// rainReachesBy is rainReaches, over so many zones above one another at most.
+func rainReachesBy(j *job.Job, zone int, at time.Time, most int) bool {
+	z := j.ZoneAt(zone, at)
+	if surface.RainFalls(z.Tilt, roofOf(z.Shelter)) {
+		return true
+	}
+	for i := range j.Zones {
+		if i != zone && most > 0 && slices.Contains(j.Zones[i].DrainsTo, z.Name) && rainReachesBy(j, i, at, most-1) {
+			return true
+		}
+	}
+	return false
 }

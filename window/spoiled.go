@@ -268,8 +268,8 @@ func (s *spoiler) rain(x *ZoneFate, after time.Time) {
 		if !first(i) {
 			continue
 		}
-		if s.Job.ZoneAt(x.Zone, s.Rain[i].From).Shelter != boat.Open {
-			if x.Roofed = true; !s.drives(s.Rain[i]) {
+		if !rainReaches(s.Job, x.Zone, s.Rain[i].From) {
+			if x.Roofed = true; !s.drives(x.Zone, s.Rain[i]) {
 				continue
 			}
 			x.Driven = true
@@ -279,9 +279,10 @@ func (s *spoiler) rain(x *ZoneFate, after time.Time) {
 	x.Roofed = x.Roofed && x.Rain < 0
 }
 
-// drives reports whether the wind in a spell may drive its rain under a roof.
-func (s *spoiler) drives(r Rain) bool {
-	if s.Result == nil {
+// drives reports whether the wind in a spell may drive its rain under the roof over a
+// zone; none drives it up under one that faces down.
+func (s *spoiler) drives(zone int, r Rain) bool {
+	if s.Result == nil || !surface.RainFalls(s.Job.Zones[zone].Tilt, surface.NoRoof) {
 		return false
 	}
 	for _, h := range s.Result.Weather {

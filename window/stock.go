@@ -21,7 +21,7 @@ type Stock struct {
 	Undone []Undone
 	Taken  []Taken  // as done, though nobody logged it
 	Early  []Undone // of Undone: washed or wiped before the last compounding or polish
-	Stale  []Undone // of Undone: washed or wiped too long before now for the film that comes next
+	Stale  []Undone // of Undone: washed or wiped too long before now for what comes next
 }
 
 // Bad is work that was looked at and found in need of doing again, all of it.

@@ -61,7 +61,7 @@ func (b *backer) bad(x Bad) {
 		return
 	}
 	b.clear(x.Step, x.Zone)
-	if !c.RainFree.Given {
+	if !c.RainFree.Given || !Stripped(b.j.Steps[b.stepOf[x.Step]].Do) {
 		return
 	}
 	stripped := false
@@ -114,10 +114,14 @@ func (b *backer) rewash(f ZoneFate) {
 	}
 }
 
+// Stripped reports whether a spoiled film of a kind of work comes off with a strip wash:
+// not what is coated or bedded, which is sanded, wiped or scraped off by hand.
+func Stripped(do string) bool { return do != "coat" && do != "bed" }
+
 // redo makes of the spoiled part a zone of its own, on which everything from the
-// strip wash on is to be done again.
+// strip wash on is to be done again, of a coat only itself.
 func (b *backer) redo(f ZoneFate) {
-	at := b.stepOf[f.Step]
+	at, all := b.stepOf[f.Step], b.all(f)
 	strip := -1
 	for s := range at {
 		if x := b.j.Steps[s]; x.Do == "strip wash" && slices.Contains(x.On, f.Zone) {
@@ -125,7 +129,10 @@ func (b *backer) redo(f ZoneFate) {
 		}
 	}
 	v := b.part(f)
-	if strip < 0 {
+	switch {
+	case !Stripped(b.j.Steps[at].Do):
+		strip = at
+	case strip < 0:
 		if s := b.insert(at, "strip wash", "strip wash", v); s >= 0 {
 			strip = s
 			at++
@@ -152,11 +159,24 @@ func (b *backer) redo(f ZoneFate) {
 			}
 		}
 	}
+	if all {
+		x := b.j.Steps[at]
+		d, _ := doneOn(b.j, f.Zone, x)
+		d.Spoiled = true
+		b.j.Zones[f.Zone].Done[x.Name] = d
+	}
 	for s, now := range b.stepOf {
 		if now >= strip && now <= at && slices.Contains(b.j.Steps[now].On, f.Zone) {
 			b.k.out.Undone = append(b.k.out.Undone, Undone{Step: s, Zone: f.Zone, Share: f.Share, Fate: Redo})
 		}
 	}
+}
+
+// all reports whether the part to be redone is all that a step has put on its zone.
+func (b *backer) all(f ZoneFate) bool {
+	s := b.j.Steps[b.stepOf[f.Step]]
+	d, ok := doneOn(b.j, f.Zone, s)
+	return ok && f.Share >= CoveredBy(s, d.Share)-enough
 }
 
 // since reports whether work that was done at a moment came after the rain that

@@ -65,7 +65,7 @@ func (k *taker) wasOn(step, zone int, share float64) float64 {
 
 // early takes back the strip wash and the wiping of what was compounded or polished
 // after them, unless a film went on since: oil and dust of the machine lie on the panel
-// again. It takes back as well what was washed too long ago for the film that comes next.
+// again. It takes back as well what was washed too long ago for the film or the machine that comes next.
 func (k *taker) early() {
 	j := k.fixed
 	for z := range j.Zones {
@@ -74,7 +74,7 @@ func (k *taker) early() {
 			if !washes(step) && step.Do != "wipe down" || !ok || d.At.IsZero() || d.Share <= 0 || !slices.Contains(step.On, z) {
 				continue
 			}
-			stale := k.in.Now.Sub(d.At) > cleanH*time.Hour && k.leadsToFilm(s, z)
+			stale := k.in.Now.Sub(d.At) > cleanH*time.Hour && k.leadsToClean(s, z)
 			stands := k.coveredSince(s, z)
 			switch {
 			case stale:
@@ -102,12 +102,12 @@ func (k *taker) early() {
 	}
 }
 
-// leadsToFilm reports whether the next step on a zone after one puts a film on the panel.
-func (k *taker) leadsToFilm(step, zone int) bool {
+// leadsToClean reports whether the next step on a zone after one wants the panel clean.
+func (k *taker) leadsToClean(step, zone int) bool {
 	for _, x := range k.fixed.Steps[step+1:] {
 		if slices.Contains(x.On, zone) && x.Do != "inspect" {
 			c, _ := k.in.Classes.Class(x.With)
-			return c.RainFree.Given
+			return wantsClean(&c, x.Do)
 		}
 	}
 	return false

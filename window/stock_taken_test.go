@@ -2,8 +2,11 @@ package window_test
 
 import (
 	"testing"
+	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -94,9 +97,40 @@ func TestStock_StripWashBeforeCompounding(t *testing.T) {
 	assert.InDelta(t, 0.5, left(t, s, "strip wash", "port side"), 1e-9, "the half that was compounded before it stands")
 }
 
+// What is coated and got wet, or was found bad, is sanded or wiped off and coated again:
+// nobody puts a soap wash in front of it. A seal is stripped.
+func TestStock_CoatsAreNotStripped(t *testing.T) {
+	f := calm(8)
+	for class, do := range map[string]string{"varnish": "coat", "antifouling": "coat", "polysulfide-sealant": "bed", "polymer-sealant": "seal"} {
+		coated := func() *job.Job {
+			j := smallJob(t, class)
+			j.Steps[0].Name, j.Steps[0].Do = "film", do
+			j.Zones[0].Done = map[string]boat.Done{"film": {At: f.Start.Add(80 * time.Hour), Share: 1}}
+			return j
+		}
+		spoiled := stockAt(t, f, coated(), []window.Rain{fell(f, 80.5, 81)}, nil)
+		require.Len(t, spoiled.Spoiled(), 1)
+		require.Equal(t, window.Redo, spoiled.Spoiled()[0].Fate, class)
+		bad := stockAt(t, f, coated(), []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{At: in.Now, Share: 1}}
+		})
+		for _, s := range []*window.Stock{spoiled, bad} {
+			var steps []string
+			for _, x := range s.Job.Steps {
+				steps = append(steps, x.Name)
+			}
+			if do == "seal" {
+				assert.Equal(t, []string{"strip wash", "film"}, steps, class)
+			} else {
+				assert.Equal(t, []string{"film"}, steps, class)
+			}
+		}
+	}
+}
+
 // A washed panel waits two days for its film and no longer: then dust, dew and salt lie on
-// it again, and the strip wash is owed once more. What is sealed by then waits no more, and
-// a wash before the compounding may be older.
+// it again, and the strip wash is owed once more. What is sealed by then waits no more. A
+// panel to be compounded waits no longer.
 func TestStock_StaleStripWash(t *testing.T) {
 	f := calm(8)
 	dry := []window.Rain{}
@@ -123,7 +157,9 @@ func TestStock_StaleStripWash(t *testing.T) {
 	s = old(h-60, func(day map[string]float64) { day["seal"] = h - 50 })
 	assert.InDelta(t, 1, left(t, s, "strip wash", "port side"), 0, "it was sealed in time")
 	s = old(h-60, func(day map[string]float64) { delete(day, "strip wash"); delete(day, "correct") })
-	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0, "compounding comes next")
+	assert.Zero(t, left(t, s, "wash", "port side"), "what lies on it would be ground in")
+	s = old(h-60, func(day map[string]float64) { delete(day, "strip wash") })
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0, "it was compounded in time")
 
 	j := doneAt(t, f, map[string]float64{"wash": h - 50})
 	j.Steps = append(j.Steps[:1], j.Steps[3])

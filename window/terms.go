@@ -43,7 +43,7 @@ func (w *zoneWork) conditional(c products.Class) bool {
 func (w *zoneWork) terms(step int, c products.Class) verdict.Terms {
 	t := verdict.Terms{
 		Towel: w.Job.Towel, Soaks: w.zone.Finish.Soaks,
-		Height:  w.zone.Access == boat.Ladder || w.zone.Access == boat.Harness,
+		Height:  w.zone.AtHeight(),
 		GustMax: crew.AccessGustMS, Fixed: w.keeping(step, &c, w.recoating(step, &c, w.fixed(step, c))), Wood: w.woodReading(c),
 		Salt: w.saltRule(step), Dust: w.dusty != nil,
 	}

@@ -24,6 +24,7 @@ type zoneWork struct {
 	ready   [][]bool // per member: surface known and settled
 	wets    [][]bool // per member: with the timing doubt of a bare probability; nil where none
 	below   [][]bool // per member: an overhang drips onto it; nil where none
+	hanging []bool   // water reaches it from above alone; nil where nothing drains onto it
 	falls   [][]bool // per member: slots in which salt comes over; nil where none
 	lies    [][]bool // per member: and those since the first of them
 	alike   alike    // the zone in the evaluations that this one is held against; empty where nothing was learned
@@ -68,7 +69,7 @@ func newZoneWork(e *evaluation, z int) *zoneWork {
 func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 	w := &zoneWork{evaluation: e, z: z, zone: zone, crews: map[crewKey][]verdict.Limit{}}
 	ex := surface.NewExposure(e.exposed(w.zone), e.sky, e.Model)
-	w.panel, w.exposure, w.roofed = panelOf(w.zone, e.Job, e.waterC), ex, true
+	w.panel, w.exposure, w.roofed, w.hanging = panelOf(w.zone, e.Job, e.waterC), ex, true, w.hangs()
 	for i := range ex.Wetted {
 		w.roofed = w.roofed && !ex.Wetted[i]
 	}
@@ -85,8 +86,9 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		c.track.RunFrom(w.panel, ex, e.weather[m], e.Model, read)
 		shift(c.track, offsets)
 		w.lent, w.tracks = append(w.lent, c), append(w.tracks, c.track)
-		w.derive(m, ex)
 		w.below = append(w.below, w.dripped(m))
+		w.trickle(m)
+		w.derive(m, ex)
 		falls, lies := w.salts(m)
 		w.falls, w.lies = append(w.falls, falls), append(w.lies, lies)
 	}
@@ -119,7 +121,7 @@ func (w *zoneWork) series(m int) *verdict.Series {
 	t := w.tracks[m]
 	return &verdict.Series{
 		Outdoors: w.outdoors[m], Surface: t.Surface, Spread: w.spread[m], Film: t.Film, Sunlight: t.Sunlight, UV: t.UV,
-		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Shifted: w.wets[m],
+		Wets: t.Wets, Doubt: t.Doubt, Dripped: w.below[m], Hangs: w.hanging, Shifted: w.wets[m],
 		SaltFalls: w.falls[m], SaltLies: w.lies[m], KnownSurface: w.ready[m],
 	}
 }

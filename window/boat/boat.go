@@ -96,6 +96,9 @@ type Zone struct {
 	Shelter Shelter
 	Behind  Behind
 	Access  Access
+	// Climbed: a ladder leads up to the deck that it is worked on from, of a boat on
+	// stands. That slows no hand, but nobody goes up or stays there in strong gusts.
+	Climbed bool
 
 	AreaM2  float64 // 0: not known
 	LengthM float64 // of rails and joints, 0: not known
@@ -123,6 +126,10 @@ type Zone struct {
 	Parts     []Part
 }
 
+// AtHeight reports whether whoever works on the zone can fall from a height: off a
+// ladder, out of a harness or from the deck of a boat on stands.
+func (z *Zone) AtHeight() bool { return z.Climbed || z.Access == Ladder || z.Access == Harness }
+
 // Part is a portion of a zone with another finish: washed as one with the
 // zone, held to the stricter of the two.
 type Part struct {
@@ -135,4 +142,7 @@ type Part struct {
 type Done struct {
 	At    time.Time
 	Share float64 // 0–1, 1 when whole
+	// Spoiled: of what was put on nothing stands any longer, and it is asked again on a
+	// zone of its own. Share counts it as done here.
+	Spoiled bool
 }

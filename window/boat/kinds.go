@@ -6,7 +6,8 @@ package boat
 //
 // What runs onto what is what a hose shows: decks shed over their edge onto the hull
 // sides, a superstructure onto its decks, a cockpit through the scuppers in its
-// transom. The cockpits of sailing boats drain through the hull, onto nothing.
+// transom. The cockpits of sailing boats drain through the hull, onto nothing. Ashore
+// what has run down the topsides drains on over the bottom.
 
 func kinds() []kind {
 	return []kind{
@@ -14,7 +15,7 @@ func kinds() []kind {
 		{"sport-fisher", hull{beam: 0.33, freeboard: 0.115, draft: 0.09, waterline: 0.87, house: 0.20}, sportFisher()},
 		{"express-cruiser", hull{beam: 0.31, freeboard: 0.105, draft: 0.07, waterline: 0.85, house: 0.22}, express()},
 		{"centre-console", hull{beam: 0.30, freeboard: 0.095, draft: 0.06, waterline: 0.86, house: 0.06}, centreConsole()},
-		{"sailing-yacht", hull{beam: 0.31, freeboard: 0.10, draft: 0.05, waterline: 0.90, house: 0.18, sails: true}, sailing()},
+		{"sailing-yacht", hull{beam: 0.31, freeboard: 0.10, draft: 0.05, waterline: 0.90, house: 0.18, keel: 0.1, sails: true}, sailing()},
 		{"catamaran", hull{beam: 0.54, freeboard: 0.115, draft: 0.05, waterline: 0.95, house: 0.30, hullBeam: 0.13, sails: true},
 			catamaran()},
 	}
@@ -41,19 +42,23 @@ func join(groups ...[]part) []part {
 func motorHull() []part {
 	return []part{
 		{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat",
-			basis: ofSide, share: 0.8, skin: Solid, setSkin: true, runs: []string{"lower side", "underwater body"}},
+			basis: ofSide, share: 0.8, skin: Solid, setSkin: true, drains: bottom(), runs: []string{"lower side"}},
 		{name: "lower side", pair: true, tilt: 100, faces: starboard, finish: "white-gelcoat",
-			basis: ofSide, share: 0.2, skin: Solid, setSkin: true, access: Ashore, runs: []string{"underwater body"}},
+			basis: ofSide, share: 0.2, skin: Solid, setSkin: true, access: Ashore, drains: bottom()},
 		{name: "transom", tilt: 90, faces: astern, finish: "white-gelcoat",
-			basis: ofTransom, share: 1, skin: Solid, setSkin: true, runs: []string{"swim platform"}},
+			basis: ofTransom, share: 1, skin: Solid, setSkin: true, drains: bottom(), runs: []string{"swim platform"}},
 		underwater(150),
 	}
 }
 
 func underwater(tilt float64) part {
 	return part{name: "underwater body", pair: true, tilt: tilt, faces: starboard, finish: "antifouled-laminate",
-		basis: ofBottom, share: 1, access: Ashore, runs: []string{"keel"}}
+		basis: ofBottom, share: 1, access: Ashore, drains: []string{"keel"}}
 }
+
+// bottom is what the topsides and the transom drain onto ashore: their water clings to
+// the hull and runs down under it, where no rain falls.
+func bottom() []string { return []string{"underwater body"} }
 
 func foredeck(share float64) part {
 	return part{name: "foredeck", finish: "white-gelcoat", basis: ofDeck, share: share,
@@ -184,9 +189,9 @@ func sailing() []part {
 	return join(
 		[]part{
 			{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat",
-				basis: ofSide, share: 1, skin: Solid, setSkin: true, runs: []string{"underwater body"}},
+				basis: ofSide, share: 1, skin: Solid, setSkin: true, drains: bottom()},
 			{name: "transom", tilt: 75, faces: astern, finish: "white-gelcoat",
-				basis: ofTransom, share: 1, skin: Solid, setSkin: true},
+				basis: ofTransom, share: 1, skin: Solid, setSkin: true, drains: bottom()},
 			underwater(140),
 			{name: "keel", pair: true, tilt: 95, faces: starboard, finish: "antifouled-lead",
 				basis: ofSquare, share: 0.015, access: Ashore},
@@ -212,12 +217,12 @@ func catamaran() []part {
 	return join(
 		[]part{
 			{name: "side", pair: true, tilt: 90, faces: starboard, finish: "white-gelcoat", basis: ofSide, share: 1,
-				runs: []string{"underwater body"}},
+				drains: bottom()},
 			// The inner side of the starboard hull looks to port, under the bridge deck.
 			{name: "inner side", pair: true, tilt: 90, faces: 360 - starboard, finish: "white-gelcoat",
-				basis: ofInner, share: 1, shelter: Hardtop, access: Float, runs: []string{"underwater body"}},
+				basis: ofInner, share: 1, shelter: Hardtop, access: Float, drains: bottom()},
 			{name: "transom", tilt: 70, faces: astern, finish: "white-gelcoat", basis: ofTransom, share: 1,
-				skin: Solid, setSkin: true},
+				skin: Solid, setSkin: true, drains: bottom()},
 			underwater(130), foredeck(0.25), sideDeck(0.15), superstructureSide(0.03), brow(40, 0.03),
 		},
 		masks(), cockpit("teak", 0.2, Hardtop), helm(0.1), enclosure(false),

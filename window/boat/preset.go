@@ -22,6 +22,7 @@ type hull struct {
 	waterline float64
 	house     float64 // share of length × beam that the superstructure stands on
 	hullBeam  float64 // of one hull of two; 0: a single hull as wide as the beam
+	keel      float64 // how far it reaches below the canoe body
 	sails     bool    // a displacement hull
 }
 
@@ -36,6 +37,20 @@ type areas struct {
 	deck    float64
 	under   float64 // one half
 	square  float64 // L², the yardstick of what no rule covers
+}
+
+// What a boat on stands is at height, metres (common practice, no source): keel blocks
+// hold her so far off the ground, and a fall counts from 1.8 m (6 ft in OSHA
+// 1926.501(b)(1)).
+const (
+	blocksM = 0.5
+	fallM   = 1.8
+)
+
+// high reports whether the deck edge of a boat of that length on stands is so far above
+// the ground that whoever falls from it falls from a height.
+func (h hull) high(length float64) bool {
+	return (h.freeboard+h.draft+h.keel)*length+blocksM >= fallM
 }
 
 const (
@@ -96,6 +111,7 @@ type part struct {
 	setSkin bool
 	shelter Shelter
 	access  Access
+	climbed bool
 	drains  []string // names below it; those of pairs without port or starboard
 	runs    []string // names that its wash water runs onto besides, likewise
 }
@@ -123,7 +139,14 @@ func Kinds() []string {
 // Zones whose Access is Ashore exist only on the hard. Every preset has a port
 // side, a starboard side, a foredeck and a transom. The error names the kinds,
 // or the lengths, that would do.
-func Preset(name string, lengthM float64) ([]Zone, error) {
+func Preset(name string, lengthM float64) ([]Zone, error) { return scaled(name, lengthM, false) }
+
+// PresetAshore is [Preset] for a boat on stands: where her deck edge is 1.8 m and more
+// above the ground, topsides and transom are worked on from a ladder or staging, and a
+// ladder leads up to all else but what is reached from the ground.
+func PresetAshore(name string, lengthM float64) ([]Zone, error) { return scaled(name, lengthM, true) }
+
+func scaled(name string, lengthM float64, ashore bool) ([]Zone, error) {
 	k, ok := kindByName(name)
 	if !ok {
 		return nil, fmt.Errorf("no preset for a boat of kind %q: use one of %s", name, strings.Join(Kinds(), ", "))
@@ -133,8 +156,12 @@ func Preset(name string, lengthM float64) ([]Zone, error) {
 			MinLengthM, MaxLengthM, lengthM)
 	}
 	a := k.hull.areas(lengthM)
+	high := ashore && k.hull.high(lengthM)
 	var zones []Zone
 	for _, p := range k.parts {
+		if high {
+			p = p.raised()
+		}
 		if !p.pair {
 			zones = append(zones, p.zone("", a, lengthM))
 			continue
@@ -159,13 +186,25 @@ func (p part) mirrored() part {
 	return p
 }
 
+// raised is a part of a boat on stands whose deck edge is high.
+func (p part) raised() part {
+	switch {
+	case p.access != Deck && p.access != Float:
+	case p.basis == ofSide || p.basis == ofInner || p.basis == ofTransom:
+		p.access = Ladder
+	default:
+		p.access, p.climbed = Deck, true
+	}
+	return p
+}
+
 func (p part) zone(prefix string, a areas, lengthM float64) Zone {
 	f, ok := FinishByName(p.finish)
 	if !ok {
 		panic("boat: preset with unknown finish " + p.finish) // a slip in the table below, found by its test
 	}
 	z := Zone{Name: prefix + p.name, Tilt: p.tilt, Faces: p.faces, Finish: f, Skin: f.Skin, Behind: f.Behind,
-		Shelter: p.shelter, Access: p.access, RoofView: p.shelter.RoofView(), Buffable: "unknown"}
+		Shelter: p.shelter, Access: p.access, Climbed: p.climbed, RoofView: p.shelter.RoofView(), Buffable: "unknown"}
 	if p.setSkin {
 		z.Skin = p.skin
 	}

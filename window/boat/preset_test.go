@@ -112,7 +112,10 @@ func TestPreset_PortMirrorsStarboard(t *testing.T) {
 			for i, below := range port.RunsOnto {
 				port.RunsOnto[i] = strings.Replace(below, "port ", "starboard ", 1)
 			}
-			port.Name, port.Faces, port.DrainsTo = star.Name, star.Faces, star.DrainsTo
+			for i, below := range port.DrainsTo {
+				port.DrainsTo[i] = strings.Replace(below, "port ", "starboard ", 1)
+			}
+			port.Name, port.Faces = star.Name, star.Faces
 			assert.Equal(t, star, port, rest)
 		}
 		assert.GreaterOrEqual(t, pairs, 3)
@@ -190,13 +193,13 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 		"express-cruiser": {
 			"foredeck": sides, "port side deck": {"port side"}, "port superstructure side": {"port side deck"},
 			"starboard window mask": {"starboard superstructure side"}, "superstructure front": {"foredeck"},
-			"cockpit sole": {"transom"}, "transom": {"swim platform"}, "port side": {"port lower side", "port underwater body"},
+			"cockpit sole": {"transom"}, "transom": {"swim platform"}, "port side": {"port lower side"},
 			"rails": nil,
 		},
 		"centre-console": {"foredeck": sides, "starboard gunwale": {"starboard side"}, "transom": nil},
 		"sailing-yacht": {
 			"foredeck": append([]string{"toe rail"}, sides...), "toe rail": sides, "cockpit sole": nil,
-			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"}, "port underwater body": {"port keel"},
+			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"},
 		},
 		"catamaran": {"port side deck": {"port side", "port inner side"}},
 	} {
@@ -206,5 +209,40 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 			assert.ElementsMatch(t, below, z[name].RunsOnto, "%s of %s", name, kind)
 		}
 		assert.Empty(t, z["foredeck"].DrainsTo, kind)
+		bottom := []string{"port underwater body", "starboard underwater body"}
+		assert.Equal(t, bottom[:1], z["port side"].DrainsTo, kind)
+		assert.Equal(t, bottom[1:], z["starboard side"].DrainsTo, kind)
+		assert.Equal(t, bottom, z["transom"].DrainsTo, kind)
+		if _, keel := z["port keel"]; keel {
+			assert.Equal(t, []string{"port keel"}, z["port underwater body"].DrainsTo, kind)
+		}
+	}
+}
+
+// Who falls from a boat on stands falls from her deck edge: common practice has topsides
+// and transom reached by ladder or staging from 1.8 m. Low boats, and all afloat, are
+// reached as they were, and what stands on the ground's level is.
+func TestPresetAshore_High(t *testing.T) {
+	for _, kind := range Kinds() {
+		for length, high := range map[float64]bool{4: false, 8.6: true, 13: true} {
+			ashore, err := PresetAshore(kind, length)
+			require.NoError(t, err)
+			afloat := preset(t, kind, length)
+			require.Len(t, ashore, len(afloat))
+			for _, z := range ashore {
+				was := afloat[z.Name]
+				assert.False(t, was.Climbed, z.Name)
+				switch {
+				case !high, was.Access == Ashore, was.Access == Ladder, was.Access == Harness:
+					assert.Equal(t, was, z, "%s of %s, %g m", z.Name, kind, length)
+				case strings.HasSuffix(z.Name, " side") && z.Tilt == 90, z.Name == "transom":
+					assert.Equal(t, Ladder, z.Access, "%s of %s, %g m", z.Name, kind, length)
+				default:
+					assert.True(t, z.Climbed, "%s of %s, %g m", z.Name, kind, length)
+					assert.Equal(t, Deck, z.Access)
+				}
+				assert.Equal(t, z.Climbed || z.Access == Ladder || z.Access == Harness, z.AtHeight())
+			}
+		}
 	}
 }

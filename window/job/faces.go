@@ -65,7 +65,7 @@ func sideless(name string) string {
 
 // groupKey tells zones that differ in nothing but the side they are on.
 func groupKey(z boat.Zone) string {
-	return fmt.Sprint(sideless(z.Name), z.Tilt, z.Finish, z.Skin, z.Shelter, z.Behind, z.Access, z.RoofView,
+	return fmt.Sprint(sideless(z.Name), z.Tilt, z.Finish, z.Skin, z.Shelter, z.Behind, z.Access, z.Climbed, z.RoofView,
 		z.Buffable, z.NearWater, z.Parts)
 }
 

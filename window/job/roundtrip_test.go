@@ -71,7 +71,7 @@ func TestZones_OverrideKeyByKey(t *testing.T) {
 		case "absorptance:":
 			want.Finish.Absorptance, want.Finish.Source = 0.5, ownFile
 		case "access:":
-			want.Access = boat.Float
+			want.Access, want.Climbed = boat.Float, false
 		case "count:":
 			want.Count = 3
 		case "behind:":

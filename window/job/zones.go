@@ -39,6 +39,7 @@ func (s *section) zones(v vessel) *zoneSet {
 		s.fail(v.at, "no zones", "give the boat a kind and a length, or list its zones")
 	}
 	set.checkDrains()
+	set.dropAbsent()
 	set.setBow()
 	return set
 }
@@ -47,7 +48,11 @@ func (set *zoneSet) preset() {
 	if set.v.kind == "" {
 		return
 	}
-	zones, err := boat.Preset(set.v.kind, set.v.lengthM)
+	preset := boat.PresetAshore
+	if set.v.afloat {
+		preset = boat.Preset
+	}
+	zones, err := preset(set.v.kind, set.v.lengthM)
 	if err != nil {
 		return // vessel has told it
 	}
@@ -239,7 +244,7 @@ func (r *reader) shade(n *node) (boat.Sector, bool) {
 // access reads how and when the zone is reached.
 func (s *section) access(z *boat.Zone) {
 	if i, ok := s.choice("access", boat.AccessWords()); ok {
-		z.Access = boat.Access(i)
+		z.Access, z.Climbed = boat.Access(i), false
 	}
 	items := s.each("reach")
 	if len(items) == 0 {

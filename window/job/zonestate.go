@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -144,6 +145,16 @@ func (set *zoneSet) checkDrains() {
 		} else if set.below(d.name, d.above, map[string]bool{}) {
 			set.r.fail(d.pos, fmt.Sprintf("the water of `%s` runs back to it from `%s`", d.above, d.name), "name only zones that lie lower")
 		}
+	}
+}
+
+// dropAbsent leaves out what a preset's water would run onto and is not there, as the
+// bottom of a boat afloat.
+func (set *zoneSet) dropAbsent() {
+	absent := func(name string) bool { _, ok := set.index[name]; return !ok }
+	for i := range set.zones {
+		z := &set.zones[i]
+		z.DrainsTo, z.RunsOnto = slices.DeleteFunc(z.DrainsTo, absent), slices.DeleteFunc(z.RunsOnto, absent)
 	}
 }
 

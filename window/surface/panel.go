@@ -40,7 +40,7 @@ type Exposure struct {
 	Passed   []float32 // share of the global sunlight that reaches it under a roof
 	SkyView  []float32 // share of its view that is open sky, for longwave
 	Forced   []float32 // share of the deck's forced convection that reaches it
-	Wetted   []bool    // rain that falls reaches it
+	Wetted   []bool    // rain that falls reaches it, by itself or running down onto it
 	Sprayed  []bool    // sprinklers wet it
 	Facing   []float32 // true bearing that an upright panel faces
 	Driven   Driven    // how rain is driven in under a roof
@@ -57,6 +57,9 @@ type Driven struct {
 // lowestWetted is the tilt, degrees, beyond which a face looks down so far that
 // no rain reaches it.
 const lowestWetted = 120
+
+// RainFalls reports whether rain falls on a panel of a tilt in degrees under a roof.
+func RainFalls(tilt float64, r Roof) bool { return r == NoRoof && tilt <= lowestWetted }
 
 // somewhere reports whether any wind drives rain in.
 func (d Driven) somewhere() bool { return d.AllRound || len(d.Open) > 0 }
@@ -128,6 +131,7 @@ type Exposed struct {
 	Cover  func(i int) (Roof, float64) // roof in slot i and the share of the upper view it takes
 	Shades []Shade
 	Spray  func(i int) bool // sprinklers wet it in slot i; nil: never
+	RunOff func(i int) bool // rain runs down onto it in slot i from what lies above; nil: never
 	AtWork bool             // the wind is stated at the panel: roofs take nothing of it
 	Driven Driven
 }
@@ -146,12 +150,12 @@ func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 	for i := range n {
 		roof, share := e.Cover(i)
 		x.Forced[i], x.SkyView[i] = 1, float32(view)
+		x.Wetted[i] = RainFalls(e.Tilt, roof) || e.RunOff != nil && e.RunOff(i)
 		if roof != NoRoof {
 			x.under(i, roof, share, view, e.AtWork, m)
 			x.Facing[i] = float32(e.Facing(i))
 			continue
 		}
-		x.Wetted[i] = e.Tilt <= lowestWetted
 		x.Sprayed[i] = e.Spray != nil && e.Spray(i)
 		x.SkyLight[i] = float32(view)
 		x.Bounce[i] = float32(m.albedo() * (1 - cosT) / 2)

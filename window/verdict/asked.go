@@ -10,7 +10,10 @@ type Asked struct {
 	chunks []chunk
 	at     []int32 // by slot of the grid: its place among the asked; −1: not asked …
 	in     []int32 // … and its chunk
+	slot   []int32 // by place: the slot
 	n      int
+	words  int   // of a plane
+	none   plane // marks nothing
 }
 
 // chunk is at most chunkLen slots [from, to), the first of which has place at among
@@ -18,7 +21,7 @@ type Asked struct {
 type chunk struct{ from, to, at int }
 
 // all marks the slots of a chunk, a bit each from its first on.
-func (c *chunk) all() uint32 { return 1<<(c.to-c.from) - 1 }
+func (c *chunk) all() uint64 { return 1<<(c.to-c.from) - 1 }
 
 // NewAsked asks for the slots of [from, to) that are open; open has the grid's
 // length.
@@ -31,7 +34,7 @@ func NewAsked(open []bool, from, to int) *Asked {
 		if !open[i] {
 			continue
 		}
-		a.at[i] = int32(a.n)
+		a.at[i], a.slot = int32(a.n), append(a.slot, int32(i))
 		if k := len(a.chunks) - 1; k >= 0 && a.chunks[k].to == i && i-a.chunks[k].from < chunkLen {
 			a.chunks[k].to++
 		} else {
@@ -40,7 +43,17 @@ func NewAsked(open []bool, from, to int) *Asked {
 		a.in[i] = int32(len(a.chunks) - 1)
 		a.n++
 	}
+	a.words = (a.n + 63) / 64
+	a.none = make(plane, a.words)
 	return a
+}
+
+// valid marks the places of a word.
+func (a *Asked) valid(w int) uint64 {
+	if end := a.n - 64*w; end < 64 {
+		return 1<<end - 1
+	}
+	return ^uint64(0)
 }
 
 // Len is the number of asked slots, and so of a member's verdicts.
@@ -53,11 +66,11 @@ func (a *Asked) Each(f func(from, to int)) {
 	}
 }
 
-// look finds between which values a column moves in every chunk.
+// look finds between which values a column moves in every chunk, and in all of them.
 func (a *Asked) look(v []float32, blind []bool, mem *slabs) view {
 	n := len(a.chunks)
 	block := mem.floats.take(2 * n)
-	out := view{v: v, lo: block[:n], hi: block[n:], blind: blind}
+	out := view{v: v, lo: block[:n], hi: block[n:], blind: blind, past: &mem.passes.take(1)[0], least: inf, most: -inf}
 	for k, c := range a.chunks {
 		lo, hi := v[c.from], v[c.from]
 		for _, y := range v[c.from+1 : c.to] {
@@ -69,19 +82,15 @@ func (a *Asked) look(v []float32, blind []bool, mem *slabs) view {
 			}
 		}
 		out.lo[k], out.hi[k] = lo, hi
-	}
-	if blind == nil {
-		return out
-	}
-	for k, c := range a.chunks {
-		for i := c.from; i < c.to; i++ {
-			if blind[i] {
-				if out.murky == nil {
-					out.murky = mem.bools.take(n)
-				}
-				out.murky[k] = true
-			}
+		if lo < out.least {
+			out.least = lo
 		}
+		if hi > out.most {
+			out.most = hi
+		}
+	}
+	if blind != nil {
+		out.unseen = a.marks(blind, &mem.planes)
 	}
 	return out
 }

@@ -15,6 +15,7 @@ func BenchmarkJudge(b *testing.B) {
 	j, board := NewJudge(class(b, "polymer-sealant"), tm.Terms), NewBoard(x.asked, 1)
 	b.ReportAllocs()
 	for b.Loop() {
+		x.Look(s, tm.Past, x.asked)
 		j.Run(x, board, 0)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(s.Len()), "ns/slot")

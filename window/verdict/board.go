@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -16,7 +17,19 @@ type Board struct {
 	values  []float32
 	kinds   *[256]kind // what the codes mean
 	whole   []Result   // of codeWhole; the value's bits are the place
+
+	// Word by word of the asked slots, and of each word by level: member by member, how
+	// good the slots are.
+	planes []uint64
+	stride int   // members there is room for
+	alike  plane // slots that the plan of the day shuts, for all members by the same limit
 }
+
+// The levels of a board's planes: at least as good as a workable state, and known.
+const (
+	levelKnown = int(Marginal) + 1
+	levels     = levelKnown + 1
+)
 
 // kind is what is the same in all verdicts of one code.
 type kind struct {
@@ -50,11 +63,8 @@ func kindsOf(bounds []bound, film float32) *[256]kind {
 	for k := range bounds {
 		b := &bounds[k]
 		for s := range NoGo + 1 {
-			width := b.hardWidth
-			if s <= Go {
-				width = b.width
-			}
-			kinds[k*codeStates+int(s)] = kind{s, b.limit, b.way(), true, b.least(s), b.sign, width}
+			edge, sign, width := b.band(s)
+			kinds[k*codeStates+int(s)] = kind{s, b.limit, b.way(), true, edge, sign, width}
 		}
 	}
 	return kinds
@@ -73,27 +83,84 @@ func (b *Board) Reset(a *Asked, members int) {
 	n := a.n * members
 	b.asked, b.members, b.whole = a, members, b.whole[:0]
 	b.codes, b.values = slices.Grow(b.codes[:0], n)[:n], slices.Grow(b.values[:0], n)[:n]
+	b.stride = (members + 63) / 64 * 64
+	n = a.words * levels * b.stride
+	b.planes = slices.Grow(b.planes[:0], n)[:n]
+	clear(b.planes)
+	b.alike = slices.Grow(b.alike[:0], a.words)[:a.words]
+	for w := range b.alike {
+		b.alike[w] = ^uint64(0)
+	}
 }
 
-// sheet is a chunk of a board for one member, on which a judge writes.
+// plane is the place of one of a member's words.
+func (b *Board) plane(w, level, member int) int { return (w*levels+level)*b.stride + member }
+
+// sheet is one member's part of a board, on which a judge writes.
 type sheet struct {
 	*Board
-	from int // place of the chunk's first slot
+	member int
+	codes  []uint8
+	values []float32
 }
 
-func (s sheet) measured(at int, b *bound, state State, value float32) {
-	s.codes[s.from+at], s.values[s.from+at] = b.code+uint8(state), value
+func (b *Board) sheet(member int) sheet {
+	from, to := member*b.asked.n, (member+1)*b.asked.n
+	return sheet{b, member, b.codes[from:to:to], b.values[from:to:to]}
 }
 
-func (s sheet) shut(at int, l Limit) { s.codes[s.from+at] = codeLimit + uint8(l) }
-
-func (s sheet) film(at int, w Way, gM2 float32) {
-	s.codes[s.from+at], s.values[s.from+at] = codeFilm+uint8(w), gM2
+func (s sheet) measured(place int, b *bound, state State, value float32) {
+	s.codes[place], s.values[place] = b.code+uint8(state), value
 }
 
-func (s sheet) unknown(at int) { s.codes[s.from+at] = codeUnknown }
+// fill writes the verdicts of one bound in one state on slots of a word, stretch by
+// stretch.
+func (s sheet) fill(w int, marks uint64, r *reach, state State) {
+	code, slot := r.code+uint8(state), s.asked.slot
+	for marks != 0 {
+		from := bits.TrailingZeros64(marks)
+		long := bits.TrailingZeros64(^(marks >> from))
+		marks &^= (1<<long - 1) << from
+		place := w*64 + from
+		i := int(slot[place])
+		codes, values := s.codes[place:place+long], s.values[place:place+long]
+		for k := range codes {
+			codes[k] = code
+		}
+		if int(slot[place+long-1]) == i+long-1 {
+			copy(values, r.v[i:])
+			continue
+		}
+		for k := range values {
+			values[k] = r.v[slot[place+k]]
+		}
+	}
+}
 
-func (s sheet) put(at int, r Result) { s.keep(s.from+at, r) }
+func (s sheet) shut(place int, l Limit) { s.codes[place] = codeLimit + uint8(l) }
+
+func (s sheet) film(place int, w Way, gM2 float32) {
+	s.codes[place], s.values[place] = codeFilm+uint8(w), gM2
+}
+
+func (s sheet) unknown(w int, marks uint64) {
+	for ; marks != 0; marks &= marks - 1 {
+		s.codes[w*64+bits.TrailingZeros64(marks)] = codeUnknown
+	}
+}
+
+func (s sheet) put(place int, r Result) {
+	s.codes[place], s.values[place] = codeWhole, math.Float32frombits(uint32(len(s.whole)))
+	s.whole = append(s.whole, r)
+}
+
+// mark notes how good the slots of a word are, of which so many are open.
+func (s sheet) mark(w int, open uint64, x *states) {
+	s.planes[s.plane(w, int(Ideal), s.member)] = open &^ x.bad()
+	s.planes[s.plane(w, int(Go), s.member)] = open &^ (x.marginal | x.unknown | x.noGo)
+	s.planes[s.plane(w, int(Marginal), s.member)] = open &^ (x.unknown | x.noGo)
+	s.planes[s.plane(w, levelKnown, s.member)] = ^x.unknown
+}
 
 // at is a member's verdict on the asked slot with a place among them.
 func (b *Board) at(member, place int) Result {
@@ -128,14 +195,17 @@ func (b *Board) past(member, place int) (Limit, float32) {
 func (b *Board) keep(place int, r Result) {
 	b.codes[place], b.values[place] = codeWhole, math.Float32frombits(uint32(len(b.whole)))
 	b.whole = append(b.whole, r)
-}
-
-// stateOf is the state of a verdict.
-func (b *Board) stateOf(code uint8, value float32) State {
-	if code == codeWhole {
-		return b.whole[math.Float32bits(value)].State
+	member, place := place/b.asked.n, place%b.asked.n
+	w, shift := place/64, place%64
+	for level := range levels {
+		is := r.State <= State(level)
+		if level == levelKnown {
+			is = r.State != Unknown
+		}
+		p := &b.planes[b.plane(w, level, member)]
+		*p = *p&^(1<<shift) | one(is)<<shift
 	}
-	return b.kinds[code].state
+	b.alike[w] &^= 1 << shift
 }
 
 // Join takes on what join makes of the verdicts of this board and of others, of the

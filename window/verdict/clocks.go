@@ -5,25 +5,36 @@ import (
 	"slices"
 )
 
-// plainHours is the time from slot a to slot b on the clock.
-func plainHours(a, b int) float32 { return float32(b-a) * SlotHours }
+// plainHours fills in the time on the clock from the end of each slot of a stretch to
+// the end of the stretch.
+func plainHours(hours []float32, _, _ int) {
+	for k := range hours {
+		hours[k] = float32(len(hours)-1-k) * SlotHours
+	}
+}
 
-// until counts forward from the end of each slot to the first that stops the
-// clock. Where the data end first it is blind: nobody knows how much longer it runs.
-func (x *Sight) until(stops, known []bool, span func(a, b int) float32) view {
+// until counts forward from the end of each slot to the first that stops the clock, by
+// what fill puts into the slots [from, to) before it. Where the data end first it is
+// blind: nobody knows how much longer it runs.
+func (x *Sight) until(stops, known []bool, fill func(hours []float32, from, to int)) view {
 	n := len(stops)
+	known = known[:n]
 	hours, blind := x.mem.floats.take(n), x.mem.bools.take(n)
-	next, unseen := n, true
-	for i := n - 1; i >= 0; i-- {
-		if next > i+1 {
-			hours[i] = span(i+1, next)
+	unseen := true
+	for to := n; to > 0; {
+		from := to - 1
+		for from > 0 && known[from] && !stops[from] {
+			from--
 		}
-		blind[i] = unseen
-		if !known[i] {
-			next, unseen = i, true
-		} else if stops[i] {
-			next, unseen = i, false
+		if to-from > 1 {
+			fill(hours[from:to], from, to)
 		}
+		if unseen {
+			for i := range blind[from:to] {
+				blind[from+i] = true
+			}
+		}
+		to, unseen = from, !known[from]
 	}
 	return x.look(hours, blind)
 }
@@ -31,9 +42,9 @@ func (x *Sight) until(stops, known []bool, span func(a, b int) float32) view {
 // damp marks the slots with less than 1 K of spread, in which a dew clock stops; the
 // next call writes over it.
 func (x *Sight) damp() []bool {
-	x.mem.damp = slices.Grow(x.mem.damp[:0], x.series.Len())
-	for _, k := range x.series.Spread {
-		x.mem.damp = append(x.mem.damp, k < 1)
+	x.mem.damp = slices.Grow(x.mem.damp[:0], x.series.Len())[:x.series.Len()]
+	for i, k := range x.series.Spread {
+		x.mem.damp[i] = k < 1
 	}
 	return x.mem.damp
 }
@@ -124,7 +135,11 @@ func (x *Sight) warmth(perK float64) *warmth {
 		sum = append(sum, sum[i]+e)
 	}
 	x.mem.sum = sum
-	span := func(a, b int) float32 { return float32(sum[b] - sum[a]) }
+	span := func(hours []float32, from, to int) {
+		for k := range hours {
+			hours[k] = float32(sum[to] - sum[from+k+1])
+		}
+	}
 	w := warmth{perK: perK, rainFree: x.until(s.Wets, s.KnownSurface, span)}
 	if s.Shifted != nil {
 		w.rainSure = x.until(s.Shifted, s.KnownSurface, span)

@@ -23,7 +23,7 @@ func (x *Sight) curing(least, humidity float32) *curing {
 	}
 	c := curing{least: least, humidity: humidity}
 	s := x.series
-	if !(x.leastOf(colSurface) >= least && x.leastOf(colHumidity) >= humidity) {
+	if !(x.allFrom(colSurface, least) && x.allFrom(colHumidity, humidity)) {
 		n := s.Len() + 1
 		block := x.mem.ints.take(2 * n)
 		c.below, c.lean = block[:n], block[n:]
@@ -62,12 +62,26 @@ func (x *Sight) blindTo() []int32 {
 	return x.memo.blind
 }
 
-// leastOf is the least value of a column, known or not.
-func (x *Sight) leastOf(c column) float32 {
+// allFrom reports whether all values of a column, known or not, are at least so much.
+func (x *Sight) allFrom(c column, least float32) bool {
 	if !x.memo.hasLeast[c] {
-		x.memo.least[c], x.memo.hasLeast[c] = slices.Min(x.views[c].v), true
+		lowest := inf
+		for _, v := range x.values(c) {
+			if v < lowest {
+				lowest = v
+			}
+		}
+		x.memo.least[c], x.memo.hasLeast[c] = lowest, true
 	}
-	return x.memo.least[c]
+	return x.memo.least[c] >= least
+}
+
+// values are what a film cures by.
+func (x *Sight) values(c column) []float32 {
+	if c == colSurface {
+		return x.series.Surface
+	}
+	return x.series.Humidity
 }
 
 // cured asks whether the surface stays warm enough, and the air not too dry,
@@ -102,12 +116,6 @@ func (j *Judge) cured(i int) Result {
 	return r
 }
 
-// curesIn reports whether it is plain at once that a film cures in the chunk that
-// begins with a slot: never too cold nor too dry, and all of it known.
-func (j *Judge) curesIn(from int) bool {
-	return j.curing.below == nil && j.blind == nil && from+chunkLen+j.span <= j.series.Len()
-}
-
 // lowest is the least known value of a column in so many slots after each.
 type lowest struct {
 	of    column
@@ -124,7 +132,7 @@ func (x *Sight) lowest(of column, span int, known []bool) []float32 {
 			return l.least
 		}
 	}
-	values := x.views[of].v
+	values := x.values(of)
 	out, queue := x.mem.floats.take(len(values)), x.mem.ints.take(len(values))[:0]
 	for i := len(out) - 1; i >= 0; i-- {
 		for len(queue) > 0 && int(queue[0]) > i+span {

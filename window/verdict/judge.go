@@ -20,6 +20,7 @@ type Series struct {
 	Wets                  []bool    // water arrives from above
 	Doubt                 []bool    // unseen water may lie on it; nil where none
 	Dripped               []bool    // an overhang above still drips; nil where none
+	Hangs                 []bool    // water reaches it from above alone; nil where nothing lies there
 	Shifted               []bool    // rain may have come by now: timing doubt; nil where none
 	SaltFalls             []bool    // salt comes over; nil where it never does
 	SaltLies              []bool    // and lies since, if nobody washes it off
@@ -132,25 +133,25 @@ type Judge struct {
 	needed uint32     // what must be known of a slot, a bit each
 
 	// Of the slots that are asked for.
-	asked *Asked
-	shut  []uint32 // per chunk: the slots that the plan of the day shuts, a bit each
+	asked     *Asked
+	shut      plane   // those that the plan of the day shuts …
+	shutCodes []uint8 // … by place, with the verdict on them; the others are to be written over
 
 	// Of the sight at hand.
 	sight  *Sight
 	series *Series
 	active []bound        // the bounds that it is held against
 	views  [columns]*view // their columns
-	blinds []*view        // those that may be blind …
-	most   []float32      // … and up to how many hours that matters
+	reach  []reach        // those that any asked slot is past
 	water  *water         // nil where water does no harm
 	curing *curing        // nil where nothing has to cure
 	blind  []int32        // slots so far in which the surface is not known; nil where it always is
 	own    [3]view        // columns that a moisture reading changes
-	worst  tally
-	last   uint8    // of the active bounds: the one that bound last
-	reach  []uint32 // per chunk: the active bounds that any slot of it is past, a bit each
-	span   int      // slots for which the film cures
-	salt   []bool   // slots in which salt lies on it; nil where none
+	span   int            // slots for which the film cures
+	salt   []bool         // slots in which salt lies on it; nil where none
+	planes []plane        // scratch of refusals
+
+	scratch slab[uint64] // of planes that last for one run
 }
 
 type clock struct {

@@ -37,7 +37,7 @@ func (j *Judge) moisture() {
 	}
 	x := j.sight
 	w := wooden{
-		dryOff: x.views[colDryOff].copy(), dewDry: x.views[colDewDry].copy(), moist: view{v: make([]float32, s.Len())},
+		dryOff: x.view(colDryOff).copy(), dewDry: x.view(colDewDry).copy(), moist: view{v: make([]float32, s.Len())},
 	}
 	holds, dewless := true, true
 	for i := range w.moist.v {

@@ -14,7 +14,8 @@ type Outdoors struct {
 	asked *Asked
 	views [columns]view
 	avail []uint32 // per slot: what is known of it, a bit each
-	noisy []bool   // per chunk: thunder or fog in any slot
+
+	thunder, fog plane
 }
 
 // Prepare works out what the sights of all zones have in common. Until then each does
@@ -31,6 +32,7 @@ func (o *Outdoors) Prepare(a *Asked) {
 	} {
 		if v != nil {
 			o.views[c] = a.look(v, nil, mem)
+			o.views[c].shared = true
 		}
 	}
 	o.avail = make([]uint32, len(o.Air))
@@ -53,10 +55,5 @@ func (o *Outdoors) Prepare(a *Asked) {
 		}
 		o.avail[i] = f
 	}
-	o.noisy = make([]bool, len(a.chunks))
-	for k, c := range a.chunks {
-		for i := c.from; i < c.to; i++ {
-			o.noisy[k] = o.noisy[k] || o.Thunder[i] || o.Fog[i]
-		}
-	}
+	o.thunder, o.fog = a.marks(o.Thunder, &mem.planes), a.marks(o.Fog, &mem.planes)
 }

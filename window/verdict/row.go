@@ -91,31 +91,24 @@ func NewRow(b *Board, sure float64, dressed bool) *Row {
 	return r
 }
 
-// mark notes which members are how good in the asked slots.
+// mark notes which members are how good in the asked slots: a board has it by member,
+// a row by slot.
 func (r *Row) mark() {
 	b := r.board
-	for m := range b.members {
-		codes, values := b.codes[m*b.asked.n:][:b.asked.n], b.values[m*b.asked.n:][:b.asked.n]
-		word, shift := m/64, m%64
-		for _, c := range b.asked.chunks {
-			to := c.from*r.words + word
-			for k := c.at; k < c.at+c.to-c.from; k++ {
-				is, mark := &counted[b.stateOf(codes[k], values[k])], &r.marked[to]
-				mark.atLeast[Ideal] |= is.atLeast[Ideal] << shift
-				mark.atLeast[Go] |= is.atLeast[Go] << shift
-				mark.atLeast[Marginal] |= is.atLeast[Marginal] << shift
-				mark.known |= is.known << shift
-				to += r.words
+	var by [levels][64]uint64
+	for word := range r.words {
+		for w := range b.asked.words {
+			for level := range by {
+				copy(by[level][:], b.planes[b.plane(w, level, 64*word):])
+				transpose(&by[level])
+			}
+			for at, i := range b.asked.slot[64*w : min(64*w+64, b.asked.n)] {
+				r.marked[int(i)*r.words+word] = marks{
+					[3]uint64{by[Ideal][at], by[Go][at], by[Marginal][at]}, by[levelKnown][at],
+				}
 			}
 		}
 	}
-}
-
-// counted is what a verdict counts as, one bit or none: a table, for branches on what
-// the weather does cost more than the rest of it.
-var counted = [NoGo + 1]marks{
-	Ideal: {[3]uint64{1, 1, 1}, 1}, Go: {[3]uint64{0, 1, 1}, 1}, Marginal: {[3]uint64{0, 0, 1}, 1},
-	Unknown: {}, NoGo: {[3]uint64{}, 1},
 }
 
 // show picks the best state that enough members reach.
@@ -197,6 +190,9 @@ func (r *Row) denying(i, word int, shown State) uint64 {
 // denier is the limit that most often denies the next better state, and how far
 // past its bound it is on average there.
 func (r *Row) denier(i, at int, state State) (Limit, float32) {
+	if r.board.alike[at/64]&(1<<(at%64)) != 0 {
+		return r.board.past(0, at)
+	}
 	var count [Limits]int32
 	var past [Limits]float32
 	seen := uint64(0)

@@ -20,9 +20,13 @@ type Past struct {
 type Sight struct {
 	series *Series
 	asked  *Asked
-	views  [columns]view
-	avail  []uint32 // per slot: what is known of it, a bit each
-	sure   []uint32 // per chunk: what is known of all its slots
+	past   Past
+	views  [columns]view // those that were asked for
+	base   *Sight        // the member as it is, where this is how else it is met; nil: this one …
+	own    uint32        // … and the columns that it has otherwise, a bit each
+	avail  []uint32      // per slot: what is known of it, a bit each
+	sure   []uint32      // per chunk: what is known of all its slots …
+	surely uint32        // … and of those of all chunks
 	memo   *memo
 	mem    *slabs
 }
@@ -30,11 +34,15 @@ type Sight struct {
 // view is one column as a judge meets it.
 type view struct {
 	v      []float32
-	lo, hi []float32 // least and most by chunk; nil: every slot has to be looked at
+	lo, hi []float32 // least and most by chunk …
+	least  float32   // … and of all chunks
+	most   float32
+	past   *passes // where it is past the bounds that were asked for
+	shared bool    // by the sights of all zones
 	// blind marks the slots in which a clock was stopped by the end of what is
 	// known: it counts there only for as long as the class asks. nil: nowhere.
-	blind []bool
-	murky []bool // per chunk: any of its slots is blind; nil: none
+	blind  []bool
+	unseen plane // the asked ones of them
 }
 
 // memo is what a sight has worked out for classes that ask the same.
@@ -89,23 +97,45 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 	}
 	mem.reset()
 	m.forget()
-	*x = Sight{series: s, asked: a, mem: mem, memo: m}
+	*x = Sight{series: s, asked: a, past: p, mem: mem, memo: m}
 	s.Prepare(a)
-	x.views = s.views
 	x.know()
-	for c, v := range [...][]float32{colSurface: s.Surface, colSpread: s.Spread, colSunlight: s.Sunlight, colUV: s.UV} {
-		if v != nil {
-			x.views[c] = x.look(v, nil)
-		}
+}
+
+// view gives a column, which is worked out when it is first asked for.
+func (x *Sight) view(c column) *view {
+	if x.base != nil && x.own&(1<<c) == 0 {
+		return x.base.view(c)
 	}
-	x.views[colSection] = view{v: s.Section}
-	x.views[colDryOff] = x.drying(p)
-	x.views[colDewDry] = x.dewDrying()
-	x.views[colRainFree] = x.until(s.Wets, s.KnownRain, plainHours)
-	if s.Shifted != nil {
-		x.views[colRainSure] = x.until(s.Shifted, s.KnownRain, plainHours)
+	v, s := &x.views[c], x.series
+	if v.v != nil {
+		return v
 	}
-	x.views[colDewFree] = x.until(x.damp(), s.KnownSurface, plainHours)
+	switch c {
+	case colSurface:
+		*v = x.look(s.Surface, nil)
+	case colSpread:
+		*v = x.look(s.Spread, nil)
+	case colSunlight:
+		*v = x.look(s.Sunlight, nil)
+	case colUV:
+		*v = x.look(s.UV, nil)
+	case colSection:
+		*v = x.look(s.Section, nil)
+	case colDryOff:
+		*v = x.drying(x.past)
+	case colDewDry:
+		*v = x.dewDrying()
+	case colRainFree:
+		*v = x.until(s.Wets, s.KnownRain, plainHours)
+	case colRainSure:
+		*v = x.until(s.Shifted, s.KnownRain, plainHours)
+	case colDewFree:
+		*v = x.until(x.damp(), s.KnownSurface, plainHours)
+	default:
+		return &s.views[c]
+	}
+	return v
 }
 
 // Towelled is the same member where the dew is towelled off: the work meets the
@@ -113,20 +143,24 @@ func (x *Sight) Look(s *Series, p Past, a *Asked) {
 func (x *Sight) Towelled(surface, spread []float32) *Sight {
 	s := *x.series
 	s.Surface, s.Spread = surface, spread
-	t := *x
-	t.series, t.memo = &s, &memo{}
-	t.views[colSurface], t.views[colSpread] = t.look(surface, nil), t.look(spread, nil)
-	t.views[colDewFree] = t.until(t.damp(), s.KnownSurface, plainHours)
-	return &t
+	t := x.otherwise(&s, 1<<colSurface|1<<colSpread|1<<colDewFree)
+	t.memo = &memo{}
+	return t
 }
 
 // Washed is the same member with the sections, m², that a class may wash.
 func (x *Sight) Washed(section []float32) *Sight {
 	s := *x.series
 	s.Section = section
-	t := *x
-	t.series, t.views[colSection] = &s, view{v: section}
-	return &t
+	return x.otherwise(&s, 1<<colSection)
+}
+
+// otherwise is the same member met in another way, which has these columns of its own.
+func (x *Sight) otherwise(s *Series, own uint32) *Sight {
+	return &Sight{
+		series: s, asked: x.asked, past: x.past, base: x, own: own,
+		avail: x.avail, sure: x.sure, surely: x.surely, memo: x.memo, mem: x.mem,
+	}
 }
 
 // know notes what is known slot by slot.
@@ -139,27 +173,16 @@ func (x *Sight) know() {
 		}
 		x.avail[i] = f
 	}
-	x.sure = x.mem.words.take(len(x.asked.chunks))
+	x.sure, x.surely = x.mem.words.take(len(x.asked.chunks)), ^uint32(0)
 	for k, c := range x.asked.chunks {
 		all := ^uint32(0)
 		for _, a := range x.avail[c.from:c.to] {
 			all &= a
 		}
 		x.sure[k] = all
+		x.surely &= all
 	}
 }
 
 // look finds between which values a column moves in every chunk.
 func (x *Sight) look(v []float32, blind []bool) view { return x.asked.look(v, blind, x.mem) }
-
-// outside reports whether any slot of chunk k may be past a bound.
-func (v *view) outside(k int, bound, sign float32) bool {
-	switch {
-	case v.lo == nil:
-		return true
-	case sign < 0:
-		return !(v.lo[k] >= bound)
-	default:
-		return !(v.hi[k] <= bound)
-	}
-}

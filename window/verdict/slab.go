@@ -9,8 +9,12 @@ type slab[T any] struct {
 	used   int // … and how much of it
 }
 
-// slabLen is how many values a block holds, where no more are asked for at once.
-const slabLen = 4096
+// A block holds so many values, where no more are asked for at once, the first ones
+// less.
+const (
+	slabLen   = 4096
+	slabLeast = 256
+)
 
 // take gives n zeroed values.
 func (s *slab[T]) take(n int) []T {
@@ -20,7 +24,7 @@ func (s *slab[T]) take(n int) []T {
 		}
 	}
 	if s.at == len(s.blocks) {
-		s.blocks = append(s.blocks, make([]T, max(n, slabLen)))
+		s.blocks = append(s.blocks, make([]T, max(n, min(slabLen, slabLeast<<len(s.blocks)))))
 	}
 	out := s.blocks[s.at][s.used : s.used+n : s.used+n]
 	s.used += n
@@ -37,6 +41,9 @@ type slabs struct {
 	words  slab[uint32]
 	bools  slab[bool]
 	bytes  slab[uint8]
+	planes slab[uint64]
+	passed slab[passed]
+	passes slab[passes]
 
 	sum  []float64 // scratch of warmth
 	damp []bool    // scratch of damp
@@ -48,4 +55,7 @@ func (s *slabs) reset() {
 	s.words.reset()
 	s.bools.reset()
 	s.bytes.reset()
+	s.planes.reset()
+	s.passed.reset()
+	s.passes.reset()
 }

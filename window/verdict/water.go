@@ -13,7 +13,8 @@ type water struct {
 	wiping
 	wet   []bool // water that no towel takes off
 	maybe []bool // water may lie on it: nobody knows
-	any   []bool // per chunk: either of them in any slot
+
+	wets, may plane // the asked slots of either
 }
 
 // water follows what lies on the panel: it is towelled off once the spread is at
@@ -28,7 +29,10 @@ func (x *Sight) water(by wiping) *water {
 	s := x.series
 	n := s.Len()
 	block := x.mem.bools.take(2 * n)
-	w := water{wiping: by, wet: block[:n], maybe: block[n:], any: x.mem.bools.take(len(x.asked.chunks))}
+	planes := x.mem.planes.take(2 * x.asked.words)
+	w := water{
+		wiping: by, wet: block[:n], maybe: block[n:], wets: planes[:x.asked.words], may: planes[x.asked.words:],
+	}
 	cleared := false
 	flags, damp := x.lying()
 	for _, k := range damp {
@@ -44,8 +48,9 @@ func (x *Sight) water(by wiping) *water {
 		bare := !cleared && !by.soaks
 		w.wet[i] = f&lieFalls != 0 || wet && bare
 		w.maybe[i] = f&lieDoubt != 0 && bare
-		if c := x.asked.in[i]; c >= 0 && (w.wet[i] || w.maybe[i]) {
-			w.any[c] = true
+		if at := x.asked.at[i]; at >= 0 {
+			w.wets[at/64] |= one(w.wet[i]) << (at % 64)
+			w.may[at/64] |= one(w.maybe[i]) << (at % 64)
 		}
 	}
 	x.memo.waters = append(x.memo.waters, w)

@@ -40,7 +40,7 @@ func (j *Judge) lies(i int) Way {
 	over := f&lieKnown != 0 && j.series.Film[i] > j.water.most
 	switch {
 	case j.water.wet[i] && f&lieFalls != 0 && !over:
-		if j.series.Wets[i] && !j.series.Fog[i] {
+		if j.series.Wets[i] && !j.series.Fog[i] && (j.series.Hangs == nil || !j.series.Hangs[i]) {
 			return Raining
 		}
 		return Dripping

@@ -259,6 +259,7 @@ type Week struct {
 	Scene    *Scene    `json:"scene,omitempty"`    // for pictures; answers of older programs have none
 	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
 	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+	Lasts    []Lasts   `json:"lasts,omitempty"`    // with everything done: when it is due again
 }
 
 // Formats of the answers.
@@ -332,18 +333,21 @@ type Morning struct {
 	Warnings     []string       `json:"warnings"`
 	Done         bool           `json:"done,omitempty"`     // every step is done on every zone: nothing is asked
 	KeepDry      []KeepDry      `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+	Lasts        []Lasts        `json:"lasts,omitempty"`    // with everything done: when it is due again
 }
 
 // KeepDry is a film that was put on and has not yet stood as long without rain as its
 // product wants.
 type KeepDry struct {
-	Step   string     `json:"step"`
-	Zone   string     `json:"zone"`
-	On     time.Time  `json:"on"`
-	Hard   *time.Time `json:"hard_until"` // rain before it spoils the film; null where the forecast does not reach so far
-	Until  *time.Time `json:"until"`      // keep it dry until then, likewise
-	RainAt *time.Time `json:"rain_at"`    // rain foreseen on it before that, null if none
-	Spoils bool       `json:"spoils"`     // that rain would spoil it; else it may mark it
+	Step  string     `json:"step"`
+	Zone  string     `json:"zone"`
+	On    time.Time  `json:"on"`
+	Hard  *time.Time `json:"hard_until"` // rain before it spoils the film; null where the forecast does not reach so far
+	Until *time.Time `json:"until"`      // keep it dry until then, likewise
+	// DewUntil is until when no dew may form on it, where that is later than until.
+	DewUntil *time.Time `json:"dew_until,omitempty"`
+	RainAt   *time.Time `json:"rain_at"` // rain foreseen on it before that, null if none
+	Spoils   bool       `json:"spoils"`  // that rain would spoil it; else it may mark it
 	// RainIn are the futures in which it rains on it before that although rain_at is null,
 	// a fifth of them and more.
 	RainIn *RainIn `json:"rain_in,omitempty"`

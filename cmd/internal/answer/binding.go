@@ -56,7 +56,7 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.endless
 	}
 	if b.pastTheEnd(run) {
-		return "the forecast ends " + m.number(x.Value) + " after the work, " + m.bound(run)
+		return "the forecast ends " + m.counted(x.Value, r.Class.Equivalent) + " after the work, " + m.bound(run)
 	}
 	switch {
 	case x.Limit == verdict.SpreadMin && x.Value < 0:
@@ -67,8 +67,6 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.before + m.number(x.Value) + m.after + ": towel it off first, at most " + plain(x.Bound)
 	case x.Way == verdict.Soaking:
 		return m.before + m.number(x.Value) + m.after + ": bare wood soaks it up, its drying time tells"
-	case x.Limit == verdict.Block:
-		return m.only + m.number(x.Value) + m.after + ", a visit " + m.bound(run)
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
@@ -91,7 +89,7 @@ func (b *builder) recoat(r *window.Row, run verdict.Run) string {
 	return fmt.Sprintf("the time to recoat is missed: coat %d went on %s; abrade it first (sand_between: true)", on, d.At.In(b.loc).Format(stamp))
 }
 
-// keptDry words that a film below may not be wetted yet.
+// keptDry words that a film, on the panel or below it, may not be wetted yet.
 func (b *builder) keptDry(r *window.Row) string {
 	f, ok := window.UncuredBelow(b.Result, b.Job, b.Classes, r.Zone, b.Now)
 	if !ok {
@@ -108,7 +106,10 @@ func (b *builder) keptDry(r *window.Row) string {
 		what = "slurry"
 	}
 	done := putOr(b.Job.Steps[f.Step].Do)
-	words := fmt.Sprintf("%s would run onto %s, %s %s: keep it dry ", what, b.Job.Zones[f.Zone].Name, done, clock(f.On))
+	words := fmt.Sprintf("%s %s: keep it dry ", done, clock(f.On))
+	if f.Zone != r.Zone {
+		words = what + " would run onto " + b.Job.Zones[f.Zone].Name + ", " + words
+	}
 	if f.Until.IsZero() {
 		return words + "for longer than this forecast reaches"
 	}
@@ -143,10 +144,7 @@ func (b *builder) falling(run verdict.Run, words string) string {
 // work may count the hours as at 20 °C.
 func (m measure) words(run verdict.Run, equivalent bool) string {
 	x := run.Binding
-	figure, before := m.number(x.Value), m.before
-	if m.ends != "" && equivalent {
-		figure += " counted at 20 °C"
-	}
+	figure, before := m.counted(x.Value, equivalent), m.before
 	switch broken := x.Value < x.Bound; {
 	case broken && x.Way == verdict.Chance && x.Value*60 < 1:
 		return "rain may come right after the work, " + m.bound(run)
@@ -160,6 +158,14 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 		before = "no " + m.before + "for "
 	}
 	return before + figure + m.after + ", " + m.bound(run)
+}
+
+// counted is a figure that may be hours as at 20 °C.
+func (m measure) counted(v float64, equivalent bool) string {
+	if m.ends != "" && equivalent {
+		return m.number(v) + " counted at 20 °C"
+	}
+	return m.number(v)
 }
 
 // pastTheEnd reports whether an after-clock was stopped by the end of the

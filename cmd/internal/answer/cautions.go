@@ -96,7 +96,7 @@ func (b *builder) hazards() crew.Job {
 func reachable(out *crew.Job, j *job.Job, s job.Step) {
 	for _, z := range s.On {
 		zone := j.Zones[z]
-		out.Ladder = out.Ladder || zone.Access == boat.Ladder
+		out.Ladder = out.Ladder || zone.Access == boat.Ladder || zone.Climbed
 		out.Harness = out.Harness || zone.Access == boat.Harness
 		out.Float = out.Float || zone.Access == boat.Float
 		out.Enclosed = out.Enclosed || zone.Shelter == boat.Shed

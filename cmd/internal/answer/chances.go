@@ -374,6 +374,14 @@ func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
 	return first
 }
 
+// Able reports whether a step may simply begin now, without anybody's yes.
+func (s MorningStep) Able() bool { return s.State == "ideal" || s.State == Go }
+
+// Agreed reports whether the job's standing yes lets marginal work begin now.
+func (m *Morning) Agreed(s MorningStep) bool {
+	return s.FirstState != "" && !s.NeedsConsent && s.First != nil && !s.First.After(m.Now)
+}
+
 // Soft reports whether a step may be begun today with a yes alone, now or later.
 func (s MorningStep) Soft() bool { return s.Best == "marginal" || s.State == "marginal" }
 

@@ -92,6 +92,27 @@ func (b *builder) bestDay(ref window.Ref) job.Date {
 	return b.dayOf(w.BestFrom)
 }
 
+// half is the share under which a plan asks for a yes before a block.
+const half = 0.5
+
+// sureOnes leaves out the windows in which a block is surer not to hold than to hold, where
+// the same day has a better one of the same work: nobody would begin in them.
+func (b *builder) sureOnes(refs []window.Ref) []window.Ref {
+	sure, most := make([]float64, len(refs)), map[int]float64{}
+	for i, ref := range refs {
+		w := b.window(ref)
+		_, sure[i] = w.Told()
+		most[ref.Row] = max(most[ref.Row], sure[i])
+	}
+	var out []window.Ref
+	for i, ref := range refs {
+		if sure[i] >= half || most[ref.Row] < half {
+			out = append(out, ref)
+		}
+	}
+	return out
+}
+
 // onDay gives a day's windows of at least go that a block fits into, or where there
 // is none all others, in order of start.
 func (b *builder) onDay(refs []window.Ref, day job.Date) []window.Ref {
@@ -105,7 +126,7 @@ func (b *builder) onDay(refs []window.Ref, day job.Date) []window.Ref {
 			others = append(others, ref)
 		}
 	}
-	if len(good) == 0 {
+	if good = b.sureOnes(good); len(good) == 0 {
 		good = others
 	}
 	slices.SortStableFunc(good, func(x, y window.Ref) int {

@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"dewgap/window/job"
@@ -40,6 +42,29 @@ func TestHeadline(t *testing.T) {
 	assert.Equal(t, []string{"port side 10 09:00 go"}, names(h.Next))
 	assert.Equal(t, []string{"Thu 10 Sep: water on the panel (foredeck)"}, h.WhyNot)
 	assert.NotNil(t, h.Breaks)
+}
+
+// A window in which a block holds in fewer than half of the futures is left out beside a
+// surer one of the same zone on that day, not where it is all that the zone has.
+func TestHeadlineOfSureWindows(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", night+"g none 10:00;x film 12:00;g none 18:00;x hours end")
+	b.row("seal", "foredeck", night+"g none 10:00;x hours end")
+	set := func(port, later, deck float64) []string {
+		for i, c := range []float64{port, later} {
+			b.f.Result.Rows[0].Windows[i].BestConfidence = c
+		}
+		b.f.Result.Rows[1].Windows[0].BestConfidence = deck
+		return names(newBuilder(b.f).headline().Best)
+	}
+	assert.Equal(t, []string{"port side 10 12:00 go", "foredeck 10 07:00 go"}, sorted(set(0.4, 0.8, 0.3)))
+	assert.Len(t, set(0.5, 0.8, 0.9), 3)
+	assert.Len(t, set(0.4, 0.3, 0.9), 3)
+}
+
+func sorted(list []string) []string {
+	slices.SortFunc(list, func(a, b string) int { return strings.Compare(b, a) })
+	return list
 }
 
 func TestHeadlineMarginalDay(t *testing.T) {

@@ -45,9 +45,9 @@ func (b *builder) keepDry() []KeepDry {
 		zone, _ := b.Part(f.Zone)
 		x := KeepDry{
 			Step: b.Job.Steps[f.Step].Name, Zone: zone, On: b.moment(f.On), Hard: pointer(f.Hard), Until: pointer(f.Until),
-			RainAt: pointer(f.WetAt), Spoils: f.Fate == window.Redo,
+			DewUntil: pointer(f.Dew), RainAt: pointer(f.WetAt), Spoils: f.Fate == window.Redo,
 		}
-		if x.RainAt == nil {
+		if x.RainAt == nil && (f.Until.IsZero() || b.Now.Before(f.Until)) {
 			x.RainIn = b.futureRain(f)
 		}
 		out = append(out, x)
@@ -91,10 +91,23 @@ func KeepDryLines(list []KeepDry, now time.Time) []string {
 	}
 	out := make([]string, len(order))
 	for i, line := range order {
-		out[i] = "Keep " + Listed(zones[line]) + " dry " + line
+		out[i] = "Keep " + Listed(zones[line]) + " " + line
 	}
 	return out
 }
+
+// DryUntil says until when a film is to be kept dry, no rain and no other water on it, and
+// until when no dew may form on it, "" where that is no longer.
+func DryUntil(dry, dew string) string {
+	line := "dry until " + dry
+	if dew != "" {
+		line += ", and " + FreeOfDew(dew)
+	}
+	return line
+}
+
+// FreeOfDew says until when no dew may form on a film.
+func FreeOfDew(until string) string { return "free of dew until " + until }
 
 func keepDryLine(x KeepDry, now time.Time) string {
 	when := func(t time.Time) string {
@@ -103,9 +116,14 @@ func keepDryLine(x KeepDry, now time.Time) string {
 		}
 		return t.Format(stamp)
 	}
-	line := "for longer than this forecast reaches"
-	if x.Until != nil {
-		line = "until " + when(*x.Until)
+	line := "dry for longer than this forecast reaches"
+	switch {
+	case x.Until != nil && x.DewUntil != nil && !now.Before(*x.Until):
+		line = FreeOfDew(when(*x.DewUntil))
+	case x.Until != nil && x.DewUntil != nil:
+		line = DryUntil(when(*x.Until), when(*x.DewUntil))
+	case x.Until != nil:
+		line = DryUntil(when(*x.Until), "")
 	}
 	line += fmt.Sprintf(" (%s, %s).", x.Step, when(x.On))
 	switch {

@@ -113,6 +113,10 @@ func TestKeepDryLines(t *testing.T) {
 		})
 	}
 	on := clock(t, "2026-09-10 17:30")
+	rain, dew := on.Add(4*time.Hour), on.Add(6*time.Hour)
+	film := []KeepDry{{Step: "seal", Zone: "helm", On: on, Until: &rain, DewUntil: &dew}}
+	assert.Equal(t, []string{"Keep helm dry until 21:30, and free of dew until 23:30 (seal, 17:30)."}, KeepDryLines(film, on))
+	assert.Equal(t, []string{"Keep helm free of dew until 23:30 (seal, 17:30)."}, KeepDryLines(film, rain))
 	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, Thu 10 Sep 17:30)."},
 		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on}}, on.Add(24*time.Hour)))
 }

@@ -19,9 +19,18 @@ func (b *builder) mind(r *window.Row, by time.Time, more ...window.Film) string 
 		words = append(words, s)
 	}
 	if b.step(r).Do == "correct" {
-		words = append(words, b.slurry(append(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), more...))...)
+		films := slices.DeleteFunc(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), b.refuses)
+		words = append(words, b.slurry(append(films, more...))...)
 	}
 	return strings.Join(words, "; ")
+}
+
+// refuses reports whether a film has not cured: then the work is refused for its sake, and
+// that says more.
+func (b *builder) refuses(f window.Film) bool {
+	return slices.ContainsFunc(window.Curing(b.Result, b.Job, b.Classes, b.Now), func(x window.Film) bool {
+		return x.Zone == f.Zone && x.Step == f.Step
+	})
 }
 
 // bareOnly says of a wash that part of its zone has its film already: suds would take it off.

@@ -189,7 +189,7 @@ func TestMorning_GoodHoursTooFewForTheWorkNeedAYes(t *testing.T) {
 			assert.Equal(t, c.verdict == Marginal, s.NeedsConsent)
 			assert.Equal(t, c.change, s.Change)
 			if c.now == "08:50" && c.verdict == Marginal {
-				assert.Equal(t, "only 40 min in one stretch, a visit needs 2 h (common practice)", s.Binding.Text)
+				assert.Equal(t, "only 40 min in one stretch, needs 2 h (common practice)", s.Binding.Text)
 				assert.Equal(t, "marginal", s.Best)
 			}
 		})
@@ -461,15 +461,15 @@ func TestStop(t *testing.T) {
 		return out
 	}
 	corrected := map[string]boat.Done{"correct": {Share: 1}}
-	thunder := "thunder, and 30 minutes after it [OSHA/NOAA fact sheet 3863]"
-	assert.Equal(t, []string{"panel under 1.5 K over dew point [common practice]", thunder}, texts(false, nil))
+	thunder, water := "thunder, and 30 minutes after it [OSHA/NOAA fact sheet 3863]", "water on the panel [common practice]"
+	assert.Equal(t, []string{"panel under 1.5 K over dew point [common practice]", water, thunder}, texts(false, nil))
 	assert.Equal(t, []string{
 		"panel under 3 K over dew point [common practice]", "panel under 10 °C [your label]",
-		"panel over 32 °C [your label]", "wind over 6 m/s at the panel [common practice]", thunder,
+		"panel over 32 °C [your label]", "wind over 6 m/s at the panel [common practice]", water, thunder,
 	}, texts(false, nil, corrected), "the strictest of what is asked")
 	assert.Equal(t, []string{
 		"panel under 2 K over dew point [common practice]", "panel under 8 °C [your label]",
-		"panel over 36 °C [your label]", thunder,
+		"panel over 36 °C [your label]", water, thunder,
 	}, texts(true, corrected), "the hard ones where marginal work is accepted")
 	seal := limits["seal-class"]
 	seal.WindMS.Ideal = products.Band{Max: 3, HasMax: true}
@@ -478,7 +478,12 @@ func TestStop(t *testing.T) {
 	b.f.Classes, b.f.Job.Place.HasDust = limits, true
 	b.row("seal", "port side", night+"g none 12:00;x hours end")
 	stop := NewMorning(b.f).Stop
-	assert.Equal(t, "wind over 3 m/s with dust upwind", stop[len(stop)-2].Text, "one class lower out of the yard")
+	assert.Equal(t, "wind over 3 m/s with dust upwind", stop[len(stop)-3].Text, "one class lower out of the yard")
+	for id, c := range limits {
+		c.Surface = products.SurfaceWet
+		limits[id] = c
+	}
+	assert.NotContains(t, texts(false, nil), water, "water stops no work that is wet")
 }
 
 // Rain that falls while today's windows last is told by its hour, on the zones

@@ -248,12 +248,16 @@ func (b *moveBuilder) fateText(x window.ZoneFate) string {
 			text = fmt.Sprintf("on for %s before the rain, %s wanted: nothing lost", hoursIn(x.LeastH), hoursIn(x.WantH))
 		}
 	case window.Inspect:
-		text = fmt.Sprintf("on for %s before the rain (at least %s, want %s): dry it with a clean towel, look at it in the sun",
-			hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH), hoursIn(x.WantH))
+		look := "dry it with a clean towel, look at it in the sun"
+		if !window.Stripped(b.in.Given.Steps[x.Step].Do) {
+			look = "let it dry untouched, look at it in the sun"
+		}
+		text = fmt.Sprintf("on for %s before the rain (at least %s, want %s): %s",
+			hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH), hoursIn(x.WantH), look)
 	case window.Rewash:
 		text = "bare or clean when wetted: wash and dry it before the next step, nothing else is lost"
 	case window.Redo:
-		if text = b.redoText(x); x.Hazing {
+		if text = b.redoText(x); x.Hazing && window.Stripped(b.in.Given.Steps[x.Step].Do) {
 			text = "still hazing when wetted: do not wipe it; rinse these sections only and keep the run-off off the buffed ones; then strip and do it again"
 		}
 	}
@@ -267,6 +271,9 @@ func (b *moveBuilder) fateText(x window.ZoneFate) string {
 }
 
 func (b *moveBuilder) redoText(x window.ZoneFate) string {
+	if !window.Stripped(b.in.Given.Steps[x.Step].Do) {
+		return b.recoatText(x)
+	}
 	text := fmt.Sprintf("on for %s before the rain, at least %s wanted: blot it, rinse, strip and do it again; what is not wiped off yet is rinsed, never wiped",
 		hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH))
 	if c, ok := b.Classes.Class(b.in.Given.Steps[x.Step].With); ok && c.Own && c.IfViolated != "" {
@@ -274,6 +281,22 @@ func (b *moveBuilder) redoText(x window.ZoneFate) string {
 	}
 	return text
 }
+
+// recoatText says what to do with a spoiled coat or bead, in the words of its class.
+func (b *moveBuilder) recoatText(x window.ZoneFate) string {
+	text := fmt.Sprintf("on for %s before the rain, at least %s wanted", hourSpan(x.LeastH, x.MostH), hoursIn(x.HardH))
+	if x.Hazing {
+		text = "still fresh when wetted"
+	}
+	text += ": do it again"
+	if c, ok := b.Classes.Class(b.in.Given.Steps[x.Step].With); ok && c.IfViolated != "" {
+		text += " (" + c.IfViolated + ")"
+	}
+	return text + "; " + notBooked
+}
+
+// notBooked is what no plan counts of the repair of a coat.
+const notBooked = "to sand or take off what is spoiled is not in the plan: book the time for it"
 
 func hourSpan(least, most float64) string {
 	a, z := hoursIn(least), hoursIn(most)
@@ -356,6 +379,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.Done:
 		return "done"
 	case window.Dropped:
+		if c.Why == window.WhyRedo {
+			return "rain spoiled the coat under it: booked anew with the part to be redone"
+		}
 		return "the job has no such work any longer"
 	case window.Homeless:
 		return "no plan has a place for it"

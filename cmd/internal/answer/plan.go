@@ -329,6 +329,9 @@ func (b *builder) planBound(p *window.Planned) string {
 	case 0:
 		return "at least " + countOf(least.Consents, "block") + " must need a yes"
 	case 1:
+		if least.FivePoints >= 20 {
+			return "whether another holds in more of the forecasts is not known"
+		}
 		return fmt.Sprintf("no plan holds in %d %% of the forecasts or more", 5*(least.FivePoints+1))
 	case 2:
 		return "it takes at least " + countOf(least.Days, "day")

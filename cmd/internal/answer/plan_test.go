@@ -158,6 +158,9 @@ func TestPlanBounds(t *testing.T) {
 		assert.Equal(t, want, p.Bound, "%d", proven)
 		assert.Len(t, p.Proven, proven)
 	}
+	made := sealed(b)
+	made.Proven, made.Bound = 1, plan.Score{FivePoints: 20}
+	assert.Equal(t, "whether another holds in more of the forecasts is not known", NewPlan(b.f, made).Bound, "none holds in more than all")
 }
 
 // No plan: which step, which zone, which limit.

@@ -31,7 +31,7 @@ func withDust(l products.Limit) products.Limit {
 
 // stop lists at what the asked work stops: the strictest bound of each limit
 // over its classes (the hard one where the person works in marginal states as
-// well), and thunder.
+// well), water on the panel where some of it has to stay dry, and thunder.
 func (b *builder) stop(list []asked) []Binding {
 	out := []Binding{}
 	if len(list) == 0 {
@@ -61,6 +61,14 @@ func (b *builder) stop(list []asked) []Binding {
 				Limit: s.limit.String(), Bound: best, Unit: s.limit.Unit(), Source: source,
 				Text: m.before + word + plain(*best) + m.after,
 			})
+		}
+	}
+	for _, a := range list {
+		if a.row.Class.Surface != products.SurfaceWet {
+			out = append(out, Binding{
+				Limit: verdict.Film.String(), Text: plainWords[verdict.Film], Source: b.provenance(verdict.Film, a.row.Class),
+			})
+			break
 		}
 	}
 	return append(out, Binding{

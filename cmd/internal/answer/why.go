@@ -29,6 +29,7 @@ type Why struct {
 	Binding  Binding    `json:"binding"`
 	Within   string     `json:"within,omitempty"` // its state in a longer visit, where only the shortest block refuses it
 	Limits   []WhyLimit `json:"limits"`
+	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
 	Warnings []string   `json:"warnings"`
 }
 
@@ -53,6 +54,12 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		Product: x.Class.ID, At: b.moment(x.At), State: x.State.String(), Limits: []WhyLimit{}, Warnings: b.warnings(),
 	}
 	row := &window.Row{Zone: x.Zone, Class: x.Class}
+	for s, step := range b.Job.Steps {
+		if step.With == x.Class.ID && onZone(step, x.Zone) {
+			row.Step, out.Mind = s, b.mind(&window.Row{Step: s, Zone: x.Zone, Class: x.Class}, x.At)
+			break
+		}
+	}
 	slot := b.Result.Grid.Index(x.At)
 	run := func(l verdict.Limit, s verdict.State, v verdict.Binding) Binding {
 		return b.binding(row, verdict.Run{From: slot, To: slot + 1, State: s, Limit: l, Binding: v})

@@ -143,8 +143,13 @@ func TestWordsOfFates(t *testing.T) {
 	}
 	b.Classes = classes{"seal-class": {ID: "seal-class", Own: true, IfViolated: "ask the maker"}}
 	assert.Contains(t, b.fateText(with(window.Redo, nil)), "never wiped (ask the maker)", "your own label has the last word")
-	b.Classes = classes{"seal-class": {ID: "seal-class", IfViolated: "ask the maker"}}
-	assert.NotContains(t, b.fateText(with(window.Redo, nil)), "ask the maker")
+	b.Classes = classes{"seal-class": {ID: "seal-class", IfViolated: "sand and coat again"}}
+	assert.NotContains(t, b.fateText(with(window.Redo, nil)), "sand")
+	b.in.Given.Steps[1].Do = "coat"
+	const again = "do it again (sand and coat again); to sand or take off what is spoiled is not in the plan: book the time for it"
+	assert.Equal(t, "on for 2 h to 2.9 h before the rain, at least 3 h wanted: "+again, b.fateText(with(window.Redo, nil)))
+	assert.Equal(t, "still fresh when wetted: "+again, b.fateText(with(window.Redo, func(x *window.ZoneFate) { x.Hazing = true })))
+	assert.Contains(t, b.fateText(with(window.Inspect, nil)), "let it dry untouched")
 }
 
 // Hours told of time passed are never more than passed.
@@ -239,3 +244,12 @@ func TestCountsOfPlans(t *testing.T) {
 }
 
 func ptrTo[T any](v T) *T { return &v }
+
+// Who works on a deck that a ladder leads up to is warned of the height.
+func TestHazards_ClimbedDeck(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Classes = classes{"seal-class": {ID: "seal-class"}}
+	assert.False(t, newBuilder(b.f).hazards().Ladder)
+	b.f.Job.Zones[1].Climbed = true
+	assert.True(t, newBuilder(b.f).hazards().Ladder)
+}

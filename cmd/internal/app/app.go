@@ -248,6 +248,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if g.past, err = a.recall(ctx, r, j, now); err != nil {
 		return g, err
 	}
+	g.past.ofSeason(j) // an answer of the past is given all that it knew
 	if g.fresh, err = freshReadings(r, j, g.past); err != nil {
 		return g, err
 	}
@@ -272,7 +273,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if err = g.takeStock(); err != nil {
 		return g, err
 	}
-	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, warnings, g.spoiled, g.taught.lines())
+	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, g.past.formerWords(j), warnings, g.spoiled, g.taught.lines())
 	result, err := evaluate(&g.input)
 	if err != nil {
 		return g, judging(err)

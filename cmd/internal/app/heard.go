@@ -46,7 +46,7 @@ func (p *past) recallHeard(ctx context.Context, b Book, j book.Key, now time.Tim
 	day := func(r window.Rain) int64 { return r.From.Unix() / int64(24*time.Hour/time.Second) }
 	for _, x := range list {
 		text := x.Settings[keptTold]
-		if text == "" || x.At.After(now) {
+		if text == "" || x.At.After(now) || x.At.Before(p.since) {
 			continue
 		}
 		var told heard

@@ -29,7 +29,7 @@ func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time
 	if err != nil {
 		return err
 	}
-	list = slices.DeleteFunc(list, func(x book.Plan) bool { return x.At.After(now) })
+	list = slices.DeleteFunc(list, func(x book.Plan) bool { return x.At.After(now) || x.At.Before(p.since) })
 	// Of the older ones only the newest can still count.
 	if end := slices.IndexFunc(list, func(x book.Plan) bool { return x.At.Before(now.Add(-looksBack)) }); end >= 0 {
 		list = list[:end+1]

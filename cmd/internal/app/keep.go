@@ -75,7 +75,7 @@ func (a *App) record(ctx context.Context, r Request, g gathered, k kept) error {
 		}
 		out := book.Answer{
 			Kind: k.kind, Job: j.Key, Plan: g.past.plan, At: g.facts.Now, Verdict: k.verdict, Program: a.Version,
-			Catalogue: a.Classes.Hash(), Settings: settings, Done: keysOf(g.past.done, doneKeyOf),
+			Catalogue: a.Classes.Hash(), Settings: settings, Done: keysOf(slices.Concat(g.past.former, g.past.done), doneKeyOf),
 			Readings: keysOf(slices.Concat(g.past.readings, g.past.rained), readingKeyOf),
 		}
 		if out.Forecast, err = addForecast(tx, g.facts.Forecast, j.Place, weather); err != nil {

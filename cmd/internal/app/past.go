@@ -28,6 +28,7 @@ const (
 // past is what the book knows of a job at some moment.
 type past struct {
 	done     []book.Done
+	former   []book.Done // of another season: it does not count
 	redo     []redo
 	bad      []float64 // of each of redo, the share of its zone that had been done
 	heard    heard
@@ -37,6 +38,7 @@ type past struct {
 	planned  []answer.PlanBlock
 	force    inForce
 	learned  *window.Learned // what was learned for an answer of the past
+	since    time.Time       // what was planned or told before counts no longer
 }
 
 // redo is work that was found to be in need of doing again.
@@ -64,12 +66,56 @@ func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) 
 	if p.readings, err = recallReadings(ctx, a.Book, any, j, now, now.Add(-saltLasts)); err != nil || same == "" {
 		return p, err
 	}
-	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallDone, p.recallRedo, p.recallPlan, p.recallHeard, p.recallBegun} {
+	p.since = season(j)
+	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallDone, p.recallRedo, p.recallPlan} {
+		if err := fill(ctx, a.Book, same, now); err != nil {
+			return nil, err
+		}
+	}
+	p.ofSeason(j)
+	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallHeard, p.recallBegun} {
 		if err := fill(ctx, a.Book, same, now); err != nil {
 			return nil, err
 		}
 	}
 	return p, p.recallRained(ctx, a.Book, any, j, now)
+}
+
+// seasonApart is how long before the first day of a job work may have been done and still
+// be a part of it (common practice: what is older is another season's).
+const seasonApart = 60 * 24 * time.Hour
+
+// season is the moment from which work counts for a job; zero where it says no first day.
+func season(j *job.Job) time.Time {
+	if j.From.IsZero() {
+		return time.Time{}
+	}
+	return j.From.Begins(j.Location()).Add(-seasonApart)
+}
+
+// ofSeason leaves out what was done, and found, before a job's season.
+func (p *past) ofSeason(j *job.Job) {
+	since, all := season(j), append(p.former, p.done...)
+	p.former, p.done = nil, nil
+	for _, d := range all {
+		if d.At.Before(since) {
+			p.former = append(p.former, d)
+		} else {
+			p.done = append(p.done, d)
+		}
+	}
+	p.redo = slices.DeleteFunc(p.redo, func(r redo) bool { return r.At.Before(since) })
+}
+
+// formerWords say that work of another season does not count; nil where there is none.
+func (p *past) formerWords(j *job.Job) []string {
+	if len(p.former) == 0 {
+		return nil
+	}
+	last := slices.MaxFunc(p.former, func(a, b book.Done) int { return a.At.Compare(b.At) })
+	const dayYear = "Mon 2 Jan 2006"
+	return []string{fmt.Sprintf("what the book has done up to %s is another season's and does not count: the job begins on %s",
+		last.At.In(j.Location()).Format(dayYear), j.From.Begins(j.Location()).Format(dayYear))}
 }
 
 func (p *past) recallDone(ctx context.Context, b Book, j book.Key, now time.Time) error {

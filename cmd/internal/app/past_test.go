@@ -153,3 +153,25 @@ func TestLocation(t *testing.T) {
 	assert.Equal(t, "America/New_York", location("America/New_York").String())
 	assert.Equal(t, time.UTC, location("Mars/Olympus"))
 }
+
+// What was done, or found, more than two months before a job's first day is another
+// season's; to the day before that it is the job's, and without a first day all is.
+func TestOfSeason(t *testing.T) {
+	j := twoZones()
+	from := job.Date{Year: 2027, Month: time.June, Day: 7}
+	edge := from.Begins(j.Location()).Add(-60 * 24 * time.Hour)
+	all := []book.Done{{Step: "wash", At: edge.AddDate(-1, 0, 0)}, {Step: "seal", At: edge.Add(-time.Second)}, {Step: "wash", At: edge}}
+	p := past{done: all, redo: []redo{{Step: "seal", At: edge.Add(-time.Second)}, {Step: "wash", At: edge}}}
+	p.ofSeason(j)
+	assert.Equal(t, all, p.done)
+	assert.Empty(t, p.formerWords(j))
+	j.From = from
+	for range 2 { // nothing is lost by doing it again
+		p.ofSeason(j)
+		assert.Equal(t, all[2:], p.done)
+		assert.Equal(t, all[:2], p.former)
+		assert.Equal(t, []redo{{Step: "wash", At: edge}}, p.redo)
+	}
+	assert.Equal(t, []string{"what the book has done up to " + edge.Add(-time.Second).In(j.Location()).Format("Mon 2 Jan 2006") +
+		" is another season's and does not count: the job begins on Mon 7 Jun 2027"}, p.formerWords(j))
+}

@@ -69,6 +69,9 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 	for _, f := range s.Spoiled() {
 		step, zone := s.Given.Steps[f.Step].Name, s.Given.Zones[f.Zone].Name
 		switch {
+		case f.Fate == window.Redo && !window.Stripped(s.Given.Steps[f.Step].Do):
+			say("the rain of %s came too soon after the %s on %s: %s%s comes again there, until it is logged again; "+
+				"to sand or take off what is spoiled is not in the plan", s.Rain[f.Rain].From.In(loc).Format(stamp), step, zone, shareWords(f.Share), step)
 		case f.Fate == window.Redo:
 			say("the rain of %s came too soon after the %s on %s: %sstrip wash and %s come first there, until they are logged again",
 				s.Rain[f.Rain].From.In(loc).Format(stamp), step, zone, shareWords(f.Share), step)
@@ -80,7 +83,11 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 	out = append(out, loggedWords(s)...)
 	for _, u := range s.Undone {
 		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
-			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, s.Given.Zones[u.Zone].Name)
+			before := "the strip wash comes first"
+			if !window.Stripped(step.Do) {
+				before = "to sand or take off what is spoiled is not in the plan"
+			}
+			say("the %s on %s was found in need of doing again: %s", step.Name, s.Given.Zones[u.Zone].Name, before)
 		}
 	}
 	return out
@@ -95,7 +102,7 @@ func loggedWords(s *window.Stock) []string {
 			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
 	}
 	for _, u := range s.Stale {
-		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything is put on, until it is logged",
+		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything else, until it is logged",
 			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
 	}
 	return append(out, takenWords(s)...)

@@ -175,23 +175,37 @@ func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, 
 	if !ok {
 		return draft{}, false
 	}
-	hours := max(usual(c.RainFree), usual(c.DewFree))
-	if c.Equivalent {
-		hours *= slowed(c, b)
-	}
 	began := b.WorkTo // the clock runs from the last section
 	if began.IsZero() {
 		began = b.To
 	}
-	until := began.Add(time.Duration(math.Ceil(hours*60)) * time.Minute)
+	slow := 1.0
+	if c.Equivalent {
+		slow = slowed(c, b)
+	}
+	ends := func(k products.Clock) time.Time {
+		return began.Add(time.Duration(math.Ceil(usual(k)*slow*60)) * time.Minute)
+	}
+	dry, dew := ends(c.RainFree), ends(c.DewFree)
+	if dry.Before(b.To) && c.RainFree.Given {
+		dry = b.To // it is not wiped off before
+	}
+	said := func(t time.Time) string { return t.In(b.To.Location()).Format("Mon 15:04") }
+	until, words := dry, answer.DryUntil(said(dry), "")
+	switch {
+	case !c.RainFree.Given:
+		until, words = dew, answer.FreeOfDew(said(dew))
+	case dew.After(dry):
+		until, words = dew, answer.DryUntil(said(dry), said(dew))
+	}
 	if !until.After(b.To) {
 		return draft{}, false
 	}
 	return draft{
 		uid: uid, began: b.From, from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
 		tentative: b.NeedsConsent && !v.Accepted,
-		summary:   fmt.Sprintf("%skeep %s dry until %s (%s)", boatPrefix(v.Of), b.Zone, until.In(b.To.Location()).Format("Mon 15:04"), b.Step),
-		text:      j.prose(dryText(c, hours)),
+		summary:   fmt.Sprintf("%skeep %s %s (%s)", boatPrefix(v.Of), b.Zone, words, b.Step),
+		text:      j.prose(dryText(c, slow*max(usual(c.RainFree), usual(c.DewFree)))),
 	}, true
 }
 

@@ -165,8 +165,8 @@ func TestConsentIsTentative(t *testing.T) {
 	assert.NotContains(t, e.Description, "yes")
 }
 
-// The hours to keep dry are the longer of the class's default clocks, from the last
-// section; those of polymer-sealant are typed in testdata/products.
+// The hours to keep dry are the class's default clocks, from the last section, each said
+// with its end; those of polymer-sealant are typed in testdata/products.
 func TestKeepDry(t *testing.T) {
 	set := catalogue(t)
 	c, ok := set.Class("polymer-sealant")
@@ -182,7 +182,9 @@ func TestKeepDry(t *testing.T) {
 	assert.Equal(t, b.WorkTo.Add(time.Duration(hours*float64(time.Hour))), dry.To)
 	assert.True(t, dry.Free, "it keeps nobody busy")
 	assert.False(t, work.Free)
-	assert.Contains(t, dry.Summary, "keep port side dry until Fri 14:50")
+	assert.Contains(t, dry.Summary, "keep port side dry until Fri 12:50, and free of dew until Fri 14:50")
+	assert.Contains(t, dry.Description, "no rain on it for 4 h and no dew for 6 h after the last section.")
+	assert.Contains(t, dry.Description, "Cured in full after 12 to 24 h at 20 °C.")
 	assert.True(t, strings.HasSuffix(dry.Description, deferral))
 
 	b.WorkTo = b.From.Add(-time.Duration(hours * float64(time.Hour)))
@@ -191,6 +193,24 @@ func TestKeepDry(t *testing.T) {
 	assert.Len(t, Of(Job{Versions: []answer.PlanVersion{version(t, tue, b)}, Classes: set}).Events, 1, "a wash has no clock")
 	b.Product = "none-such"
 	assert.Len(t, Of(Job{Versions: []answer.PlanVersion{version(t, tue, b)}, Classes: set}).Events, 1, "an unknown class has none")
+}
+
+// Hours as at 20 °C are told as the class has them, and in round ones what they come to on
+// a cold panel.
+func TestDryText(t *testing.T) {
+	clock := func(h float64) products.Clock { return products.Clock{Given: h > 0, Default: h} }
+	c := products.Class{Name: "varnish", RainFree: clock(12), DewFree: clock(8), Equivalent: true, FullCureH: products.Range{Given: true, Min: 120, Max: 120, NoMax: true}}
+	text := dryText(c, 12.76)
+	assert.Contains(t, text, "varnish: no rain on it for 12 h and no dew for 8 h after the last section.\n")
+	assert.Contains(t, text, "longer on a colder panel, here about 13 h; a cold night adds to it.")
+	assert.Contains(t, text, "Cured in full after 120 h or more at 20 °C.")
+	assert.NotContains(t, dryText(c, 12), "here about")
+	c.DewFree = clock(12)
+	assert.Contains(t, dryText(c, 12), "no rain and no dew on it for 12 h after")
+	c.DewFree = clock(0)
+	assert.Contains(t, dryText(c, 12), "no rain on it for 12 h after")
+	c.RainFree, c.DewFree = clock(0), clock(3)
+	assert.Contains(t, dryText(c, 3), "no dew on it for 3 h after")
 }
 
 // Equivalent hours are those at 20 °C: at 10 °C a class that halves per 10 K takes

@@ -136,14 +136,36 @@ func hazeText(b *answer.PlanBlock) string {
 	return text
 }
 
-// dryText describes the hours for which a film has to stay dry.
+// dryText describes the hours for which a film has to stay dry; hours is how many they
+// are on the block's panel.
 func dryText(c products.Class, hours float64) string {
-	out := []string{fmt.Sprintf("%s: no rain and no dew on it for %s h after the last section.", c.Name, figure(hours))}
-	if c.Equivalent {
-		out = append(out, "Counted as at 20 °C, longer on a colder panel; a cold night adds to it.")
+	rain, dew := usual(c.RainFree), usual(c.DewFree)
+	keeps := fmt.Sprintf("no rain on it for %s h and no dew for %s h", figure(rain), figure(dew))
+	switch {
+	case rain == dew:
+		keeps = fmt.Sprintf("no rain and no dew on it for %s h", figure(rain))
+	case rain == 0:
+		keeps = fmt.Sprintf("no dew on it for %s h", figure(dew))
+	case dew == 0:
+		keeps = fmt.Sprintf("no rain on it for %s h", figure(rain))
 	}
-	if c.FullCureH.Given {
-		out = append(out, fmt.Sprintf("Cured in full after %s h at 20 °C.", figure(c.FullCureH.Min)))
+	out := []string{fmt.Sprintf("%s: %s after the last section.", c.Name, keeps)}
+	if c.Equivalent {
+		text := "Counted as at 20 °C, longer on a colder panel"
+		if hours > max(rain, dew) {
+			text += fmt.Sprintf(", here about %.0f h", math.Ceil(hours))
+		}
+		out = append(out, text+"; a cold night adds to it.")
+	}
+	if full := c.FullCureH; full.Given && full.Max > 0 {
+		text := figure(full.Min) + " h"
+		switch {
+		case full.NoMax:
+			text += " or more"
+		case full.Max > full.Min:
+			text = figure(full.Min) + " to " + figure(full.Max) + " h"
+		}
+		out = append(out, "Cured in full after "+text+" at 20 °C.")
 	}
 	return strings.Join(append(out, deferral), "\n")
 }

@@ -138,8 +138,8 @@ func dryReason() reason {
 func blockReason() reason {
 	return reason{
 		without: "too short a stretch to be worth it", least: true, hours: true,
-		broken: func(v, b string) string { return "only " + v + " in one stretch, a visit needs " + b },
-		kept:   func(v, b string) string { return v + " in one stretch, a visit needs " + b },
+		broken: func(v, b string) string { return "only " + v + " in one stretch, needs " + b },
+		kept:   func(v, b string) string { return v + " in one stretch, needs " + b },
 	}
 }
 
@@ -195,7 +195,7 @@ func becauseAlone(b answer.Binding, o Options) string {
 	v, bound := r.figures(*b.Value, *b.Bound, o)
 	warmEnough := b.Limit == "cure" && strings.Contains(b.Text, ", ideal ")
 	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) && !warmEnough {
-		return asIdeal(b, r.kept(v, bound))
+		return asIdeal(b, r.kept(v, bound)) + warmHours(b, o)
 	}
 	return asIdeal(b, r.flavoured(b, v, bound, o))
 }
@@ -216,7 +216,7 @@ func wet(broken bool) string {
 // ends and not the dry spell.
 func (r reason) flavoured(b answer.Binding, v, bound string, o Options) string {
 	if r.hours && strings.HasPrefix(b.Text, "the forecast ends") {
-		return "the forecast ends " + v + " after the work, needs " + bound
+		return "the forecast ends " + v + " after the work, needs " + bound + warmHours(b, o)
 	}
 	s := r.broken(v, bound)
 	if r.hours && *b.Value*60 < 1 && r.atOnce != "" {
@@ -231,10 +231,16 @@ func (r reason) flavoured(b answer.Binding, v, bound string, o Options) string {
 	if strings.HasPrefix(b.Text, mayCome) {
 		s = mayCome + strings.TrimPrefix(s, "rain ")
 	}
-	if strings.Contains(b.Text, " counted at 20 °C") {
-		s += " counted as at " + o.temperature().show(20, nearest)
+	return s + warmHours(b, o)
+}
+
+// warmHours says of a clock's figures that its hours are those at 20 °C, where the
+// answer's own sentence does.
+func warmHours(b answer.Binding, o Options) string {
+	if !strings.Contains(b.Text, " counted at 20 °C") {
+		return ""
 	}
-	return s
+	return " counted as at " + o.temperature().show(20, nearest)
 }
 
 // mayCome begins the sentence of rain that only its chance tells of.

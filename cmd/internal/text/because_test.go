@@ -42,8 +42,8 @@ func TestBecause(t *testing.T) {
 		{"dew_free 9/8", "no dew for 9 h after the work, needs 8 h", "no dew for 9 h after the work, needs 8 h"},
 		{"dry_off 0.5/2", "dry for only 30 min, needs 2 h", "dry for only 30 min, needs 2 h"},
 		{"dry_off 5/2", "dry for 5 h, needs 2 h", "dry for 5 h, needs 2 h"},
-		{"block 1.5/2", "only 1 h 30 in one stretch, a visit needs 2 h", "only 1 h 30 in one stretch, a visit needs 2 h"},
-		{"block 2.5/2", "2 h 30 in one stretch, a visit needs 2 h", "2 h 30 in one stretch, a visit needs 2 h"},
+		{"block 1.5/2", "only 1 h 30 in one stretch, needs 2 h", "only 1 h 30 in one stretch, needs 2 h"},
+		{"block 2.5/2", "2 h 30 in one stretch, needs 2 h", "2 h 30 in one stretch, needs 2 h"},
 		{"cure 6.4/8", "panel down to 6.4 °C while it cures, needs 8", "panel down to 43 °F while it cures, needs 47"},
 		{"cure 12/8", "air too dry for it to cure", "air too dry for it to cure"},
 		{"section 1.4/2", "only 1.4 m² can be washed before it dries, needs 2", "only 15 sq ft can be washed before it dries, needs 22"},
@@ -151,6 +151,11 @@ func TestBecauseTakesFromTheSentence(t *testing.T) {
 	b = bind("rain_free 3.5/4")
 	b.Text = "the forecast ends 3 h 30 after the work, needs 4 h"
 	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h", Because(b, us), "no rain is made up")
+	b.Text = "the forecast ends 3 h 30 counted at 20 °C after the work, needs 4 h"
+	assert.Equal(t, "the forecast ends 3 h 30 after the work, needs 4 h counted as at 20 °C", Because(b, metric))
+	long := bind("rain_free 824/24")
+	long.Text = "no rain for 824 h counted at 20 °C after the work, ideal from 24 h"
+	assert.Equal(t, "no rain for 824 h after the work, ideal from 24 h counted as at 20 °C", Because(long, metric))
 	b.Text = "rain 3 h 30 counted at 20 °C after the work, needs 4 h"
 	assert.Equal(t, "rain 3 h 30 after the work, needs 4 h counted as at 68 °F", Because(b, us))
 
@@ -190,7 +195,7 @@ func TestBecauseOfADryCure(t *testing.T) {
 func TestBecauseOfNoTimeAtAll(t *testing.T) {
 	assert.Equal(t, "rain right after the work, needs 4 h", Because(bind("rain_free 0/4"), us))
 	assert.Equal(t, "dry only just now, needs 2 h", Because(bind("dry_off 0/2"), us))
-	assert.Equal(t, "only 0 min in one stretch, a visit needs 2 h", Because(bind("block 0/2"), us))
+	assert.Equal(t, "only 0 min in one stretch, needs 2 h", Because(bind("block 0/2"), us))
 }
 
 func TestBecauseOfWhatItDoesNotKnow(t *testing.T) {

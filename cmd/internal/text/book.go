@@ -4,7 +4,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
+	"strconv"
 	"strings"
+	"time"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -12,6 +15,7 @@ import (
 // Book writes the list of what a book has. The error is w's own.
 func Book(w io.Writer, a *answer.BookList, o Options) error {
 	p := newPage(o)
+	when := bookDay(a)
 	p.para("", 2, "The book "+tidy(a.File))
 	p.blank()
 	if len(a.Answers) == 0 {
@@ -20,23 +24,38 @@ func Book(w io.Writer, a *answer.BookList, o Options) error {
 		p.line(heading("answers") + ", the newest first; dewgap book show NUMBER shows one again")
 	}
 	for _, x := range a.Answers {
-		p.para(fmt.Sprintf("%5d  ", x.ID), 7, tie(pad(x.Kind, 8))+day(x.At)+nbsp+clock(x.At)+" "+loud(x.Verdict)+" "+
+		p.para(fmt.Sprintf("%5d  ", x.ID), 7, tie(pad(x.Kind, 8))+when(x.At)+nbsp+clock(x.At)+" "+loud(x.Verdict)+" "+
 			of(x.BookJob)+", by dewgap "+tidy(x.Program))
 	}
-	p.entries("work done", a.Done)
-	p.entries("readings and rain", a.Readings)
-	p.entries("outcomes", a.Outcomes)
+	p.entries("work done", a.Done, when)
+	p.entries("readings and rain", a.Readings, when)
+	p.entries("outcomes", a.Outcomes, when)
 	return p.writeTo(w)
 }
 
-func (p *page) entries(head string, list []answer.Entry) {
+// bookDay writes the days of a book's list, with their year where it spans several.
+func bookDay(a *answer.BookList) func(time.Time) string {
+	years := map[int]bool{}
+	for _, x := range a.Answers {
+		years[x.At.Year()] = true
+	}
+	for _, x := range slices.Concat(a.Done, a.Readings, a.Outcomes) {
+		years[x.At.Year()] = true
+	}
+	if len(years) < 2 {
+		return day
+	}
+	return func(t time.Time) string { return day(t) + nbsp + strconv.Itoa(t.Year()) }
+}
+
+func (p *page) entries(head string, list []answer.Entry, when func(time.Time) string) {
 	if len(list) == 0 {
 		return
 	}
 	p.blank()
 	p.line(heading(head))
 	for _, e := range list {
-		p.para(fmt.Sprintf("%5d  ", e.ID), 7, day(e.At)+nbsp+clock(e.At)+" "+p.o.prose(e.Text)+" · "+of(e.BookJob))
+		p.para(fmt.Sprintf("%5d  ", e.ID), 7, when(e.At)+nbsp+clock(e.At)+" "+p.o.prose(e.Text)+" · "+of(e.BookJob))
 	}
 }
 

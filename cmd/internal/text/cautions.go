@@ -3,6 +3,7 @@ package text
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -123,20 +124,94 @@ func levelMark(level string) string {
 	return answer.Capital(name(level, 12))
 }
 
-// times lists the stretches of a caution that does not last all along, with the
-// worst value in each.
+// times lists the stretches of a caution that does not last all along, with the worst
+// value in each; days on which it comes at the same hours, one after the other, once.
 func (p *page) times(list []answer.Caution) string {
-	var parts []string
+	valued := slices.ContainsFunc(list, func(c answer.Caution) bool { return c.From != nil && c.To != nil && finite(c.Value) })
+	var all []alikeDays
 	for _, c := range list {
-		if c.From == nil || c.To == nil || !finite(c.Value) {
+		if c.From == nil || c.To == nil || valued && !finite(c.Value) || !valued && !passing(c.Kind) {
 			continue
 		}
-		parts = append(parts, day(*c.From)+nbsp+hours(*c.From, *c.To)+" "+p.worst(c))
+		if n := len(all); n > 0 && sameDay(all[n-1].first, *c.From) {
+			all[n-1].spells = append(all[n-1].spells, spell{worst: c})
+			continue
+		}
+		all = p.joinDays(all)
+		all = append(all, alikeDays{first: *c.From, last: *c.From, spells: []spell{{worst: c}}})
 	}
-	if len(parts) == 0 {
-		return p.plainTimes(list)
+	all = p.joinDays(all)
+	parts := make([]string, len(all))
+	for i, d := range all {
+		parts[i] = p.alike(d)
 	}
 	return strings.Join(parts, ", ")
+}
+
+// alikeDays are days on which a hazard comes at the same hours.
+type alikeDays struct {
+	first, last time.Time
+	spells      []spell
+}
+
+// spell is a hazard's stretch on such days, as the worst of them has it.
+type spell struct {
+	worst  answer.Caution
+	varies bool // it is less bad on other days
+}
+
+// joinDays joins the last of some days to those before it where it is alike.
+func (p *page) joinDays(all []alikeDays) []alikeDays {
+	n := len(all)
+	if n < 2 || !sameDay(answer.NextMidnight(all[n-2].last), all[n-1].first) || len(all[n-2].spells) != len(all[n-1].spells) {
+		return all
+	}
+	before, day := all[n-2], all[n-1]
+	for i, x := range day.spells {
+		if y := before.spells[i].worst; hours(*x.worst.From, *x.worst.To) != hours(*y.From, *y.To) {
+			return all
+		}
+	}
+	for i, x := range day.spells {
+		y := &before.spells[i]
+		if !finite(x.worst.Value) || p.worst(x.worst) == p.worst(y.worst) {
+			continue
+		}
+		y.varies = true
+		if worse := *x.worst.Value > *y.worst.Value; worse != hazards[x.worst.Kind].low {
+			y.worst = x.worst
+		}
+	}
+	before.last = day.last
+	return append(all[:n-2], before)
+}
+
+// alike writes some days that are alike: "every day Mon 8 Jun to Tue 16 Jun 09:00-12:00".
+func (p *page) alike(d alikeDays) string {
+	parts := make([]string, len(d.spells))
+	for i, s := range d.spells {
+		from, to := *s.worst.From, *s.worst.To
+		parts[i] = hours(from, to)
+		if finite(s.worst.Value) {
+			value := p.worst(s.worst)
+			if s.varies {
+				to := "up to"
+				if hazards[s.worst.Kind].low {
+					to = "down to"
+				}
+				value = "(" + tie(to) + nbsp + strings.TrimPrefix(value, "(")
+			}
+			parts[i] += " " + value
+		}
+		if sameDay(d.first, d.last) { // each with its day
+			parts[i] = day(from) + nbsp + parts[i]
+		}
+	}
+	text := strings.Join(parts, ", ")
+	if !sameDay(d.first, d.last) {
+		text = "every day " + day(d.first) + " to " + day(d.last) + ", " + text
+	}
+	return text
 }
 
 // hazard is how a hazard of the weather is told, which comes and goes; those of the
@@ -162,18 +237,6 @@ var hazards = map[string]hazard{
 
 // passing reports a hazard of the weather.
 func passing(kind string) bool { _, ok := hazards[kind]; return ok }
-
-// plainTimes are the stretches of a passing hazard without a value.
-func (p *page) plainTimes(list []answer.Caution) string {
-	var parts []string
-	for _, c := range list {
-		if c.From == nil || c.To == nil || !passing(c.Kind) {
-			continue
-		}
-		parts = append(parts, day(*c.From)+nbsp+hours(*c.From, *c.To))
-	}
-	return strings.Join(parts, ", ")
-}
 
 // worst is a caution's value in brackets, rounded to the worse side.
 func (p *page) worst(c answer.Caution) string {

@@ -185,3 +185,26 @@ func TestHourlyTable(t *testing.T) {
 	assert.Contains(t, p.b.String(), "  Wed 9 Sep   air", "a day's head again")
 	assert.Contains(t, p.b.String(), "        00:00  -3   -   -    -    -  12.0     -    -  -     -   -1     -\n", "what is absent is a dash, never a zero")
 }
+
+// Days on which a hazard comes at the same hours are told once, with the worst of it.
+func TestCautions_AlikeDays(t *testing.T) {
+	p := newPage(metric)
+	uv := func(from, to string, index float64) answer.Caution {
+		return answer.Caution{Kind: "uv", Level: "caution", From: ptr(at(from)), To: ptr(at(to)), Value: &index}
+	}
+	said := func(list ...answer.Caution) string { return untie(p.times(list)) }
+	two := []answer.Caution{uv("10 09:00", "10 12:00", 7), uv("10 13:00", "10 17:00", 6), uv("11 09:00", "11 12:00", 7), uv("11 13:00", "11 17:00", 6)}
+	assert.Equal(t, "every day Thu 10 Sep to Fri 11 Sep, 09:00-12:00 (UV index 7), 13:00-17:00 (UV index 6)", said(two...))
+	two[2] = uv("11 09:00", "11 12:00", 8)
+	assert.Equal(t, "every day Thu 10 Sep to Fri 11 Sep, 09:00-12:00 (up to UV index 8), 13:00-17:00 (UV index 6)", said(two...))
+	assert.Equal(t, "Thu 10 Sep 09:00-12:00 (UV index 7), Thu 10 Sep 13:00-17:00 (UV index 6)", said(two[:2]...))
+	assert.Equal(t, "Thu 10 Sep 09:00-12:00 (UV index 7), Sat 12 Sep 09:00-12:00 (UV index 7)",
+		said(two[0], uv("12 09:00", "12 12:00", 7)), "a day between has none")
+	assert.Equal(t, "Thu 10 Sep 09:00-12:00 (UV index 7), Fri 11 Sep 09:00-13:00 (UV index 7)",
+		said(two[0], uv("11 09:00", "11 13:00", 7)), "other hours")
+	cold := func(from, to string, c float64) answer.Caution {
+		return answer.Caution{Kind: "cold", Level: "caution", From: ptr(at(from)), To: ptr(at(to)), Value: &c, Unit: "°C"}
+	}
+	assert.Equal(t, "every day Thu 10 Sep to Fri 11 Sep, 07:00-09:00 (down to wind chill -5 °C)",
+		said(cold("10 07:00", "10 09:00", -2), cold("11 07:00", "11 09:00", -5)))
+}

@@ -293,6 +293,8 @@ func (p *page) zone(j *job.Job, z boat.Zone) {
 	accesses := [...]string{"", "by ladder", "in a harness", "from a float", "ashore"}
 	if int(z.Access) < len(accesses) && z.Access != boat.Deck {
 		parts = append(parts, accesses[z.Access])
+	} else if z.Climbed {
+		parts = append(parts, "up a ladder")
 	}
 	if z.AreaM2 > 0 {
 		parts = append(parts, p.o.area().show(z.AreaM2, nearest))

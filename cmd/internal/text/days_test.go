@@ -182,7 +182,17 @@ func TestSaltIsNotTheWeathers(t *testing.T) {
 	page := weekPage(t, a, metric)
 	assert.Contains(t, page, "x no-go on every day: port side: salt on the panel: wash it off first.")
 	assert.NotContains(t, page, "no working hours")
-	assert.Equal(t, "Nothing else stands against it. A new forecast does not change that.", firstLines(page, 3)[2])
+	assert.Equal(t, "A new forecast does not change that.", firstLines(page, 3)[2])
+}
+
+// Where there are too few people, nobody is sent to the next forecast, and nothing is said
+// of the weather, which that hides.
+func TestTooFewPeopleAreNotTheWeathers(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 10 00:00 x hours; 07:00 x people; 17:00")
+	a := b.finish()
+	a.Headline = &answer.Headline{Step: "seal"}
+	assert.Equal(t, "A new forecast does not change that.", firstLines(weekPage(t, a, metric), 3)[2])
 }
 
 // Of many stretches told together, "clears" names the zones on which it does that day:

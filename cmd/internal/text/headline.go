@@ -130,8 +130,12 @@ func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book z
 		ws := good(h.Best)
 		p.para("", 2, day(ws[0].From)+" in full: "+p.full(ws, a.Source, book))
 	}
-	if c, _ := leastSure(good(h.Best)); few(c) && worstState(good(h.Best)) != "marginal" && sure(c, a.Source) != "" {
-		p.para("", 2, day(h.Best[0].From)+" is "+worstState(good(h.Best))+" hour by hour, but a block there holds in fewer than half of the "+
+	if weak, firm := weakOf(good(h.Best)); len(weak) > 0 && worstState(good(h.Best)) != "marginal" && likely(weak, "go", a.Source, "") != "" {
+		there := "there"
+		if len(firm) > 0 {
+			there = "on " + onZones(weak, book)
+		}
+		p.para("", 2, day(h.Best[0].From)+" is "+worstState(good(h.Best))+" hour by hour, but a block "+there+" holds in fewer than half of the "+
 			kindOf(a.Source)+": a plan asks for your yes first.")
 	}
 	if _, full := p.breakLine(h, zones); !full {
@@ -147,10 +151,38 @@ func (p *page) full(ws []answer.Window, s answer.Source, book zoneBook) string {
 		parts[i] = every(g.zones, book.all(ws)) + " " + hours(g.from, g.to)
 	}
 	line := strings.Join(parts, ", then ")
-	if c := likely(ws, worstState(ws), s, "in at least "); c != "" {
-		line += "; " + p.eachOf(ws) + " " + c
+	weak, firm := weakOf(ws)
+	if len(firm) == 0 {
+		firm, weak = weak, nil
+	}
+	if c := likely(firm, worstState(firm), s, "in at least "); c != "" {
+		line += "; " + p.eachOf(firm) + " " + c
+		if c := likely(weak, "go", s, ""); c != "" && len(weak) > 0 {
+			line += ", on " + onZones(weak, book) + " " + c
+		}
 	}
 	return line + "."
+}
+
+// weakOf tells windows of which what is told holds in fewer than half from the others.
+func weakOf(ws []answer.Window) (weak, firm []answer.Window) {
+	for _, w := range ws {
+		if _, c := w.Told(); few(c) {
+			weak = append(weak, w)
+		} else {
+			firm = append(firm, w)
+		}
+	}
+	return weak, firm
+}
+
+// onZones names the zones of some windows.
+func onZones(ws []answer.Window, book zoneBook) string {
+	names := make([]string, len(ws))
+	for i, w := range ws {
+		names[i] = w.Zone
+	}
+	return every(book.sorted(names), nil)
 }
 
 // eachOf is what the share of some windows is of: blocks, or the windows where no whole
@@ -265,8 +297,12 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
 		return
 	}
-	if len(reasons) == 0 || lastingOnly(h.Step, steps) {
+	switch {
+	case len(reasons) == 0:
 		p.line("Nothing else stands against it. A new forecast does not change that.")
+		return
+	case lastingOnly(h.Step, steps): // it hides what the weather would say
+		p.line("A new forecast does not change that.")
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")

@@ -14,7 +14,7 @@ import (
 func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p := newPage(o)
 	if a.Done {
-		p.allDone(a.KeepDry, a.Now)
+		p.allDone(a.KeepDry, a.Lasts, a.Now)
 	} else {
 		p.verdict(a)
 		p.keepDry(a.KeepDry, a.Now)
@@ -36,9 +36,12 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	return p.writeTo(w)
 }
 
-// allDone says that nothing is left, and what is to be kept dry.
-func (p *page) allDone(list []answer.KeepDry, now time.Time) {
+// allDone says that nothing is left, what is to be kept dry, and what is due when again.
+func (p *page) allDone(list []answer.KeepDry, lasts []answer.Lasts, now time.Time) {
 	p.para("", 2, p.o.prose(strings.Join(append([]string{"Everything is done."}, answer.KeepDryLines(list, now)...), " ")))
+	for _, line := range answer.LastsLines(lasts, now) {
+		p.para("", 2, p.o.prose(line))
+	}
 }
 
 // keepDry says which films want to stay dry, and what rain would do to them.
@@ -72,8 +75,8 @@ func (p *page) verdict(a *answer.Morning) {
 }
 
 func (p *page) verdictGo(a *answer.Morning) string {
-	if what := p.what(a, able); what != "" {
-		return " now: " + what + lastStart(a, able) + rainFrom(a, able) + "."
+	if what := p.what(a, answer.MorningStep.Able); what != "" {
+		return " now: " + what + lastStart(a, answer.MorningStep.Able) + rainFrom(a, answer.MorningStep.Able) + "."
 	}
 	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }); what != "" {
 		return " now with your yes: " + what + "."
@@ -215,13 +218,10 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 
 func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
-		(able(a) && able(b) || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
+		(a.Able() && b.Able() || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
 		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
 }
-
-// able reports whether a step may simply begin now: nothing is said then of what binds it.
-func able(x answer.MorningStep) bool { return x.State == "ideal" || x.State == "go" }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
 
@@ -308,7 +308,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			}
 			s += "; now " + why
 		}
-	case x.State == "marginal" && agreed(a, x):
+	case x.State == "marginal" && a.Agreed(x):
 		s = "may begin by the yes in the job" + towel(x) + ": " + why
 	case x.State == "marginal":
 		s = "needs your yes: " + why
@@ -333,11 +333,6 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		s += ". Again " + again
 	}
 	return s + "."
-}
-
-// agreed reports whether the job's standing yes lets marginal work begin now.
-func agreed(a *answer.Morning, x answer.MorningStep) bool {
-	return x.FirstState != "" && !x.NeedsConsent && x.First != nil && !x.First.After(a.Now)
 }
 
 // from is when a step may first begin, with the state of that hour.
@@ -438,11 +433,11 @@ func (p *page) stops(a *answer.Morning) {
 	}
 	parts := []string{}
 	for _, b := range a.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			parts = append(parts, p.limit(b))
 		}
 	}
-	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "water on the panel", "thunder"), ", ")+
+	p.para("Stop "+stopsOf(a)+"at: ", 2, strings.Join(append(parts, "thunder"), ", ")+
 		", or when a reading passes a limit above.")
 }
 

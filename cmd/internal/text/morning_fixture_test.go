@@ -42,8 +42,9 @@ func early() *answer.Morning {
 		ReadingsUsed: []string{"port side 13.4 °C at 06:10 by infrared (forecast said 15.1 °C)", "air 15 °C, humidity 91 %"},
 		Measure:      []string{"port side", "foredeck"},
 		NextReading:  ptr(at("10 08:00")),
-		Stop:         []answer.Binding{{Limit: "spread_min", Bound: ptr(3.0)}, {Limit: "wind_max", Bound: ptr(6.0)}, {Limit: "surface_max", Bound: ptr(32.0)}},
-		Cautions:     w.Cautions[:1],
-		Warnings:     w.Warnings[:1],
+		Stop: []answer.Binding{{Limit: "spread_min", Bound: ptr(3.0)}, {Limit: "wind_max", Bound: ptr(6.0)}, {Limit: "surface_max", Bound: ptr(32.0)},
+			{Limit: "film", Text: "water on the panel"}},
+		Cautions: w.Cautions[:1],
+		Warnings: w.Warnings[:1],
 	}
 }

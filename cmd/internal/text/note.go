@@ -34,6 +34,9 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	}
 	n.What = o.noteWhat(a.Plan.Blocks, to)
 	if len(a.Plan.Blocks) == 0 {
+		if to == ToOwner {
+			n.What = append(n.What, answer.LastsLines(a.Lasts, a.Now)...)
+		}
 		return n
 	}
 	if a.Headline != nil {

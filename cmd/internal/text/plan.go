@@ -50,26 +50,20 @@ func (p *page) planDay(t time.Time, cautions []answer.Caution) {
 	p.para("  ", 4, day(t)+p.mind(t, cautions))
 }
 
-// mind lists the hazards of a day that come and go, each kind once, and then those
-// that could not be judged: nobody knows whether there is anything to mind.
+// mind lists the hazards of a day that come and go, each once with all its hours and
+// those of its worst, and then those that could not be judged: nobody knows whether there
+// is anything to mind.
 func (p *page) mind(t time.Time, cautions []answer.Caution) string {
-	var kinds, blind []string
-	spans, words := map[string][]string{}, map[string][]string{}
-	begins := answer.Midnight(t)
-	ends := answer.NextMidnight(t)
+	var order, blind []string
+	spans, words := map[string][]passage{}, map[string][]string{}
 	for _, c := range cautions {
-		if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
+		x, ok := onDay(t, c)
+		if !ok {
 			continue
 		}
-		from, to := c.From.In(t.Location()), c.To.In(t.Location())
-		if from.Before(begins) {
-			from = begins
-		}
-		if to.After(ends) {
-			to = ends
-		}
+		word := tie(hazards[c.Kind].word)
 		if c.Level == "unknown" {
-			k, word := hours(from, to), tie(hazards[c.Kind].word)
+			k := hours(x.from, x.to)
 			if words[k] == nil {
 				blind = append(blind, k)
 			}
@@ -78,14 +72,18 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 			}
 			continue
 		}
-		if !slices.Contains(kinds, c.Kind) {
-			kinds = append(kinds, c.Kind)
+		if spans[word] == nil {
+			order = append(order, word)
 		}
-		spans[c.Kind] = append(spans[c.Kind], hours(from, to))
+		spans[word] = append(spans[word], x)
 	}
-	parts := make([]string, len(kinds))
-	for i, k := range kinds {
-		parts[i] = tie(hazards[k].word) + nbsp + strings.Join(spans[k], ", ")
+	parts := make([]string, len(order))
+	for i, word := range order {
+		parts[i] = word + nbsp + allHours(spans[word])
+		worst := slices.MinFunc(spans[word], func(a, b passage) int { return gravity(a.level) - gravity(b.level) }).level
+		if bad := slices.DeleteFunc(slices.Clone(spans[word]), func(x passage) bool { return x.level != worst }); len(bad) < len(spans[word]) && allHours(bad) != allHours(spans[word]) {
+			parts[i] += ", " + name(worst, 12) + nbsp + allHours(bad)
+		}
 	}
 	text := ""
 	if len(parts) > 0 {
@@ -95,6 +93,48 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 		text += " · not" + nbsp + "judged " + k + nbsp + strings.Join(words[k], ", ")
 	}
 	return text
+}
+
+// passage is a hazard that passes over a day, at one level.
+type passage struct {
+	from, to time.Time
+	level    string
+}
+
+// onDay is what of a caution of the weather lies on the day of t.
+func onDay(t time.Time, c answer.Caution) (x passage, ok bool) {
+	begins, ends := answer.Midnight(t), answer.NextMidnight(t)
+	if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
+		return x, false
+	}
+	x = passage{c.From.In(t.Location()), c.To.In(t.Location()), c.Level}
+	if x.from.Before(begins) {
+		x.from = begins
+	}
+	if x.to.After(ends) {
+		x.to = ends
+	}
+	return x, true
+}
+
+// allHours writes the hours of passages, those that touch as one.
+func allHours(list []passage) string {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b passage) int { return a.from.Compare(b.from) })
+	joined := list[:1]
+	for _, x := range list[1:] {
+		last := &joined[len(joined)-1]
+		if x.from.After(last.to) {
+			joined = append(joined, x)
+		} else if x.to.After(last.to) {
+			last.to = x.to
+		}
+	}
+	parts := make([]string, len(joined))
+	for i, x := range joined {
+		parts[i] = hours(x.from, x.to)
+	}
+	return strings.Join(parts, ", ")
 }
 
 // planBlock writes a block: state, hours, who, what and where with what; then how

@@ -92,6 +92,23 @@ func TestPlanDay_NotJudged(t *testing.T) {
 	assert.Empty(t, p.mind(at("11 00:00"), list))
 }
 
+// A hazard is told once with all its hours, and those of its worst.
+func TestPlanDay_HoursThatTouchAreOne(t *testing.T) {
+	caution := func(kind, level, from, to string) answer.Caution {
+		return answer.Caution{Kind: kind, Level: level, From: ptr(at(from)), To: ptr(at(to))}
+	}
+	mind := func(list ...answer.Caution) string { return untie(newPage(metric).mind(at("10 00:00"), list)) }
+	heat := []answer.Caution{
+		caution("wbgt", "caution", "10 07:00", "10 09:00"), caution("wbgt", "warning", "10 09:00", "10 16:00"),
+		caution("wbgt", "danger", "10 16:00", "10 17:00"), caution("wbgt", "caution", "10 17:00", "10 20:00"),
+	}
+	assert.Equal(t, " · mind heat 07:00-20:00, danger 16:00-17:00", mind(heat...))
+	also := caution("heat-index", "caution", "10 10:00", "10 15:00")
+	assert.Equal(t, " · mind heat 07:00-20:00, danger 16:00-17:00", mind(append(heat, also)...), "one heat, whatever index tells it")
+	assert.Equal(t, " · mind heat 07:00-09:00, 17:00-20:00", mind(heat[0], heat[3]), "a gap stays one, and one level needs no word")
+	assert.Equal(t, " · mind heat 07:00-09:00; UV 10:00-12:00", mind(heat[0], caution("uv", "warning", "10 10:00", "10 12:00")))
+}
+
 func TestPlanInFahrenheit(t *testing.T) {
 	a := lateSummer(t)
 	a.Plan = booked()

@@ -65,6 +65,24 @@ func TestHeadlineOfGoInFew(t *testing.T) {
 	assert.Contains(t, got, "Thu 10 Sep is go hour by hour, but a block there holds in fewer than half of the futures: a plan asks for your yes first.")
 }
 
+// Where only some zones of the best day are that unsure, they are named.
+func TestHeadlineNamesTheUnsure(t *testing.T) {
+	a := lateSummer(t)
+	require.Greater(t, len(a.Headline.Best), 1)
+	for i := range a.Headline.Best {
+		w := &a.Headline.Best[i]
+		w.State, w.GoBlock, w.Short = "go", nil, false
+		w.Best = &answer.Block{From: w.From, To: w.To, State: "go", Confidence: 0.9}
+	}
+	weak := &a.Headline.Best[len(a.Headline.Best)-1]
+	weak.Best.Confidence = 0.1
+	var b bytes.Buffer
+	require.NoError(t, Week(&b, a, metric))
+	got := strings.Join(strings.Fields(untie(b.String())), " ")
+	assert.Contains(t, got, "the best block of each in at least 27 of 30 futures, on "+weak.Zone+" in only 3 of 30 futures.")
+	assert.Contains(t, got, "Thu 10 Sep is go hour by hour, but a block on "+weak.Zone+" holds in fewer than half of the futures")
+}
+
 // Where sections haze, the last of them must still be wiped off: that is told, and
 // not the slot in which the window ends.
 func TestWeatherOfTheLastSection(t *testing.T) {

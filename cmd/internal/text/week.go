@@ -28,7 +28,7 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	h := headlineOf(a, steps)
 	steps = askedFirst(steps, h)
 	if a.Done {
-		p.allDone(a.KeepDry, a.Now)
+		p.allDone(a.KeepDry, a.Lasts, a.Now)
 	} else {
 		p.headline(a, steps, book)
 		p.keepDry(a.KeepDry, a.Now)

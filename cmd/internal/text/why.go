@@ -21,6 +21,9 @@ func Why(w io.Writer, a *answer.Why, o Options) error {
 	if a.Within != "" {
 		decides += " Within a longer visit: " + loud(a.Within) + "."
 	}
+	if a.Mind != "" {
+		decides += " " + stop(answer.Capital(p.o.prose(a.Mind)))
+	}
 	p.para("  ", 2, decides)
 	if len(a.Limits) > 0 {
 		p.blank()

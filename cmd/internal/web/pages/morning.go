@@ -36,6 +36,7 @@ type morningRow struct {
 	answer.MorningStep
 	Zones   []string
 	Show    string // the state as shown: wait where work may begin later
+	Yes     string // what is said of the yes that marginal work now needs, "" where it needs none
 	Once    bool   // it waits for the step before it, which other zones do not
 	Because string
 	Change  string
@@ -112,11 +113,11 @@ func (v voice) morningPage(m *answer.Morning) *morningPage {
 	}
 	slices.SortStableFunc(out.Places, func(a, b readingZone) int { return first(a.First) - first(b.First) })
 	for _, b := range m.Stop {
-		if b.Limit != "film" && b.Limit != "thunder" {
+		if b.Limit != "thunder" {
 			out.Stops = append(out.Stops, v.limit(b))
 		}
 	}
-	out.Stops = append(out.Stops, "water on the panel", "thunder")
+	out.Stops = append(out.Stops, "thunder")
 	out.StopsOf, out.Others = m.StopsOf()
 	return out
 }
@@ -130,8 +131,13 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
 		}
 		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change)}
-		if !workable(x.State) && x.First != nil {
+		switch {
+		case !workable(x.State) && x.First != nil:
 			row.Show = "wait"
+		case x.State == "marginal" && m.Agreed(x):
+			row.Yes = "May begin by the yes in the job."
+		case x.State == "marginal":
+			row.Yes = "Needs your yes."
 		}
 		k := slices.IndexFunc(out[i].Rows, func(o morningRow) bool { return alike(o, row) })
 		if k >= 0 {
@@ -146,7 +152,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
 		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
-		a.WetBy == b.WetBy && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
+		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }
 
@@ -163,8 +169,11 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	}
 	switch m.Verdict {
 	case "go":
-		able := func(x answer.MorningStep) bool { return workable(x.State) }
-		s = answer.Capital(what(m, able)) + latest(m, able)
+		able, soft := answer.MorningStep.Able, func(x answer.MorningStep) bool { return x.State == "marginal" }
+		if asked := m.AskedSteps(); !slices.ContainsFunc(asked, able) && slices.ContainsFunc(asked, soft) {
+			return stopped("Now with your yes: " + what(m, soft))
+		}
+		s = what(m, able) + latest(m, able)
 	case "wait":
 		then := func(x answer.MorningStep) bool {
 			return m.WaitUntil == nil || x.First != nil && !x.NeedsConsent && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"

@@ -120,7 +120,7 @@ func TestTheWeekAnswersFirst(t *testing.T) {
 	assert.Equal(t, "Friday 11 September", root.named("h1")[0].text())
 	text := root.named("main")[0].text()
 	says(t, text, []string{"Holds in 9 of 11 forecasts", "Saturday 12 September: 07:00–09:00 port side", "Dew point 2 °C higher", "Wed 9 Sep: water on the panel, 50 g/m², at most 1",
-		"16 blocks on 2 days, done Thu 17 Sep 16:40", "local rules and licensed practice decide"}...)
+		"16 blocks on 3 days, done Thu 17 Sep 14:10", "local rules and licensed practice decide"}...)
 }
 
 func TestReadingsAreWrittenDown(t *testing.T) {
@@ -480,6 +480,29 @@ func TestVerdictLines(t *testing.T) {
 	first := at.Add(time.Hour)
 	step.First, step.Best = &first, "go"
 	assert.Equal(t, "Then seal helm.", v.verdictLine(&answer.Morning{Verdict: "wait", WaitUntil: &first, Now: at, Steps: []answer.MorningStep{step}}))
+}
+
+// What needs a yes is no part of a go, on the page as on the screen; its row asks for it,
+// or says that the job gives it.
+func TestAGoIsWhatNeedsNoYes(t *testing.T) {
+	later := six.Add(3 * time.Hour)
+	step := func(zone, state string) answer.MorningStep {
+		return answer.MorningStep{Step: "seal", Zone: zone, Asked: true, State: state, Binding: answer.Binding{Limit: "salt"}}
+	}
+	port, starboard := step("port side", "ideal"), step("starboard side", "marginal")
+	starboard.First, starboard.FirstState = &later, "go"
+	m := &answer.Morning{Verdict: "go", Now: six, Steps: []answer.MorningStep{port, starboard}}
+	assert.Equal(t, "Seal port side.", voice{}.verdictLine(m))
+	rows := voice{}.morningGroups(m)[0].Rows
+	assert.Equal(t, []string{"", "Needs your yes."}, []string{rows[0].Yes, rows[1].Yes})
+
+	m.Steps = m.Steps[1:]
+	assert.Equal(t, "Now with your yes: seal starboard side.", voice{}.verdictLine(m))
+	now := six
+	m.Steps[0].First, m.Steps[0].FirstState = &now, "marginal"
+	assert.Equal(t, "May begin by the yes in the job.", voice{}.morningGroups(m)[0].Rows[0].Yes)
+	m.Steps[0].NeedsConsent = true
+	assert.Equal(t, "Needs your yes.", voice{}.morningGroups(m)[0].Rows[0].Yes)
 }
 
 // The page tells of a second chance as the screen does: where the first one ends,

@@ -164,7 +164,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": answer.Listed, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
-		"limit": v.limit, "keepDry": answer.KeepDryLines,
+		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines,
 		"dict": dict, "list": func(x ...any) []any { return x },
 		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
