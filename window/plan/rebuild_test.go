@@ -46,7 +46,7 @@ func sunnyJob(seed uint64, zones, steps, days, people int) *Input {
 }
 
 // sunny adds a slot that is good, or wet, or else marginal.
-func (x *Task) sunny(good, wet bool, all uint64) {
+func (t *Task) sunny(good, wet bool, all uint64) {
 	state, goes, marginal := verdict.Marginal, uint64(0), all
 	switch {
 	case wet:
@@ -54,8 +54,8 @@ func (x *Task) sunny(good, wet bool, all uint64) {
 	case good:
 		state, goes = verdict.Go, all
 	}
-	x.State, x.Limit = append(x.State, state), append(x.Limit, verdict.RainFree)
-	x.Go, x.Marginal = append(x.Go, goes), append(x.Marginal, marginal)
+	t.State, t.Limit = append(t.State, state), append(t.Limit, verdict.RainFree)
+	t.Go, t.Marginal = append(t.Go, goes), append(t.Marginal, marginal)
 }
 
 // TestFewestConsentsOfVisits holds jobs of 18 to 56 tasks, whose good hours are a few on
