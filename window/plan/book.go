@@ -14,6 +14,7 @@ type book struct {
 	tools   []int32   // … and over persons
 	crew    *crew
 	scratch []stretch
+	visits  []visit
 }
 
 func (m *model) newBook() *book {

@@ -3,16 +3,18 @@ package plan
 // How much of the budget each criterion's search for better plans may take; what
 // is left is for proving.
 const (
-	forFirst    = 0.25
-	forFirstBig = 0.35 // of a job too large to be packed: little else helps there
-	forQuick    = 0.03
-	forProof    = 0.05 // of the quick search
-	forConsents = 0.15
-	forMembers  = 0.15
-	forDays     = 0.35
-	forFinish   = 0.20
-	forCooler   = 0.05
-	forCool     = 0.10 // where what comes before is not proven
+	forFirst      = 0.25
+	forFirstBig   = 0.35 // of a job too large to be packed: little else helps there
+	forQuick      = 0.03
+	forProof      = 0.05 // of the quick search
+	forConsents   = 0.15
+	forRebuilt    = 0.15 // beside it, for fewer consents …
+	forRebuiltBig = 0.40 // … of a job too large to be packed: ejection helps little there
+	forMembers    = 0.15
+	forDays       = 0.35
+	forFinish     = 0.20
+	forCooler     = 0.05
+	forCool       = 0.10 // where what comes before is not proven
 )
 
 // allow sets how many steps the search that begins may take.
@@ -88,7 +90,7 @@ func (s *solver) consents() {
 	if !s.x.found {
 		s.eject(l, s.left())
 	}
-	for s.x.found && !s.one && s.x.score.Consents > s.floor.Consents && !s.spent() {
+	for s.small() && s.asksMore() && !s.spent() {
 		if l.consents = s.x.score.Consents - 1; l.consents == s.c.total {
 			l.r = s.m.relax(s.c, l.consents, 0)
 		}
@@ -96,7 +98,39 @@ func (s *solver) consents() {
 			break
 		}
 	}
+	if !s.quick && (!s.x.found || s.asksMore()) {
+		s.rebuild()
+	}
 	s.settle()
+}
+
+// asksMore reports whether there is a plan that is to be bettered, for it needs more
+// consents than the bound.
+func (s *solver) asksMore() bool {
+	return s.x.found && !s.one && s.x.score.Consents > s.floor.Consents
+}
+
+// rebuild looks for fewer consents by tearing down parts of the best plan and building
+// them anew, and beside it parts of a plan that begins with nothing, which leads
+// elsewhere. With as many consents the best plan stays: what comes of it is as good.
+func (s *solver) rebuild() {
+	if s.allow(forRebuilt); !s.small() {
+		s.allow(forRebuiltBig)
+	}
+	l := limits{r: s.m.relax(s.c, many, 0), finish: int32(s.m.n), consents: s.floor.Consents}
+	if s.one {
+		l.consents = many
+	}
+	s.shareOut(forks, func(f *solver, k int) bool {
+		f.m.newRebuilder(f.x, f.b, k).run(l, 1, k > 0, f.left())
+		return true
+	})
+}
+
+// rebuilt looks for a better plan within limits in the same way, unless a quick search
+// is to come first.
+func (s *solver) rebuilt(l limits, steps int) bool {
+	return !s.quick && s.m.newRebuilder(s.x, s.b, 0).run(l, Criteria, false, steps)
 }
 
 func (s *solver) tryAll(l limits, orders [][]int) bool {

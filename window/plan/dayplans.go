@@ -99,7 +99,7 @@ func (s *solver) onFewer(size int) bool {
 		l := f.limits(sets[i].set)
 		f.tryAll(l, f.orders[:4])
 		if f.x.score.Days > size {
-			f.eject(l, min(steps, f.left()))
+			_ = f.eject(l, min(steps, f.left())) || f.rebuilt(l, min(steps/2, f.left()))
 		}
 		return f.x.score.Days > size
 	})
@@ -189,7 +189,7 @@ func (s *solver) sooner(d daySet) {
 		l.finish = int32(s.x.score.Finish) - 1
 		s.tryAll(l, s.orders[:4])
 		if again = s.x.score.Less(before); !again {
-			again = s.eject(l, min(2*s.m.ways(), s.left())) || s.eject(l, min(4*s.m.ways(), s.left()))
+			again = s.eject(l, min(2*s.m.ways(), s.left())) || s.eject(l, min(4*s.m.ways(), s.left())) || s.rebuilt(l, min(2*s.m.ways(), s.left()))
 		}
 	}
 }

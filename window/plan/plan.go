@@ -34,7 +34,8 @@
 // members that every task can share, the days' capacity in people and machine
 // time over all sets of days ([dayBound]). Where all days together have no room,
 // there is no plan. Then plans are built by several rules of priority, repaired
-// and improved. A job of some dozen tasks is packed into its days ([packing]): each
+// and improved. Where they ask for more consents than the bound, parts of them are torn
+// down and built anew ([rebuilder]). A job of some dozen tasks is packed into its days ([packing]): each
 // set of days is shared out among the tasks, each day held against what it alone can
 // hold ([left]), and what failed is remembered; that mostly proves days and finish. A
 // depth-first search proves the other criteria, one after another, as far as the

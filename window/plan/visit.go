@@ -6,6 +6,13 @@ type stretch struct {
 	task     int32 // −1: a wait
 }
 
+// visit is a day's blocks with gaps of fewer than Gap slots.
+type visit struct {
+	first, end int32
+	covered    int32 // the end, with waits
+	alone      bool  // it has a block that may stand alone
+}
+
 // stretches lists a day's blocks and the waits between them, by start. A surface
 // that dries from one block to another fills the gap between them for as long as
 // it usually takes.
@@ -51,27 +58,40 @@ func (b *book) short() int {
 	return lack
 }
 
-// shortOn cuts a day into visits, blocks with gaps of fewer than Gap slots, and
-// sums up what each lacks, from its first block to the end of its last.
+// shortOn sums up what the visits of a day lack, each from its first block to the end
+// of its last.
 func (b *book) shortOn(day int) int {
 	if b.m.visit <= 1 || len(b.byDay[day]) == 0 {
 		return 0
 	}
 	b.m.steps += len(b.byDay[day]) / 2
-	lack, gap := 0, int32(max(b.m.Gap, 1))
+	lack := 0
+	b.visits = b.visitsOn(day, b.visits[:0])
+	for k := range b.visits {
+		lack += b.lacks(int(b.visits[k].end-b.visits[k].first), b.visits[k].alone)
+	}
+	return lack
+}
+
+// visitsOn cuts a day into visits, and appends them.
+func (b *book) visitsOn(day int, visits []visit) []visit {
+	if len(b.byDay[day]) == 0 {
+		return visits
+	}
+	gap := int32(max(b.m.Gap, 1))
 	all := b.stretches(day)
-	first, end, covered, alone := all[0].from, all[0].to, all[0].to, false
+	v := visit{all[0].from, all[0].to, all[0].to, false}
 	for _, s := range all {
-		if s.from-covered >= gap {
-			lack += b.lacks(int(end-first), alone)
-			first, end, covered, alone = s.from, s.to, s.to, false
+		if s.from-v.covered >= gap {
+			visits = append(visits, v)
+			v = visit{s.from, s.to, s.to, false}
 		}
-		if covered = max(covered, s.to); s.task >= 0 {
-			end = max(end, s.to)
-			alone = alone || b.m.Tasks[s.task].Alone
+		if v.covered = max(v.covered, s.to); s.task >= 0 {
+			v.end = max(v.end, s.to)
+			v.alone = v.alone || b.m.Tasks[s.task].Alone
 		}
 	}
-	return lack + b.lacks(int(end-first), alone)
+	return append(visits, v)
 }
 
 // lacks is how many slots a visit lacks.
