@@ -137,9 +137,13 @@ func (p *page) verdictMarginal(a *answer.Morning) string {
 // "seal port side (from 08:40), foredeck".
 func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, order := map[string][]string{}, []string{}
-	all := map[string][]string{}
+	all := map[string][]string{} // that are left to do, asked today or not: "all but" leaves none of them out unsaid
+	for _, x := range a.Steps {
+		if !x.Done {
+			all[x.Step] = append(all[x.Step], x.Zone)
+		}
+	}
 	for _, x := range a.AskedSteps() {
-		all[x.Step] = append(all[x.Step], x.Zone)
 		if !pick(x) {
 			continue
 		}

@@ -369,3 +369,19 @@ func TestReadAgainNow(t *testing.T) {
 	assert.Contains(t, says(at("10 06:00")), "Read again: now, then hourly.")
 	assert.Contains(t, says(at("10 06:30")), "Read again: 06:30, then hourly.")
 }
+
+// "All but" is said of all that is left to do: a zone that is not asked today is not among
+// those that may begin because it was left out of the count.
+func TestVerdictGo_AllButIsOfAllThatIsLeft(t *testing.T) {
+	a := early()
+	a.Verdict, a.Steps = "go", nil
+	for _, zone := range []string{"port side", "starboard side", "helm", "transom", "foredeck", "cockpit"} {
+		a.Steps = append(a.Steps, answer.MorningStep{Step: "wash", Zone: zone, State: "go", Asked: true})
+	}
+	a.Steps[0].State = "marginal"
+	assert.Contains(t, verdictLine(t, a), "wash all but port side")
+	a.Steps = append(a.Steps, answer.MorningStep{Step: "wash", Zone: "rails", State: "marginal"}, answer.MorningStep{Step: "wash", Zone: "mast", State: "marginal"})
+	assert.NotContains(t, verdictLine(t, a), "all but")
+	a.Steps[6].Done, a.Steps[7].Done = true, true
+	assert.Contains(t, verdictLine(t, a), "wash all but port side")
+}
