@@ -113,6 +113,26 @@ func (k *taker) leadsToClean(step, zone int) bool {
 	return false
 }
 
+// StaleFrom is from when on what was washed on a zone is too old for a step there, whose
+// panel has to be clean; ok is false where no such wash is the last work on it.
+func StaleFrom(j *job.Job, classes Classes, step, zone int) (t time.Time, ok bool) {
+	x := j.Steps[step]
+	c, _ := classes.Class(x.With)
+	if !wantsClean(&c, x.Do) {
+		return t, false
+	}
+	last, by := time.Time{}, -1
+	for s := range step {
+		if d, done := doneOn(j, zone, j.Steps[s]); done && d.Share > 0 && slices.Contains(j.Steps[s].On, zone) && !d.At.Before(last) && j.Steps[s].Do != "inspect" {
+			last, by = d.At, s
+		}
+	}
+	if by < 0 || last.IsZero() || !washes(j.Steps[by]) {
+		return t, false
+	}
+	return last.Add(cleanH * time.Hour), true
+}
+
 // machinedBy is the share of a zone that no machine has touched since a moment, of the
 // steps before one: all of it where none was at work later.
 func (k *taker) machinedBy(step, zone int, at time.Time) float64 {

@@ -25,6 +25,15 @@ func (b *builder) mind(r *window.Row, by time.Time, more ...window.Film) string 
 	return strings.Join(words, "; ")
 }
 
+// stales says of a step whose panel is washed when that is too old today; "" where it lasts.
+func (b *builder) stales(r *window.Row, today span) string {
+	t, ok := window.StaleFrom(b.Job, b.Classes, r.Step, r.Zone)
+	if !ok || !t.After(b.Now) || !t.Before(b.at(today.to)) {
+		return ""
+	}
+	return "the wash is two days old at " + t.In(b.loc).Format(hourMinute) + ": from then on wash it once more first"
+}
+
 // refuses reports whether a film has not cured: then the work is refused for its sake, and
 // that says more.
 func (b *builder) refuses(f window.Film) bool {
@@ -86,4 +95,9 @@ func (b *builder) filmsBefore(p *window.Planned, x plan.Block) []window.Film {
 		}
 	}
 	return out
+}
+
+// joined puts sentences together, those that say something.
+func joined(words ...string) string {
+	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), "; ")
 }

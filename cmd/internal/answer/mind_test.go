@@ -67,3 +67,19 @@ func TestMind_WashesTheBarePartOnly(t *testing.T) {
 	b.f.Job.Zones[0].AreaM2 = 0
 	assert.Equal(t, "the part not yet sealed only, no suds on the rest", done(0.5, 0.5))
 }
+
+// A washed panel waits two days for its film: on the day on which they are over the morning
+// says at what hour.
+func TestMind_TheWashTurnsStaleToday(t *testing.T) {
+	b := filmBelow(t, "strip wash", "seal")
+	b.row("seal", "port side", night+"g none 18:00"+tomorrow)
+	said := func(washed string) string {
+		b.f.Job.Zones[0].Done = map[string]boat.Done{"strip wash": {Share: 1, At: clock(t, washed)}}
+		return NewMorning(b.f).Steps[0].Mind
+	}
+	assert.Equal(t, "the wash is two days old at 10:00: from then on wash it once more first", said("2026-09-08 10:00"))
+	assert.Empty(t, said("2026-09-09 10:00"), "it lasts the day")
+	assert.Empty(t, said("2026-09-08 05:00"), "it is asked again by now")
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1}}
+	assert.Empty(t, said("2026-09-08 10:00"), "nothing is put on that shuts it in")
+}
