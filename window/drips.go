@@ -87,8 +87,8 @@ func (w *zoneWork) dripped(m int) []bool {
 // the topsides over the bottom of a boat ashore. Nil where nothing drains onto it.
 func (e *evaluation) runOff(z boat.Zone) func(i int) bool {
 	var wetted []bool
+	below := slices.IndexFunc(e.Job.Zones, func(x boat.Zone) bool { return x.Name == z.Name })
 	for i, over := range e.Job.Zones {
-		below := slices.IndexFunc(e.Job.Zones, func(x boat.Zone) bool { return x.Name == z.Name })
 		if !e.dripsOn(i, below) {
 			continue
 		}

@@ -44,9 +44,9 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	return out
 }
 
-// UncuredBelow is, of the films on a zone itself and on those that its water runs onto,
-// the one to be kept dry the longest from now on. What rain will do to it is left out.
-func UncuredBelow(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
+// Uncured is, of the films that water let run on a zone reaches, its own among them, the
+// one to be kept dry the longest from now on. What rain will do to it is left out.
+func Uncured(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
 	for below, reached := range reaching(j.Zones, runs)[zone] {
 		if !reached && below != zone {
 			continue
@@ -260,7 +260,7 @@ func (w *zoneWork) keptUntil(step int, c *products.Class) int {
 	if do := w.Job.Steps[step].Do; do != "correct" && !wet(*c, do) {
 		return 0
 	}
-	f, ok := UncuredBelow(w.result, w.Job, w.Classes, w.z, w.Now)
+	f, ok := Uncured(w.result, w.Job, w.Classes, w.z, w.Now)
 	switch {
 	case !ok:
 		return 0

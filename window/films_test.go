@@ -105,13 +105,13 @@ func sealedBelow(t require.TestingT, at time.Time) *job.Job {
 
 // The film that lies longest wet counts: a polymer sealant for its usual four hours
 // without rain, its haze where that takes longer.
-func TestUncuredBelow(t *testing.T) {
+func TestUncured(t *testing.T) {
 	at := calm(4).Start.Add(10 * time.Hour)
 	j := sealedBelow(t, at)
 	now := at.Add(20 * time.Minute)
 	r := evaluate(t, calm(4), j, now)
 	below := func(zone int, now time.Time) (window.Film, bool) {
-		return window.UncuredBelow(r, j, catalogue(t), zone, now)
+		return window.Uncured(r, j, catalogue(t), zone, now)
 	}
 	u, ok := below(2, now)
 	require.True(t, ok)
@@ -220,7 +220,7 @@ func TestPlanKeepsDryWhatIsSealed(t *testing.T) {
 
 // Varnish counts its hours as at 20 °C, and what runs onto it from above waits as long:
 // the limit, the plan and what is told agree.
-func TestUncuredBelow_EquivalentHours(t *testing.T) {
+func TestUncured_EquivalentHours(t *testing.T) {
 	f := calm(8)
 	shiftAir(f, -6)
 	at := f.Start.Add(92 * time.Hour) // in the evening
@@ -233,7 +233,7 @@ func TestUncuredBelow_EquivalentHours(t *testing.T) {
 	for _, x := range window.Curing(r, j, catalogue(t), now) {
 		told[x.Zone] = x
 	}
-	film, ok := window.UncuredBelow(r, j, catalogue(t), 2, now)
+	film, ok := window.Uncured(r, j, catalogue(t), 2, now)
 	require.True(t, ok)
 	assert.Equal(t, told[film.Zone].Until, film.Until)
 	require.False(t, film.Until.IsZero())
@@ -250,7 +250,7 @@ func TestUncuredBelow_EquivalentHours(t *testing.T) {
 	require.False(t, in.Learned.Empty())
 	learned, err := window.Evaluate(in)
 	require.NoError(t, err)
-	found, _ := window.UncuredBelow(learned, j, catalogue(t), 2, now)
+	found, _ := window.Uncured(learned, j, catalogue(t), 2, now)
 	x, err := window.Explain(in, 2, "soap-wash", found.Until.Add(-time.Hour))
 	require.NoError(t, err)
 	assert.Equal(t, verdict.Order, x.Binding.Limit, "beside what was learned, too: %v", found.Until)
@@ -288,7 +288,7 @@ func TestCuring_SpoiledFilm(t *testing.T) {
 		require.Len(t, s.Job.Zones, 4, "a part to be redone")
 		now := f.Start.Add(82 * time.Hour)
 		r := evaluate(t, f, s.Job, now)
-		_, below := window.UncuredBelow(r, s.Job, catalogue(t), 2, now)
+		_, below := window.Uncured(r, s.Job, catalogue(t), 2, now)
 		return window.Curing(r, s.Job, catalogue(t), now), below
 	}
 	j := doneAt(t, f, day)

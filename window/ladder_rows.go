@@ -124,10 +124,10 @@ func (l *ladder) past(changed func(w work) bool) (string, error) {
 // on its zone; some is false where that is nothing, or not the lesser part.
 func (l *ladder) rest() (r Rung, some bool, err error) {
 	none, err := l.placeless()
-	if errors.Is(err, ErrNoHorizon) || len(none) == 0 {
-		return r, false, nil
-	}
-	if err != nil {
+	switch {
+	case errors.Is(err, ErrNoHorizon):
+		return r, false, nil // the other rungs say so themselves
+	case err != nil || len(none) == 0:
 		return r, false, err
 	}
 	first := map[int]int{} // by zone: the step from which on it is left out

@@ -81,7 +81,7 @@ func (p *planner) keepDone(w *work) {
 	if !p.runsWet(w) && !p.compounds(w) {
 		return
 	}
-	f, ok := UncuredBelow(p.r, p.j, rowClasses{p}, w.zone, p.at(0))
+	f, ok := Uncured(p.r, p.j, rowClasses{p}, w.zone, p.at(0))
 	if !ok {
 		return
 	}

@@ -65,7 +65,8 @@ func (k *taker) wasOn(step, zone int, share float64) float64 {
 
 // early takes back the strip wash and the wiping of what was compounded or polished
 // after them, unless a film went on since: oil and dust of the machine lie on the panel
-// again. It takes back as well what was washed too long ago for the film or the machine that comes next.
+// again. It takes back as well what was washed too long ago for the film or the machine
+// that comes next.
 func (k *taker) early() {
 	j := k.fixed
 	for z := range j.Zones {
@@ -122,7 +123,7 @@ func StaleFrom(j *job.Job, classes Classes, step, zone int) (t time.Time, ok boo
 		return t, false
 	}
 	last, by := time.Time{}, -1
-	for s := range step {
+	for s := range step + 1 { // its own first coat is on a panel that was clean
 		if d, done := doneOn(j, zone, j.Steps[s]); done && d.Share > 0 && slices.Contains(j.Steps[s].On, zone) && !d.At.Before(last) && j.Steps[s].Do != "inspect" {
 			last, by = d.At, s
 		}

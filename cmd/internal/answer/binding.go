@@ -91,7 +91,7 @@ func (b *builder) recoat(r *window.Row, run verdict.Run) string {
 
 // keptDry words that a film, on the panel or below it, may not be wetted yet.
 func (b *builder) keptDry(r *window.Row) string {
-	f, ok := window.UncuredBelow(b.Result, b.Job, b.Classes, r.Zone, b.Now)
+	f, ok := window.Uncured(b.Result, b.Job, b.Classes, r.Zone, b.Now)
 	if !ok {
 		return plainWords[verdict.Order]
 	}
@@ -119,6 +119,7 @@ func (b *builder) keptDry(r *window.Row) string {
 // put is what has been done with a film.
 var put = map[string]string{"seal": "sealed", "coat": "coated", "bed": "bedded"}
 
+// putOr is put, or a word for any work.
 func putOr(do string) string {
 	if done := put[do]; done != "" {
 		return done

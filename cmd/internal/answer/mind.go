@@ -14,15 +14,12 @@ import (
 // the part of it that has its film, and films below; "" for nothing. More are films that
 // will be on by then.
 func (b *builder) mind(r *window.Row, by time.Time, more ...window.Film) string {
-	var words []string
-	if s := b.bareOnly(r); s != "" {
-		words = append(words, s)
-	}
+	words := []string{b.bareOnly(r)}
 	if b.step(r).Do == "correct" {
 		films := slices.DeleteFunc(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), b.refuses)
 		words = append(words, b.slurry(append(films, more...))...)
 	}
-	return strings.Join(words, "; ")
+	return joined(words...)
 }
 
 // stales says of a step whose panel is washed when that is too old today; "" where it lasts.

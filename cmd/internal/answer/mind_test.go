@@ -80,6 +80,8 @@ func TestMind_TheWashTurnsStaleToday(t *testing.T) {
 	assert.Equal(t, "the wash is two days old at 10:00: from then on wash it once more first", said("2026-09-08 10:00"))
 	assert.Empty(t, said("2026-09-09 10:00"), "it lasts the day")
 	assert.Empty(t, said("2026-09-08 05:00"), "it is asked again by now")
+	b.f.Job.Zones[0].Done["seal"] = boat.Done{Share: 0.3, At: clock(t, "2026-09-09 10:00")}
+	assert.Empty(t, NewMorning(b.f).Steps[0].Mind, "a coat is on since")
 	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1}}
 	assert.Empty(t, said("2026-09-08 10:00"), "nothing is put on that shuts it in")
 }
