@@ -217,8 +217,13 @@ func (m *mover) fresh(r *plan.Result) *plan.Result {
 
 // planned is a result of the planner's.
 func (p *planner) planned(r plan.Result) *Planned {
+	notes := p.notes
+	if r.Later > 0 {
+		notes = append(slices.Clone(notes), endsLater)
+	}
 	return &Planned{
-		Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes, Wetted: p.wetted(r.Blocks), SinceRain: p.sinceRain(r.Blocks),
+		Result: r, Tasks: p.tasks, Input: p.in, Notes: notes, Wetted: p.wetted(r.Blocks), SinceRain: p.sinceRain(r.Blocks),
+		Soiled: p.soiled(r.Blocks),
 	}
 }
 

@@ -54,6 +54,9 @@ type Planned struct {
 	// SinceRain is, by task, how many slots lie between the last rain that is forecast on
 	// its zone and its block, where that rain is later than the wash of its Dried.
 	SinceRain map[int]int
+	// Soiled is, by task, the panels below that lie washed for their film as it throws slurry
+	// or lets dirty water run: no plan as good keeps them apart.
+	Soiled map[int][]Clean
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
@@ -215,12 +218,13 @@ const (
 
 // input makes the tasks anew, each work in its number of parts.
 func (p *planner) input() {
-	p.in.Tasks, p.in.Apart = nil, nil
+	p.in.Tasks, p.in.Apart, p.in.Soils = nil, nil, nil
 	p.tasks, p.first, p.last = nil, nil, nil
 	for i := range p.works {
 		p.addWork(i)
 	}
 	p.keepApart()
+	p.soils()
 }
 
 func (p *planner) shortestH() float64 {

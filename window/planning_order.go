@@ -279,14 +279,14 @@ func (p *planner) metalFirst(i, k int) bool {
 	if a.zone == b.zone || (a.class.ID != "metal-polish" && a.class.Like != "metal-polish") {
 		return false
 	}
-	return p.lastWash(b.step, b.zone)
+	return lastWash(p.j, b.step, b.zone)
 }
 
 // lastWash reports whether a step is the last wash of a zone, before which it is
 // washed at least once.
-func (p *planner) lastWash(step, zone int) bool {
+func lastWash(j *job.Job, step, zone int) bool {
 	washings := 0
-	for s, x := range p.j.Steps {
+	for s, x := range j.Steps {
 		if !washes(x) || !slices.Contains(x.On, zone) {
 			continue
 		}
@@ -294,7 +294,7 @@ func (p *planner) lastWash(step, zone int) bool {
 			return false
 		}
 	}
-	return washings > 1 && washes(p.j.Steps[step])
+	return washings > 1 && washes(j.Steps[step])
 }
 
 // runsDown orders work i on a zone and work k on one that lies below: the same

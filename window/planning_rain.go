@@ -122,8 +122,11 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 			out.Notes = append(slices.Clone(out.Notes), laterWash)
 		}
 	}
+	if r.Later > 0 && !slices.Contains(out.Notes, endsLater) {
+		out.Notes = append(slices.Clone(out.Notes), endsLater)
+	}
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
-	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
+	out.Wetted, out.SinceRain, out.Soiled = wetted, p.sinceRain(r.Blocks), p.soiled(r.Blocks)
 	return true
 }
 

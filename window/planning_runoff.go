@@ -10,6 +10,9 @@ import (
 // than water.
 func (p *planner) compounds(w *work) bool { return p.j.Steps[w.step].Do == "correct" }
 
+// endsLater says why a plan does not end as early as it could.
+const endsLater = "it could end some minutes earlier, were panels soiled that lie washed for their film"
+
 func (p *planner) runsWet(w *work) bool { return wet(w.class, p.j.Steps[w.step].Do) }
 
 // fromTheTop has a zone compounded before anything that its water runs onto is sealed.

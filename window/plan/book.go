@@ -62,13 +62,18 @@ func (b *book) place(t, i int) {
 		b.used[s] += o.people
 	}
 	b.byDay[o.day] = append(b.byDay[o.day], int32(t))
+	b.insert(t, o)
+	b.count(t, o, 1)
+}
+
+// insert puts a task among those of its day by its start.
+func (b *book) insert(t int, o *option) {
 	day := append(b.inOrder[o.day], int32(t))
 	k := len(day) - 1
 	for ; k > 0 && b.after(day[k-1], t); k-- {
 		day[k] = day[k-1]
 	}
 	day[k], b.inOrder[o.day] = int32(t), day
-	b.count(t, o, 1)
 }
 
 // after is the order of a day's blocks: whether x comes after t.
@@ -90,12 +95,15 @@ func (b *book) remove(t int) {
 	for s := o.start; s < o.end; s++ {
 		b.used[s] -= o.people
 	}
-	for _, list := range []*[]int32{&b.byDay[o.day], &b.inOrder[o.day]} {
-		k := slices.Index(*list, int32(t))
-		*list = slices.Delete(*list, k, k+1)
-	}
+	drop(&b.byDay[o.day], t)
+	drop(&b.inOrder[o.day], t)
 	b.count(t, o, -1)
 	b.at[t] = -1
+}
+
+func drop(list *[]int32, t int) {
+	k := slices.Index(*list, int32(t))
+	*list = slices.Delete(*list, k, k+1)
 }
 
 // fits reports whether an option of a task may stand beside all that is booked,

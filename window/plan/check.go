@@ -33,6 +33,11 @@ func (in *Input) check() error {
 			return bad("tasks %d and %d cannot be kept apart", a.Wet, a.Dry)
 		}
 	}
+	for _, x := range in.Soils {
+		if min(x.By, x.Film, x.Clean+1) < 0 || max(x.By, x.Clean, x.Film) >= len(in.Tasks) || x.By == x.Film || x.By == x.Clean || x.Clean == x.Film {
+			return bad("task %d cannot soil what task %d cleans for task %d", x.By, x.Clean, x.Film)
+		}
+	}
 	return nil
 }
 

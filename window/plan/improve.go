@@ -152,8 +152,8 @@ func (x *best) polishOne(b *builder, t int, r relaxation) bool {
 	return moved
 }
 
-// tidy moves blocks to the earliest places that cost nothing in any criterion,
-// so that no gap is left that a person would wonder at.
+// tidy moves blocks to the earliest places that cost nothing in any criterion, nor in
+// neatness, so that no gap is left that a person would wonder at.
 func (x *best) tidy(b *builder, r relaxation) {
 	joint := make([]uint64, x.m.words)
 	b.book.copyFrom(x.book)
@@ -178,7 +178,7 @@ func (x *best) byStart() []int {
 }
 
 func (x *best) tidyOne(b *builder, t int, r relaxation, joint []uint64) bool {
-	was := int(b.book.at[t])
+	was, mess := int(b.book.at[t]), x.book.mess()
 	from := x.m.options[t][was].start
 	b.book.remove(t)
 	first, _ := b.begin(t, false)
@@ -190,7 +190,7 @@ func (x *best) tidyOne(b *builder, t int, r relaxation, joint []uint64) bool {
 			continue
 		}
 		b.book.place(t, i)
-		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 {
+		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 && b.book.mess() <= mess {
 			x.score, x.hits, x.joint = score, hits, append([]uint64(nil), joint...)
 			x.book.copyFrom(b.book)
 			return true

@@ -58,6 +58,7 @@ type Input struct {
 	// Tasks in an order in which they could be done: After names earlier ones only.
 	Tasks []Task
 	Apart []Apart
+	Soils []Soil
 	// Shortest is the shortest useful visit in slots. A visit is a day's blocks
 	// with gaps of fewer than Gap slots; waiting for a surface to dry is no gap. A
 	// job with less work than that needs no longer a visit than its work, and a
@@ -160,6 +161,16 @@ type Apart struct {
 	Before, Keep int
 }
 
+// Soil is work that throws slurry or lets dirty water run over a panel that has been
+// washed for its film: By is not to be at work between the end of Clean and the start of
+// Film. Of plans that are as good in every criterion the one is taken that soils least;
+// what is soiled counts as some minutes to the finish, for it has to be masked or rinsed.
+type Soil struct {
+	By    int
+	Clean int // −1: it is clean from the beginning
+	Film  int
+}
+
 // Block is a task booked.
 type Block struct {
 	Task     int
@@ -243,6 +254,9 @@ type Result struct {
 	// that is not, no more than what is true of any plan. Finish is 0 where nothing
 	// is known of it.
 	Bound Score
+	// Later is by how many slots the plan ends later than another that is as good but for
+	// that, so as not to soil what lies clean.
+	Later int
 	// Refusal is why no plan was found; nil where one was.
 	Refusal *Refusal
 	Steps   int // of the budget used

@@ -25,6 +25,8 @@ type rebuilder struct {
 	stale  []bool    // … where they are to be worked out anew
 	short  int       // what a visit costs that is too short, beside 1 for each slot it lacks
 	yes    int       // what a consent costs
+	neat   bool      // neatness is looked for, among plans as good as the best
+	early  bool      // of options that cost the same the earliest is taken
 }
 
 // What is out costs as much as so many consents: hardly ever is anything left out for
@@ -62,13 +64,21 @@ func (e *rebuilder) run(l limits, n int, anew bool, steps int) bool {
 			continue
 		}
 		e.keep(cost)
-		if len(e.out) == 0 && e.x.offer(e.b.book, n) {
+		if len(e.out) == 0 && e.offer(n) {
 			if n = Criteria; e.x.score.Consents <= l.consents {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// offer keeps a whole plan that is better, or neater.
+func (e *rebuilder) offer(n int) bool {
+	if e.neat {
+		return e.x.neater(e.b.book)
+	}
+	return e.x.offer(e.b.book, n)
 }
 
 // begin takes over what the best plan has within the limits.
@@ -116,6 +126,9 @@ func (e *rebuilder) costs() int {
 		if e.asks(t) {
 			cost += e.yes
 		}
+	}
+	if e.neat {
+		cost += e.b.book.mess()
 	}
 	return cost + e.owed()
 }
@@ -206,6 +219,7 @@ func (e *rebuilder) fill() {
 		e.stale[d] = true
 	}
 	e.sort()
+	e.early = e.neat && e.random.next(2) == 0
 	left := e.out[:0]
 	for _, t := range e.out {
 		if i := e.cheapest(t); i >= 0 {
@@ -235,8 +249,8 @@ func (e *rebuilder) sort() {
 	slices.SortStableFunc(e.out, func(a, b int) int { return cmp.Compare(e.keys[a], e.keys[b]) })
 }
 
-// cheapest is the option of a task that costs least, one of those by chance; −1 where
-// none has room.
+// cheapest is the option of a task that costs least, one of those by chance or the
+// earliest; −1 where none has room.
 func (e *rebuilder) cheapest(t int) int {
 	list, book := e.m.options[t], e.b.book
 	from, to := e.between(t)
@@ -251,7 +265,7 @@ func (e *rebuilder) cheapest(t int) int {
 		if ties++; cost < bestCost {
 			ties = 1
 		}
-		if ties > 1 && e.random.next(ties) > 0 || !book.crew.mayAdd(book, t, i, nil) {
+		if ties > 1 && (e.early || e.random.next(ties) > 0) || !book.crew.mayAdd(book, t, i, nil) {
 			continue
 		}
 		best, bestCost = i, cost
@@ -289,7 +303,7 @@ func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	if cost == 0 && m.consents(o, late) {
 		cost = e.yes
 	}
-	return cost + e.yes*int(e.b.pushed(t, o)) + e.adds(t, o), true
+	return cost + e.yes*int(e.b.pushed(t, o)) + e.adds(t, o) + e.untidies(t, o), true
 }
 
 // adds is what an option adds to what the visits of its day cost.

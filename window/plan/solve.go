@@ -50,6 +50,7 @@ func attempt(in Input, why bool) (Result, error) {
 		}
 		return r, nil
 	}
+	s.neat()
 	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
 	s.settle()
 	return s.result(), nil
@@ -65,6 +66,7 @@ type solver struct {
 	orders [][]int
 	floor  Score // what no plan can beat
 	proven int   // criteria proven best
+	later  int   // slots by which the best plan ends later for neatness
 	whole  bool  // the search has seen every plan
 	quick  bool  // no ejection
 	one    bool  // any plan will do
@@ -313,7 +315,7 @@ func (s *solver) result() Result {
 	m, b := s.m, s.x.book
 	r := Result{
 		Found: true, Score: s.x.score, Confidence: float64(s.x.hits) / float64(m.voters),
-		Proven: s.proven, Bound: s.bound(), Steps: m.steps,
+		Proven: s.proven, Bound: s.bound(), Steps: m.steps, Later: s.later,
 	}
 	names := s.names()
 	for t := range m.Tasks {

@@ -7,19 +7,27 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/job"
 	"dewgap/window/plan"
 )
 
 // mind is what is to be minded of other work on the boat when a step is done on a zone:
-// the part of it that has its film, and films below; "" for nothing. More are films that
-// will be on by then.
-func (b *builder) mind(r *window.Row, by time.Time, more ...window.Film) string {
+// the part of it that has its film, films below, and panels below that are washed for
+// theirs; "" for nothing. More are films that will be on by then.
+func (b *builder) mind(r *window.Row, by time.Time, clean []window.Clean, more ...window.Film) string {
 	words := []string{b.bareOnly(r)}
 	if b.step(r).Do == "correct" {
 		films := slices.DeleteFunc(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), b.refuses)
-		words = append(words, b.slurry(append(films, more...))...)
+		words = append(words, b.below("slurry would run onto %s, %s: mask it and rinse at once", by, append(films, more...), clean)...)
+	} else {
+		words = append(words, b.below("dirty water would run over %s, %s: rinse it down at once", by, nil, clean)...)
 	}
 	return joined(words...)
+}
+
+// cleanBelow are the panels that lie washed for their film and that a row's step soils.
+func (b *builder) cleanBelow(r *window.Row, by time.Time) []window.Clean {
+	return window.CleanBelow(b.Job, b.Classes, r.Step, r.Zone, by)
 }
 
 // stales says of a step whose panel is washed when that is too old today; "" where it lasts.
@@ -60,21 +68,32 @@ func (b *builder) bareOnly(r *window.Row) string {
 	return ""
 }
 
-// slurry says whose films the slurry of compounding runs onto, zones alike together.
-func (b *builder) slurry(films []window.Film) []string {
+// below says of films and of panels that lie washed for theirs that a work by a moment
+// would soil them, zones alike together.
+func (b *builder) below(words string, by time.Time, films []window.Film, clean []window.Clean) []string {
 	zones, order := map[string][]string{}, []string{}
-	for _, f := range films {
-		when := putOr(b.Job.Steps[f.Step].Do) + " " + f.On.In(b.loc).Format(dayStamp)
+	add := func(z int, when string) {
 		if zones[when] == nil {
 			order = append(order, when)
 		}
-		if zone, _ := b.Part(f.Zone); !slices.Contains(zones[when], zone) {
+		if zone, _ := b.Part(z); !slices.Contains(zones[when], zone) {
 			zones[when] = append(zones[when], zone)
 		}
 	}
+	for _, f := range films {
+		add(f.Zone, putOr(b.Job.Steps[f.Step].Do)+" "+f.On.In(b.loc).Format(dayStamp))
+	}
+	for _, c := range clean {
+		at := c.At.In(b.loc)
+		when := at.Format(stamp)
+		if job.DateOf(at) == job.DateOf(by.In(b.loc)) {
+			when = at.Format(hourMinute)
+		}
+		add(c.Zone, "washed for its film "+when)
+	}
 	out := make([]string, len(order))
 	for i, when := range order {
-		out[i] = fmt.Sprintf("slurry would run onto %s, %s: mask it and rinse at once", Listed(zones[when]), when)
+		out[i] = fmt.Sprintf(words, Listed(zones[when]), when)
 	}
 	return out
 }

@@ -46,9 +46,42 @@ func TestMind_SlurryAboveAPlannedFilm(t *testing.T) {
 	p.Blocks = []plan.Block{{Task: 0, From: 30, To: 36, Dried: -1}, {Task: 1, From: 20, To: 30, Dried: -1}}
 	made := newBuilder(b.f)
 	require.Len(t, made.filmsBefore(p, p.Blocks[0]), 1)
-	assert.Contains(t, made.mind(&b.f.Result.Rows[0], made.at(made.Result.From+30), made.filmsBefore(p, p.Blocks[0])...), "sealed Thu 10 Sep: mask it")
+	assert.Contains(t, made.mind(&b.f.Result.Rows[0], made.at(made.Result.From+30), nil, made.filmsBefore(p, p.Blocks[0])...), "sealed Thu 10 Sep: mask it")
 	p.Blocks[1].To = 31
 	assert.Empty(t, made.filmsBefore(p, p.Blocks[0]), "it comes later")
+}
+
+// What is stripped for its seal is kept clean until it has it: the morning minds what is
+// logged, a plan what it books itself, with the day where it is another one.
+func TestMind_AboveAStrippedSide(t *testing.T) {
+	b := filmBelow(t, "wash", "correct", "strip wash", "seal")
+	for _, step := range []string{"wash", "correct", "strip wash", "seal"} {
+		b.row(step, "foredeck", night+"g none 18:00"+tomorrow)
+	}
+	b.f.Job.Zones[0].Done = map[string]boat.Done{}
+	for _, step := range []string{"wash", "correct", "strip wash"} {
+		b.f.Job.Zones[0].Done[step] = boat.Done{Share: 1, At: clock(t, "2026-09-09 14:00")}
+	}
+	said := func() (out []string) {
+		for _, s := range NewMorning(b.f).Steps {
+			out = append(out, s.Mind)
+		}
+		return out
+	}
+	assert.Equal(t, []string{
+		"dirty water would run over port side, washed for its film Wed 9 Sep 14:00: rinse it down at once",
+		"slurry would run onto port side, washed for its film Wed 9 Sep 14:00: mask it and rinse at once", "", "",
+	}, said())
+	b.f.Job.Zones[0].Done["seal"] = boat.Done{Share: 1, At: clock(t, "2026-09-09 17:00")}
+	assert.NotContains(t, said()[1], "washed for its film", "it has its film")
+
+	made := newBuilder(b.f)
+	p := &window.Planned{Tasks: []window.PlanTask{{Row: 1, Step: 1, Zone: 1}}}
+	p.Input.Tasks = make([]plan.Task, 1)
+	p.Blocks = []plan.Block{{Task: 0, From: 30, To: 36, WorkTo: 36, Dried: -1}}
+	p.Soiled = map[int][]window.Clean{0: {{Step: 2, Zone: 0, At: made.at(made.Result.From + 20)}}}
+	at := made.at(made.Result.From + 20).In(made.loc).Format("15:04")
+	assert.Contains(t, made.planBlock(p, p.Blocks[0]).Reason, "slurry would run onto port side, washed for its film "+at+": mask it")
 }
 
 // Half a side is sealed and the other half is to be stripped again: suds on all of it

@@ -1,0 +1,165 @@
+package plan
+
+// What neatness counts: a change of tools, and a panel that is soiled, which is worth so
+// many of them. A soiled panel has to be masked or rinsed, for which nobody has booked
+// the time: a plan that ends later by no more than that ends no later (common practice).
+const (
+	soilCost  = 8
+	soilSlots = 2
+)
+
+// How many steps neatness may take of a small job, half of its budget at most, and which
+// part of the budget of one too large to be packed, where it finds plans that are better
+// in other things as well.
+const (
+	neatSteps  = 100_000
+	forNeatBig = 0.12
+)
+
+// neat looks among plans as good as the best for one that is easier to carry out: that
+// soils no panel which lies clean for its film, and takes up each step as seldom as may be.
+func (s *solver) neat() {
+	best := s.x.book
+	if s.m.Stay || s.one || best.mess() <= best.leastMess() {
+		return
+	}
+	l := limits{r: s.m.relax(s.c, many, 0), finish: int32(s.x.score.Finish + soilSlots*best.soils()), consents: -1}
+	for d, tasks := range best.byDay {
+		if len(tasks) > 0 {
+			l.days |= 1 << d
+		}
+	}
+	steps := min(neatSteps, s.m.Budget/2)
+	if !s.small() {
+		steps = s.share(forNeatBig)
+	}
+	was := s.x.score
+	e := s.m.newRebuilder(s.x, s.b, 0)
+	e.neat = true
+	e.run(l, Criteria, false, steps)
+	s.later = max(0, s.x.score.Finish-was.Finish)
+	s.proven = min(s.proven, s.x.score.Behind(was))
+}
+
+// neater keeps a whole plan if it is sound, no worse in any criterion nor in the members
+// in which it holds, and neater than the best.
+func (x *best) neater(b *book) bool {
+	if b.mess() >= x.book.mess() || b.short() > 0 {
+		return false
+	}
+	joint := make([]uint64, x.m.words)
+	score, hits := b.score(joint)
+	if x.book.honest(x.score).Less(b.honest(score)) || hits < x.hits {
+		return false
+	}
+	x.score, x.hits, x.joint, x.since = score, hits, joint, x.m.steps
+	x.book.copyFrom(b)
+	return true
+}
+
+// honest is a plan's score with the time that its soiled panels take.
+func (b *book) honest(s Score) Score {
+	s.Finish += soilSlots * b.soils()
+	return s
+}
+
+// soils is how often a panel is soiled.
+func (b *book) soils() int {
+	n := 0
+	for k := range b.m.Soils {
+		if b.soiled(&b.m.Soils[k]) {
+			n++
+		}
+	}
+	return n
+}
+
+// mess is how far a plan is from being neat.
+func (b *book) mess() int {
+	mess := soilCost * b.soils()
+	for d := range b.inOrder {
+		mess += b.takenUp(d)
+	}
+	return mess
+}
+
+// leastMess is what no plan on the same days goes below: each step is taken up once on
+// as few days as may be.
+func (b *book) leastMess() int {
+	steps := map[int]bool{}
+	days := 0
+	for t := range b.m.Tasks {
+		steps[b.m.Tasks[t].Step] = true
+	}
+	for _, tasks := range b.byDay {
+		if len(tasks) > 0 {
+			days++
+		}
+	}
+	return max(len(steps), days)
+}
+
+// soiled reports whether a work that is booked falls on a panel that was washed for its
+// film and has not got it.
+func (b *book) soiled(s *Soil) bool {
+	if b.at[s.By] < 0 || b.at[s.Film] < 0 {
+		return false
+	}
+	by := b.option(s.By)
+	if by.start >= b.option(s.Film).start {
+		return false
+	}
+	return s.Clean < 0 || b.at[s.Clean] >= 0 && by.workTo > b.option(s.Clean).workTo
+}
+
+// takenUp is how often a step is taken up on a day: at its first block, and at each
+// before which another step has begun since the last.
+func (b *book) takenUp(day int) int {
+	n := 0
+	for k := range b.inOrder[day] {
+		if b.takesUp(day, k) {
+			n++
+		}
+	}
+	return n
+}
+
+// takesUp reports whether the k-th block of a day takes its step up: whoever is at the
+// same step when it begins, or was last, goes on with it.
+func (b *book) takesUp(day, k int) bool {
+	order := b.inOrder[day]
+	step := b.m.Tasks[order[k]].Step
+	since := int32(-1) // the start of the last block of another step
+	for i := k - 1; i >= 0; i-- {
+		o := b.option(int(order[i]))
+		if b.m.Tasks[order[i]].Step != step {
+			since = max(since, o.start)
+			continue
+		}
+		if since < o.end {
+			return false
+		}
+	}
+	return true
+}
+
+// untidies is what an option adds to the mess: to that of its day, where others are
+// booked, and by what it soils, or is soiled by.
+func (e *rebuilder) untidies(t int, o *option) int {
+	if !e.neat {
+		return 0
+	}
+	book, day := e.b.book, int(o.day)
+	cost := -book.takenUp(day)
+	book.at[t], book.now[t] = 0, o // for as long as it is looked at
+	book.insert(t, o)
+	cost += book.takenUp(day)
+	for _, k := range e.m.soils[t] {
+		if book.soiled(&e.m.Soils[k]) {
+			cost += soilCost
+		}
+	}
+	drop(&book.inOrder[day], t)
+	book.at[t] = -1
+	return cost
+}

@@ -1,0 +1,193 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// messOnPaper counts what a person sees on a plan: panels soiled between their wash and
+// their film, and how often a step is taken up on a day.
+func messOnPaper(in *Input, blocks []Block) (soiled, taken int) {
+	at := make([]Block, len(in.Tasks))
+	for _, x := range blocks {
+		at[x.Task] = x
+	}
+	for _, s := range in.Soils {
+		if at[s.By].From < at[s.Film].From && (s.Clean < 0 || at[s.By].WorkTo > at[s.Clean].WorkTo) {
+			soiled++
+		}
+	}
+	slices.SortFunc(blocks, func(x, y Block) int { return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.Task, y.Task)) })
+	step := func(x Block) int { return in.Tasks[x.Task].Step }
+	for k, x := range blocks {
+		goesOn := false
+		for i := range k {
+			y := blocks[i]
+			if in.Day[y.From] != in.Day[x.From] || step(y) != step(x) {
+				continue
+			}
+			between := slices.ContainsFunc(blocks[i+1:k], func(z Block) bool { return step(z) != step(x) && z.From >= y.To })
+			goesOn = goesOn || !between
+		}
+		if !goesOn {
+			taken++
+		}
+	}
+	return soiled, taken
+}
+
+// oneDay is a job for one person on one day: a deck to be compounded for two slots, and
+// the side below it to be stripped and sealed, one slot each.
+func oneDay(deck, strip, seal string) *Input {
+	in := job(1, "........")
+	in.add(1, strip).Step = 1
+	in.add(2, deck).Zone = 1
+	last := in.add(1, seal)
+	last.Step, last.After = 2, []After{{Task: 0}}
+	in.Soils = []Soil{{By: 1, Clean: 0, Film: 2}}
+	return in
+}
+
+// Rule of the trade (common practice, no source): nothing is compounded above what is
+// stripped for its film. Of plans alike in all else the one is taken that keeps to it.
+func TestNeat_NothingDirtyAboveAStrippedSide(t *testing.T) {
+	for _, x := range []struct {
+		why, deck, strip, seal string
+		soiled                 int
+	}{
+		{"the deck first", "gggggggg", "gggggggg", "gggggggg", 0},
+		{"the deck last, for its morning is wet", "rrgggggg", "gggggggg", "gggggggg", 0},
+		{"the side is stripped at noon only", "gggggggg", "rrrrgrrr", "gggggggg", 0},
+		{"no hours leave another way", "rggrrrrr", "grrrrrrr", "rrrgrrrr", 1},
+	} {
+		in := oneDay(x.deck, x.strip, x.seal)
+		r := solved(t, in)
+		soiled, _ := messOnPaper(in, r.Blocks)
+		assert.Equal(t, x.soiled, soiled, "%s: %+v", x.why, r.Blocks)
+		in.Soils = nil
+		assert.Equal(t, solved(t, in).Score, r.Score, "nothing is given up for it")
+	}
+}
+
+// One person with three panels in three steps of the same length takes each step up once,
+// not panel by panel.
+func TestNeat_StepByStep(t *testing.T) {
+	in := job(1, ".........")
+	for zone := range 3 {
+		for step := range 3 {
+			x := in.add(1, "ggggggggg")
+			if x.Zone, x.Step = zone, step; step > 0 {
+				x.After = []After{{Task: len(in.Tasks) - 2}}
+			}
+		}
+	}
+	r := solved(t, in)
+	_, taken := messOnPaper(in, r.Blocks)
+	assert.Equal(t, 3, taken, "%+v", r.Blocks)
+	assert.Equal(t, Criteria, r.Proven)
+}
+
+// What the search counts is what a person counts on paper, and what an option is said to
+// add to the mess is what it adds.
+func TestMess(t *testing.T) {
+	dirtier, neater := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 6, 3, 3, 2))
+		m := newModel(in)
+		if m.propagate() >= 0 {
+			t.Skip("no plan")
+		}
+		e := m.newRebuilder(m.newBest(), m.newBuilder(), 1)
+		e.neat = true
+		e.begin(true)
+		for _, task := range e.out {
+			i := rapid.IntRange(0, len(m.options[task])-1).Draw(t, "option")
+			if ok, _ := e.b.book.fits(task, i); !ok {
+				continue
+			}
+			was, order := e.b.book.mess(), slices.Clone(e.b.book.at)
+			told := e.untidies(task, &m.options[task][i])
+			require.Equal(t, order, e.b.book.at, "only looked at")
+			require.Equal(t, was, e.b.book.mess(), "only looked at")
+			e.b.book.place(task, i)
+			require.Equal(t, e.b.book.mess()-was, told)
+			dirtier += one(told > 1)
+			neater += one(told < 1)
+		}
+		if slices.Contains(e.b.book.at, -1) {
+			return
+		}
+		var blocks []Block
+		for task := range m.Tasks {
+			o := e.b.book.option(task)
+			blocks = append(blocks, Block{Task: task, From: int(o.start), To: int(o.end), WorkTo: int(o.workTo)})
+		}
+		soiled, taken := messOnPaper(in, blocks)
+		require.Equal(t, soilCost*soiled+taken, e.b.book.mess())
+	})
+	assert.Positive(t, dirtier)
+	assert.Positive(t, neater)
+}
+
+// drawSoils has works soil panels of other zones.
+func drawSoils(t *rapid.T, in *Input) *Input {
+	for range rapid.IntRange(0, 8).Draw(t, "soils") {
+		film := rapid.IntRange(0, len(in.Tasks)/3-1).Draw(t, "film")*3 + 2
+		by := rapid.IntRange(0, len(in.Tasks)-1).Draw(t, "by")
+		if by/3 != film/3 {
+			in.Soils = append(in.Soils, Soil{By: by, Clean: rapid.SampledFrom([]int{film - 1, -1}).Draw(t, "clean"), Film: film})
+		}
+	}
+	return in
+}
+
+// Neatness costs nothing: the plan keeps every rule, is as good in every criterion and
+// holds in as many members, and it is no messier. It may end later by the minutes that a
+// panel takes which is soiled no more, and says so.
+func TestNeat_CostsNothing(t *testing.T) {
+	better := 0
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 5, 3, 3, 2))
+		in.Budget = 60_000
+		m := newModel(in)
+		if m.propagate() >= 0 {
+			t.Skip("no plan")
+		}
+		s := newSolver(m)
+		if s.search(); !s.x.found {
+			t.Skip("no plan")
+		}
+		score, hits, mess, soils := s.x.score, s.x.hits, s.x.book.mess(), s.x.book.soils()
+		proven := s.proven
+		s.m.Budget = 2_000_000
+		s.neat()
+		most := score
+		most.Finish += soilSlots * max(0, soils-s.x.book.soils())
+		require.False(t, most.Less(s.x.score), "%+v, was %+v", s.x.score, score)
+		require.Equal(t, max(0, s.x.score.Finish-score.Finish), s.result().Later)
+		require.Equal(t, min(proven, s.x.score.Behind(score)), s.proven, "what is proven of another plan is not of this one")
+		require.GreaterOrEqual(t, s.x.hits, hits)
+		require.LessOrEqual(t, s.x.book.mess(), mess)
+		holdRules(t, in, s.result())
+		better += one(s.x.book.mess() < mess)
+		s.x.tidy(s.b, m.relax(s.c, many, 0))
+		require.LessOrEqual(t, s.x.book.mess(), mess, "and stays so")
+	})
+	assert.Positive(t, better)
+}
+
+// A job that names tasks it has not is refused.
+func TestSoilsAreChecked(t *testing.T) {
+	for _, s := range []Soil{{By: -1, Clean: 0, Film: 2}, {By: 1, Clean: -2, Film: 2}, {By: 1, Clean: 3, Film: 2}, {By: 1, Clean: 0, Film: -1},
+		{By: 1, Clean: 1, Film: 2}, {By: 2, Clean: 0, Film: 2}, {By: 1, Clean: 2, Film: 2}} {
+		in := oneDay("gggggggg", "gggggggg", "gggggggg")
+		in.Soils = []Soil{s}
+		_, err := Solve(*in)
+		require.ErrorIs(t, err, ErrInput, "%+v", s)
+	}
+}
