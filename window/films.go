@@ -22,6 +22,9 @@ type Film struct {
 	// Dew is when it has stood the usual hours in which no dew may form on it, as far as
 	// the result reaches; zero where it need not stand longer for that than Until.
 	Dew time.Time
+	// DewFree is when those hours are over, however long it is to be kept dry; as far as
+	// the result reaches, and zero where its class minds no dew.
+	DewFree time.Time
 	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
 	// for none. Fate is what that makes of it: Good, Inspect or Redo.
 	WetAt time.Time
@@ -106,12 +109,12 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 	if wiped := d.At.Add(hazing(j.Steps[step], &c)); !f.Until.IsZero() && wiped.After(f.Until) {
 		f.Until = wiped
 	}
-	if c.DewFree.Given && !f.Until.IsZero() {
-		if f.Dew = s.until(c.DewFree.Default); f.Dew.IsZero() {
-			f.Dew = r.Grid.At(r.To)
+	if c.DewFree.Given {
+		if f.DewFree = s.until(c.DewFree.Default); f.DewFree.IsZero() {
+			f.DewFree = r.Grid.At(r.To)
 		}
-		if !f.Dew.After(f.Until) {
-			f.Dew = time.Time{}
+		if !f.Until.IsZero() && f.DewFree.After(f.Until) {
+			f.Dew = f.DewFree
 		}
 	}
 	return f, f.Until.IsZero() || now.Before(f.Until)
