@@ -40,7 +40,9 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 	}
 	m.claim(stay, &r)
 	m.sameFaces(&r)
-	return m.p.planned(r), nil
+	out := m.p.planned(r)
+	m.p.tellDown(out)
+	return out, nil
 }
 
 // claim says how many blocks a plan moves and whether no plan moves fewer. What the search
