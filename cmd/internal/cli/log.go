@@ -79,8 +79,8 @@ func newLogDone(env Env) *cobra.Command {
 		Short: "Work that was done on a zone, or a share of it",
 		Long: `Done records work on a zone. A share counts all that is done of it so far, not what
 was done just now: of a side that is sealed in thirds log --share 1/3, then --share
-2/3, then the whole without --share. What is within two hundredths of the whole, or of
-a whole coat, is the whole. What is logged later outranks what was logged before.`,
+2/3, then the whole without --share. 98% and more is the whole, and 33% of three coats
+is the first of them. What is logged later outranks what was logged before.`,
 		Example: `  dewgap log done --job job.yaml --step wash --zone "port side" --zone foredeck
   dewgap log done --job job.yaml --step correct --zone "port side" --share 50% --at 11:40`,
 		Args: noArgs,
