@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"dewgap/window/boat"
-	"dewgap/window/surface"
 )
 
 // levels tells for every zone on which level it is worked out, so that what
@@ -83,33 +82,14 @@ func (w *zoneWork) dripped(m int) []bool {
 	return out
 }
 
-// runOff tells in which slots the rain runs down onto a zone from those above it: from
-// the topsides over the bottom of a boat ashore. Nil where nothing drains onto it.
+// runOff tells in which slots rain runs down onto a zone from those above it. Nil where
+// nothing drains onto it.
 func (e *evaluation) runOff(z boat.Zone) func(i int) bool {
-	var wetted []bool
-	below := slices.IndexFunc(e.Job.Zones, func(x boat.Zone) bool { return x.Name == z.Name })
-	for i, over := range e.Job.Zones {
-		if !e.dripsOn(i, below) {
-			continue
-		}
-		if wetted == nil {
-			wetted = make([]bool, e.grid.N)
-		}
-		further := e.runOff(over)
-		for k := range wetted {
-			wetted[k] = wetted[k] || e.rainFalls(over, k) || further != nil && further(k)
-		}
-	}
-	if wetted == nil {
+	over := overhanging(e.Job.Zones, z.Name)
+	if len(over) == 0 {
 		return nil
 	}
-	return func(i int) bool { return wetted[i] }
-}
-
-// rainFalls reports whether rain would fall on a zone itself in a slot.
-func (e *evaluation) rainFalls(z boat.Zone, i int) bool {
-	roof, _ := e.roofAt(z, e.grid.Middle(i))
-	return surface.RainFalls(z.Tilt, roof)
+	return func(i int) bool { return rainRuns(e.Job, over, e.grid.Middle(i)) }
 }
 
 // hangs tells in which slots water reaches the zone from above alone: what arrives
@@ -120,7 +100,7 @@ func (w *zoneWork) hangs() []bool {
 	}
 	out := make([]bool, w.grid.N)
 	for i := range out {
-		out[i] = !w.rainFalls(w.zone, i)
+		out[i] = !rainFalls(w.Job, &w.zone, w.grid.Middle(i))
 	}
 	return out
 }

@@ -325,10 +325,10 @@ func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
-	r.saltSince = make([][]int32, len(e.Job.Zones))
+	r.saltSince, r.Dewy = make([][]int32, len(e.Job.Zones)), make([][]Wet, len(e.Job.Zones))
 	judge := func(zw *zoneWork) {
 		rows[zw.z] = zw.rows()
-		r.saltSince[zw.z] = zw.saltSince()
+		r.saltSince[zw.z], r.Dewy[zw.z] = zw.saltSince(), zw.dewy()
 		zw.leave()
 	}
 	if e.films() {

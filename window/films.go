@@ -15,13 +15,16 @@ import (
 type Film struct {
 	Step, Zone int // indices into the job's steps and zones
 	On         time.Time
-	// Hard is when it has stood the hours within which rain spoils it; Until when it
-	// has stood the usual ones of its class and its haze may be wiped off. Both are
+	// Hard is when it has stood the hours within which rain spoils it; Until when it has
+	// stood the usual ones of its class; neither before its haze may be wiped off. Both are
 	// zero where the result does not reach so far.
 	Hard, Until time.Time
 	// Dew is when it has stood the usual hours in which no dew may form on it, as far as
 	// the result reaches; zero where it need not stand longer for that than Until.
 	Dew time.Time
+	// DewFree is when those hours are over, however long it is to be kept dry; as far as
+	// the result reaches, and zero where its class minds no dew.
+	DewFree time.Time
 	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
 	// for none. Fate is what that makes of it: Good, Inspect or Redo.
 	WetAt time.Time
@@ -103,27 +106,42 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 	}
 	s := standing{r, c, zone, d.At}
 	f = Film{Step: step, Zone: zone, On: d.At, Hard: s.until(hard), Until: s.until(c.RainFree.Default)}
-	if wiped := d.At.Add(hazing(j.Steps[step], &c)); !f.Until.IsZero() && wiped.After(f.Until) {
-		f.Until = wiped
-	}
-	if c.DewFree.Given && !f.Until.IsZero() {
-		if f.Dew = s.until(c.DewFree.Default); f.Dew.IsZero() {
-			f.Dew = r.Grid.At(r.To)
+	wiped := d.At.Add(hazing(r, j, step, zone, &c))
+	for _, t := range []*time.Time{&f.Hard, &f.Until} { // before it is wiped off any water spoils it
+		if !t.IsZero() && wiped.After(*t) {
+			*t = wiped
 		}
-		if !f.Dew.After(f.Until) {
-			f.Dew = time.Time{}
+	}
+	if c.DewFree.Given {
+		if f.DewFree = s.until(c.DewFree.Default); f.DewFree.IsZero() {
+			f.DewFree = r.Grid.At(r.To)
+		}
+		if !f.Until.IsZero() && f.DewFree.After(f.Until) {
+			f.Dew = f.DewFree
 		}
 	}
 	return f, f.Until.IsZero() || now.Before(f.Until)
 }
 
 // hazing is how long a film has to haze at least.
-func hazing(s job.Step, c *products.Class) time.Duration {
-	haze := s.HazeMin
+func hazing(r *Result, j *job.Job, step, zone int, c *products.Class) time.Duration {
+	haze := ownHaze(r, j, step, zone, c)
 	if haze <= 0 && c.HazeMin.Given {
 		haze = c.HazeMin.Min
 	}
 	return time.Duration(haze * float64(time.Minute))
+}
+
+// ownHaze is how many minutes a class hazes by the person's own word, which outranks the
+// class: what a test patch was read to take on that zone, else what the job says; 0 for
+// none. r may be nil.
+func ownHaze(r *Result, j *job.Job, step, zone int, c *products.Class) float64 {
+	if r != nil {
+		if read, ok := r.HazeMin[Patch{zone, c.ID}]; ok {
+			return read
+		}
+	}
+	return j.Steps[step].HazeMin
 }
 
 // wetted says when rain is foreseen on a film and what it makes of it.

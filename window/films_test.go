@@ -39,7 +39,7 @@ func TestCuring(t *testing.T) {
 	}
 	start := calm(8).Start
 	hour := func(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
-	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5), Dew: hour(86.5)}
+	film := window.Film{Step: 3, On: hour(80.5), Hard: hour(82.5), Until: hour(84.5), Dew: hour(86.5), DewFree: hour(86.5)}
 
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{}, nil))
 	assert.Equal(t, []window.Film{film}, curing(80.5, 81, [2]int{85, 86}, nil), "rain when it has stood its hours")
@@ -116,7 +116,8 @@ func TestUncured(t *testing.T) {
 	u, ok := below(2, now)
 	require.True(t, ok)
 	last := at.Add(10 * time.Minute)
-	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour), Dew: last.Add(6 * time.Hour)}, u)
+	assert.Equal(t, window.Film{Step: 3, Zone: 1, On: last, Hard: last.Add(2 * time.Hour), Until: last.Add(4 * time.Hour),
+		Dew: last.Add(6 * time.Hour), DewFree: last.Add(6 * time.Hour)}, u)
 	u, _ = below(2, at)
 	assert.Equal(t, 0, u.Zone, "starboard is not sealed yet")
 	_, ok = below(2, u.Until.Add(10*time.Minute))
@@ -130,6 +131,18 @@ func TestUncured(t *testing.T) {
 	j.Steps[3].HazeMin = 300
 	u, _ = below(2, now)
 	assert.True(t, last.Add(5*time.Hour).Equal(u.Until), "until it is wiped off")
+	assert.True(t, last.Add(5*time.Hour).Equal(u.Hard), "before that any water spoils it")
+	sealant := j.Steps[3].With
+	j.Steps[3].HazeMin = 60
+	r.HazeMin = map[window.Patch]float64{{Zone: 1, Class: sealant}: 250, {Zone: 2, Class: sealant}: 400, {Zone: 1, Class: "carnauba-wax"}: 500}
+	u, _ = below(2, now)
+	assert.True(t, last.Add(250*time.Minute).Equal(u.Until), "a test patch on that zone outranks the job's word")
+	assert.True(t, u.Until.Equal(u.Hard))
+	r.HazeMin = map[window.Patch]float64{{Zone: 1, Class: sealant}: 150}
+	u, _ = below(2, now)
+	assert.True(t, last.Add(150*time.Minute).Equal(u.Hard))
+	assert.True(t, last.Add(4*time.Hour).Equal(u.Until), "the rain clock is longer")
+	r.HazeMin, j.Steps[3].HazeMin = nil, 300
 
 	j.Zones[2].RunsOnto = []string{"port side"}
 	u, _ = below(2, now)

@@ -55,8 +55,8 @@ type Moved struct {
 
 	Blocks int // old blocks that are still to be done
 	Moved  int // of them, how many stand elsewhere now
-	// Proven: no plan moves fewer and keeps the hand-over as well. Least is what no
-	// plan can beat.
+	// Proven: no plan moves fewer and keeps the hand-over as well, however the work is
+	// cut up. Least is what no plan can beat.
 	Proven   bool
 	Least    int
 	Handover Handover

@@ -349,3 +349,34 @@ func TestMoveWaterOrRoom(t *testing.T) {
 	c, _ = seal(on(3, 17, 0), on(3, 17, 20), false)
 	assert.Equal(t, window.Kept, c.Became, "two hours after it the film stands water")
 }
+
+// That no fewer will do is said of what cannot stand, and of work that cannot be cut up
+// further: five hours around another's hour hold a work of four in two parts, though not in
+// one piece.
+func TestMoveProvesNothingOfWorkThatCouldBeCut(t *testing.T) {
+	f := calm(5)
+	j := smallJob(t, "soap-wash")
+	j.People, j.By = 1, job.Date{Year: 2026, Month: 9, Day: 3}
+	j.Zones = append(j.Zones, j.Zones[0])
+	j.Zones[1].Name = "starboard side"
+	j.Steps = []job.Step{
+		{Name: "long", Do: "wash", With: "soap-wash", On: []int{0}, Hours: 4},
+		{Name: "short", Do: "wash", With: "soap-wash", On: []int{1}, Hours: 1},
+	}
+	none := job.Schedule{Set: true}
+	j.Hours = none
+	j.Hours.Dates = map[job.Date][]job.ClockSpan{{Year: 2026, Month: 9, Day: 3}: {{From: 6*60 + 30, To: 12*60 + 30}}}
+	in := moving(t, f, j, on(2, 12, 0))
+	in.Old = []window.Booked{
+		{Step: "long", Zone: "port side", Coat: 1, From: on(2, 13, 0), To: on(2, 17, 0), People: []int{1}, PersonHours: 4, Confidence: 1},
+		{Step: "short", Zone: "starboard side", Coat: 1, From: on(3, 9, 0), To: on(3, 10, 0), People: []int{1}, PersonHours: 1, Confidence: 1},
+	}
+	m := moved(t, in)
+	require.True(t, m.Planned.Found, "%+v", m.Planned.Refusal)
+	assert.Equal(t, []any{2, false, 1}, []any{m.Moved, m.Proven, m.Least}, "in two parts the long one alone would move")
+
+	j.Steps[0].Hours, in.Old[0].PersonHours = 1.5, 1.5
+	in.Old[0].To = on(2, 14, 30)
+	m = moved(t, in)
+	assert.Equal(t, []any{1, true, 1}, []any{m.Moved, m.Proven, m.Least}, "it cannot stand, and nothing else moves")
+}

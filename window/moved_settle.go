@@ -11,8 +11,7 @@ import (
 
 // settle pins what need not move and plans the rest for the best.
 func (m *mover) settle(stay *plan.Result) (*Planned, error) {
-	m.out.Moved, m.out.Blocks = stay.Score.Consents, 0
-	m.out.Proven, m.out.Least = stay.Proven > 0, stay.Bound.Consents
+	m.out.Blocks = 0
 	for _, h := range m.holds {
 		if h.old >= 0 {
 			m.out.Blocks++
@@ -37,11 +36,50 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 		}
 		if again.Found && helps(again.Score, r.Score) {
 			r = again
-			m.out.Moved = m.moves(&r)
 		}
 	}
+	m.claim(stay, &r)
 	m.sameFaces(&r)
-	return m.p.planned(r), nil
+	out := m.p.planned(r)
+	m.p.tellDown(out)
+	return out, nil
+}
+
+// claim says how many blocks a plan moves and whether no plan moves fewer. What the search
+// has proven holds for the work as it is cut; where a work could be cut up more, only the
+// blocks that cannot stand where they stood, whatever becomes of all others, are counted.
+// Blocks that are moved for being less sure there are no part of the fewest.
+func (m *mover) claim(stay, r *plan.Result) {
+	m.out.Moved, m.out.Least = m.moves(r), m.fallen()
+	if m.cuttable() {
+		m.out.Proven = m.out.Moved <= m.out.Least
+		return
+	}
+	m.out.Least = max(m.out.Least, stay.Bound.Consents)
+	m.out.Proven = m.out.Moved <= m.out.Least || stay.Proven > 0 && m.out.Moved <= stay.Score.Consents
+}
+
+// fallen is how many old blocks cannot stand where they stood even if there were nothing
+// else to do.
+func (m *mover) fallen() int {
+	in, n := m.p.in, 0
+	in.Stay = true
+	for t, h := range m.holds {
+		if h.old < 0 {
+			continue
+		}
+		task := in.Tasks[t]
+		task.Pinned = true
+		if found, _ := in.Place(task); !found {
+			n++
+		}
+	}
+	return n
+}
+
+// cuttable reports whether some work could be booked in more parts than it is.
+func (m *mover) cuttable() bool {
+	return slices.ContainsFunc(m.p.works, func(w work) bool { return w.cuttable() })
 }
 
 // recast says of a plan that was made to move little what it asks of the person.

@@ -302,9 +302,11 @@ func TestMoveNoise(t *testing.T) {
 	two := wetIn(2)
 	assert.Equal(t, 1, two.Moved, "twenty points are not")
 	assert.Equal(t, window.WhyWeak, two.Changes[0].Why)
+	assert.Equal(t, []any{false, 0}, []any{two.Proven, two.Least}, "it could stay: none at all need move")
 	all := wetIn(10)
 	assert.Equal(t, 1, all.Moved)
 	assert.Equal(t, window.WhyWeather, all.Changes[0].Why)
+	assert.Equal(t, []any{true, 1}, []any{all.Proven, all.Least})
 }
 
 // What the job has lost is dropped, what is done is done.

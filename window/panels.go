@@ -92,7 +92,7 @@ func (e *evaluation) exposed(z boat.Zone) surface.Exposed {
 	for i := range e.grid.N {
 		t := e.grid.Middle(i)
 		facing[i] = e.Job.Facing(z, t)
-		roofs[i], shares[i] = e.roofAt(z, t)
+		roofs[i], shares[i] = roofAt(e.Job, &z, t)
 	}
 	return surface.Exposed{
 		Tilt: z.Tilt, Facing: func(i int) float64 { return facing[i] },
@@ -113,12 +113,12 @@ func (e *evaluation) enclosed(z boat.Zone) bool {
 
 // roofAt is what stands over a zone at t, its own roof or a cover that is up,
 // and the share of the upper view that it takes.
-func (e *evaluation) roofAt(z boat.Zone, t time.Time) (surface.Roof, float64) {
+func roofAt(j *job.Job, z *boat.Zone, t time.Time) (surface.Roof, float64) {
 	shelter, share := z.Shelter, z.RoofView
 	if share == 0 {
 		share = shelter.RoofView()
 	}
-	for _, c := range e.Job.Covers {
+	for _, c := range j.Covers {
 		if c.UpAt(t) && slices.Contains(c.Zones, z.Name) && c.Kind > shelter {
 			shelter, share = c.Kind, max(share, c.Kind.RoofView())
 		}

@@ -397,6 +397,11 @@ func (p *planner) hasPlace(t plan.Task) bool {
 	return false
 }
 
+// cuttable reports whether a work may be cut into one part more.
+func (w *work) cuttable() bool {
+	return w.parts < mostParts && w.person/(w.parts+1) >= leastPartWork
+}
+
 // splitMore cuts the work that found no place into one part more, if that may
 // help.
 func (p *planner) splitMore(r *plan.Refusal) bool {
@@ -408,7 +413,7 @@ func (p *planner) splitMore(r *plan.Refusal) bool {
 		if r.Task < p.first[i] || r.Task > p.last[i] {
 			continue
 		}
-		if w.parts >= mostParts || w.person/(w.parts+1) < leastPartWork {
+		if !w.cuttable() {
 			return false
 		}
 		w.parts++

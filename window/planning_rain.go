@@ -35,12 +35,14 @@ const (
 )
 
 // book makes of what the planner found the plan that is told: its washes after the
-// rain where that costs nothing, and where it rains all the same, that it does.
+// rain where that costs nothing, and where it rains all the same, that it does; and where
+// whoever washes may better change the order.
 func (p *planner) book(r plan.Result) *Planned {
 	out := p.planned(r)
 	if len(out.Wetted) > 0 {
 		p.drier(out)
 	}
+	p.tellDown(out)
 	return out
 }
 

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"slices"
+
 	"dewgap/window/plan"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
@@ -57,6 +59,30 @@ func (p *planner) keepApart() {
 			}
 		}
 	}
+}
+
+// downWash is said of a plan in which a panel is washed before what runs down onto it, on
+// one day: in which order the washes of a day stand nobody but the dirt minds.
+const downWash = "a panel is washed before what runs down onto it on the same day: change the two round where you can, or rinse it once more"
+
+// tellDown says so of a plan of which it is true.
+func (p *planner) tellDown(out *Planned) {
+	for i := range out.Blocks {
+		for k := range out.Blocks {
+			if p.dirties(&out.Blocks[i], &out.Blocks[k]) {
+				out.Notes = append(slices.Clone(out.Notes), downWash)
+				return
+			}
+		}
+	}
+}
+
+// dirties reports whether a block washes what runs down onto the panel of another one, after
+// that was washed by the same step on the same day.
+func (p *planner) dirties(a, b *plan.Block) bool {
+	s, t := &p.tasks[a.Task], &p.tasks[b.Task]
+	return s.Step == t.Step && washes(p.j.Steps[s.Step]) && p.in.Day[a.From] == p.in.Day[b.From] && a.To > b.From &&
+		p.runs[s.Zone][t.Zone] && !p.runs[t.Zone][s.Zone]
 }
 
 // standing is for how many slots a film is to be kept dry after it was put on. Where its

@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -58,6 +59,42 @@ func TestPlanRunsOnto(t *testing.T) {
 			assert.False(t, led, "what is washed on one day may be washed in any order")
 		}
 	}
+}
+
+// A deck's dirt runs down the sides: where they are washed before it on the same day the
+// plan says what to do, and where they are not it is silent.
+func TestPlanTellsToWashFromTheTopDown(t *testing.T) {
+	f := calm(5)
+	noon := f.Start.Add(8 * time.Hour)
+	note := func(deckLast bool, change func(*job.Job)) bool {
+		j := shedding(t)
+		j.Steps, j.ShortestH = j.Steps[:1], 0.2
+		first, last := []boat.Span{{From: f.Start, To: noon}}, []boat.Span{{From: noon, To: noon.Add(5 * time.Hour)}}
+		if !deckLast {
+			first, last = last, first
+		}
+		j.Zones[0].Reach, j.Zones[1].Reach, j.Zones[2].Reach = first, first, last
+		change(j)
+		b := askedFor(t, f, j, window.PlanSettings{})
+		require.True(t, b.Found, "%+v", b.Refusal)
+		for _, s := range b.Notes {
+			if strings.Contains(s, "washed before what runs down onto it on the same day") {
+				return true
+			}
+		}
+		return false
+	}
+	asItIs := func(*job.Job) {}
+	assert.True(t, note(true, asItIs))
+	assert.False(t, note(false, asItIs), "from the top down")
+	assert.False(t, note(true, func(j *job.Job) { j.Zones[2].RunsOnto = nil }), "its water runs elsewhere")
+	assert.False(t, note(true, func(j *job.Job) {
+		j.Zones[2].Reach = []boat.Span{{From: f.Start.Add(36 * time.Hour), To: f.End()}}
+	}), "on another day they are no more than dusty by then")
+	assert.False(t, note(true, func(j *job.Job) {
+		j.Steps = append(j.Steps, j.Steps[0])
+		j.Steps[0].On, j.Steps[1].On, j.Steps[1].Name = []int{0, 1}, []int{2}, "the deck"
+	}), "the person has ordered it so")
 }
 
 // Where the deck can be reached only once the sides cannot, there is no order from the

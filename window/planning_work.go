@@ -205,10 +205,7 @@ func (p *planner) tail(w *work) []uint8 {
 		return t
 	}
 	var out []uint8
-	own := p.j.Steps[w.step].HazeMin
-	if m, ok := p.r.HazeMin[Patch{w.zone, w.class.ID}]; ok {
-		own = m
-	}
+	own := ownHaze(p.r, p.j, w.step, w.zone, &w.class)
 	if own > 0 || (w.class.HazeMin.Given && w.class.HazeMin.Min > 0) {
 		out = make([]uint8, p.n)
 		most := uint8(0)

@@ -46,22 +46,33 @@ func reaching(zones []boat.Zone, below func(*boat.Zone) []string) [][]bool {
 	return out
 }
 
+// overhanging are the zones from which what drips reaches one in the end.
+func overhanging(zones []boat.Zone, name string) []int {
+	var out []int
+	below := slices.IndexFunc(zones, func(z boat.Zone) bool { return z.Name == name })
+	for i, reached := range reaching(zones, drains) {
+		if below >= 0 && reached[below] {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // rainReaches reports whether rain at a moment wets a zone: falls on it, or runs down
 // onto it from what lies above. The tracks wet by the same rule.
 func rainReaches(j *job.Job, zone int, at time.Time) bool {
-	return rainReachesBy(j, zone, at, len(j.Zones))
+	z := &j.Zones[zone]
+	return rainFalls(j, z, at) || rainRuns(j, overhanging(j.Zones, z.Name), at)
 }
 
-// rainReachesBy is rainReaches, over so many zones above one another at most.
-func rainReachesBy(j *job.Job, zone int, at time.Time, most int) bool {
-	z := j.ZoneAt(zone, at)
-	if surface.RainFalls(z.Tilt, roofOf(z.Shelter)) {
-		return true
-	}
-	for i := range j.Zones {
-		if i != zone && most > 0 && slices.Contains(j.Zones[i].DrainsTo, z.Name) && rainReachesBy(j, i, at, most-1) {
-			return true
-		}
-	}
-	return false
+// rainRuns reports whether rain at a moment falls on one of the zones that drip onto
+// another, and so runs down onto it: from the topsides over the bottom of a boat ashore.
+func rainRuns(j *job.Job, over []int, at time.Time) bool {
+	return slices.ContainsFunc(over, func(i int) bool { return rainFalls(j, &j.Zones[i], at) })
+}
+
+// rainFalls reports whether rain at a moment falls on a zone itself.
+func rainFalls(j *job.Job, z *boat.Zone, at time.Time) bool {
+	roof, _ := roofAt(j, z, at)
+	return surface.RainFalls(z.Tilt, roof)
 }

@@ -85,7 +85,7 @@ func (e *evaluation) openOfLate(z boat.Zone) bool {
 // sprayed reports whether spray gets at a zone: not under a sheet or in a shed, but
 // under a hardtop, for its sides are open.
 func (e *evaluation) sprayed(z boat.Zone, t time.Time) bool {
-	roof, _ := e.roofAt(z, t)
+	roof, _ := roofAt(e.Job, &z, t)
 	return roof <= surface.Hardtop
 }
 

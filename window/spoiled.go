@@ -305,13 +305,11 @@ func (s *spoiler) hazing(w Worked, c products.Class, on, rain time.Time) bool {
 	case !c.HazeMin.Given:
 		return false
 	}
-	haze := s.Job.Steps[w.Step].HazeMin
+	haze := ownHaze(s.Result, s.Job, w.Step, w.Zone, &c)
 	if haze <= 0 {
 		haze = c.HazeMin.Min
 		if s.Result != nil {
-			if read, ok := s.Result.HazeMin[Patch{w.Zone, c.ID}]; ok {
-				haze = read
-			} else if slot, ok := s.slot(on); ok {
+			if slot, ok := s.slot(on); ok {
 				p := planner{r: s.Result}
 				haze = p.hazeMin(&work{zone: w.Zone, class: c}, slot)
 			}

@@ -97,8 +97,10 @@ func TestSpoiledWithoutAHardClock(t *testing.T) {
 // on that zone; a patch elsewhere says nothing of it.
 func TestSpoiledByTheTestPatch(t *testing.T) {
 	f, done := calm(4), on(2, 15, 0)
+	said := 0.0
 	hazing := func(minutes int, patch float64, zone string) bool {
 		j := smallJob(t, "polymer-sealant")
+		j.Steps[0].HazeMin = said
 		j.Zones = append(j.Zones, boat.Zone{Name: "transom", Finish: j.Zones[0].Finish, Tilt: 90})
 		rain := []window.Rain{{From: done.Add(time.Duration(minutes) * time.Minute), To: done.Add(3 * time.Hour), Observed: true}}
 		in := window.Input{Forecast: f, Rained: rain, Job: j, Classes: catalogue(t), Location: eastern, Now: on(2, 14, 0)}
@@ -120,6 +122,9 @@ func TestSpoiledByTheTestPatch(t *testing.T) {
 	for hazing(warm+1, 0, "") {
 		warm++
 	}
+	said = 55
+	assert.False(t, hazing(20, 10, "port side"), "what was read outranks what the job says")
+	assert.True(t, hazing(64, 0, ""), "which outranks the class")
 	assert.True(t, warm >= 15 && warm < 40, "%d min: 30 at 20 °C, it is warmer, and the wiping", warm)
 }
 

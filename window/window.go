@@ -98,7 +98,8 @@ type Result struct {
 	// past nor anybody's word tells whether they have blown in the last two days.
 	SprayUnknown bool
 	saltSince    [][]int32 // per zone, see zoneWork.saltSince
-	Futures      []Rainy   // when it rains in each, see RainIn; none where nothing is done yet
+	Futures      []Wet     // when it rains in each, see RainIn; none where nothing is done yet
+	Dewy         [][]Wet   // per zone, when dew forms on it in each, see DewIn; likewise
 }
 
 // Zone is a zone's hours: medians over the members.

@@ -274,6 +274,9 @@ func better(a, b block) bool {
 // fivePoints rounds a share down to five points of a hundred.
 func fivePoints(c float64) int { return int(math.Floor(c*20 + 1e-6)) }
 
+// dewSpreadK is the spread, K, below which a dew clock stops.
+const dewSpreadK = 1
+
 // nextWet is when the zone is next wet after slot i in the member that decides,
 // and by what. Towelled dew counts from the first slot with less than 1 K of
 // spread.
@@ -285,7 +288,7 @@ func (w *zoneWork) nextWet(i int) (int, string) {
 			return i, "fog"
 		case t.Wets[i]:
 			return i, "rain"
-		case ready[i] && spread[i] < 1:
+		case ready[i] && spread[i] < dewSpreadK:
 			return i, "dew"
 		}
 	}

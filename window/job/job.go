@@ -4,6 +4,7 @@
 package job
 
 import (
+	"math"
 	"time"
 
 	"dewgap/window/boat"
@@ -122,6 +123,25 @@ type Step struct {
 	Sand    bool
 	Hours   float64 // the person's own hours for the whole step; 0: from the rate
 	HazeMin float64 // the test patch's clock in minutes; 0: the class's
+}
+
+// Two shares of what is to be done that are this near are the same: of all of it, and of
+// one coat of several.
+const (
+	nearShare = 0.02
+	nearCoat  = 0.05
+)
+
+// Whole is how much of a step is done, of 1, where somebody says that a share is: who
+// writes 33 % of three coats means the first, and nobody comes back for the last hundredth
+// of a side.
+func (s Step) Whole(share float64) float64 {
+	coats := float64(max(1, s.Coats))
+	near := math.Round(share * coats)
+	if near > 0 && math.Abs(share*coats-near) <= min(nearShare*coats, nearCoat)+1e-9 {
+		return near / coats
+	}
+	return share
 }
 
 // Since is what the person knows of the past that the forecast does not reach.

@@ -145,3 +145,30 @@ func TestDates_HorizonWarning(t *testing.T) {
 	assert.Contains(t, j.Warnings[0], "16 days")
 	assert.Empty(t, parse(t, jobWith("from: 2026-09-01\nby: 2026-09-16")).Warnings)
 }
+
+// Whoever writes a third in hundredths means a third: of a side that is all of it, of
+// several coats those that are on.
+func TestStep_Whole(t *testing.T) {
+	for _, c := range []struct {
+		coats       int
+		share, want float64
+	}{
+		{1, 1, 1}, {1, 0.99, 1}, {1, 0.98, 1}, {1, 0.97, 0.97}, {1, 0.01, 0.01}, {1, 0, 0}, {0, 0.99, 1},
+		{3, 0.33, 1.0 / 3}, {3, 0.34, 1.0 / 3}, {3, 0.66, 2.0 / 3}, {3, 0.67, 2.0 / 3}, {3, 0.99, 1}, {3, 0.5, 0.5}, {3, 0.3, 0.3},
+		{2, 0.49, 0.5}, {2, 0.75, 0.75}, {8, 0.12, 0.125}, {8, 0.13, 0.125}, {8, 0.62, 0.625}, {8, 2.85 / 8, 2.85 / 8}, {8, 0.01, 0.01},
+	} {
+		assert.InDelta(t, c.want, Step{Coats: c.coats}.Whole(c.share), 1e-12, "%+v", c)
+	}
+	j := parse(t, `
+job: Seal
+place: {name: Otter Quay, latitude: 43, longitude: -70, timezone: America/New_York}
+boat: {name: Kittiwake, bow: 200}
+zones:
+  - {name: port side, faces: 0, tilt: 90, finish: white-gelcoat, area_m2: 8, done: {second: {at: 2026-09-07T09:30, share: 0.67}, wash: {at: 2026-09-07T08:30, share: 0.99}}}
+steps:
+  - {do: wash, with: soap-wash}
+  - {do: seal, name: second, with: polymer-sealant, coats: 3}
+`)
+	assert.InDelta(t, 2.0/3, j.Zones[0].Done["second"].Share, 1e-12)
+	assert.InDelta(t, 1, j.Zones[0].Done["wash"].Share, 1e-12)
+}

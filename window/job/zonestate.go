@@ -89,7 +89,15 @@ func (set *zoneSet) resolveDone(steps []Step) {
 	for i := range set.zones {
 		renamed := map[string]boat.Done{}
 		for key, d := range set.zones[i].Done {
-			renamed[resolveDo(key, known)] = d
+			key = resolveDo(key, known)
+			k := slices.IndexFunc(steps, func(st Step) bool { return st.Name == key })
+			if k < 0 {
+				k = slices.IndexFunc(steps, func(st Step) bool { return st.Do == key })
+			}
+			if k >= 0 {
+				d.Share = steps[k].Whole(d.Share)
+			}
+			renamed[key] = d
 		}
 		if len(renamed) > 0 {
 			set.zones[i].Done = renamed

@@ -348,9 +348,16 @@ type KeepDry struct {
 	DewUntil *time.Time `json:"dew_until,omitempty"`
 	RainAt   *time.Time `json:"rain_at"` // rain foreseen on it before that, null if none
 	Spoils   bool       `json:"spoils"`  // that rain would spoil it; else it may mark it
-	// RainIn are the futures in which it rains on it before that although rain_at is null,
-	// a fifth of them and more.
+	// RainIn are the futures in which it rains on it before rain_at, or before that where
+	// rain_at is null, a fifth of them and more.
 	RainIn *RainIn `json:"rain_in,omitempty"`
+	DewIn  *DewIn  `json:"dew_in,omitempty"` // those in which dew forms on it, a fifth and more
+}
+
+// DewIn counts futures with dew.
+type DewIn struct {
+	RainIn
+	Before *time.Time `json:"before"` // until when the product minds dew; null where the forecast does not reach so far
 }
 
 // RainIn counts futures with rain.

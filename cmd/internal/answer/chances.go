@@ -399,3 +399,20 @@ func (m *Morning) YesFrom() *time.Time {
 	}
 	return first
 }
+
+// ForToday picks, of the zones of a step that read alike, those that are asked today; part
+// is false where nobody has to be told, for every zone of the step that could be worked
+// on is asked, or none is.
+func (m *Morning) ForToday(step string, zones []string) (today []string, part bool) {
+	asked, other := false, false
+	for _, x := range m.Steps {
+		if x.Step != step || x.Done {
+			continue
+		}
+		asked, other = asked || x.Asked, other || !x.Asked && !x.Waits
+		if x.Asked && has(zones, x.Zone) {
+			today = append(today, x.Zone)
+		}
+	}
+	return today, asked && other && len(today) > 0
+}

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"dewgap/window"
@@ -47,28 +48,46 @@ func (b *builder) keepDry() []KeepDry {
 			Step: b.Job.Steps[f.Step].Name, Zone: zone, On: b.moment(f.On), Hard: pointer(f.Hard), Until: pointer(f.Until),
 			DewUntil: pointer(f.Dew), RainAt: pointer(f.WetAt), Spoils: f.Fate == window.Redo,
 		}
-		if x.RainAt == nil && (f.Until.IsZero() || b.Now.Before(f.Until)) {
-			x.RainIn = b.futureRain(f)
-		}
+		x.RainIn, x.DewIn = b.futureRain(f), b.futureDew(f, pointer)
 		out = append(out, x)
 	}
 	return out
 }
 
-// tellRain is the share of the futures from which their rain is worth a cover at hand,
-// though the median has none (common practice).
-const tellRain = 0.2
+// tellWet is the share of the futures from which their rain or dew is worth a cover at
+// hand, though the median has none (common practice).
+const tellWet = 0.2
 
-// futureRain counts the futures that bring rain onto a film that their median leaves dry, nil
-// where they are too few to tell of. A roof over the film counts as one.
+// futureRain counts the futures that bring rain onto a film that their median leaves dry, or
+// wets later; nil where they are too few to tell of. A roof over the film counts as one.
 func (b *builder) futureRain(f window.Film) *RainIn {
 	until := f.Until
-	if until.IsZero() {
+	switch {
+	case !f.WetAt.IsZero():
+		until = f.WetAt
+	case until.IsZero():
 		until = b.Result.Grid.At(b.Result.To)
 	}
 	open := func(t time.Time) bool { return b.Job.ZoneAt(f.Zone, t).Shelter == boat.Open }
-	in, of := b.Result.RainIn(open, b.Now, until)
-	if of == 0 || float64(in) < tellRain*float64(of) {
+	return b.someOf(b.Result.RainIn(open, b.Now, until))
+}
+
+// futureDew counts the futures that bring dew onto a film while its product minds it.
+func (b *builder) futureDew(f window.Film, pointer func(time.Time) *time.Time) *DewIn {
+	in := b.someOf(b.Result.DewIn(f.Zone, b.Now, f.DewFree))
+	if in == nil {
+		return nil
+	}
+	x := &DewIn{RainIn: *in}
+	if f.DewFree.Before(b.Result.Grid.At(b.Result.To)) {
+		x.Before = pointer(f.DewFree)
+	}
+	return x
+}
+
+// someOf is so many of the futures, nil where they are too few to tell of.
+func (b *builder) someOf(in, of int) *RainIn {
+	if of == 0 || float64(in) < tellWet*float64(of) {
 		return nil
 	}
 	kinds := "futures"
@@ -78,20 +97,55 @@ func (b *builder) futureRain(f window.Film) *RainIn {
 	return &RainIn{In: in, Of: of, Kinds: kinds}
 }
 
-// KeepDryLines say in words what is to be kept dry and what rain would do to it, zones
-// that were done alike together.
-func KeepDryLines(list []KeepDry, now time.Time) []string {
-	zones, order := map[string][]string{}, []string{}
-	for _, x := range list {
-		line := keepDryLine(x, now)
-		if zones[line] == nil {
-			order = append(order, line)
-		}
-		zones[line] = append(zones[line], x.Zone)
+// alikeFilms are films of which the same is to be told, but for how many futures wet them.
+type alikeFilms struct {
+	KeepDry
+	zones      []string
+	rains, dew counted
+}
+
+// counted is the least and the most of some numbers.
+type counted struct{ least, most int }
+
+func (c *counted) add(x *RainIn) {
+	if c.most == 0 || x.In < c.least {
+		c.least = x.In
 	}
-	out := make([]string, len(order))
-	for i, line := range order {
-		out[i] = "Keep " + Listed(zones[line]) + " " + line
+	c.most = max(c.most, x.In)
+}
+
+// of says so: the most of them, for whoever reads it covers all.
+func (c counted) of(x RainIn) string {
+	upTo := ""
+	if c.least < c.most {
+		upTo = "up to "
+	}
+	return fmt.Sprintf("in %s%d of %d %s", upTo, c.most, x.Of, x.Kinds)
+}
+
+// KeepDryLines say in words what is to be kept dry and what rain or dew would do to it,
+// zones that were done alike together.
+func KeepDryLines(list []KeepDry, now time.Time) []string {
+	var groups []*alikeFilms
+	place := map[string]*alikeFilms{}
+	for _, x := range list {
+		key := (&alikeFilms{KeepDry: x}).line(now)
+		g, known := place[key]
+		if !known {
+			g = &alikeFilms{KeepDry: x}
+			place[key], groups = g, append(groups, g)
+		}
+		g.zones = append(g.zones, x.Zone)
+		if x.RainIn != nil {
+			g.rains.add(x.RainIn)
+		}
+		if x.DewIn != nil {
+			g.dew.add(&x.DewIn.RainIn)
+		}
+	}
+	out := make([]string, len(groups))
+	for i, g := range groups {
+		out[i] = "Keep " + Listed(g.zones) + " " + g.line(now)
 	}
 	return out
 }
@@ -109,7 +163,7 @@ func DryUntil(dry, dew string) string {
 // FreeOfDew says until when no dew may form on a film.
 func FreeOfDew(until string) string { return "free of dew until " + until }
 
-func keepDryLine(x KeepDry, now time.Time) string {
+func (x *alikeFilms) line(now time.Time) string {
 	when := func(t time.Time) string {
 		if y, m, d := now.Date(); t.Year() == y && t.Month() == m && t.Day() == d {
 			return t.Format(hourMinute)
@@ -126,15 +180,8 @@ func keepDryLine(x KeepDry, now time.Time) string {
 		line = DryUntil(when(*x.Until), "")
 	}
 	line += fmt.Sprintf(" (%s, %s).", x.Step, when(x.On))
-	switch {
-	case x.RainAt == nil && x.RainIn == nil:
-		return line
-	case x.RainAt == nil:
-		before := "before then"
-		if x.Until == nil {
-			before = "in its hours"
-		}
-		return line + fmt.Sprintf(" Rain in %d of %d %s %s: have a cover at hand.", x.RainIn.In, x.RainIn.Of, x.RainIn.Kinds, before)
+	if x.RainAt == nil {
+		return line + x.chances(when)
 	}
 	from := " Rain from " + when(*x.RainAt)
 	switch now := !x.RainAt.After(now); {
@@ -143,7 +190,44 @@ func keepDryLine(x KeepDry, now time.Time) string {
 	case now:
 		return line + " It rains now, and rain may mark it: cover it or dry it at once, and look at it in the sun."
 	case x.Spoils:
-		return line + from + " would spoil it: cover it in time."
+		from += " would spoil it: cover it in time."
+	default:
+		from += " may mark it: cover it in time, else dry it at once and look at it in the sun."
 	}
-	return line + from + " may mark it: cover it in time, else dry it at once and look at it in the sun."
+	return line + from + x.chances(when)
+}
+
+// chances tell of the rain and the dew that some of the futures bring onto a film.
+func (x *alikeFilms) chances(when func(time.Time) string) string {
+	last := x.Until // the last moment that was named before
+	if x.DewUntil != nil {
+		last = x.DewUntil
+	}
+	if x.RainAt != nil {
+		last = nil
+	}
+	before := func(t *time.Time) string {
+		switch {
+		case t == nil:
+			return "in its hours"
+		case last != nil && t.Equal(*last):
+			return "before then"
+		}
+		return "before " + when(*t)
+	}
+	var chances []string
+	if x.RainIn != nil {
+		until := x.Until
+		if x.RainAt != nil {
+			until = x.RainAt
+		}
+		chances = append(chances, "rain "+x.rains.of(*x.RainIn)+" "+before(until))
+	}
+	if d := x.DewIn; d != nil {
+		chances = append(chances, "dew "+x.dew.of(d.RainIn)+" "+before(d.Before))
+	}
+	if len(chances) == 0 {
+		return ""
+	}
+	return " " + Capital(strings.Join(chances, ", ")) + ": have a cover at hand."
 }

@@ -128,7 +128,7 @@ func TestKeepDryTellsOfRainInSomeFutures(t *testing.T) {
 		b.f.Result.Futures = nil
 		slot := b.f.Result.Grid.Index(clock(t, "2026-09-10 "+clockTime))
 		for m := range of {
-			x := make(window.Rainy, (b.f.Result.Grid.N+63)/64)
+			x := make(window.Wet, (b.f.Result.Grid.N+63)/64)
 			if m < rainy {
 				x[slot/64] |= 1 << (slot % 64)
 			}
@@ -156,6 +156,14 @@ func TestKeepDryTellsOfRainInSomeFutures(t *testing.T) {
 	at(b, 25, 51, "12:00")
 	b.rainAt(12)
 	assert.Equal(t, dry+" Rain from 12:00 would spoil it: cover it in time.", said(b), "the median has it")
+	at(b, 12, 51, "11:50")
+	assert.Equal(t, dry+" Rain from 12:00 would spoil it: cover it in time. Rain in 12 of 51 forecasts before 12:00: have a cover at hand.",
+		said(b), "sooner than the median")
+	at(b, 10, 51, "11:50")
+	assert.NotContains(t, said(b), "Rain in", "less than a fifth")
+	b.f.Now = clock(t, "2026-09-10 12:10")
+	at(b, 51, 51, "12:20")
+	assert.Equal(t, dry+" It rains now, and rain spoils it: cover it at once.", said(b))
 
 	b = sealing(t, "10:40")
 	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 10:30"), Share: 1}}
@@ -165,4 +173,70 @@ func TestKeepDryTellsOfRainInSomeFutures(t *testing.T) {
 	on := clock(t, "2026-09-10 17:30")
 	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, 17:30). Rain in 3 of 11 forecasts in its hours: have a cover at hand."},
 		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on, RainIn: &RainIn{3, 11, "forecasts"}}}, on))
+}
+
+// Dew that at least a fifth of the futures bring onto a film in the hours in which its
+// product minds dew is told as rain is: by zone, for it forms on each in its own time.
+func TestKeepDryTellsOfDewInSomeFutures(t *testing.T) {
+	b := sealing(t, "17:40")
+	dewy := func(zone, some, of int, clockTime string) {
+		slot := b.f.Result.Grid.Index(clock(t, "2026-09-10 "+clockTime))
+		b.f.Result.Dewy[zone] = nil
+		for m := range of {
+			x := make(window.Wet, (b.f.Result.Grid.N+63)/64)
+			if m < some {
+				x[slot/64] |= 1 << (slot % 64)
+			}
+			b.f.Result.Dewy[zone] = append(b.f.Result.Dewy[zone], x)
+		}
+	}
+	minds := func(hours float64) {
+		c := b.f.Classes.(classes)["seal-class"]
+		c.DewFree = products.Clock{Given: hours > 0, Default: hours}
+		b.f.Classes.(classes)["seal-class"] = c
+		for i := range b.f.Result.Rows {
+			b.f.Result.Rows[i].Class.DewFree = c.DewFree
+		}
+	}
+	said := func() string {
+		m := NewMorning(b.f)
+		return strings.Join(KeepDryLines(m.KeepDry, m.Now), "|")
+	}
+	b.f.Result.Dewy = make([][]window.Wet, 2)
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 17:30"), Share: 1}}
+	dry := "Keep port side dry until 21:30 (seal, 17:30)."
+	dewy(0, 6, 30, "20:40")
+	minds(0)
+	assert.Equal(t, dry, said(), "its product minds none")
+	minds(3)
+	assert.Equal(t, dry, said(), "its hours for dew are over by then")
+	dewy(0, 6, 30, "20:20")
+	assert.Equal(t, dry+" Dew in 6 of 30 futures before 20:30: have a cover at hand.", said())
+	dewy(0, 5, 30, "20:20")
+	assert.Equal(t, dry, said(), "less than a fifth")
+	dewy(0, 29, 30, "21:20")
+	minds(4)
+	assert.Equal(t, dry+" Dew in 29 of 30 futures before then: have a cover at hand.", said(), "nothing else tells of it")
+	minds(6)
+	dry = "Keep port side dry until 21:30, and free of dew until 23:30 (seal, 17:30)."
+	assert.Equal(t, dry+" Dew in 29 of 30 futures before then: have a cover at hand.", said())
+	b.f.Result.Futures = b.f.Result.Dewy[0]
+	assert.Equal(t, dry+" Rain in 29 of 30 futures before 21:30, dew in 29 of 30 futures before then: have a cover at hand.", said())
+	b.f.Result.Futures = nil
+	b.rainAt(21)
+	assert.Equal(t, dry+" Rain from 21:00 may mark it: cover it in time, else dry it at once and look at it in the sun."+
+		" Dew in 29 of 30 futures before 23:30: have a cover at hand.", said())
+	b.f.Now = clock(t, "2026-09-10 22:00")
+	dewy(0, 29, 30, "22:30")
+	assert.Equal(t, "Keep port side free of dew until 23:30 (seal, 17:30). Dew in 29 of 30 futures before then: have a cover at hand.", said())
+
+	b.f.Job.Zones[1].Done = b.f.Job.Zones[0].Done
+	dewy(1, 9, 30, "22:40")
+	assert.Equal(t, "Keep port side and foredeck free of dew until 23:30 (seal, 17:30). Dew in up to 29 of 30 futures before then: have a cover at hand.",
+		said(), "one line for what is alike but for its count")
+	minds(1000)
+	assert.Contains(t, said(), "in its hours", "longer than the forecast reaches")
+	m := NewMorning(b.f)
+	assert.Equal(t, [2]int{9, 30}, [2]int{m.KeepDry[1].DewIn.In, m.KeepDry[1].DewIn.Of})
+	assert.Nil(t, m.KeepDry[1].DewIn.Before)
 }

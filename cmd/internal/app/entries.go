@@ -14,7 +14,7 @@ import (
 func doneEntry(d book.Done, head answer.BookJob, loc *time.Location) answer.Entry {
 	text := d.Step + " on " + d.Zone
 	if d.Share < 1 {
-		text += fmt.Sprintf(", %.0f %% of it", 100*d.Share)
+		text += fmt.Sprintf(", %.0f %% of it so far", 100*d.Share)
 	}
 	return answer.Entry{ID: d.ID, Key: string(d.Key), BookJob: head, At: d.At.In(loc), Step: d.Step, Zone: d.Zone, Text: noted(text, d.By, d.Note)}
 }

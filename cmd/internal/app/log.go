@@ -112,7 +112,7 @@ func (e entry) work(step string, zones []string) (product string, err error) {
 		switch {
 		case !slices.Contains(on, z):
 			return "", &Problem{Text: fmt.Sprintf("the job has no %s on a zone %s", step, z), Fix: oneOf(z, on)}
-		case slices.Contains(zones[:i], z): // a half recorded twice would be the whole
+		case slices.Contains(zones[:i], z): // a slip: another zone was meant
 			return "", &Problem{Text: "the zone " + z + " is named twice", Fix: "name each zone once"}
 		}
 	}
@@ -151,6 +151,10 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 			return old.Key, a.ofThisJob(ctx, e, r.Corrects, old.Job)
 		}
 	}
+	had, err := a.sharesBefore(ctx, r)
+	if err != nil {
+		return nil, err
+	}
 	w.add = func(tx *book.Tx, e entry, x placed) (answer.Entry, error) {
 		share, err := e.shareOf(r)
 		if err != nil {
@@ -162,9 +166,40 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 		if r.Coat > 0 && r.Share == 1 {
 			line.Text = noted(fmt.Sprintf("%s on %s, coat %d", d.Step, d.Zone, r.Coat), d.By, d.Note)
 		}
+		if before := had[x.zone]; share < 1 && share <= before {
+			line.Text += fmt.Sprintf("; %.0f %% were done before, and a share counts all that is done so far", 100*before)
+		}
 		return line, err
 	}
 	return a.logWork(ctx, r.Request, w)
+}
+
+// sharesBefore is how much of a step the book has done on the zones of a request, but for
+// what was found bad since. A correction is held against nothing.
+func (a *App) sharesBefore(ctx context.Context, r DoneRequest) (map[string]float64, error) {
+	if r.Corrects > 0 {
+		return nil, nil
+	}
+	e, err := a.entry(r.Request)
+	if err != nil {
+		return nil, err
+	}
+	at, err := r.At(e.now, e.loc)
+	if err != nil {
+		return nil, err
+	}
+	p, err := a.recall(ctx, r.Request, e.job, at)
+	if err != nil {
+		return nil, err
+	}
+	had := map[string]float64{}
+	for _, d := range p.done {
+		bad := slices.ContainsFunc(p.redo, func(x redo) bool { return x.Step == d.Step && x.Zone == d.Zone && !d.At.After(x.At) })
+		if d.Step == r.Step && !bad {
+			had[d.Zone] = d.Share
+		}
+	}
+	return had, nil
 }
 
 // LogOutcome records what became of work. What is to be redone counts as not

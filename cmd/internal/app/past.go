@@ -243,7 +243,7 @@ func setDone(j *job.Job, d book.Done) bool {
 	if zone.Done == nil {
 		zone.Done = map[string]boat.Done{}
 	}
-	zone.Done[j.Steps[s].Name] = boat.Done{At: d.At, Share: d.Share}
+	zone.Done[j.Steps[s].Name] = boat.Done{At: d.At, Share: j.Steps[s].Whole(d.Share)}
 	return true
 }
 

@@ -23,17 +23,22 @@ func newCheck(env Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:     "check FILE",
 		Short:   "Look a job file over: mistakes with their lines, or what it says",
-		Example: "  dewgap check job.yaml",
+		Example: "  dewgap check job.yaml\n  dewgap check --job job.yaml",
 		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return &usageError{"one job file is needed", "for example dewgap check job.yaml"}
+			switch {
+			case o.file == "" && len(args) == 1:
+				o.file = args[0]
+				return nil
+			case o.file != "" && len(args) == 0:
+				return nil
 			}
-			return nil
+			return &usageError{"one job file is needed", "for example dewgap check job.yaml"}
 		},
 	}
 	o.screen.flags(c)
+	c.Flags().StringVar(&o.file, "job", "", "the job `FILE`, as the other commands name it")
 	c.Flags().StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none")
-	c.RunE = runE(func(c *cobra.Command, args []string) error {
+	c.RunE = runE(func(c *cobra.Command, _ []string) error {
 		if err := o.check("see " + c.CommandPath() + " --help"); err != nil {
 			return err
 		}
@@ -44,7 +49,6 @@ func newCheck(env Env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		o.file = args[0]
 		return runCheck(env, s, o)
 	})
 	return c

@@ -77,13 +77,17 @@ func newLogDone(env Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "done",
 		Short: "Work that was done on a zone, or a share of it",
+		Long: `Done records work on a zone. A share counts all that is done of it so far, not what
+was done just now: of a side that is sealed in thirds log --share 1/3, then --share
+2/3, then the whole without --share. 98% and more is the whole, and 33% of three coats
+is the first of them. What is logged later outranks what was logged before.`,
 		Example: `  dewgap log done --job job.yaml --step wash --zone "port side" --zone foredeck
   dewgap log done --job job.yaml --step correct --zone "port side" --share 50% --at 11:40`,
 		Args: noArgs,
 	}
 	o.flags(c)
 	o.work(c)
-	share := c.Flags().String("share", "1", "how much of the zone is done now, 0.5 or 50%")
+	share := c.Flags().String("share", "1", "how much of the zone is done so far, in all: 0.5, 50% or 1/3")
 	c.Flags().IntVar(&o.coat, "coat", 0, "the coat that is on now, of a step with several: 1 after the first (default: all of them)")
 	check := func(c *cobra.Command) error {
 		var err error

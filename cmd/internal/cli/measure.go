@@ -69,13 +69,22 @@ var (
 
 // shareOf reads 0.5 or 50%.
 func shareOf(text string) (float64, error) {
+	wrong := &usageError{"--share " + text + " is no share", "give more than 0 and at most 1, as 0.5, 50% or 2/3"}
 	scale := 1.0
 	if strings.HasSuffix(text, "%") {
 		scale = 100
 	}
-	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
+	number := strings.TrimSuffix(text, "%")
+	if of, parts, is := strings.Cut(number, "/"); is { // thirds are no round per cent
+		n, err := strconv.Atoi(strings.TrimSpace(parts))
+		if err != nil || n < 1 || number != text {
+			return 0, wrong
+		}
+		number, scale = of, float64(n)
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
 	if err != nil || !(v > 0 && v <= scale) {
-		return 0, &usageError{"--share " + text + " is no share", "give more than 0 and at most 1, or 100%"}
+		return 0, wrong
 	}
 	return v / scale, nil
 }

@@ -50,12 +50,12 @@ func FuzzMeasured(f *testing.F) {
 }
 
 func TestShareOf(t *testing.T) {
-	for text, want := range map[string]float64{"1": 1, "0.5": 0.5, "50%": 0.5, "100 %": 1} {
+	for text, want := range map[string]float64{"1": 1, "0.5": 0.5, "50%": 0.5, "100 %": 1, "1/3": 1.0 / 3, "2 / 3": 2.0 / 3, "3/3": 1} {
 		got, err := shareOf(text)
 		require.NoError(t, err, text)
 		assert.InDelta(t, want, got, 0, text)
 	}
-	for _, bad := range []string{"0", "-1", "1.1", "101%", "half", "NaN", "", "%"} {
+	for _, bad := range []string{"0", "-1", "1.1", "101%", "half", "NaN", "", "%", "4/3", "0/3", "1/0", "1/-3", "/3", "1/", "1%/2", "1/3%", "1/3/3"} {
 		_, err := shareOf(bad)
 		assert.Error(t, err, bad)
 	}

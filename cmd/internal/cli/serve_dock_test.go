@@ -64,7 +64,7 @@ func TestServe_ADayOnTheDock(t *testing.T) {
 	sent("/log/job", url.Values{"step": {"seal"}, "zone": {"port side"}, "share": {"50"}, "at": {"10:00"}, "by": {"one"}, "note": {"aft half"}})
 	list = listed(t)
 	require.Len(t, list.Done, 1)
-	assert.Equal(t, "seal on port side, 50 % of it, by one (aft half)", list.Done[0].Text)
+	assert.Equal(t, "seal on port side, 50 % of it so far, by one (aft half)", list.Done[0].Text)
 	assert.Equal(t, "2026-09-07T10:00:00-04:00", list.Done[0].At.Format("2006-01-02T15:04:05-07:00"))
 
 	body := sent("/move/job", url.Values{"from": {"11:00"}, "to": {"11:30"}, "mm": {"4"},

@@ -221,7 +221,7 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 }
 
 func alike(a, b answer.MorningStep) bool {
-	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked &&
+	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits &&
 		(a.Able() && b.Able() || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
 		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
@@ -287,7 +287,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 	if x.Mind != "" {
 		text += " " + stop(answer.Capital(p.o.prose(x.Mind)))
 	}
-	where := every(names, all)
+	where := every(names, all) + forToday(a, x.Step, names)
 	if waits {
 		where += onceBefore
 	}

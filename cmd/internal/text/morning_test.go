@@ -332,6 +332,34 @@ func TestMorningJoinsZonesThatReadAlike(t *testing.T) {
 	assert.NotContains(t, morningPage(t, a, us), "starboard side, transom:", "of those that may not it is")
 }
 
+// Zones that read alike stand together whether they are asked today or not, and the line
+// says which are, where others of the step could be worked on as well.
+func TestMorningTellsWhatIsForToday(t *testing.T) {
+	a := early()
+	x := a.Steps[0]
+	x.State, x.First, x.Last, x.Chances, x.Change, x.WetAt, x.WetBy = "ideal", nil, nil, nil, "", nil, ""
+	zone := func(name, state string, asked bool) answer.MorningStep {
+		y := x
+		y.Zone, y.State, y.Asked = name, state, asked
+		return y
+	}
+	page := func() string { return strings.Join(strings.Fields(morningPage(t, a, us)), " ") }
+	a.Steps = []answer.MorningStep{zone("port side", "ideal", false), zone("starboard side", "ideal", true), zone("transom", "go", true), zone("helm", "no-go", false)}
+	assert.Contains(t, page(), "* IDEAL port side, starboard side (for today: starboard side): may begin now.")
+	assert.Contains(t, page(), "+ GO transom (for today): may begin now.")
+	assert.Contains(t, page(), "x NO-GO helm: ")
+	a.Steps[0].Asked, a.Steps[3].Asked = true, true
+	assert.NotContains(t, page(), "for today", "all of them are")
+	a.Steps[3].Asked, a.Steps[3].Waits = false, true
+	assert.NotContains(t, page(), "for today", "the other waits for the step before it, and says so")
+	a.Steps[3].Waits, a.Steps[3].Done = false, true
+	assert.NotContains(t, page(), "for today", "the other is done")
+	for i := range a.Steps {
+		a.Steps[i].Asked = false
+	}
+	assert.NotContains(t, page(), "for today")
+}
+
 // What is missing is said to be missing, beside an hour that is known as well.
 func TestMorningSaysWhatIsNotKnownNow(t *testing.T) {
 	a := early()

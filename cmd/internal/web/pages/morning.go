@@ -35,9 +35,10 @@ type morningGroup struct {
 type morningRow struct {
 	answer.MorningStep
 	Zones   []string
-	Show    string // the state as shown: wait where work may begin later
-	Yes     string // what is said of the yes that marginal work now needs, "" where it needs none
-	Once    bool   // it waits for the step before it, which other zones do not
+	Today   []string // of them, those that are asked today; nil where that need not be said
+	Show    string   // the state as shown: wait where work may begin later
+	Yes     string   // what is said of the yes that marginal work now needs, "" where it needs none
+	Once    bool     // it waits for the step before it, which other zones do not
 	Because string
 	Change  string
 }
@@ -142,15 +143,24 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 		k := slices.IndexFunc(out[i].Rows, func(o morningRow) bool { return alike(o, row) })
 		if k >= 0 {
 			out[i].Rows[k].Zones = append(out[i].Rows[k].Zones, x.Zone)
+			out[i].Rows[k].Asked = out[i].Rows[k].Asked || x.Asked
 			continue
 		}
 		out[i].Rows = append(out[i].Rows, row)
+	}
+	for i := range out {
+		for k := range out[i].Rows {
+			row := &out[i].Rows[k]
+			if today, part := m.ForToday(out[i].Step, row.Zones); part {
+				row.Today = today
+			}
+		}
 	}
 	return out
 }
 
 func alike(a, b morningRow) bool {
-	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Asked == b.Asked && a.Best == b.Best && a.Change == b.Change &&
+	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Best == b.Best && a.Change == b.Change &&
 		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
 		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)

@@ -292,6 +292,8 @@ func (v voice) moveHead(m *answer.Move) string {
 		s = "No block of an earlier plan is left to do"
 	case m.Moved > 0 && m.Proven:
 		s += ", no fewer will do"
+	case m.Moved > m.Least && m.Least > 0: // that none must is no news
+		s += fmt.Sprintf(", at least %d must", m.Least)
 	}
 	return s
 }

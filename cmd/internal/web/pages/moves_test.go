@@ -114,6 +114,7 @@ func TestTheHeadOfAMove(t *testing.T) {
 		"No plan fits the weather any longer ":       {Blocks: 3},
 		"No block of an earlier plan is left to do":  {Plan: &answer.Plan{State: "go"}},
 		"Moved 1 of 3 blocks":                        {Blocks: 3, Moved: 1, Plan: &answer.Plan{State: "go"}},
+		"Moved 2 of 3 blocks, at least 1 must":       {Blocks: 3, Moved: 2, Least: 1, Plan: &answer.Plan{State: "go"}},
 		"Moved 1 of 3 blocks, no fewer will do":      {Blocks: 3, Moved: 1, Proven: true, Plan: &answer.Plan{State: "go"}},
 		"Moved 0 of 3 blocks":                        {Blocks: 3, Proven: true, Plan: &answer.Plan{State: "go"}},
 		"No block of an earlier plan is left to do ": {Proven: true, Plan: &answer.Plan{State: "marginal"}},

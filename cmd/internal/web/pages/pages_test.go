@@ -321,7 +321,7 @@ func TestTheLogTakesAndGivesBack(t *testing.T) {
 	w := s.post("/log/kittiwake", url.Values{"step": {"wash"}, "zone": {"transom", "port side"}, "share": {"50"}, "by": {"Ada"}, "date": {"2026-09-07"}, "at": {"16:00"}})
 	require.Equal(t, http.StatusSeeOther, w.Code)
 	root := decent(t, "/log", s.get("/log/kittiwake?saved=1").Body.String())
-	says(t, root.text(), "wash on transom, 50 % of it, by Ada")
+	says(t, root.text(), "wash on transom, 50 % of it so far, by Ada")
 	undo := root.all(func(n *node) bool { return n.attr["name"] == "number" })
 	require.Len(t, undo, 2)
 	w = s.post("/log/kittiwake", url.Values{"op": {"undo"}, "kind": {"done"}, "number": {undo[0].attr["value"]}})

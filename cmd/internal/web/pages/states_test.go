@@ -260,6 +260,19 @@ func TestStopNamesItsProductAndReadAgainIsOfUse(t *testing.T) {
 	says(t, text, "Stop at", "With soap wash. Other products have bounds of their own.", "Read again now, then hourly.")
 }
 
+// Zones that read alike share a row of the page, asked today or not, and it says which are.
+func TestTheMorningTellsWhatIsForToday(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		d.morning = func(m *answer.Morning) {
+			m.Steps = nil
+			for i, zone := range []string{"port side", "starboard side", "transom"} {
+				m.Steps = append(m.Steps, answer.MorningStep{Step: "wash", Zone: zone, Asked: i > 0, State: []string{"go", "go", "ideal"}[i], First: ptr(m.Now)})
+			}
+		}
+	})
+	says(t, s.main("/morning/kittiwake", http.StatusOK), "port side, starboard side for today: starboard side", "transom for today")
+}
+
 // Every verdict has its word, its shape and its class, on the morning, on the first page
 // and among the places.
 func TestEveryVerdictHasAWordAndAShape(t *testing.T) {
