@@ -17,7 +17,7 @@ func (m *model) newBest() *best {
 
 // offer keeps a whole plan if it is sound and better in the first n criteria.
 func (x *best) offer(b *book, n int) bool {
-	if b.short() > 0 {
+	if b.short() > 0 || x.m.away != nil && !b.persons(true) {
 		return false
 	}
 	joint := make([]uint64, x.m.words)
@@ -190,7 +190,7 @@ func (x *best) tidyOne(b *builder, t int, r relaxation, joint []uint64) bool {
 			continue
 		}
 		b.book.place(t, i)
-		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 {
+		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 && (x.m.away == nil || b.book.persons(true)) {
 			x.score, x.hits, x.joint = score, hits, append([]uint64(nil), joint...)
 			x.book.copyFrom(b.book)
 			return true
