@@ -61,6 +61,9 @@ func newVariant(in Input) (*evaluation, error) {
 	case in.Location == nil:
 		return nil, ErrNoLocation
 	}
+	if err := checkElsewhere(in.Elsewhere); err != nil {
+		return nil, err
+	}
 	if !in.Learned.Empty() {
 		in.Forecast, in.Dressed = in.Learned.Weather.Correct(f, in.Dressed, in.Now)
 	}
@@ -96,7 +99,7 @@ func newVariant(in Input) (*evaluation, error) {
 	}
 	e.result = &Result{
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
-		Members: len(f.Members), Dressed: len(e.members) - len(f.Members),
+		Members: len(f.Members), Dressed: len(e.members) - len(f.Members), Elsewhere: in.Elsewhere,
 	}
 	e.idle, e.courses = &idle{}, &courses{}
 	e.asked = verdict.NewAsked(e.days.crew, e.result.From, e.result.To)

@@ -24,9 +24,10 @@ const (
 	WayNext               // the next window, past the promised day
 	WayWash               // a wash first, before all others: only where salt lies that no step washes off
 	WayRest               // all but what has no place, before the others: only where that is the lesser part
+	WayHands              // the whole crew here, first of all: only where some of it is elsewhere
 )
 
-var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest"}
+var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest", "hands"}
 
 // String is the way's name, as the JSON answer promises it.
 func (w Way) String() string { return wayNames[w] }
@@ -67,10 +68,15 @@ func Ladder(in LadderInput) ([]Rung, error) {
 		return nil, nil
 	}
 	l := ladder{LadderInput: in}
-	out, err := l.wash()
+	out, err := l.hands()
 	if err != nil {
 		return nil, err
 	}
+	first, err := l.wash()
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, first...)
 	if r, some, err := l.rest(); err != nil {
 		return nil, err
 	} else if some {

@@ -92,6 +92,7 @@ func (l *ladder) placeless() ([]work, error) {
 		return nil, err
 	}
 	p := newPlanner(r, l.Job, l.Plan)
+	p.in.Taken = nil // that is no matter of rows: see hands
 	p.chains()
 	out := []work{}
 	for i := range p.works {
@@ -101,6 +102,22 @@ func (l *ladder) placeless() ([]work, error) {
 	}
 	l.none = &out
 	return out, nil
+}
+
+// hands has the whole crew here: of no account where nobody is elsewhere.
+func (l *ladder) hands() ([]Rung, error) {
+	if len(l.Elsewhere) == 0 {
+		return nil, nil
+	}
+	r := Rung{Way: WayHands, Whole: true, What: "the whole crew here, nobody elsewhere"}
+	own, err := l.own()
+	if err != nil {
+		own = &Result{}
+	}
+	free := *own
+	free.Elsewhere = nil
+	r, err = l.planOn(r, l.Job, &free, err)
+	return []Rung{r}, err
 }
 
 // past is a work that stays without a place though one step, or some zones, are

@@ -114,7 +114,23 @@ func Move(in MoveInput) (*Moved, error) {
 		return nil, err
 	}
 	m.compare()
-	return &m.out, nil
+	return &m.out, m.handsLack()
+}
+
+// handsLack says of a plan that was not found whether there would be one were nobody of
+// the crew elsewhere.
+func (m *mover) handsLack() error {
+	if m.out.Planned.Found || len(m.in.Elsewhere) == 0 || m.out.Planned.Refusal.Limit == NoBow {
+		return nil
+	}
+	in := m.in
+	in.Elsewhere = nil
+	free, err := Move(in)
+	if err == nil && free.Planned.Found {
+		m.out.Planned.AllHands = free.Planned
+		m.out.Planned.Refusal.Limit, m.out.Planned.Refusal.Share = NoHands, 0
+	}
+	return err
 }
 
 type mover struct {

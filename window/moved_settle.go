@@ -180,9 +180,14 @@ func helps(is, was plan.Score) bool {
 }
 
 // sameFaces gives the people of each day the numbers under which most of their
-// work stood before: within a day they can be exchanged.
+// work stood before: within a day on which nobody is elsewhere they can be exchanged.
 func (m *mover) sameFaces(r *plan.Result) {
 	for d, day := range m.p.in.Days {
+		if slices.ContainsFunc(m.p.in.Taken, func(x plan.Taken) bool {
+			return x.Machine > 0 && x.Day == d || x.From < x.To && (m.p.in.Day[x.From] == d || m.p.in.Day[x.To-1] == d)
+		}) {
+			continue // they are not alike: each has hours of their own
+		}
 		var blocks []*plan.Block
 		for i := range r.Blocks {
 			if m.p.in.Day[r.Blocks[i].From] == d {

@@ -57,6 +57,9 @@ type Planned struct {
 	// Soiled is, by task, the panels below that lie washed for their film as it throws slurry
 	// or lets dirty water run: no plan as good keeps them apart.
 	Soiled map[int][]Clean
+	// AllHands is the plan that there would be were nobody of the crew elsewhere; nil
+	// where nobody is.
+	AllHands *Planned
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
@@ -78,6 +81,21 @@ type PlanTask struct {
 // Nothing is compounded above a zone that the plan has sealed before, where there is
 // such a plan that needs no more consent than others.
 func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
+	out, err := planOf(r, j, s)
+	if err != nil {
+		return nil, err
+	}
+	if out.AllHands, err = allHands(r, j, s); err != nil {
+		return nil, err
+	}
+	if x := out.AllHands; x != nil && x.Found && !out.Found {
+		out.Refusal.Limit, out.Refusal.Share = NoHands, 0
+	}
+	return out, nil
+}
+
+// planOf is Plan but for AllHands.
+func planOf(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
 	p, result, err := planned(r, j, s, true)
 	switch {
 	case err != nil:
@@ -155,8 +173,9 @@ type planner struct {
 	// drains and runs tell which zone's water reaches which: dripping from an overhang,
 	// and running.
 	drains, runs [][]bool
-	topFirst     bool // compound from the top down
-	preferred    bool // … and that bound something
+	topFirst     bool       // compound from the top down
+	dates        []job.Date // by local day
+	preferred    bool       // … and that bound something
 }
 
 // work is one coat of a step on one zone, to be cut into parts.
@@ -184,6 +203,7 @@ func newPlanner(r *Result, j *job.Job, s PlanSettings) *planner {
 		MachineSlots: slotsOfMinutes(60*s.MachineH, 60*usualMachineH), Voters: []uint64{1},
 	}
 	p.days()
+	p.away()
 	for i := range r.Rows {
 		if x := r.Rows[i].Slots; x != nil {
 			p.in.Voters = x.Voters
@@ -256,7 +276,7 @@ func (p *planner) days() {
 		from := p.at(i)
 		if d := job.DateOf(from); i == 0 || d != date {
 			date = d
-			p.in.Days = append(p.in.Days, p.day(i))
+			p.in.Days, p.dates = append(p.in.Days, p.day(i)), append(p.dates, d)
 		}
 		d := len(p.in.Days) - 1
 		p.in.Day[i] = d

@@ -55,8 +55,10 @@ type Input struct {
 	// the forecast, the Dressed and the panels; the answer is held against the one
 	// without, so that it never relaxes a hard limit.
 	Learned *Learned
-	Model   surface.Model
-	Workers int // zones and members worked on at once; 0: 1
+	// Elsewhere is when people of the crew are at work at other boats.
+	Elsewhere []Elsewhere
+	Model     surface.Model
+	Workers   int // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
 	HorizonDays int
 }
@@ -97,9 +99,10 @@ type Result struct {
 	// SprayUnknown: the place has winds that bring salt, and neither the forecast's
 	// past nor anybody's word tells whether they have blown in the last two days.
 	SprayUnknown bool
-	saltSince    [][]int32 // per zone, see zoneWork.saltSince
-	Futures      []Wet     // when it rains in each, see RainIn; none where nothing is done yet
-	Dewy         [][]Wet   // per zone, when dew forms on it in each, see DewIn; likewise
+	Elsewhere    []Elsewhere // as it was given: plans book nobody then
+	saltSince    [][]int32   // per zone, see zoneWork.saltSince
+	Futures      []Wet       // when it rains in each, see RainIn; none where nothing is done yet
+	Dewy         [][]Wet     // per zone, when dew forms on it in each, see DewIn; likewise
 }
 
 // Zone is a zone's hours: medians over the members.

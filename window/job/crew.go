@@ -13,6 +13,7 @@ const (
 
 // crew reads who works and when, and what the person has decided.
 func (s *section) crew(j *Job) {
+	s.crewName(j)
 	s.people(j)
 	j.Hours = s.schedule("hours")
 	s.days(j)
@@ -37,6 +38,24 @@ func (s *section) crew(j *Job) {
 		j.ShortestH = v
 	}
 	_, j.AcceptMargin = s.choice("accept", []string{"marginal"})
+}
+
+// crewName reads whose hands they are. A bare number is mostly meant for people.
+func (s *section) crewName(j *Job) {
+	n := s.take("crew")
+	if n == nil {
+		return
+	}
+	text, ok := s.textOf(n, "crew")
+	if !ok {
+		return
+	}
+	_, number := parseNumber(text)
+	if !n.quoted && (number || isWord(text)) {
+		s.fail(n.pos, fmt.Sprintf("`crew` is no name: %s", text), "name the people, such as Ada and Ben; how many they are belongs to people")
+		return
+	}
+	j.Crew = text
 }
 
 // people reads how many work: a number for every day, or a mapping by day.

@@ -28,6 +28,32 @@ func TestPeople_Forms(t *testing.T) {
 	}
 }
 
+// A crew is a name in one line of text; a bare number or word of YAML is a slip.
+func TestCrew_Forms(t *testing.T) {
+	for text, want := range map[string]string{
+		"crew: Ada and Ben": "Ada and Ben", `crew: "2"`: "2", "crew:   the   first ": "the first", "people: 2": "",
+	} {
+		assert.Equal(t, want, parse(t, jobWith(text)).Crew, text)
+	}
+	for text, want := range map[string]string{
+		"crew: 2":            "`crew` is no name: 2",
+		"crew: true":         "`crew` is no name: true",
+		"crew: [Ada, Ben]":   "`crew` cannot be a list",
+		"crew: {first: Ada}": "`crew` cannot have keys of its own",
+		"crew:":              "`crew` has no value",
+		`crew: "  "`:         "`crew` is empty",
+	} {
+		_, err := Parse("job.yaml", []byte(jobWith(text)), nil, Options{})
+		var all Errors
+		require.ErrorAs(t, err, &all, text)
+		require.Len(t, all, 1, text)
+		assert.Equal(t, want, all[0].Message, text)
+		assert.NotEmpty(t, all[0].Fix, text)
+		assert.Positive(t, all[0].Line, text)
+		assert.Positive(t, all[0].Column, text)
+	}
+}
+
 func TestDays_Forms(t *testing.T) {
 	for text, want := range map[string]map[time.Weekday]bool{
 		"days: mon":                 {time.Monday: true},

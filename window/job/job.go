@@ -172,7 +172,8 @@ type Job struct {
 	Covers   []Cover
 	Steps    []Step
 
-	People        int // at least 1, on the days that the two maps leave out
+	Crew          string // "" not said; jobs of one crew share the same numbered persons
+	People        int    // at least 1, on the days that the two maps leave out
 	PeopleWeekday map[time.Weekday]int
 	PeopleDates   map[Date]int // outranks PeopleWeekday; 0: nobody
 	Hours         Schedule

@@ -7,7 +7,7 @@ type book struct {
 	m       *model
 	at      []int32   // option of each task, −1 while it has none …
 	now     []*option // … and what it is
-	used    []int32   // people at work by slot
+	used    []int32   // people at work by slot, here or elsewhere
 	byDay   [][]int32 // tasks, the one booked first first …
 	inOrder [][]int32 // … and by start
 	tool    []int32   // by day: slots at machines, summed over blocks …
@@ -25,6 +25,7 @@ func (m *model) newBook() *book {
 	for t := range b.at {
 		b.at[t] = -1
 	}
+	m.taken(b.used)
 	return b
 }
 
@@ -32,7 +33,7 @@ func (b *book) clear() {
 	for t := range b.at {
 		b.at[t] = -1
 	}
-	clear(b.used)
+	b.m.taken(b.used)
 	clear(b.tool)
 	clear(b.tools)
 	for d := range b.byDay {

@@ -265,7 +265,7 @@ func (b *brute) visits() bool {
 
 // machines looks for persons for all blocks, trying every choice.
 func (b *brute) machines() bool {
-	if b.in.MachineSlots == 0 {
+	if b.in.MachineSlots == 0 && len(b.in.Taken) == 0 {
 		return true
 	}
 	most := 0
@@ -305,7 +305,10 @@ func (b *brute) may(crews []int, t, most int) bool {
 		if p >= b.in.Days[day].People {
 			return false
 		}
-		load := 0
+		load, machine := b.elsewhere(p, day, t)
+		if load < 0 {
+			return false
+		}
 		for k := 0; k <= t; k++ {
 			if crews[k]>>p&1 == 0 || b.in.Day[b.from[k]] != day {
 				continue
@@ -316,12 +319,30 @@ func (b *brute) may(crews []int, t, most int) bool {
 				return false
 			}
 			if b.in.Tasks[k].Machine {
-				load += work - b.from[k]
+				load, machine = load+work-b.from[k], true
 			}
 		}
-		if load > b.in.MachineSlots {
+		if machine && b.in.MachineSlots > 0 && load > b.in.MachineSlots {
 			return false
 		}
 	}
 	return true
+}
+
+// elsewhere is how long a person is at machines elsewhere on a day, −1 where they are
+// elsewhere during a task. That alone is too long for nobody who works at none here.
+func (b *brute) elsewhere(p, day, t int) (load int, machine bool) {
+	_, end := b.end(t)
+	for _, x := range b.in.Taken {
+		if x.Person != p+1 {
+			continue
+		}
+		if x.From < x.To && b.from[t] < x.To && x.From < end {
+			return -1, false
+		}
+		if x.Day == day {
+			load += x.Machine
+		}
+	}
+	return load, false
 }

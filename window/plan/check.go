@@ -23,6 +23,11 @@ func (in *Input) check() error {
 			return bad("slot %d lies on day %d", i, d)
 		}
 	}
+	for _, x := range in.Taken {
+		if x.Person < 1 || x.From < 0 || x.To < x.From || x.To > n || x.Machine < 0 || x.Day < 0 || x.Day >= len(in.Days) {
+			return bad("person %d is elsewhere from slot %d to %d of day %d", x.Person, x.From, x.To, x.Day)
+		}
+	}
 	for t := range in.Tasks {
 		if err := in.checkTask(t, n); err != nil {
 			return err

@@ -1,7 +1,7 @@
 package plan
 
 // crew gives blocks to persons. They are alike, so that only a day's machine
-// time tells them apart.
+// time tells them apart, and when they are elsewhere.
 type crew struct {
 	m     *model
 	tasks []int32
@@ -10,6 +10,7 @@ type crew struct {
 	names [][]int // per block of the day
 	seats []seat  // per block of the day
 	left  int     // of the attempts of one day
+	day   int32   // that is given
 	loads bool    // look at nothing but how long each works a machine
 }
 
@@ -25,13 +26,15 @@ func newCrew(m *model) *crew {
 
 // mayAdd reports whether the day's blocks, less those that are gone, can be given
 // to persons together with one more so that none works a machine for too long.
-// Without a machine it can whenever enough people are free.
+// Without a machine, and where nobody is elsewhere, it can whenever enough people are
+// free.
 func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 	m := c.m
-	if m.MachineSlots == 0 {
+	o := &m.options[t][i]
+	apart := m.away.on(o.day)
+	if m.MachineSlots == 0 && !apart {
 		return true
 	}
-	o := &m.options[t][i]
 	all, people := b.tool[o.day], b.tools[o.day]
 	if m.Tasks[t].Machine {
 		all, people = all+o.workTo-o.start, people+(o.workTo-o.start)*o.people
@@ -45,9 +48,9 @@ func (c *crew) mayAdd(b *book, t, i int, gone []bool) bool {
 		}
 	}
 	switch {
-	case all <= limit:
+	case all <= limit && !apart:
 		return true
-	case people > limit*int32(m.Days[o.day].People):
+	case m.MachineSlots > 0 && people > limit*int32(m.Days[o.day].People):
 		return false
 	}
 	was := b.now[t]
@@ -80,6 +83,9 @@ func (c *crew) assign(b *book, day int) bool {
 	people := c.m.Days[day].People
 	clear(c.busy)
 	clear(c.load)
+	if c.day = int32(day); c.m.away.on(c.day) {
+		copy(c.load, c.m.away.load[day])
+	}
 	for len(c.names) < len(c.tasks) {
 		c.names, c.seats = append(c.names, nil), append(c.seats, seat{})
 	}
@@ -119,7 +125,7 @@ func (c *crew) give(people, k, got, next int) bool {
 	}
 	for p := next; p < people; p++ {
 		busy, load := c.busy[p], c.load[p]+x.machine
-		if (busy > x.start && !c.loads) || (c.m.MachineSlots > 0 && load > int32(c.m.MachineSlots)) || c.same(p, next) {
+		if (!c.loads && (busy > x.start || c.gone(p, x))) || (c.m.MachineSlots > 0 && x.machine > 0 && load > int32(c.m.MachineSlots)) || c.same(p, next) {
 			continue
 		}
 		c.busy[p], c.load[p] = x.end, load
@@ -148,11 +154,16 @@ func (c *crew) suffices(people int, x *seat) bool {
 	return all <= 0
 }
 
+// gone reports whether a person is elsewhere during a block.
+func (c *crew) gone(p int, x *seat) bool {
+	return c.m.away.on(c.day) && !c.m.away.free(p, x.start, x.end)
+}
+
 // same reports whether somebody asked before in this round is in the same case,
 // so that asking again would change nothing.
 func (c *crew) same(p, next int) bool {
 	for q := next; q < p; q++ {
-		if (c.busy[q] == c.busy[p] || c.loads) && c.load[q] == c.load[p] {
+		if (c.loads || c.busy[q] == c.busy[p] && c.m.away.alike(c.day, q, p)) && c.load[q] == c.load[p] {
 			return true
 		}
 	}

@@ -301,17 +301,18 @@ func (e *ejector) inSlots(o *option) (cost int32) {
 	return cost
 }
 
-// atMachine finds who must go for the machine time of the day's people to
-// suffice, person by person.
+// atMachine finds who must go for the machine time of the day's people, and for them
+// themselves, to suffice, person by person.
 func (e *ejector) atMachine(t, i int) (cost int32) {
 	m := e.m
-	if m.MachineSlots == 0 || !m.Tasks[t].Machine {
+	day := m.options[t][i].day
+	apart := m.away.on(day)
+	if !apart && (m.MachineSlots == 0 || !m.Tasks[t].Machine) {
 		return 0
 	}
-	day := m.options[t][i].day
 	for !e.b.book.crew.mayAdd(e.b.book, t, i, e.gone) {
-		k := e.cheapest(day, func(t int) bool { return m.Tasks[t].Machine && !e.gone[t] })
-		if e.gone[k] {
+		k := e.cheapest(day, func(t int) bool { return (apart || m.Tasks[t].Machine) && !e.gone[t] })
+		if k < 0 || e.gone[k] {
 			break
 		}
 		cost += e.add(k)

@@ -15,9 +15,13 @@ func (m *model) newBest() *best {
 	return &best{m: m, book: m.newBook(), joint: make([]uint64, m.words)}
 }
 
+// sound reports whether the visits of a whole plan are long enough, and there are persons
+// for all of its blocks.
+func (b *book) sound() bool { return b.short() == 0 && (b.m.away == nil || b.persons(true)) }
+
 // offer keeps a whole plan if it is sound and better in the first n criteria.
 func (x *best) offer(b *book, n int) bool {
-	if b.short() > 0 {
+	if !b.sound() {
 		return false
 	}
 	joint := make([]uint64, x.m.words)
@@ -190,7 +194,7 @@ func (x *best) tidyOne(b *builder, t int, r relaxation, joint []uint64) bool {
 			continue
 		}
 		b.book.place(t, i)
-		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.short() == 0 && b.book.mess() <= mess {
+		if score, hits := b.book.score(joint); !x.score.Less(score) && hits >= x.hits && b.book.mess() <= mess && b.book.sound() {
 			x.score, x.hits, x.joint = score, hits, append([]uint64(nil), joint...)
 			x.book.copyFrom(b.book)
 			return true

@@ -8,7 +8,8 @@ import (
 // left searches the plans in which no block could be done earlier by itself: what
 // can begin first is booked, or passed over until something has taken its place
 // (the scheme of Le Pape and others, 1994). Each task stays on its day. It looks
-// away from how long visits are, and lets a person at a machine be in two places:
+// away from how long visits are, and lets a person at a machine, or one of a day on which
+// somebody is elsewhere, be in two places:
 // without these, if there is any plan at all there is one that is pushed to the
 // left, as good in every criterion but the heat. So where it finds none there is
 // none, and what it finds is a plan if the rest holds too.

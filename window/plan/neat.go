@@ -44,7 +44,7 @@ func (s *solver) neat() {
 // neater keeps a whole plan if it is sound, no worse in any criterion nor in the members
 // in which it holds, and neater than the best.
 func (x *best) neater(b *book) bool {
-	if b.mess() >= x.book.mess() || b.short() > 0 {
+	if b.mess() >= x.book.mess() || !b.sound() {
 		return false
 	}
 	joint := make([]uint64, x.m.words)

@@ -47,6 +47,7 @@ type model struct {
 	visit            int       // the shortest visit
 	steps            int       // of the budget used
 	scratch          []option
+	away             *away // nil where all are there all the time
 }
 
 // arc2 is an Apart as one of its tasks sees it.
@@ -93,7 +94,7 @@ func newModel(in *Input) *model {
 
 // unlisted is a model without its options.
 func unlisted(in *Input) *model {
-	m := &model{Input: in, n: len(in.Day), words: len(in.Voters), voters: count(in.Voters)}
+	m := &model{Input: in, n: len(in.Day), words: len(in.Voters), voters: count(in.Voters), away: newAway(in)}
 	m.days()
 	return m
 }
@@ -258,6 +259,9 @@ func (m *model) option(t, s, last int, f *form) (option, bool) {
 	o := option{
 		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(f.people), night: f.night,
 		forced: task.UntilGo != 0 && end > task.UntilGo,
+	}
+	if !m.manned(t, &o) {
+		return option{}, false
 	}
 	for k := range task.After {
 		a := &task.After[k]

@@ -288,7 +288,7 @@ func (p *packing) offer() bool {
 }
 
 // kept offers the plan that is booked.
-func (p *packing) kept() bool { return p.persons() && p.x.offer(p.book, p.stage) }
+func (p *packing) kept() bool { return p.book.persons(false) && p.x.offer(p.book, p.stage) }
 
 // mended offers the plan with blocks moved until its visits are long enough, and
 // leaves it booked as it was.
@@ -299,16 +299,4 @@ func (p *packing) mended() bool {
 	ok := p.b.mend(limits{r: p.use, days: p.days, members: joint, finish: p.finish}) && p.kept()
 	p.book.copyFrom(p.spare)
 	return ok
-}
-
-// persons reports whether every day's blocks can be given to persons.
-func (p *packing) persons() bool {
-	c := p.book.crew
-	for d, tasks := range p.book.inOrder {
-		c.tasks = append(c.tasks[:0], tasks...)
-		if len(tasks) > 0 && !c.assign(p.book, d) {
-			return false
-		}
-	}
-	return true
 }

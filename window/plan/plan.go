@@ -55,6 +55,8 @@ type Input struct {
 	// MachineSlots is the most machine work of one person in a day, in slots; 0:
 	// no limit.
 	MachineSlots int
+	// Taken is when which of the people are elsewhere.
+	Taken []Taken
 	// Tasks in an order in which they could be done: After names earlier ones only.
 	Tasks []Task
 	Apart []Apart

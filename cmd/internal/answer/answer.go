@@ -260,6 +260,7 @@ type Week struct {
 	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
 	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
 	Lasts    []Lasts   `json:"lasts,omitempty"`    // with everything done: when it is due again
+	Crew     *Crew     `json:"crew,omitempty"`     // where its people are besides; absent where all are here
 }
 
 // Formats of the answers.
@@ -334,6 +335,7 @@ type Morning struct {
 	Done         bool           `json:"done,omitempty"`     // every step is done on every zone: nothing is asked
 	KeepDry      []KeepDry      `json:"keep_dry,omitempty"` // films put on that still want to stay dry
 	Lasts        []Lasts        `json:"lasts,omitempty"`    // with everything done: when it is due again
+	Crew         *Crew          `json:"crew,omitempty"`     // where its people are besides; absent where all are here
 }
 
 // KeepDry is a film that was put on and has not yet stood as long without rain as its

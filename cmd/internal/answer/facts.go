@@ -25,7 +25,10 @@ type Facts struct {
 
 	Planned *window.Planned // nil where nothing was planned
 	Agreed  []PlanBlock     // of the plan that is in the book; nil without one
-	Stock   *window.Stock   // of what is done; nil where nothing is
+	// AgreedAt is when that was made; zero where nobody knows.
+	AgreedAt time.Time
+	Stock    *window.Stock // of what is done; nil where nothing is
+	Crew     *Crew         // where its people are besides; nil where all are here
 }
 
 // Part is the zone that a zone of the job is to be called by where work is booked and

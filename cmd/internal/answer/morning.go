@@ -19,6 +19,8 @@ func NewMorning(f Facts) *Morning {
 	today := b.today()
 	b.booked = b.bookedToday(today)
 	b.Result = b.Result.Visited(b.booked)
+	var double []string
+	b.Result.Elsewhere, double = b.doubleBooked()
 	m := &Morning{
 		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, Inserted: b.inserted(),
@@ -28,20 +30,27 @@ func NewMorning(f Facts) *Morning {
 	if b.Result.SprayUnknown {
 		m.Warnings = slices.Insert(m.Warnings, 0, sprayQuestion)
 	}
+	m.Warnings = append(m.Warnings, double...)
 	if text := b.unlogged(); text != "" {
 		m.Warnings = append(m.Warnings, text)
 	}
-	var list []asked
+	var list, handed []asked
 	isAsked := b.askedRows(today)
 	for i := range b.Result.Rows {
 		a := b.ask(i, today)
 		if isAsked[i] {
-			list = append(list, a)
+			list, handed = append(list, a), append(handed, b.handed(a, i, today))
 		}
 		m.Steps = append(m.Steps, b.morningStep(i, a, isAsked[i], today))
 	}
-	verdictOf, slot := morningVerdict(list, b.workableBy())
+	allowed, from := morningVerdict(list, b.workableBy())
+	verdictOf, slot := morningVerdict(handed, b.workableBy())
 	m.Verdict = verdictOf
+	if m.Crew = b.Crew; m.Crew != nil {
+		crew := *b.Crew
+		crew.Holds = verdictOf != allowed || slot != from
+		m.Crew = &crew
+	}
 	if verdictOf == Wait {
 		t := b.at(slot)
 		m.WaitUntil = &t

@@ -42,6 +42,7 @@ type Move struct {
 	Undone   []Undone      `json:"undone"`  // work that counts as done no longer
 	Cautions []Caution     `json:"cautions"`
 	Warnings []string      `json:"warnings"`
+	Crew     *Crew         `json:"crew,omitempty"` // where its people are besides; absent where all are here
 }
 
 // Rain is a spell of rain.
@@ -121,7 +122,7 @@ func NewMove(f MoveFacts) *Move {
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
 		Rain: []Rain{}, Zones: []Fate{}, Blocks: m.Blocks, Moved: m.Moved, Proven: m.Proven, Least: m.Least,
 		Changes: []BlockChange{}, AddedH: round(m.AddedH, tenth), Ladder: []Rung{}, Undone: []Undone{},
-		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(),
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Crew: b.Crew,
 	}
 	out.Plan = b.plan()
 	out.Verdict = out.Plan.State
@@ -406,6 +407,11 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "wetted by rain: washed anew before the next step"
 	case window.WhyNew:
 		return "left to do, and the old plan had no block for it"
+	}
+	if c.Old >= 0 {
+		if on := b.Crew.On(&b.in.Old[c.Old]); on != "" {
+			return "its people are on " + on + " then, or on the way"
+		}
 	}
 	return "others take its hours or its people"
 }

@@ -297,6 +297,9 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	default:
 		why = append(why, "not proven best in "+out.Open+": "+out.Bound)
 	}
+	if text := b.whyHands(p); text != "" {
+		why = append(why, text)
+	}
 	return append(why, b.planHabits(p)...)
 }
 
@@ -350,6 +353,9 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	r := p.Refusal
 	if r.Limit == window.NoBow {
 		return b.noBow()
+	}
+	if r.Limit == window.NoHands {
+		return b.noHands(r)
 	}
 	what := planWords[r.Limit]
 	if what == "" {
@@ -452,4 +458,5 @@ var planWords = map[string]string{
 	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",
 	"surface_max": "the panel is too hot", "humidity_min": "the air is too dry", "humidity_max": "the air is too damp",
 	"sunlight_max": "too much sun", "uv_max": "too much UV", "section": "it dries faster than it can be towelled",
+	window.NoHands: "the crew is elsewhere",
 }

@@ -18,7 +18,7 @@ func NewWeek(f Facts) *Week {
 		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(), Plan: NewPlan(f, f.Planned),
 		Ladder:   []Rung{},
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Scene: b.scene(),
-		Done: b.allDone(), KeepDry: b.keepDry(), Lasts: b.lasts(),
+		Done: b.allDone(), KeepDry: b.keepDry(), Lasts: b.lasts(), Crew: b.Crew,
 	}
 }
 

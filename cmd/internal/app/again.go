@@ -148,6 +148,9 @@ func (a *App) pastOf(ctx context.Context, row book.Answer) (*past, error) {
 		}
 	}
 	var err error
+	if p.away, err = decodeAway(row.Settings[keptAway]); err != nil {
+		return nil, err
+	}
 	if p.learned, err = decodeLearned(row.Settings[keptLearned]); err != nil || row.Plan == "" {
 		return p, err
 	}

@@ -7,7 +7,8 @@
 //	read     the job, as far as it can be without the place's time zone
 //	fetch    the forecast for the job's place, from a Source
 //	zone     the job's own, else the flag's, else the service's, else an error
-//	recall   the work done, the rain and the readings that the book has of it
+//	recall   the work done, the rain and the readings that the book has of it, and where
+//	         its crew is besides
 //	stock    what of that work is spoiled counts as done no longer
 //	learn    what older readings taught of the place and the boat
 //	age      how far the forecast may be believed ([Age])
@@ -248,6 +249,10 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 	if g.past, err = a.recall(ctx, r, j, now); err != nil {
 		return g, err
 	}
+	crewWarnings, err := a.recallCrew(ctx, r, g.past, j, now)
+	if err != nil {
+		return g, err
+	}
 	g.past.ofSeason(j) // an answer of the past is given all that it knew
 	if g.fresh, err = freshReadings(r, j, g.past); err != nil {
 		return g, err
@@ -265,15 +270,16 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
 		Readings: append(g.past.measured(), g.fresh...), Rained: g.past.rains(nil, f.Start), Learned: g.taught.used(),
+		Elsewhere: elsewhereOf(g.past.away),
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
-	g.facts = answer.Facts{Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust, Agreed: g.past.planned}
+	g.facts = answer.Facts{Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust, Agreed: g.past.planned, AgreedAt: g.past.force.at, Crew: answer.NewCrew(j, g.past.away)}
 	if err = g.takeStock(); err != nil {
 		return g, err
 	}
-	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, g.past.formerWords(j), warnings, g.spoiled, g.taught.lines())
+	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, crewWarnings, g.past.formerWords(j), warnings, g.spoiled, g.taught.lines())
 	result, err := evaluate(&g.input)
 	if err != nil {
 		return g, judging(err)

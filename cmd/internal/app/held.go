@@ -114,6 +114,9 @@ func name(x *answer.PlanBlock) string {
 // block says what is to be said of a block now, and gives its state.
 func (h *holder) block(x *answer.PlanBlock) verdict.State {
 	state, voted := verdict.Unknown, 0
+	if on := h.Crew.On(x); on != "" {
+		h.broken = append(h.broken, name(x)+": its people are on "+on+" then, or on the way")
+	}
 	if r := h.row(x); r == nil || r.Slots == nil {
 		h.broken = append(h.broken, "the job has no "+x.Step+" on "+x.Zone+" any longer")
 	} else if state, voted = h.slots(r, x); state > verdict.Marginal {

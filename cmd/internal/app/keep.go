@@ -28,6 +28,7 @@ const (
 	keptTold     = "told"     // JSON: what it was told of the fate of work, and found
 	keptHeard    = "heard"    // JSON: what answers before it were
 	keptHeld     = "held"     // the plan is an earlier one
+	keptAway     = "away"     // JSON: where the crew was besides
 	keptAnew     = "anew"     // the plan was made anew on purpose
 )
 
@@ -135,6 +136,13 @@ func (a *App) settings(r Request, g gathered) (map[string]string, error) {
 			return nil, err
 		}
 		out[keptRedo] = string(data)
+	}
+	away, err := encodeAway(g.past.away)
+	if err != nil {
+		return nil, err
+	}
+	if away != "" {
+		out[keptAway] = away
 	}
 	told, err := g.told()
 	if err != nil {

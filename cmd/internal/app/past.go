@@ -37,6 +37,7 @@ type past struct {
 	plan     book.Key       // "" without one
 	planned  []answer.PlanBlock
 	force    inForce
+	away     []answer.Away   // where the crew is besides
 	learned  *window.Learned // what was learned for an answer of the past
 	since    time.Time       // what was planned or told before counts no longer
 }

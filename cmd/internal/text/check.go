@@ -58,6 +58,9 @@ func (p *page) facts(j *job.Job) {
 		p.fact("washing", schedule(j.Place.Washing, "at any time"))
 	}
 	p.fact("people", people(j))
+	if j.Crew != "" {
+		p.fact("crew", name(j.Crew, nameCells)+", with every other job in the book that names it")
+	}
 	p.fact("asks", fmt.Sprintf("%.0f%s%% of the forecasts must agree; %s is the shortest stretch worth it; %s",
 		j.Sure*100, nbsp, duration(j.ShortestH, up), consent(j)))
 	for _, k := range sortedKeys(j.Must) {

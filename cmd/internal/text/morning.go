@@ -18,6 +18,7 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	} else {
 		p.verdict(a)
 		p.keepDry(a.KeepDry, a.Now)
+		p.crew(a.CrewLines())
 	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
@@ -63,6 +64,10 @@ func (p *page) verdict(a *answer.Morning) {
 	case "marginal":
 		s = p.verdictMarginal(a)
 	case "no-go":
+		if held := a.Crew.HeldBy(a.Now); held != "" {
+			s = " today: " + p.o.prose(held) + "."
+			break
+		}
 		s = " today: " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State != "unknown" }) + "."
 	default:
 		s = ": " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "unknown" }) + "."
@@ -113,11 +118,12 @@ func (p *page) verdictWait(a *answer.Morning) string {
 	}
 	t := *a.WaitUntil
 	s := " until " + when(a.Now, t)
-	then := func(x answer.MorningStep) bool {
-		return x.First != nil && !x.NeedsConsent && !x.First.After(t) && x.State != "ideal" && x.State != "go"
-	}
+	then := a.Then
 	if what := p.what(a, then); what != "" {
 		s += ", then " + what + rainFrom(a, then)
+	}
+	if held := a.Crew.HeldBy(a.Now); held != "" {
+		s += "; " + p.o.prose(held)
 	}
 	return s + "."
 }

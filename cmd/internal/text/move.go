@@ -29,6 +29,7 @@ func Move(w io.Writer, a *answer.Move, o Options) error {
 	p.fates(a)
 	p.changes(a)
 	p.ladder(a.Ladder, a.Source)
+	p.otherBoat(a)
 	p.owner(a)
 	p.cautions(a.Cautions)
 	p.warnings(a.Warnings)
@@ -273,7 +274,7 @@ func (p *page) ladder(rungs []answer.Rung, s answer.Source) {
 // wayWords are the ways of the ladder.
 var wayWords = map[string]string{
 	"sheltered_zone": "under a roof", "wet_step": "wet work", "shorter_clock": "shorter clock", "sheet": "sheet or canvas",
-	"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else",
+	"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else", "hands": "all hands",
 }
 
 func (p *page) rung(r answer.Rung, s answer.Source) {

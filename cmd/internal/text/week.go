@@ -32,12 +32,16 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	} else {
 		p.headline(a, steps, book)
 		p.keepDry(a.KeepDry, a.Now)
+		if off := a.OffBest(); off != "" {
+			p.para("", 2, p.o.prose(off))
+		}
 	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.bowless(a.Warnings)
 	p.inFull(a, h, zonesOf(h, steps), book)
 	p.whyNot(h, zonesOf(h, steps))
 	if !a.Done {
+		p.crew(answer.CrewLines(a.Crew))
 		p.plan(a)
 		p.ladder(a.Ladder, a.Source)
 		p.blank()

@@ -22,7 +22,7 @@ func (d *Desk) Week(ctx context.Context, id string) (*Snapshot[answer.Week], err
 		return nil, err
 	}
 	return ask(ctx, d, question[answer.Week]{
-		job: j, text: t, kind: book.Week, cell: &j.week, inputs: d.inputs(t),
+		job: j, text: t, kind: book.Week, cell: &j.week, inputs: d.inputs(t) + d.crewOf(ctx, j, t),
 		answer: func(ctx context.Context, a *app.App, r app.Request) (*answer.Week, error) { return a.Week(ctx, r) },
 		source: func(w *answer.Week) answer.Source { return w.Source },
 		after: func(w *answer.Week) {

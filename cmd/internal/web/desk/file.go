@@ -37,6 +37,7 @@ type openJob struct {
 	zone     string            // as the service told it
 	kept     map[string]string // by kind of answer: what the one last kept was made from
 	whys     map[string]*cell[answer.Why]
+	crew     crewSeen
 	save     sync.Mutex // one writer at a time
 	lastMove *answer.Move
 

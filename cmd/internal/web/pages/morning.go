@@ -185,10 +185,10 @@ func (v voice) verdictLine(m *answer.Morning) string {
 		}
 		s = what(m, able) + latest(m, able)
 	case "wait":
-		then := func(x answer.MorningStep) bool {
-			return m.WaitUntil == nil || x.First != nil && !x.NeedsConsent && !x.First.After(*m.WaitUntil) && x.State != "ideal" && x.State != "go"
+		s = "Then " + what(m, m.Then) + latest(m, m.Then)
+		if held := m.Crew.HeldBy(m.Now); held != "" {
+			s += "; " + held
 		}
-		s = "Then " + what(m, then) + latest(m, then)
 	case "marginal":
 		s = "Needs your yes for " + what(m, answer.MorningStep.Soft)
 		if from := m.YesFrom(); from != nil {
@@ -197,6 +197,10 @@ func (v voice) verdictLine(m *answer.Morning) string {
 			s += ", because " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "marginal" })
 		}
 	case "no-go":
+		if held := m.Crew.HeldBy(m.Now); held != "" {
+			s = "Today " + held
+			break
+		}
 		s = "Today " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State != "unknown" })
 	default:
 		s = v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "unknown" })

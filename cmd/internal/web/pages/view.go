@@ -164,7 +164,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": answer.Listed, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
-		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines,
+		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
 		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
@@ -236,7 +236,7 @@ func productName(id string) string { return strings.ReplaceAll(id, "-", " ") }
 func wayWord(way string) string {
 	if w, ok := map[string]string{
 		"sheltered_zone": "under a roof", "wet_step": "wet work", "shorter_clock": "shorter clock", "sheet": "sheet or canvas",
-		"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else",
+		"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else", "hands": "all hands",
 	}[way]; ok {
 		return w
 	}

@@ -1,0 +1,238 @@
+package answer
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// away is a block on another boat, "10 07:30-11:20" of September.
+func away(t testing.TB, boat, hours string, people ...int) Away {
+	t.Helper()
+	day, span, _ := strings.Cut(hours, " ")
+	from, to, _ := strings.Cut(span, "-")
+	return Away{
+		Job: "Wash and seal", Boat: boat, From: clock(t, "2026-09-"+day+" "+from), To: clock(t, "2026-09-"+day+" "+to),
+		People: people, Step: "wash", Zone: "port side", Agreed: clock(t, "2026-09-09 18:00"),
+	}
+}
+
+// crewed is the board's crew elsewhere, in the facts and in the result.
+func (b *board) crewed(list ...Away) {
+	b.f.Job.Crew, b.f.Crew = "Ada and Ben", nil
+	b.f.Crew = NewCrew(b.f.Job, list)
+	b.f.Result.Elsewhere = nil
+	for _, x := range list {
+		for _, p := range x.People {
+			b.f.Result.Elsewhere = append(b.f.Result.Elsewhere, window.Elsewhere{Person: p, From: x.From, To: x.To})
+		}
+	}
+}
+
+// Blocks that leave no time to be here in between are told as one, people who are there
+// together as one, and each other job by itself.
+func TestCrewLines(t *testing.T) {
+	for name, c := range map[string]struct {
+		list []Away
+		want []string
+	}{
+		"none": {nil, nil},
+		"two blocks as one": {
+			[]Away{away(t, "Tern", "10 07:30-08:00", 1, 2), away(t, "Tern", "10 09:00-11:20", 1, 2)},
+			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-11:20 (1+2). Not booked here then, nor for 30 min before and after."},
+		},
+		"time to come back": {
+			[]Away{away(t, "Tern", "10 07:30-08:00", 1), away(t, "Tern", "10 09:10-11:20", 1)},
+			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-08:00 (1), 09:10-11:20 (1). Not booked here then, nor for 30 min before and after."},
+		},
+		"one stays longer, over two days": {
+			[]Away{away(t, "Tern", "10 07:30-09:00", 2, 1), away(t, "Tern", "10 09:00-11:00", 2), away(t, "Tern", "11 08:00-09:00", 1)},
+			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-09:00 (1), 07:30-11:00 (2); Fri 11 Sep 08:00-09:00 (1). " +
+				"Not booked here then, nor for 30 min before and after."},
+		},
+		"two boats": {
+			[]Away{away(t, "Tern", "10 07:30-09:00", 1), away(t, "", "10 10:00-11:00", 1)},
+			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-09:00 (1).",
+				"Crew Ada and Ben on Wash and seal: Thu 10 Sep 10:00-11:00 (1). Not booked here then, nor for 30 min before and after."},
+		},
+	} {
+		b := newBoard(t, "seal")
+		b.crewed(c.list...)
+		assert.Equal(t, c.want, CrewLines(b.f.Crew), name)
+	}
+	far := away(t, "Tern", "10 07:30-09:00", 1)
+	far.KM = 12
+	b := newBoard(t, "seal")
+	b.crewed(far)
+	assert.Contains(t, CrewLines(b.f.Crew)[0], "on Tern (Wash and seal), 12 km away, the way not counted: ")
+}
+
+// The week says where its plan leaves the best day for want of hands, and only then.
+func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2))
+	block := func(hours string) PlanBlock {
+		x := away(t, "", hours, 1)
+		return PlanBlock{Step: "seal", From: x.From, To: x.To}
+	}
+	w := &Week{Crew: b.f.Crew, Headline: &Headline{Step: "seal", Best: []Window{{From: clock(t, "2026-09-10 07:00")}}}, Plan: &Plan{}}
+	assert.Empty(t, w.OffBest(), "no block of it")
+	w.Plan.Blocks = []PlanBlock{block("11 08:00-09:00"), block("11 10:00-11:00"), block("12 08:00-09:00")}
+	assert.Equal(t, "The crew is on Tern (Wash and seal) on Thu 10 Sep: the plan has the seal on Fri 11 Sep and Sat 12 Sep.", w.OffBest())
+	w.Headline.Best[0].From = clock(t, "2026-09-13 07:00")
+	assert.Empty(t, w.OffBest(), "that is not why")
+	w.Headline.Best[0].From = clock(t, "2026-09-12 07:00")
+	assert.Empty(t, w.OffBest(), "it is on the best day")
+	w.Headline = nil
+	assert.Empty(t, w.OffBest())
+	w.Crew = nil
+	assert.Empty(t, w.OffBest())
+}
+
+// On the dock today counts.
+func TestMorning_CrewLines(t *testing.T) {
+	b := newBoard(t, "seal")
+	assert.Empty(t, (&Morning{Now: b.f.Now}).CrewLines())
+	b.crewed(away(t, "Tern", "10 07:30-11:20", 1), away(t, "Tern", "11 07:30-11:20", 1), away(t, "Plover", "12 07:30-11:20", 1))
+	assert.Equal(t, []string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-11:20 (1). Not booked here then, nor for 30 min before and after."},
+		(&Morning{Now: b.f.Now, Crew: b.f.Crew}).CrewLines())
+	assert.Empty(t, (&Morning{Now: clock(t, "2026-09-14 06:00"), Crew: b.f.Crew}).CrewLines())
+}
+
+// What the weather allows this morning waits for the hands: until they are back, for a day
+// on which they are not, or not at all where one of them is enough.
+func TestMorning_WaitsForHands(t *testing.T) {
+	day := night + "g none 18:00" + tomorrow
+	for name, c := range map[string]struct {
+		now, row string
+		people   int
+		list     []Away
+		want     string
+		until    string
+		holds    bool
+		why      string
+	}{
+		"all of them, until they are back": {"07:30", day, 2, []Away{away(t, "Tern", "10 07:30-11:20", 1, 2)}, Wait, "11:50", true,
+			"the crew is on Tern (Wash and seal) 07:30-11:20 (1+2)"},
+		"soon off, with no time for a block before": {"07:30", day, 2, []Away{away(t, "Tern", "10 08:30-11:20", 1, 2)}, Wait, "11:50", true,
+			"the crew is on Tern (Wash and seal) 08:30-11:20 (1+2)"},
+		"one of two is here":          {"07:30", day, 2, []Away{away(t, "Tern", "10 07:30-11:20", 1)}, Go, "", false, ""},
+		"nobody of this job's number": {"07:30", day, 2, []Away{away(t, "Tern", "10 07:30-11:20", 3, 4)}, Go, "", false, ""},
+		"off later than a block":      {"07:30", day, 2, []Away{away(t, "Tern", "10 12:00-18:00", 1, 2)}, Go, "", false, ""},
+		"all day": {"07:30", day, 2, []Away{away(t, "Tern", "10 07:00-17:40", 1, 2)}, NoGo, "", true,
+			"the crew is on Tern (Wash and seal) 07:00-17:40 (1+2)"},
+		"tomorrow only":            {"07:30", day, 2, []Away{away(t, "Tern", "11 07:00-17:40", 1, 2)}, Go, "", false, ""},
+		"the weather waits longer": {"07:30", night + "x film 14:00;g none 18:00" + tomorrow, 2, []Away{away(t, "Tern", "10 07:30-11:20", 1, 2)}, Wait, "14:00", false, ""},
+		"the weather forbids it":   {"07:30", night + "x film 18:00" + tomorrow, 2, []Away{away(t, "Tern", "10 07:30-11:20", 1, 2)}, NoGo, "", false, ""},
+		"only with a yes, and nobody there": {"07:30", night + "m wind_max 11:00;x film 18:00" + tomorrow, 2,
+			[]Away{away(t, "Tern", "10 07:30-11:20", 1, 2)}, NoGo, "", true, "the crew is on Tern (Wash and seal) 07:30-11:20 (1+2)"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBoard(t, "seal")
+			b.f.Now, b.f.Job.People = clock(t, "2026-09-10 "+c.now), c.people
+			b.row("seal", "port side", c.row)
+			plain := NewMorning(b.f)
+			require.Nil(t, plain.Crew)
+			b.crewed(c.list...)
+			m := NewMorning(b.f)
+			assert.Equal(t, c.want, m.Verdict)
+			assert.Equal(t, c.holds, m.Crew.Holds)
+			assert.Equal(t, c.why, m.Crew.HeldBy(m.Now))
+			if c.until != "" {
+				require.NotNil(t, m.WaitUntil)
+				assert.Equal(t, c.until, m.WaitUntil.Format("15:04"))
+				assert.True(t, m.Then(m.Steps[0]))
+			} else {
+				assert.Nil(t, m.WaitUntil)
+			}
+			assert.Equal(t, plain.Steps, m.Steps, "what is said of the panels is the weather's")
+		})
+	}
+}
+
+// Two plans that did not know of each other have the same people at the same hours: both
+// boats are told, and the one whose plan was made first need not wait for the other.
+func TestMorning_BookedTwice(t *testing.T) {
+	for name, c := range map[string]struct {
+		agreed, want string
+	}{"ours is older": {"2026-09-09 12:00", Go}, "theirs is": {"2026-09-09 19:00", Wait}} {
+		b := newBoard(t, "seal")
+		b.f.Now, b.f.Job.People = clock(t, "2026-09-10 07:30"), 2
+		b.row("seal", "port side", night+"g none 18:00"+tomorrow)
+		b.f.Agreed = []PlanBlock{{Step: "seal", Zone: "port side", From: clock(t, "2026-09-10 07:30"), To: clock(t, "2026-09-10 10:00"), People: []int{1, 2}}}
+		b.f.AgreedAt = clock(t, c.agreed)
+		b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2))
+		m := NewMorning(b.f)
+		assert.Equal(t, c.want, m.Verdict, name)
+		assert.Contains(t, m.Warnings, "seal on port side, Thu 10 Sep 07:30-10:00, has people whom the plan of Tern (Wash and seal) has as well: move one of the two plans", name)
+	}
+}
+
+// The next block of each other boat is named for hours that are lost here.
+func TestNextAway(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.crewed(away(t, "Tern", "10 07:30-08:00", 1, 2), away(t, "Tern", "10 09:00-11:20", 1), away(t, "Plover", "11 08:00-09:00", 1))
+	assert.Equal(t, []string{
+		"Tern (Wash and seal): now by its plan: wash, port side, Thu 10 Sep 07:30-08:00 (1+2). Her weather was not looked at here: ask dewgap morning with her job.",
+		"Plover (Wash and seal): next by its plan: wash, port side, Fri 11 Sep 08:00-09:00 (1). Her weather was not looked at here: ask dewgap morning with her job.",
+	}, NextAway(b.f.Crew, clock(t, "2026-09-10 07:40")))
+	assert.Nil(t, NextAway(nil, b.f.Now))
+}
+
+// A plan says what it costs that people are elsewhere in the first criterion that it does,
+// and nothing where it costs nothing.
+func TestPlan_WhatTheOtherBoatCosts(t *testing.T) {
+	is := plan.Score{Consents: 1, FivePoints: 15, Days: 2, Finish: 80, Heat: 100}
+	for want, change := range map[string]func(*plan.Score){
+		"0 blocks would need your yes":                 func(s *plan.Score) { s.Consents = 0 },
+		"the plan would hold in 90 % of the forecasts": func(s *plan.Score) { s.FivePoints = 18 },
+		"it would take 1 day":                          func(s *plan.Score) { s.Days = 1 },
+		"it would be done Thu 10 Sep 17:40":            func(s *plan.Score) { s.Finish = 70 },
+		"the hours would be cooler":                    func(s *plan.Score) { s.Heat = 90 },
+		"":                                             func(*plan.Score) {},
+	} {
+		b := newBoard(t, "seal")
+		b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2))
+		all := plan.Result{Found: true, Score: is, Confidence: 0.9}
+		change(&all.Score)
+		got := newBuilder(b.f).whyHands(&window.Planned{Result: plan.Result{Found: true, Score: is}, AllHands: &window.Planned{Result: all}})
+		if want != "" {
+			want = "the crew's hours on Tern (Wash and seal) count: with all of it here, " + want
+		}
+		assert.Equal(t, want, got)
+	}
+	b := newBoard(t, "seal")
+	assert.Empty(t, newBuilder(b.f).whyHands(&window.Planned{}))
+}
+
+// Where there is no plan around them that is said with where they are and until when, as
+// far as that lies within the days that are judged.
+func TestPlan_NoHands(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2), away(t, "Plover", "20 07:30-11:20", 1, 2))
+	p := &window.Planned{Result: plan.Result{Refusal: &plan.Refusal{Certain: true, Task: -1, Limit: window.NoHands}}}
+	assert.Equal(t, []string{"there is no plan while the crew is elsewhere: it is on Tern (Wash and seal) until Thu 10 Sep 11:20; with all of it here there is a plan"},
+		NewPlan(b.f, p).Why)
+	p.Refusal.Certain = false
+	assert.Equal(t, []string{"no plan was found around the crew's hours elsewhere, which does not prove that there is none: " +
+		"it is on Tern (Wash and seal) until Thu 10 Sep 11:20; with all of it here there is a plan"}, NewPlan(b.f, p).Why)
+	rungs := NewLadder(b.f, []window.Rung{{Way: window.WayHands, Tried: true, Whole: true, What: "…", Job: b.f.Job, Result: b.f.Result,
+		Planned: &window.Planned{Result: plan.Result{Found: true}}}})
+	assert.Equal(t, "the whole crew here, nobody on Tern (Wash and seal)", rungs[0].What)
+	assert.True(t, rungs[0].Works)
+	assert.Contains(t, rungs[0].Other, "the other plan has to move then: dewgap move with the other job")
+}
+
+// On the day on which the clock is put back the hours are those of the place.
+func TestNewCrew_OnTheClockOfThePlace(t *testing.T) {
+	b := newBoard(t, "seal")
+	at := time.Date(2026, 11, 1, 5, 30, 0, 0, time.UTC) // 01:30, the first of the two
+	b.crewed(Away{Boat: "Tern", From: at, To: at.Add(2 * time.Hour), People: []int{1}})
+	assert.Equal(t, "Crew Ada and Ben on Tern: Sun 1 Nov 01:30-02:30 (1). Not booked here then, nor for 30 min before and after.", CrewLines(b.f.Crew)[0])
+}

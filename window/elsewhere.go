@@ -1,0 +1,100 @@
+package window
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"dewgap/window/job"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// Elsewhere is a stretch in which a person of the crew is at work elsewhere, at another boat.
+// It is no weather: no row depends on it, only who can be booked does.
+type Elsewhere struct {
+	Person   int // number, from 1, as the blocks of plans have them
+	From, To time.Time
+	MachineH float64 // hours of it at a machine, which count to what one person may in a day
+}
+
+// ChangeMin is how many minutes the way from one boat to the next takes, packing up and
+// setting up included: before and after a stretch elsewhere nobody is booked for so
+// long. As much as [PlanSettings] leaves for setting up on arrival (common practice).
+const ChangeMin = usualSetUpMin
+
+// NoHands is the limit of a refusal where there would be a plan if nobody of the crew
+// were elsewhere.
+const NoHands = "hands"
+
+// ErrElsewhere is a stretch of somebody's work elsewhere that cannot be.
+var ErrElsewhere = errors.New("a person's work elsewhere is not sound")
+
+// checkElsewhere refuses stretches that the planner could not read.
+func checkElsewhere(list []Elsewhere) error {
+	for _, x := range list {
+		switch h := x.To.Sub(x.From).Hours(); {
+		case x.Person < 1:
+			return fmt.Errorf("%w: people are numbered from 1, not %d", ErrElsewhere, x.Person)
+		case h <= 0:
+			return fmt.Errorf("%w: it ends %s and begins %s", ErrElsewhere, x.To.UTC().Format(time.RFC3339), x.From.UTC().Format(time.RFC3339))
+		case !(x.MachineH >= 0 && x.MachineH <= h):
+			return fmt.Errorf("%w: %g hours at a machine within %g", ErrElsewhere, x.MachineH, h)
+		}
+	}
+	return nil
+}
+
+// away tells the planner who is elsewhere when, with the time to change boats.
+func (p *planner) away() {
+	for _, x := range p.r.Elsewhere {
+		t := plan.Taken{
+			Person: x.Person,
+			From:   min(p.n, max(0, p.slotBefore(x.From.Add(-ChangeMin*time.Minute)))),
+			To:     min(p.n, max(0, p.slotAfter(x.To.Add(ChangeMin*time.Minute)))),
+		}
+		date := job.DateOf(x.From.In(p.r.Location))
+		if first := slices.IndexFunc(p.in.Day, func(d int) bool { return p.dates[d] == date }); first >= 0 {
+			t.Day, t.Machine = p.in.Day[first], int(math.Ceil(x.MachineH/verdict.SlotHours-1e-9))
+		}
+		if t.To > t.From || t.Machine > 0 {
+			p.in.Taken = append(p.in.Taken, t)
+		}
+	}
+}
+
+// slotBefore is the slot of the horizon in which a moment lies, or at which it stands.
+func (p *planner) slotBefore(t time.Time) int {
+	return int(math.Floor(t.Sub(p.at(0)).Hours()/verdict.SlotHours + 1e-9))
+}
+
+// slotAfter is the first slot of the horizon that begins no earlier than a moment.
+func (p *planner) slotAfter(t time.Time) int {
+	return int(math.Ceil(t.Sub(p.at(0)).Hours()/verdict.SlotHours - 1e-9))
+}
+
+// Hands is how many of the people of a stretch's first day, in slots of the grid, are
+// there in all of it: who is elsewhere, or on the way, is not.
+func (r *Result) Hands(j *job.Job, from, to int) int {
+	at := r.Grid.At(from).In(r.Location)
+	n := j.PeopleOn(at)
+	gone := map[int]bool{}
+	for _, x := range r.Elsewhere {
+		if x.Person <= n && x.From.Add(-ChangeMin*time.Minute).Before(r.Grid.At(to)) && x.To.Add(ChangeMin*time.Minute).After(at) {
+			gone[x.Person] = true
+		}
+	}
+	return n - len(gone)
+}
+
+// allHands is the plan that there would be were nobody elsewhere; nil where that is so.
+func allHands(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
+	if len(r.Elsewhere) == 0 {
+		return nil, nil
+	}
+	free := *r
+	free.Elsewhere = nil
+	return planOf(&free, j, s)
+}
