@@ -238,13 +238,14 @@ const (
 
 // input makes the tasks anew, each work in its number of parts.
 func (p *planner) input() {
-	p.in.Tasks, p.in.Apart, p.in.Soils = nil, nil, nil
+	p.in.Tasks, p.in.Apart, p.in.Soils, p.in.Downs = nil, nil, nil, nil
 	p.tasks, p.first, p.last = nil, nil, nil
 	for i := range p.works {
 		p.addWork(i)
 	}
 	p.keepApart()
 	p.soils()
+	p.downs()
 }
 
 func (p *planner) shortestH() float64 {

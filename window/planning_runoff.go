@@ -80,9 +80,25 @@ func (p *planner) tellDown(out *Planned) {
 // dirties reports whether a block washes what runs down onto the panel of another one, after
 // that was washed by the same step on the same day.
 func (p *planner) dirties(a, b *plan.Block) bool {
-	s, t := &p.tasks[a.Task], &p.tasks[b.Task]
-	return s.Step == t.Step && washes(p.j.Steps[s.Step]) && p.in.Day[a.From] == p.in.Day[b.From] && a.To > b.From &&
-		p.runs[s.Zone][t.Zone] && !p.runs[t.Zone][s.Zone]
+	return p.in.Day[a.From] == p.in.Day[b.From] && a.To > b.From && p.runsOver(&p.tasks[a.Task], &p.tasks[b.Task])
+}
+
+// downs has a panel washed after what runs down onto it, where they are washed on one day
+// by the same step.
+func (p *planner) downs() {
+	for i := range p.tasks {
+		for k := range p.tasks {
+			if p.runsOver(&p.tasks[i], &p.tasks[k]) {
+				p.in.Downs = append(p.in.Downs, plan.Down{Above: i, Below: k})
+			}
+		}
+	}
+}
+
+// runsOver reports whether a task washes what runs down onto the panel of another one that
+// is washed by the same step.
+func (p *planner) runsOver(s, t *PlanTask) bool {
+	return s.Step == t.Step && washes(p.j.Steps[s.Step]) && p.runs[s.Zone][t.Zone] && !p.runs[t.Zone][s.Zone]
 }
 
 // standing is for how many slots a film is to be kept dry after it was put on. Where its

@@ -1,9 +1,10 @@
 package plan
 
-// What neatness counts: a change of tools, and a panel that is soiled, which is worth so
-// many of them. A soiled panel has to be masked or rinsed, for which nobody has booked
+// What neatness counts: a change of tools; a wash above a panel that is washed already,
+// and a panel that is soiled, which are worth so many changes. A soiled panel has to be masked or rinsed, for which nobody has booked
 // the time: a plan that ends later by no more than that ends no later (common practice).
 const (
+	downCost  = 2
 	soilCost  = 8
 	soilSlots = 2
 )
@@ -39,6 +40,24 @@ func (s *solver) neat() {
 	e.run(l, Criteria, false, steps)
 	s.later = max(0, s.x.score.Finish-was.Finish)
 	s.proven = min(s.proven, s.x.score.Behind(was))
+}
+
+// parts notes in which soils and runs down each task has part.
+func (m *model) parts() {
+	note := func(lists [][]int32, k int, tasks ...int) {
+		for _, t := range tasks {
+			if t >= 0 {
+				lists[t] = append(lists[t], int32(k))
+			}
+		}
+	}
+	m.soils, m.downs = make([][]int32, len(m.Tasks)), make([][]int32, len(m.Tasks))
+	for k, x := range m.Soils {
+		note(m.soils, k, x.By, x.Clean, x.Film)
+	}
+	for k, x := range m.Downs {
+		note(m.downs, k, x.Above, x.Below)
+	}
 }
 
 // neater keeps a whole plan if it is sound, no worse in any criterion nor in the members
@@ -77,6 +96,11 @@ func (b *book) soils() int {
 // mess is how far a plan is from being neat.
 func (b *book) mess() int {
 	mess := soilCost * b.soils()
+	for k := range b.m.Downs {
+		if b.runsDown(&b.m.Downs[k]) {
+			mess += downCost
+		}
+	}
 	for d := range b.inOrder {
 		mess += b.takenUp(d)
 	}
@@ -110,6 +134,15 @@ func (b *book) soiled(s *Soil) bool {
 		return false
 	}
 	return s.Clean < 0 || b.at[s.Clean] >= 0 && by.workTo > b.option(s.Clean).workTo
+}
+
+// runsDown reports whether a panel is washed before what runs down onto it, on one day.
+func (b *book) runsDown(d *Down) bool {
+	if b.at[d.Above] < 0 || b.at[d.Below] < 0 {
+		return false
+	}
+	above, below := b.option(d.Above), b.option(d.Below)
+	return above.day == below.day && above.end > below.start
 }
 
 // takenUp is how often a step is taken up on a day: at its first block, and at each
@@ -157,6 +190,11 @@ func (e *rebuilder) untidies(t int, o *option) int {
 	for _, k := range e.m.soils[t] {
 		if book.soiled(&e.m.Soils[k]) {
 			cost += soilCost
+		}
+	}
+	for _, k := range e.m.downs[t] {
+		if book.runsDown(&e.m.Downs[k]) {
+			cost += downCost
 		}
 	}
 	drop(&book.inOrder[day], t)

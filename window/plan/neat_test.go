@@ -11,8 +11,9 @@ import (
 )
 
 // messOnPaper counts what a person sees on a plan: panels soiled between their wash and
-// their film, and how often a step is taken up on a day.
-func messOnPaper(in *Input, blocks []Block) (soiled, taken int) {
+// their film, or washed before what runs down onto them, and how often a step is taken up
+// on a day.
+func messOnPaper(in *Input, blocks []Block) (soiled, down, taken int) {
 	at := make([]Block, len(in.Tasks))
 	for _, x := range blocks {
 		at[x.Task] = x
@@ -21,6 +22,9 @@ func messOnPaper(in *Input, blocks []Block) (soiled, taken int) {
 		if at[s.By].From < at[s.Film].From && (s.Clean < 0 || at[s.By].WorkTo > at[s.Clean].WorkTo) {
 			soiled++
 		}
+	}
+	for _, x := range in.Downs {
+		down += one(in.Day[at[x.Above].From] == in.Day[at[x.Below].From] && at[x.Above].To > at[x.Below].From)
 	}
 	slices.SortFunc(blocks, func(x, y Block) int { return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.Task, y.Task)) })
 	step := func(x Block) int { return in.Tasks[x.Task].Step }
@@ -38,7 +42,7 @@ func messOnPaper(in *Input, blocks []Block) (soiled, taken int) {
 			taken++
 		}
 	}
-	return soiled, taken
+	return soiled, down, taken
 }
 
 // oneDay is a job for one person on one day: a deck to be compounded for two slots, and
@@ -67,7 +71,7 @@ func TestNeat_NothingDirtyAboveAStrippedSide(t *testing.T) {
 	} {
 		in := oneDay(x.deck, x.strip, x.seal)
 		r := solved(t, in)
-		soiled, _ := messOnPaper(in, r.Blocks)
+		soiled, _, _ := messOnPaper(in, r.Blocks)
 		assert.Equal(t, x.soiled, soiled, "%s: %+v", x.why, r.Blocks)
 		in.Soils = nil
 		assert.Equal(t, solved(t, in).Score, r.Score, "nothing is given up for it")
@@ -87,7 +91,7 @@ func TestNeat_StepByStep(t *testing.T) {
 		}
 	}
 	r := solved(t, in)
-	_, taken := messOnPaper(in, r.Blocks)
+	_, _, taken := messOnPaper(in, r.Blocks)
 	assert.Equal(t, 3, taken, "%+v", r.Blocks)
 	assert.Equal(t, Criteria, r.Proven)
 }
@@ -127,8 +131,8 @@ func TestMess(t *testing.T) {
 			o := e.b.book.option(task)
 			blocks = append(blocks, Block{Task: task, From: int(o.start), To: int(o.end), WorkTo: int(o.workTo)})
 		}
-		soiled, taken := messOnPaper(in, blocks)
-		require.Equal(t, soilCost*soiled+taken, e.b.book.mess())
+		soiled, down, taken := messOnPaper(in, blocks)
+		require.Equal(t, soilCost*soiled+downCost*down+taken, e.b.book.mess())
 	})
 	assert.Positive(t, dirtier)
 	assert.Positive(t, neater)
@@ -143,7 +147,34 @@ func drawSoils(t *rapid.T, in *Input) *Input {
 			in.Soils = append(in.Soils, Soil{By: by, Clean: rapid.SampledFrom([]int{film - 1, -1}).Draw(t, "clean"), Film: film})
 		}
 	}
+	for range rapid.IntRange(0, 8).Draw(t, "downs") {
+		above, below := rapid.IntRange(0, len(in.Tasks)-1).Draw(t, "above"), rapid.IntRange(0, len(in.Tasks)-1).Draw(t, "below")
+		if above != below {
+			in.Downs = append(in.Downs, Down{above, below})
+		}
+	}
 	return in
+}
+
+// A deck and the side below it, listed the other way round, are washed from the top down
+// on one day, whoever comes first in the list; on two days in any order.
+func TestNeat_WashesFromTheTopDown(t *testing.T) {
+	in := job(1, "........")
+	in.add(1, "gggggggg").Zone = 0
+	in.add(2, "gggggggg").Zone = 1
+	in.Downs = []Down{{Above: 1, Below: 0}}
+	r := solved(t, in)
+	_, down, _ := messOnPaper(in, r.Blocks)
+	assert.Zero(t, down, "%+v", r.Blocks)
+	in.Tasks[1].State = job(1, "........").add(1, "rrggrrrr").State
+	in.Tasks[0].State = job(1, "........").add(1, "ggrrrrrr").State
+	_, down, _ = messOnPaper(in, solved(t, in).Blocks)
+	assert.Equal(t, 1, down, "no hours leave another way")
+	for _, bad := range []Down{{-1, 0}, {0, 2}, {1, 1}} {
+		in.Downs = []Down{bad}
+		_, err := Solve(*in)
+		require.ErrorIs(t, err, ErrInput, "%+v", bad)
+	}
 }
 
 // Neatness costs nothing: the plan keeps every rule, is as good in every criterion and

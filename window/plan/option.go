@@ -35,7 +35,7 @@ type model struct {
 	options          [][]option
 	preds, succs     [][]arc
 	apart            [][]arc2
-	soils            [][]int32 // per task: those that it has part in
+	soils, downs     [][]int32 // per task: those that it has part in
 	pool             []uint64
 	minEnd, maxEnd   []int32
 	minStart         []int32
@@ -80,14 +80,7 @@ func newModel(in *Input) *model {
 		m.apart[a.Wet] = append(m.apart[a.Wet], arc2{a.Dry, true, int32(a.Before), int32(a.Keep)})
 		m.apart[a.Dry] = append(m.apart[a.Dry], arc2{a.Wet, false, int32(a.Before), int32(a.Keep)})
 	}
-	m.soils = make([][]int32, t)
-	for k, x := range in.Soils {
-		for _, i := range []int{x.By, x.Clean, x.Film} {
-			if i >= 0 {
-				m.soils[i] = append(m.soils[i], int32(k))
-			}
-		}
-	}
+	m.parts()
 	m.visit = m.shortestVisit()
 	return m
 }
@@ -387,7 +380,7 @@ func (m *model) ways() int {
 func (in *Input) Place(t Task) (found, clean bool) {
 	alone := *in
 	t.After = nil
-	alone.Tasks, alone.Apart, alone.Soils = []Task{t}, nil, nil
+	alone.Tasks, alone.Apart, alone.Soils, alone.Downs = []Task{t}, nil, nil, nil
 	m := unlisted(&alone)
 	m.eachOption(0, func(o option) bool {
 		found, clean = true, !m.consents(&o, false)

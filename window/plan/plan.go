@@ -61,6 +61,7 @@ type Input struct {
 	Tasks []Task
 	Apart []Apart
 	Soils []Soil
+	Downs []Down
 	// Shortest is the shortest useful visit in slots. A visit is a day's blocks
 	// with gaps of fewer than Gap slots; waiting for a surface to dry is no gap. A
 	// job with less work than that needs no longer a visit than its work, and a
@@ -172,6 +173,10 @@ type Soil struct {
 	Clean int // −1: it is clean from the beginning
 	Film  int
 }
+
+// Down is a wash and that of a panel which its water runs down onto: on one day the upper
+// one is to end before the lower one begins. No plan is given up for that either.
+type Down struct{ Above, Below int }
 
 // Block is a task booked.
 type Block struct {

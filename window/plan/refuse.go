@@ -110,7 +110,7 @@ func (m *model) refuseOrder(t int, r *Refusal) *Refusal {
 func (m *model) fitsAfter(t int, changed Task) bool {
 	in := *m.Input
 	in.Tasks = append(append([]Task(nil), m.Tasks[:t]...), changed)
-	in.Apart, in.Soils = nil, nil
+	in.Apart, in.Soils, in.Downs = nil, nil, nil
 	return newModel(&in).forward() < 0
 }
 

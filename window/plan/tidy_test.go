@@ -35,8 +35,8 @@ func TestNoGapForNothing(t *testing.T) {
 				if b.whole(); !b.found {
 					continue
 				}
-				_, taken := messOnPaper(in, slices.Clone(r.Blocks))
-				_, then := messOnPaper(in, b.blocks())
+				_, _, taken := messOnPaper(in, slices.Clone(r.Blocks))
+				_, _, then := messOnPaper(in, b.blocks())
 				require.True(t, r.Score.Less(b.best) || b.holds() < r.Confidence-1e-9 || then > taken,
 					"job %d: task %d at %d instead of %d: %+v, was %+v", number, x.Task, s, x.From, b.best, r.Score)
 			}
