@@ -185,6 +185,7 @@ type PlanBlock struct {
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
 	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
+	WashAgain    string      `json:"wash_again,omitempty"`  // what either asks for and until when, in words
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 
@@ -226,6 +227,9 @@ type Plan struct {
 	Ends  *time.Time `json:"ends"`           // null without a plan
 	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
+
+// BrokenPlan begins the warning that a plan which stands does not hold any longer.
+const BrokenPlan = "the plan of "
 
 // Headline is the answer in a few words: what a person asks first.
 type Headline struct {

@@ -95,6 +95,23 @@ type BlockChange struct {
 	After  *PlanBlock `json:"after"`
 }
 
+// Duties are what the block asks for beyond its own work, in words: a wash anew until
+// some hour, always, and what is to be minded of other work where the plan before did not
+// tell of it.
+func (c *BlockChange) Duties() []string {
+	var out []string
+	if c.After == nil {
+		return nil
+	}
+	if s := c.After.WashAgain; s != "" {
+		out = append(out, s)
+	}
+	if s := c.After.Mind; s != "" && (c.Change != "kept" || c.Before == nil || c.Before.Mind != s) {
+		out = append(out, s)
+	}
+	return out
+}
+
 // Undone is work that counts as done no longer.
 type Undone struct {
 	Step  string  `json:"step"`
