@@ -69,7 +69,9 @@ func (p *Pages) moveView(r *http.Request, x refusal) (*view, error) {
 	}
 	if last != nil {
 		body.Head, body.Message = p.voice.moveHead(last), p.voice.message(last)
-		body.Kept = only(last.Changes, func(c answer.BlockChange) bool { return len(c.Duties()) == 0 && (c.Change == "kept" || c.Change == "done") })
+		body.Kept = only(last.Changes, func(c answer.BlockChange) bool {
+			return len(c.Duties()) == 0 && (c.Change == "kept" || c.Change == "done")
+		})
 	}
 	v := &view{template: "move", Title: "After rain, " + boatName(b.Boat), Tab: "move", Boat: b, Body: body}
 	if x.Problem != "" {

@@ -188,6 +188,17 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 			w.Plan = &answer.Plan{State: answer.None, Blocks: []answer.PlanBlock{}, Why: []string{"no day has room"}}
 		}, []string{"The plan no plan", "No day has room."}},
 		"no windows": {func(w *answer.Week) { w.Windows, w.Headline, w.Verdict = nil, nil, "no-go" }, []string{"No-go", "No hours to seal up to", "No window up to"}},
+		"the plan takes another day": {func(w *answer.Week) {
+			plan := *w.Plan
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			w.Plan = &plan
+		}, []string{"In the planMon 14 Sep port side."}},
+		"hours in the plan alone": {func(w *answer.Week) {
+			plan, head := *w.Plan, *w.Headline
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			head.Best, head.Next, w.Windows = nil, nil, nil
+			w.Plan, w.Headline = &plan, &head
+		}, []string{"No hours of its own to seal up to", "In the plan: Mon 14 Sep port side."}},
 		"one day only": {func(w *answer.Week) {
 			if w.Headline != nil {
 				w.Headline = &answer.Headline{Step: w.Headline.Step, Best: w.Headline.Best}
