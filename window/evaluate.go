@@ -325,9 +325,10 @@ func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
-	r.saltSince = make([][]int32, len(e.Job.Zones))
+	r.saltSince, r.lain, r.foggy = make([][]int32, len(e.Job.Zones)), make([][]bool, len(e.Job.Zones)), e.fogs()
 	judge := func(zw *zoneWork) {
 		rows[zw.z] = zw.rows()
+		r.lain[zw.z] = zw.lain(rows[zw.z])
 		r.saltSince[zw.z] = zw.saltSince()
 		zw.leave()
 	}

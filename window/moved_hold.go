@@ -219,6 +219,7 @@ func (m *mover) fresh(r *plan.Result) *plan.Result {
 func (p *planner) planned(r plan.Result) *Planned {
 	return &Planned{
 		Result: r, Tasks: p.tasks, Input: p.in, Notes: p.notes, Wetted: p.wetted(r.Blocks), SinceRain: p.sinceRain(r.Blocks),
+		SinceDamp: p.sinceDamp(r.Blocks),
 	}
 }
 

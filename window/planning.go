@@ -54,6 +54,8 @@ type Planned struct {
 	// SinceRain is, by task, how many slots lie between the last rain that is forecast on
 	// its zone and its block, where that rain is later than the wash of its Dried.
 	SinceRain map[int]int
+	// SinceDamp is the same of fog, and of dew where the task's class minds that.
+	SinceDamp map[int]Damp
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.

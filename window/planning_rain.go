@@ -123,7 +123,7 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 		}
 	}
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
-	out.Wetted, out.SinceRain = wetted, p.sinceRain(r.Blocks)
+	out.Wetted, out.SinceRain, out.SinceDamp = wetted, p.sinceRain(r.Blocks), p.sinceDamp(r.Blocks)
 	return true
 }
 

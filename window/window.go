@@ -98,6 +98,8 @@ type Result struct {
 	// past nor anybody's word tells whether they have blown in the last two days.
 	SprayUnknown bool
 	saltSince    [][]int32 // per zone, see zoneWork.saltSince
+	foggy        []bool    // by slot of the grid, see evaluation.fogs
+	lain         [][]bool  // per zone, by slot of the grid, see zoneWork.lain
 	Futures      []Rainy   // when it rains in each, see RainIn; none where nothing is done yet
 }
 
