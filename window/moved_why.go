@@ -42,11 +42,12 @@ const (
 	WhyRedo                // spoiled by rain
 	WhyRewash              // wetted while it lay bare
 	WhyNew                 // the old plan had no block for it
+	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "short_visit", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -212,9 +213,51 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 		c.Why, c.Limit = WhyWeather, verdict.Film
 		return
 	}
-	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
+	switch {
+	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
+	case !m.busy(b.Task, h.From, end, h.People) && m.tooShort(b.Task, h.From, end):
+		c.Why = WhyVisit
 	}
+}
+
+// busy reports whether in a stretch others are at work on the task's zone, or too many of
+// the crew elsewhere.
+func (m *mover) busy(task, from, to, people int) bool {
+	crew := m.p.in.Days[m.p.in.Day[from]].People
+	for i := from; i < to; i++ {
+		at := people
+		for _, x := range m.out.Planned.Blocks {
+			if x.Task == task || i < x.From || i >= x.To {
+				continue
+			}
+			if at += len(x.People); at > crew || m.p.in.Tasks[x.Task].Zone == m.p.in.Tasks[task].Zone {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// tooShort reports whether a stretch and the work beside it make no visit that is worth
+// coming for.
+func (m *mover) tooShort(task, from, to int) bool {
+	if m.p.in.Tasks[task].Alone {
+		return false
+	}
+	gap := max(m.p.in.Gap, 1)
+	for grown := true; grown; {
+		grown = false
+		for _, x := range m.out.Planned.Blocks {
+			if x.Task == task || m.p.in.Day[min(x.From, len(m.p.in.Day)-1)] != m.p.in.Day[from] || x.From-to >= gap || from-x.To >= gap {
+				continue
+			}
+			if x.From < from || x.To > to {
+				from, to, grown = min(from, x.From), max(to, x.To), true
+			}
+		}
+	}
+	return to-from < m.p.in.Shortest
 }
 
 // justWashed reports whether a stretch from a slot on comes too soon after a wash that
