@@ -94,6 +94,64 @@ func (b *builder) filmsBefore(p *window.Planned, x plan.Block) []window.Film {
 	return out
 }
 
+// runsOntoStripped says of work that lets water or slurry run which panels below it are
+// stripped by then and wait for their film: what dries there would be sealed in. By is
+// when the work begins, and of a plan, nil without one, what it has done by then counts.
+func (b *builder) runsOntoStripped(r *window.Row, p *window.Planned, by int) string {
+	if do := b.step(r).Do; !slices.Contains([]string{"wash", "strip wash", "correct", "decontaminate"}, do) {
+		return ""
+	}
+	over := func(step, zone int) bool { // by the log, or all of its blocks by then
+		if b.done(zone, step) {
+			return true
+		}
+		some := false
+		for _, y := range blocksOf(p) {
+			if t := p.Tasks[y.Task]; t.Step == step && t.Zone == zone {
+				if y.To > by {
+					return false
+				}
+				some = true
+			}
+		}
+		return some
+	}
+	var names []string
+	for zone, below := range window.RunsOnto(b.Job, r.Zone) {
+		if below && b.stripped(zone, over) {
+			name, _ := b.Part(zone)
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "its run-off reaches " + Listed(names) + ", stripped already: rinse that with clean water at once"
+}
+
+func blocksOf(p *window.Planned) []plan.Block {
+	if p == nil {
+		return nil
+	}
+	return p.Blocks
+}
+
+// stripped reports whether a zone is stripped and its film not on, by what is over.
+func (b *builder) stripped(zone int, over func(step, zone int) bool) bool {
+	bare := false
+	for k, s := range b.Job.Steps {
+		if !onZone(s, zone) {
+			continue
+		}
+		if s.Do == "strip wash" {
+			bare = over(k, zone)
+		} else if c, known := b.Classes.Class(s.With); known && c.RainFree.Given && bare {
+			return !over(k, zone) && b.doneOf(zone, k).Share <= 0
+		}
+	}
+	return false
+}
+
 // joined puts sentences together, those that say something.
 func joined(words ...string) string {
 	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), "; ")

@@ -85,3 +85,49 @@ func TestMind_TheWashTurnsStaleToday(t *testing.T) {
 	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1}}
 	assert.Empty(t, said("2026-09-08 10:00"), "nothing is put on that shuts it in")
 }
+
+// Suds and slurry from above that dry on a stripped panel would be sealed in (common
+// practice, no source): whoever lets them run rinses it at once. Until it is stripped, and
+// once its film is on, there is nothing of that kind to mind.
+func TestMind_RunsOntoAStrippedPanel(t *testing.T) {
+	const told = "its run-off reaches port side, stripped already: rinse that with clean water at once"
+	at := clock(t, "2026-09-09 14:00")
+	for _, do := range []string{"wash", "strip wash", "correct", "decontaminate", "inspect"} {
+		steps := []string{do, "strip wash", "seal"}
+		if do == "strip wash" {
+			steps = steps[1:]
+		}
+		b := filmBelow(t, steps...)
+		b.row(do, "foredeck", night+"g none 18:00"+tomorrow)
+		mind := func(done map[string]boat.Done) string {
+			b.f.Job.Zones[0].Done = done
+			return NewMorning(b.f).Steps[0].Mind
+		}
+		want := told
+		if do == "inspect" {
+			want = ""
+		}
+		assert.Equal(t, want, mind(map[string]boat.Done{"strip wash": {Share: 1, At: at}}), do)
+		assert.Empty(t, mind(nil), "%s: not stripped yet", do)
+		assert.Empty(t, mind(map[string]boat.Done{"strip wash": {Share: 0.5, At: at}}), "%s: not all of it", do)
+		if do != "correct" { // which minds the film
+			assert.Empty(t, mind(map[string]boat.Done{"strip wash": {Share: 1, At: at}, "seal": {Share: 1, At: at}}), do)
+		}
+		b.f.Job.Zones[1].RunsOnto = nil
+		assert.Empty(t, mind(map[string]boat.Done{"strip wash": {Share: 1, At: at}}), "%s: it runs elsewhere", do)
+	}
+}
+
+// A plan minds what it strips itself: from the end of the last part on, until the film.
+func TestMind_RunsOntoWhatThePlanStrips(t *testing.T) {
+	b := filmBelow(t, "strip wash", "seal")
+	b.row("strip wash", "foredeck", night+"g none 18:00"+tomorrow)
+	deck := &b.f.Result.Rows[0]
+	p := &window.Planned{Tasks: []window.PlanTask{{Step: 0, Zone: 1}, {Step: 0, Zone: 0, Part: 1}, {Step: 0, Zone: 0, Part: 2}, {Step: 1, Zone: 0}}}
+	p.Blocks = []plan.Block{{Task: 0, From: 30, To: 36}, {Task: 1, From: 10, To: 20}, {Task: 2, From: 20, To: 30}, {Task: 3, From: 50, To: 60}}
+	made := newBuilder(b.f)
+	for by, want := range map[int]bool{20: false, 29: false, 30: true, 59: true, 60: false} {
+		assert.Equal(t, want, made.runsOntoStripped(deck, p, by) != "", "at slot %d", by)
+	}
+	assert.Empty(t, made.runsOntoStripped(deck, nil, 30), "without a plan the log alone counts")
+}

@@ -264,7 +264,7 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		Asked: isAsked, Done: b.done(r.Zone, r.Step), Waits: !b.done(r.Zone, r.Step) && !b.isNext(r),
 	}
 	if !out.Done {
-		out.Mind = joined(b.mind(r, b.Now), b.stales(r, today))
+		out.Mind = joined(b.mind(r, b.Now), b.runsOntoStripped(r, nil, 0), b.stales(r, today))
 	}
 	now, _, ok := b.runAt(r, max(today.from, b.Result.From))
 	if !ok {

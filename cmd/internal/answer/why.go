@@ -56,7 +56,8 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 	row := &window.Row{Zone: x.Zone, Class: x.Class}
 	for s, step := range b.Job.Steps {
 		if step.With == x.Class.ID && onZone(step, x.Zone) {
-			row.Step, out.Mind = s, b.mind(&window.Row{Step: s, Zone: x.Zone, Class: x.Class}, x.At)
+			row.Step = s
+			out.Mind = joined(b.mind(row, x.At), b.runsOntoStripped(row, nil, 0))
 			break
 		}
 	}
