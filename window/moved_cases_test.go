@@ -270,7 +270,7 @@ func TestMoveWords(t *testing.T) {
 	}
 	assert.Equal(t, []string{"kept", "moved", "added", "done", "dropped", "none"}, became)
 	assert.Equal(t, []string{
-		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "short_visit", "unlogged",
+		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
 	}, why)
 	var fates []string
 	for x := window.Good; x <= window.Redo; x++ {
@@ -335,6 +335,32 @@ func TestMoveWhy(t *testing.T) {
 	c = change(m, 1)
 	require.Equal(t, []any{window.Shifted, window.WhyOrder}, []any{c.Became, c.Why}, "the wash it waited for was lost")
 	assert.Equal(t, change(m, 0).New, c.Other)
+}
+
+// A wash that has grown too old is washed anew for its age: no rain is to blame where none
+// fell, nor does it cost hours of the rain's.
+func TestMoveWhyOfAnOldWash(t *testing.T) {
+	f, now := calm(9), on(4, 14, 0)
+	j := stepsOn(t, on(1, 9, 0), 1, washStep, rotary)
+	in := moving(t, f, j, now)
+	in.Old = []window.Booked{{Step: "correct", Zone: "port side", Coat: 1, From: on(5, 9, 0), To: on(5, 11, 0), People: []int{1}, State: verdict.Go}}
+	m := moved(t, in)
+	require.True(t, m.Planned.Found)
+	var why []window.Why
+	for _, c := range m.Changes {
+		if c.Became == window.Added {
+			why = append(why, c.Why)
+		}
+	}
+	assert.Equal(t, []window.Why{window.WhyStale}, why)
+	assert.Zero(t, m.AddedH)
+
+	in.Rained = []window.Rain{{From: on(1, 11, 0), To: on(1, 12, 0)}}
+	in.Now = on(2, 14, 0)
+	in.Old[0].From, in.Old[0].To = on(3, 9, 0), on(3, 11, 0)
+	for _, c := range moved(t, in).Changes {
+		assert.NotEqual(t, window.WhyStale, c.Why, "a day old")
+	}
 }
 
 // A block whose neighbour was done before its time would be twenty minutes for which nobody

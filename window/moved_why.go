@@ -42,12 +42,14 @@ const (
 	WhyRedo                // spoiled by rain
 	WhyRewash              // wetted while it lay bare
 	WhyNew                 // the old plan had no block for it
+	WhyStale               // washed too long ago for what comes next
+	WhyEarly               // washed before work by machine that came after it
 	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "short_visit", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -152,28 +154,36 @@ func (m *mover) whyAdded(b plan.Block) Why {
 	switch _, given := m.in.Job.Step(m.p.j.Steps[t.Step].Name); {
 	case m.out.Origin[t.Zone] != t.Zone:
 		return WhyRedo
-	case !given, m.taken(t.Step, t.Zone):
+	case !given:
+		return WhyRewash
+	}
+	return m.taken(t.Step, t.Zone)
+}
+
+// taken says why what was done of a step on a zone counts no longer; WhyNew where it does,
+// or nothing was.
+func (m *mover) taken(step, zone int) Why {
+	for _, u := range m.out.Undone {
+		if u.Fate != Rewash || u.Zone != zone || m.in.Job.Steps[u.Step].Name != m.p.j.Steps[step].Name {
+			continue
+		}
+		switch {
+		case u.Stale:
+			return WhyStale
+		case u.Early:
+			return WhyEarly
+		}
 		return WhyRewash
 	}
 	return WhyNew
-}
-
-// taken reports whether rain took back what was done of a step on a zone.
-func (m *mover) taken(step, zone int) bool {
-	for _, u := range m.out.Undone {
-		if u.Fate == Rewash && u.Zone == zone && m.in.Job.Steps[u.Step].Name == m.p.j.Steps[step].Name {
-			return true
-		}
-	}
-	return false
 }
 
 // whyMoved finds what keeps a block from where it stood, in the plan as it is now.
 func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	h, t := m.holds[b.Task], &m.p.in.Tasks[b.Task]
 	old := &m.in.Old[h.old]
-	if m.taken(t.Step, t.Zone) && !old.From.After(m.in.Now) {
-		c.Why = WhyRewash
+	if why := m.taken(t.Step, t.Zone); why != WhyNew && !old.From.After(m.in.Now) {
+		c.Why = why
 		return
 	}
 	if h.From < 0 && m.whyNotGoing(c, old) {

@@ -99,6 +99,8 @@ func TestWordsOfChanges(t *testing.T) {
 		"wetted by rain: washed anew before the next step":                                         {Became: window.Added, Why: window.WhyRewash},
 		"left to do, and the old plan had no block for it":                                         {Became: window.Added, Why: window.WhyNew},
 		"too soon after what is done: a clock of a kind that has no words":                         {Became: window.Shifted, Why: window.WhyClock, Clock: "a clock of a kind that has no words"},
+		"its wash is more than two days old: washed anew before the next step":                     {Became: window.Added, Why: window.WhyStale},
+		"washed before the machine was at it: washed anew before the next step":                    {Became: window.Added, Why: window.WhyEarly},
 		"alone there it would be too short to come for: what stood beside it is done or elsewhere": {Became: window.Shifted, Why: window.WhyVisit},
 		"others take its hours or its people":                                                      {Became: window.Shifted, Why: window.WhyRoom},
 	} {
