@@ -318,12 +318,13 @@ func (p *planner) addWork(i int) {
 // hours.
 const aDayApart = 12 * surface.PerHour
 
-// farApart reports whether a task cannot be done on the day of one before it, and
-// marks that one too: both may make a visit of their own.
+// farApart reports whether a task cannot be done on the day of one before it, or only with
+// a yes, and marks that one too: both may make a visit of their own. A rail that is washed
+// in ten minutes is washed the day before it is varnished, and not four hours before.
 func (p *planner) farApart(after []plan.After) bool {
 	far := false
 	for _, a := range after {
-		if !a.NextDay && a.Hard < aDayApart {
+		if !a.NextDay && max(a.Hard, a.Go) < aDayApart {
 			continue
 		}
 		if far = true; a.Task >= 0 {

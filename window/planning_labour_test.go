@@ -57,6 +57,24 @@ func TestPlanLabour(t *testing.T) {
 	}
 }
 
+// A rail that is washed in ten minutes dries over night before it is varnished (twelve hours,
+// four at the least with a yes; common practice). Neither is worth a visit of two hours, but
+// both have to be come for: no yes is asked to spare one of them.
+func TestPlan_ShortWorkDaysApartNeedsNoYes(t *testing.T) {
+	j := smallJob(t, "")
+	j.Zones[0] = boat.Zone{Name: "rail", Finish: finish(t, "varnished-wood"), LengthM: 12, Shelter: boat.Hardtop}
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0}}, {Name: "varnish", Do: "coat", With: "varnish", On: []int{0}, Coats: 3},
+	}
+	j.People = 1
+	b := planned(t, calm(9), j)
+	require.True(t, b.Found, "%+v", b.Refusal)
+	assert.Zero(t, b.Score.Consents)
+	wash, first := b.one(t, "wash", "rail"), b.of("varnish", "rail")[0]
+	assert.Less(t, b.day(wash.From), b.day(first.From))
+	assert.Less(t, wash.To-wash.From, 12, "and it is no visit of two hours")
+}
+
 // A person's own hours for a step are for all of its coats and zones: split by size,
 // and evenly where one has none.
 func TestPlanOwnHoursAreShared(t *testing.T) {
