@@ -257,7 +257,8 @@ func TestDress_SpreadGrows(t *testing.T) {
 // What hangs together in time stays together: correlation of an error with itself
 // some hours on.
 func TestDress_ErrorsPersist(t *testing.T) {
-	f, out := otterQuay(week), many()
+	f := otterQuay(6 * 24)
+	out := Dress(f, 2000, start, Options{})
 	after := func(q forecast.Quantity, hours int) float64 {
 		return correlation(errorsOf(f, out, q, 80), errorsOf(f, out, q, 80+hours))
 	}
@@ -266,7 +267,7 @@ func TestDress_ErrorsPersist(t *testing.T) {
 		forecast.AirTemperature: e.AirH, forecast.DewPoint: e.DewH, forecast.WindSpeed: e.WindH} {
 		for _, h := range []int{1, 6, 48} {
 			want := 0.5*math.Exp(-float64(h)/quick) + 0.5*math.Exp(-float64(h)/e.SlowH)
-			// The sampling error of 250 pairs is about 0.06; the dew point's
+			// The sampling error of 1,000 pairs is about 0.03; the dew point's
 			// process takes part of the air's and is cut at the air temperature.
 			assert.InDelta(t, want, after(q, h), 0.15, "%s after %d h", q, h)
 		}

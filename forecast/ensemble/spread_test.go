@@ -106,7 +106,7 @@ func TestApart(t *testing.T) {
 	fill(f, forecast.AirTemperature, 15)
 	fill(f, forecast.DewPoint, -20)
 	f.Issued = start
-	out := Dress(f, 600, start, Options{})
+	out := Dress(f, 2400, start, Options{}) // their standard deviation is good to 2 %
 	for _, slot := range []int{2, 50, 130} {
 		at := f.Start.Add(time.Duration(slot) * time.Hour)
 		for v, q := range map[Variable]forecast.Quantity{AirError: forecast.AirTemperature, DewError: forecast.DewPoint} {

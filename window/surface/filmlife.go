@@ -1,7 +1,5 @@
 package surface
 
-import "math"
-
 // foreverMinutes stands for a film that does not dry by itself.
 const foreverMinutes = 24 * 60.0
 
@@ -20,7 +18,9 @@ func FilmLife(out []float32, asked []bool, filmGM2 float64, p Panel, x *Exposure
 			continue
 		}
 		b.load(i, x, w, float64(t.Sunlight[i]), false)
-		b.temp, b.film, b.water = b.ta, math.MaxFloat64, 0
+		if b.temp == 0 { // the panel settles near where it did in the slot before
+			b.temp = b.ta
+		}
 		minutes := foreverMinutes
 		if flux := b.settleWet(); flux > 0 {
 			minutes = min(kg/flux/60, foreverMinutes)
