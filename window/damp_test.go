@@ -113,3 +113,30 @@ func TestPlan_DriesUnderARoof(t *testing.T) {
 		assert.Equal(t, want, some, "%d hours of fog", hours)
 	}
 }
+
+// Fog of one forecast in three is no fog that a block has dried since; that of two is.
+func TestPlan_DriesSinceTheFogOfMost(t *testing.T) {
+	for foggyOnes, want := range map[int]bool{0: false, 1: false, 2: true, 3: true} {
+		f := ensemble(8, 3)
+		for m := range f.Members {
+			code := forecast.NewColumn(f.N)
+			for i := range f.N {
+				f.Members[m].Columns[forecast.Precipitation].Set(i, 0)
+				code.Set(i, 1)
+				if m < foggyOnes && i%24 < 9 {
+					code.Set(i, 45)
+				}
+			}
+			f.Members[m].Columns[forecast.WeatherCode] = code
+		}
+		j := sealJob(t)
+		j.People, j.Sure = 1, 0.5
+		b := planned(t, f, j)
+		require.True(t, b.Found, "%d of three: %+v", foggyOnes, b.Refusal)
+		some := false
+		for _, d := range b.SinceDamp {
+			some = some || d.Fog
+		}
+		assert.Equal(t, want, some, "%d of three", foggyOnes)
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 )
 
 // The order of the trade (common practice): everything wet and everything that cuts comes
@@ -64,4 +65,36 @@ func TestParse_OrderIsOfEachZone(t *testing.T) {
 	assert.NotContains(t, warned(zone("a", ", done: {wash: 2026-09-01T10:00}"), late), " comes ")
 	assert.Contains(t, warned(zone("a", ", done: {wash: 2026-09-01T10:00}")+","+zone("b", ""), late), "the wash of b: ")
 	assert.Contains(t, warned(zone("a", "")+","+zone("b", "")+","+zone("c", "")+","+zone("d", "")+","+zone("e", ""), late), "the wash of a, b, c and 2 more: ")
+}
+
+// Steps in the order in which a boat goes through them warn of nothing, whichever of them
+// there are and on whichever zones.
+func TestParse_TheOrderOfTheTradeIsQuiet(t *testing.T) {
+	all := []string{
+		"{do: wash, with: soap-wash", "{do: decontaminate, with: acid-cleaner", "{do: coat, name: repair, with: gelcoat-repair",
+		"{do: correct, with: compound-rotary", "{do: correct, name: finish, with: finishing-polish", "{do: strip wash, with: soap-wash",
+		"{do: wipe down, with: panel-wipe", "{do: seal, with: polymer-sealant", "{do: seal, name: top, with: carnauba-wax",
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		text := "place: {name: Q, latitude: 43.07, longitude: -70.74, timezone: America/New_York}\nboat: {name: T, bow: 200}\nzones:\n"
+		zones := []string{"a", "b", "c"}
+		for _, z := range zones {
+			text += "  - {name: " + z + ", tilt: 0, finish: white-gelcoat}\n"
+		}
+		text += "steps:\n"
+		acidFirst := rapid.Bool().Draw(t, "a repair comes after the acid")
+		for i, s := range all {
+			if i > 0 && !rapid.Bool().Draw(t, "with it") || i == 1 && !acidFirst {
+				continue
+			}
+			on := rapid.SliceOfNDistinct(rapid.SampledFrom(zones), 1, 3, rapid.ID[string]).Draw(t, "on")
+			if i == 0 {
+				on = zones
+			}
+			text += "  - " + s + ", on: [" + strings.Join(on, ", ") + "]}\n"
+		}
+		for _, w := range parse(t, text).Warnings {
+			assert.NotContains(t, w, " comes ")
+		}
+	})
 }

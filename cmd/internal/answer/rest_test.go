@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 )
 
 // Under a sun that does not set a plan may have somebody come again after an hour. Nothing
@@ -36,4 +37,34 @@ func TestRestWords(t *testing.T) {
 	} {
 		assert.Equal(t, x.want, restWords(x.blocks), name)
 	}
+}
+
+// Whoever works within the same hours of every day, at most thirteen of them, has his night,
+// however his days are cut up and whoever else is there.
+func TestRestWords_OfHoursThatLeaveANight(t *testing.T) {
+	quay := time.FixedZone("quay", -4*3600)
+	rapid.Check(t, func(t *rapid.T) {
+		opens := rapid.IntRange(0, 11*6).Draw(t, "opens") // slots of the day
+		closes := opens + rapid.IntRange(1, 13*6).Draw(t, "hours")
+		var blocks []PlanBlock
+		for range rapid.IntRange(0, 12).Draw(t, "blocks") {
+			day := time.Date(2026, 6, rapid.IntRange(1, 9).Draw(t, "day"), 0, 0, 0, 0, quay)
+			from := rapid.IntRange(opens, closes-1).Draw(t, "from")
+			to := rapid.IntRange(from+1, closes).Draw(t, "to")
+			blocks = append(blocks, PlanBlock{
+				From: day.Add(time.Duration(from) * 10 * time.Minute), To: day.Add(time.Duration(to) * 10 * time.Minute),
+				People: rapid.SliceOfNDistinct(rapid.IntRange(1, 3), 1, 3, rapid.ID[int]).Draw(t, "people"),
+			})
+		}
+		assert.Empty(t, restWords(blocks))
+		if len(blocks) == 0 {
+			return
+		}
+		x := rapid.SampledFrom(blocks).Draw(t, "one")
+		early := PlanBlock{From: x.To.Add(26 * time.Hour), To: x.To.Add(27 * time.Hour), People: x.People[:1]}
+		late := PlanBlock{From: early.From.Add(-3 * time.Hour), To: early.From.Add(-2 * time.Hour), People: x.People[:1]}
+		if !sameDate(late.From, early.From) { // two hours over midnight, with nobody else's work between
+			assert.Contains(t, restWords([]PlanBlock{early, late}), "only 2 h of rest")
+		}
+	})
 }

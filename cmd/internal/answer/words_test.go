@@ -256,3 +256,25 @@ func TestHazards_ClimbedDeck(t *testing.T) {
 	b.f.Job.Zones[1].Climbed = true
 	assert.True(t, newBuilder(b.f).hazards().Ladder)
 }
+
+// What a block asks for beyond its own work: a wash anew by some hour is told whatever
+// became of the block; what is to be minded is told again only where it is new.
+func TestDutiesOfABlock(t *testing.T) {
+	block := func(again, mind string) *PlanBlock { return &PlanBlock{WashAgain: again, Mind: mind} }
+	for _, x := range []struct {
+		change        string
+		before, after *PlanBlock
+		want          []string
+	}{
+		{"kept", block("", ""), block("", ""), nil},
+		{"kept", block("", ""), block("wash it", "rinse it"), []string{"wash it", "rinse it"}},
+		{"kept", block("wash it", "rinse it"), block("wash it", "rinse it"), []string{"wash it"}},
+		{"kept", nil, block("", "rinse it"), []string{"rinse it"}},
+		{"moved", block("wash it", "rinse it"), block("wash it", "rinse it"), []string{"wash it", "rinse it"}},
+		{"moved", block("wash it", "rinse it"), block("", ""), nil},
+		{"done", block("wash it", "rinse it"), nil, nil},
+	} {
+		c := BlockChange{Change: x.change, Before: x.before, After: x.after}
+		assert.Equal(t, x.want, c.Duties(), "%s: %+v", x.change, x.after)
+	}
+}

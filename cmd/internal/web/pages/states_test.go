@@ -271,6 +271,24 @@ func TestStopNamesItsProductAndReadAgainIsOfUse(t *testing.T) {
 	says(t, text, "Stop at", "With soap wash. Other products have bounds of their own.", "Read again now, then hourly.")
 }
 
+// Where what is put on at the last start could not be wiped off any more, the last section
+// that can stands in its place, with its hour; zones that differ in it stand apart.
+func TestTheLastSectionStandsForTheLastStart(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		d.morning = func(m *answer.Morning) {
+			at := func(h float64) *time.Time { return ptr(m.Now.Add(time.Duration(h * float64(time.Hour)))) }
+			step := func(zone string, w answer.Wiped) answer.MorningStep {
+				return answer.MorningStep{Step: "seal", Product: "polymer-sealant", Zone: zone, Asked: true, State: "go", First: at(0), Last: at(11.5), Wiped: w}
+			}
+			m.Steps = []answer.MorningStep{step("a", answer.Wiped{}), step("b", answer.Wiped{LastSection: at(10), WipeBy: at(12)})}
+			m.Verdict = "go"
+		}
+	})
+	text := s.main("/morning/kittiwake", http.StatusOK)
+	says(t, text, "Last start17:30", "Last section on16:00", "Wiped by18:00", "Last start 16:00")
+	assert.Equal(t, 1, strings.Count(text, "Last start17:30"), "not of both")
+}
+
 // Every verdict has its word, its shape and its class, on the morning, on the first page
 // and among the places.
 func TestEveryVerdictHasAWordAndAShape(t *testing.T) {
