@@ -25,6 +25,7 @@ func TestFinishes(t *testing.T) {
 		{"acid-cleaner", "aluminium", FitNever},
 		{"acid-cleaner", "white-paint", FitConditional},
 		{"teak-cleaner", "aluminium", FitNever},
+		{"antifouling", "aluminium", FitNever}, // its copper eats it (common knowledge)
 		{"teak-cleaner", "oiled-teak", FitSuited},
 		{"teak-cleaner", "white-gelcoat", FitUnlisted},
 		{"polymer-sealant", "black-paint", FitSuited},

@@ -19,7 +19,7 @@ type Clean struct {
 // of those that a step on a zone soils, in the order of the zones.
 func CleanBelow(j *job.Job, classes Classes, step, zone int, by time.Time) []Clean {
 	c, _ := classes.Class(j.Steps[step].With)
-	if !dirty(j, c, step, zone) {
+	if !dirty(c, j.Steps[step].Do) {
 		return nil
 	}
 	var out []Clean
@@ -34,12 +34,9 @@ func CleanBelow(j *job.Job, classes Classes, step, zone int, by time.Time) []Cle
 	return out
 }
 
-// dirty reports whether a step on a zone throws slurry or lets dirty water run. The last
-// wash of a zone is as clean as those below it.
-func dirty(j *job.Job, c products.Class, step, zone int) bool {
-	do := j.Steps[step].Do
-	return do == "correct" || wet(c, do) && !lastWash(j, step, zone)
-}
+// dirty reports whether a step throws slurry or lets water run, which takes suds and dirt
+// with it.
+func dirty(c products.Class, do string) bool { return do == "correct" || wet(c, do) }
 
 // cleanOn is the wash on a zone that is done and that a film is to follow next.
 func cleanOn(j *job.Job, classes Classes, zone int) (c Clean, ok bool) {
@@ -75,7 +72,7 @@ func (p *planner) soils() {
 		}
 		for i := range p.works {
 			a := &p.works[i]
-			if !p.runs[a.zone][b.zone] || !dirty(p.j, a.class, a.step, a.zone) {
+			if !p.runs[a.zone][b.zone] || !dirty(a.class, p.j.Steps[a.step].Do) {
 				continue
 			}
 			for soil.By = p.first[i]; soil.By <= p.last[i]; soil.By++ {
@@ -108,7 +105,7 @@ func (p *planner) washedFor(k int) (clean int, ok bool) {
 }
 
 // soiled tells, by task, which panels lie washed for their film as it throws slurry or
-// lets dirty water run over them.
+// lets water run over them.
 func (p *planner) soiled(blocks []plan.Block) map[int][]Clean {
 	at := make(map[int]*plan.Block, len(blocks))
 	for i := range blocks {

@@ -329,8 +329,10 @@ func (e *evaluation) zones() {
 	r.Zones = make([]Zone, len(e.Job.Zones))
 	rows := make([][]Row, len(e.Job.Zones))
 	r.saltSince, r.Dewy = make([][]int32, len(e.Job.Zones)), make([][]Wet, len(e.Job.Zones))
+	r.lain, r.foggy = make([][]bool, len(e.Job.Zones)), e.fogs()
 	judge := func(zw *zoneWork) {
 		rows[zw.z] = zw.rows()
+		r.lain[zw.z] = zw.lain(rows[zw.z])
 		r.saltSince[zw.z], r.Dewy[zw.z] = zw.saltSince(), zw.dewy()
 		zw.leave()
 	}

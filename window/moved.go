@@ -68,6 +68,8 @@ type Undone struct {
 	Step, Zone int     // of the job that was given
 	Share      float64 // of the zone that has to be done again
 	Fate       Fate    // Rewash or Redo
+	// Stale and Early: no rain took it, but its age, or work by machine after it.
+	Stale, Early bool
 	// Whole: it is asked again on the zone itself; else on a part of it, which is a
 	// zone of its own in the job that is left.
 	Whole bool

@@ -265,12 +265,12 @@ func TestMoveWords(t *testing.T) {
 	for b := window.Kept; b <= window.Homeless; b++ {
 		became = append(became, b.String())
 	}
-	for w := window.WhyStands; w <= window.WhyNew; w++ {
+	for w := window.WhyStands; w <= window.WhyUnlogged; w++ {
 		why = append(why, w.String())
 	}
 	assert.Equal(t, []string{"kept", "moved", "added", "done", "dropped", "none"}, became)
 	assert.Equal(t, []string{
-		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new",
+		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
 	}, why)
 	var fates []string
 	for x := window.Good; x <= window.Redo; x++ {
@@ -335,6 +335,82 @@ func TestMoveWhy(t *testing.T) {
 	c = change(m, 1)
 	require.Equal(t, []any{window.Shifted, window.WhyOrder}, []any{c.Became, c.Why}, "the wash it waited for was lost")
 	assert.Equal(t, change(m, 0).New, c.Other)
+}
+
+// A wash that has grown too old is washed anew for its age: no rain is to blame where none
+// fell, nor does it cost hours of the rain's.
+func TestMoveWhyOfAnOldWash(t *testing.T) {
+	f, now := calm(9), on(4, 14, 0)
+	j := stepsOn(t, on(1, 9, 0), 1, washStep, rotary)
+	in := moving(t, f, j, now)
+	in.Old = []window.Booked{{Step: "correct", Zone: "port side", Coat: 1, From: on(5, 9, 0), To: on(5, 11, 0), People: []int{1}, State: verdict.Go}}
+	m := moved(t, in)
+	require.True(t, m.Planned.Found)
+	var why []window.Why
+	for _, c := range m.Changes {
+		if c.Became == window.Added {
+			why = append(why, c.Why)
+		}
+	}
+	assert.Equal(t, []window.Why{window.WhyStale}, why)
+	assert.Zero(t, m.AddedH)
+
+	in.Rained = []window.Rain{{From: on(1, 11, 0), To: on(1, 12, 0)}}
+	in.Now = on(2, 14, 0)
+	in.Old[0].From, in.Old[0].To = on(3, 9, 0), on(3, 11, 0)
+	for _, c := range moved(t, in).Changes {
+		assert.NotEqual(t, window.WhyStale, c.Why, "a day old")
+	}
+}
+
+// A block whose neighbour was done before its time would be twenty minutes for which nobody
+// comes: that is why it moves, and not that others take its hours. Where somebody does take
+// them, that is said.
+func TestMoveWhyOfAShortVisit(t *testing.T) {
+	f, now := calm(8), on(2, 14, 0)
+	job3 := func(done bool) *job.Job {
+		j := sealJob(t)
+		j.Zones[2].DrainsTo, j.People = nil, 1
+		j.Steps = []job.Step{
+			{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0, 1}}, {Name: "correct", Do: "correct", With: "compound-rotary", On: []int{2}},
+		}
+		if done {
+			j.Zones[1].Done = map[string]boat.Done{"wash": {At: on(2, 9, 0), Share: 1}}
+		}
+		return j
+	}
+	at := func(zone, step string, from, to time.Time) window.Booked {
+		return window.Booked{Step: step, Zone: zone, Coat: 1, From: from, To: to, People: []int{1}, State: verdict.Go}
+	}
+	old := []window.Booked{
+		at("port side", "wash", on(3, 7, 30), on(3, 7, 50)), at("starboard side", "wash", on(3, 7, 50), on(3, 8, 10)),
+		at("foredeck", "correct", on(3, 8, 30), on(3, 11, 10)),
+	}
+	in := moving(t, f, job3(false), now)
+	in.Old = old
+	m := moved(t, in)
+	require.True(t, m.Planned.Found)
+	assert.Zero(t, m.Moved, "together they are a visit")
+
+	in = moving(t, f, job3(true), now)
+	in.Old = old
+	m = moved(t, in)
+	require.True(t, m.Planned.Found)
+	assert.Equal(t, 1, m.Moved)
+	for _, c := range m.Changes {
+		if c.Old == 0 {
+			assert.Equal(t, []any{window.Shifted, window.WhyVisit}, []any{c.Became, c.Why})
+		}
+	}
+
+	in.Old = []window.Booked{at("port side", "wash", on(3, 9, 0), on(3, 9, 20)), old[2]}
+	m = moved(t, in)
+	require.True(t, m.Planned.Found)
+	for _, c := range m.Changes {
+		if c.Became == window.Shifted {
+			assert.Equal(t, window.WhyRoom, c.Why, "one person, and two works at once")
+		}
+	}
 }
 
 // Water from above keeps a block away from its old hours: the wash that was lost and is

@@ -223,7 +223,7 @@ func (p *planner) planned(r plan.Result) *Planned {
 	}
 	return &Planned{
 		Result: r, Tasks: p.tasks, Input: p.in, Notes: notes, Wetted: p.wetted(r.Blocks), SinceRain: p.sinceRain(r.Blocks),
-		Soiled: p.soiled(r.Blocks),
+		Soiled: p.soiled(r.Blocks), SinceDamp: p.sinceDamp(r.Blocks),
 	}
 }
 

@@ -42,11 +42,14 @@ const (
 	WhyRedo                // spoiled by rain
 	WhyRewash              // wetted while it lay bare
 	WhyNew                 // the old plan had no block for it
+	WhyStale               // washed too long ago for what comes next
+	WhyEarly               // washed before work by machine that came after it
+	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -151,28 +154,36 @@ func (m *mover) whyAdded(b plan.Block) Why {
 	switch _, given := m.in.Job.Step(m.p.j.Steps[t.Step].Name); {
 	case m.out.Origin[t.Zone] != t.Zone:
 		return WhyRedo
-	case !given, m.taken(t.Step, t.Zone):
+	case !given:
+		return WhyRewash
+	}
+	return m.taken(t.Step, t.Zone)
+}
+
+// taken says why what was done of a step on a zone counts no longer; WhyNew where it does,
+// or nothing was.
+func (m *mover) taken(step, zone int) Why {
+	for _, u := range m.out.Undone {
+		if u.Fate != Rewash || u.Zone != zone || m.in.Job.Steps[u.Step].Name != m.p.j.Steps[step].Name {
+			continue
+		}
+		switch {
+		case u.Stale:
+			return WhyStale
+		case u.Early:
+			return WhyEarly
+		}
 		return WhyRewash
 	}
 	return WhyNew
-}
-
-// taken reports whether rain took back what was done of a step on a zone.
-func (m *mover) taken(step, zone int) bool {
-	for _, u := range m.out.Undone {
-		if u.Fate == Rewash && u.Zone == zone && m.in.Job.Steps[u.Step].Name == m.p.j.Steps[step].Name {
-			return true
-		}
-	}
-	return false
 }
 
 // whyMoved finds what keeps a block from where it stood, in the plan as it is now.
 func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	h, t := m.holds[b.Task], &m.p.in.Tasks[b.Task]
 	old := &m.in.Old[h.old]
-	if m.taken(t.Step, t.Zone) && !old.From.After(m.in.Now) {
-		c.Why = WhyRewash
+	if why := m.taken(t.Step, t.Zone); why != WhyNew && !old.From.After(m.in.Now) {
+		c.Why = why
 		return
 	}
 	if h.From < 0 && m.whyNotGoing(c, old) {
@@ -212,9 +223,51 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 		c.Why, c.Limit = WhyWeather, verdict.Film
 		return
 	}
-	if old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9 {
+	switch {
+	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
+	case !m.busy(b.Task, h.From, end, h.People) && m.tooShort(b.Task, h.From, end):
+		c.Why = WhyVisit
 	}
+}
+
+// busy reports whether in a stretch others are at work on the task's zone, or too many of
+// the crew elsewhere.
+func (m *mover) busy(task, from, to, people int) bool {
+	crew := m.p.in.Days[m.p.in.Day[from]].People
+	for i := from; i < to; i++ {
+		at := people
+		for _, x := range m.out.Planned.Blocks {
+			if x.Task == task || i < x.From || i >= x.To {
+				continue
+			}
+			if at += len(x.People); at > crew || m.p.in.Tasks[x.Task].Zone == m.p.in.Tasks[task].Zone {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// tooShort reports whether a stretch and the work beside it make no visit that is worth
+// coming for.
+func (m *mover) tooShort(task, from, to int) bool {
+	if m.p.in.Tasks[task].Alone {
+		return false
+	}
+	gap := max(m.p.in.Gap, 1)
+	for grown := true; grown; {
+		grown = false
+		for _, x := range m.out.Planned.Blocks {
+			if x.Task == task || m.p.in.Day[min(x.From, len(m.p.in.Day)-1)] != m.p.in.Day[from] || x.From-to >= gap || from-x.To >= gap {
+				continue
+			}
+			if x.From < from || x.To > to {
+				from, to, grown = min(from, x.From), max(to, x.To), true
+			}
+		}
+	}
+	return to-from < m.p.in.Shortest
 }
 
 // justWashed reports whether a stretch from a slot on comes too soon after a wash that

@@ -54,6 +54,8 @@ type Planned struct {
 	// SinceRain is, by task, how many slots lie between the last rain that is forecast on
 	// its zone and its block, where that rain is later than the wash of its Dried.
 	SinceRain map[int]int
+	// SinceDamp is the same of fog, and of dew where the task's class minds that.
+	SinceDamp map[int]Damp
 	// Soiled is, by task, the panels below that lie washed for their film as it throws slurry
 	// or lets dirty water run: no plan as good keeps them apart.
 	Soiled map[int][]Clean
@@ -341,12 +343,13 @@ func (p *planner) addWork(i int) {
 // hours.
 const aDayApart = 12 * surface.PerHour
 
-// farApart reports whether a task cannot be done on the day of one before it, and
-// marks that one too: both may make a visit of their own.
+// farApart reports whether a task cannot be done on the day of one before it, or only with
+// a yes, and marks that one too: both may make a visit of their own. A rail that is washed
+// in ten minutes is washed the day before it is varnished, and not four hours before.
 func (p *planner) farApart(after []plan.After) bool {
 	far := false
 	for _, a := range after {
-		if !a.NextDay && a.Hard < aDayApart {
+		if !a.NextDay && max(a.Hard, a.Go) < aDayApart {
 			continue
 		}
 		if far = true; a.Task >= 0 {

@@ -18,20 +18,25 @@ import (
 // repairs by the day of eight hours, square metres; an inspection looks over 60 m² an
 // hour (common practice).
 func TestPlanLabour(t *testing.T) {
+	const washRate, slot = 40, 1.0 / 6 // m² an hour; nobody does less than ten minutes
 	for name, x := range map[string]struct {
 		do, with, on string
 		change       func(z *boat.Zone)
 		hours, rate  float64
 	}{
-		"eleven metres of rail at 3 to 8":     {"protect", "metal-polish", "stainless", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
-		"a joint as long":                     {"bed", "polysulfide-sealant", "white-gelcoat", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
-		"seven repairs at 2 to 5 a day":       {"coat", "gelcoat-repair", "white-gelcoat", func(z *boat.Zone) { z.Count = 7 }, 16, 0.4375},
-		"an inspection of 15 m²":              {"inspect", "", "white-gelcoat", func(*boat.Zone) {}, 20.0 / 60, 60},
-		"a hull afloat, from a float":         {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Float, 6 }, 3, 3 / 1.45},
-		"the same ashore":                     {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Ashore, 6 }, 2, 3},
-		"dark wants more passes":              {"correct", "compound-dual-action", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 2 + 4.0/6, 3 / 1.3},
-		"of the machine, not of the sealant":  {"seal", "carnauba-wax", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 1, 6},
-		"rail without a length: two, assumed": {"protect", "metal-polish", "stainless", func(*boat.Zone) {}, 2, 0},
+		"eleven metres of rail at 3 to 8":      {"protect", "metal-polish", "stainless", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
+		"a joint as long":                      {"bed", "polysulfide-sealant", "white-gelcoat", func(z *boat.Zone) { z.LengthM = 11 }, 2, 5.5},
+		"seven repairs at 2 to 5 a day":        {"coat", "gelcoat-repair", "white-gelcoat", func(z *boat.Zone) { z.Count = 7 }, 16, 0.4375},
+		"an inspection of 15 m²":               {"inspect", "", "white-gelcoat", func(*boat.Zone) {}, 20.0 / 60, 60},
+		"a hull afloat, from a float":          {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Float, 6 }, 3, 3 / 1.45},
+		"the same ashore":                      {"correct", "compound-dual-action", "white-gelcoat", func(z *boat.Zone) { z.Access, z.AreaM2 = boat.Ashore, 6 }, 2, 3},
+		"dark wants more passes":               {"correct", "compound-dual-action", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 2 + 4.0/6, 3 / 1.3},
+		"of the machine, not of the sealant":   {"seal", "carnauba-wax", "black-gelcoat", func(z *boat.Zone) { z.AreaM2 = 6 }, 1, 6},
+		"twenty metres of rail washed as 2 m²": {"wash", "soap-wash", "stainless", func(z *boat.Zone) { z.AreaM2, z.LengthM = 0, 20 }, slot, washRate},
+		"three repairs washed as 0.3 m²":       {"wash", "soap-wash", "white-gelcoat", func(z *boat.Zone) { z.AreaM2, z.Count = 0, 3 }, slot, washRate},
+		"a rail with an area goes by that":     {"wash", "soap-wash", "stainless", func(z *boat.Zone) { z.AreaM2, z.LengthM = 3, 20 }, slot, washRate},
+		"wash without any size: two, assumed":  {"wash", "soap-wash", "stainless", func(z *boat.Zone) { z.AreaM2 = 0 }, 2, 0},
+		"rail without a length: two, assumed":  {"protect", "metal-polish", "stainless", func(*boat.Zone) {}, 2, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			j := smallJob(t, x.with)
@@ -46,9 +51,28 @@ func TestPlanLabour(t *testing.T) {
 				assert.GreaterOrEqual(t, task.Access, 1.0)
 			}
 			assert.InDelta(t, x.hours, sum, 1e-9)
-			assert.Equal(t, x.rate == 0, len(b.Notes) > 0, "what is assumed is said")
+			z := j.Zones[0]
+			assert.Equal(t, x.rate == 0 || x.do == "wash" && z.AreaM2 == 0, len(b.Notes) > 0, "what is assumed is said")
 		})
 	}
+}
+
+// A rail that is washed in ten minutes dries over night before it is varnished (twelve hours,
+// four at the least with a yes; common practice). Neither is worth a visit of two hours, but
+// both have to be come for: no yes is asked to spare one of them.
+func TestPlan_ShortWorkDaysApartNeedsNoYes(t *testing.T) {
+	j := smallJob(t, "")
+	j.Zones[0] = boat.Zone{Name: "rail", Finish: finish(t, "varnished-wood"), LengthM: 12, Shelter: boat.Hardtop}
+	j.Steps = []job.Step{
+		{Name: "wash", Do: "wash", With: "soap-wash", On: []int{0}}, {Name: "varnish", Do: "coat", With: "varnish", On: []int{0}, Coats: 3},
+	}
+	j.People = 1
+	b := planned(t, calm(9), j)
+	require.True(t, b.Found, "%+v", b.Refusal)
+	assert.Zero(t, b.Score.Consents)
+	wash, first := b.one(t, "wash", "rail"), b.of("varnish", "rail")[0]
+	assert.Less(t, b.day(wash.From), b.day(first.From))
+	assert.Less(t, wash.To-wash.From, 12, "and it is no visit of two hours")
 }
 
 // A person's own hours for a step are for all of its coats and zones: split by size,

@@ -129,6 +129,7 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	}
 	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
 	out.Wetted, out.SinceRain, out.Soiled = wetted, p.sinceRain(r.Blocks), p.soiled(r.Blocks)
+	out.SinceDamp = p.sinceDamp(r.Blocks)
 	return true
 }
 

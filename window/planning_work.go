@@ -31,6 +31,11 @@ const (
 	rewashM2H     = 40
 	assumedH      = 2 // of a zone without a size
 	repairDayH    = 8 // rates of repairs are by the day
+	// What there is to wash on a metre of rail, toe rail or joint, and round one repair, m²:
+	// a tube of 3 cm all round, and two hands' breadths. Two hours for twenty metres of rail,
+	// as of a zone without a size, had a day of a boat planned for what takes ten minutes.
+	m2AMetre  = 0.1
+	m2ARepair = 0.1
 )
 
 // accessFactor is what the way to a zone adds to the hours.
@@ -49,14 +54,15 @@ func accessFactor(a boat.Access) float64 {
 
 // size of a zone in the unit of a class's rate; 0 where it is not known.
 func size(z boat.Zone, unit string) float64 {
-	switch unit {
-	case "m":
+	switch {
+	case unit == "m":
 		return z.LengthM
-	case "count":
+	case unit == "count":
 		return float64(z.Count)
-	default:
+	case z.AreaM2 > 0:
 		return z.AreaM2
 	}
+	return max(m2AMetre*z.LengthM, m2ARepair*float64(z.Count))
 }
 
 // hours is what one coat of a step takes one person on a zone, and what to say
@@ -148,6 +154,7 @@ func (p *planner) unsized() {
 			steps = append(steps, s)
 		}
 	}
+	p.slender()
 	if len(zones) == 0 {
 		return
 	}
@@ -163,6 +170,26 @@ func (p *planner) unsized() {
 	}
 	p.notes = append(p.notes, fmt.Sprintf("no size is known of %s: %d h of work assumed %s for %s%s",
 		andAll(zones), assumedH, where, each, andAll(steps)))
+}
+
+// slender notes of which zones an area was taken for their length or number.
+func (p *planner) slender() {
+	var zones []string
+	for _, w := range p.works {
+		z := p.j.Zones[w.zone]
+		_, unit := rateOf(w.class)
+		if w.task.Assumed || p.j.Steps[w.step].Hours > 0 || unit == "m" || unit == "count" || z.AreaM2 > 0 || slices.Contains(zones, z.Name) {
+			continue
+		}
+		zones = append(zones, z.Name)
+	}
+	if len(zones) == 0 {
+		return
+	}
+	if more := len(zones) - unsizedNamed; more > 1 {
+		zones = append(zones[:unsizedNamed:unsizedNamed], fmt.Sprintf("%d more zones", more))
+	}
+	p.notes = append(p.notes, fmt.Sprintf("on %s the work is that of %.1f m² a metre, or a repair", andAll(zones), m2AMetre))
 }
 
 // unsizedNamed is how many zones without a size are named where there are more.

@@ -134,7 +134,7 @@ func (r *readings) damps(f *forecast.Forecast) (out ensemble.Reading, ok bool) {
 		case !airC.Known:
 			airC = instant(f, forecast.AirTemperature, use.At)
 		case r.doubted(r.of[u]):
-			use.Reason = "the air temperature read with it is not believed"
+			use.Reason = "the air temperature read with it is not used"
 			return
 		}
 		v := expected(f, func(m *forecast.Member) (float64, bool) { return ensemble.InstantDew(f, m, use.At) })

@@ -181,7 +181,7 @@ func TestReadings_Refused(t *testing.T) {
 	assert.False(t, panel.Used)
 	assert.Contains(t, panel.Reason, "infrared on bare stainless")
 	assert.Contains(t, use(t, r, window.ReadAir).Reason, "K off the forecast: check the unit")
-	assert.Contains(t, use(t, r, window.ReadHumidity).Reason, "read with it is not believed")
+	assert.Contains(t, use(t, r, window.ReadHumidity).Reason, "read with it is not used")
 	twice := with(t, f, j, now, job.Reading{At: now, AirC: num(26)}, job.Reading{At: now.Add(-20 * time.Minute), AirC: num(25)})
 	require.Len(t, twice.Readings, 2)
 	assert.Equal(t, [2]bool{false, true}, [2]bool{twice.Readings[0].Used, twice.Readings[1].Used})

@@ -88,7 +88,7 @@ func (k *taker) early() {
 				continue
 			}
 			setDone(j, z, step.Name, d.At, stands)
-			u := Undone{Step: s, Zone: z, Share: d.Share - stands, Fate: Rewash, Whole: true}
+			u := Undone{Step: s, Zone: z, Share: d.Share - stands, Fate: Rewash, Stale: stale, Early: !stale, Whole: true}
 			if k.out.Undone = append(k.out.Undone, u); stale {
 				k.out.Stale = append(k.out.Stale, u)
 			} else {

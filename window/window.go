@@ -101,6 +101,8 @@ type Result struct {
 	SprayUnknown bool
 	Elsewhere    []Elsewhere // as it was given: plans book nobody then
 	saltSince    [][]int32   // per zone, see zoneWork.saltSince
+	foggy        []bool      // by slot of the grid, see evaluation.fogs
+	lain         [][]bool    // per zone, by slot of the grid, see zoneWork.lain
 	Futures      []Wet       // when it rains in each, see RainIn; none where nothing is done yet
 	Dewy         [][]Wet     // per zone, when dew forms on it in each, see DewIn; likewise
 }

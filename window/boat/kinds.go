@@ -200,7 +200,7 @@ func sailing() []part {
 		coachroof(0.045, 0.014, 0.008),
 		[]part{
 			{name: "cockpit sole", finish: "teak", basis: ofDeck, share: 0.1},
-			{name: "cockpit benches", finish: "teak", basis: ofDeck, share: 0.12},
+			{name: "cockpit benches", finish: "teak", basis: ofDeck, share: 0.12, runs: []string{"cockpit sole"}},
 			{name: "cockpit coaming", pair: true, tilt: 70, faces: starboard, finish: "white-gelcoat",
 				basis: ofSquare, share: 0.006, runs: []string{"side deck"}},
 			{name: "sprayhood", tilt: 30, faces: ahead, finish: "canvas", basis: ofSquare, share: 0.016,

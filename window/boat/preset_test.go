@@ -198,7 +198,7 @@ func TestPreset_WhereWaterRuns(t *testing.T) {
 		},
 		"centre-console": {"foredeck": sides, "starboard gunwale": {"starboard side"}, "transom": nil},
 		"sailing-yacht": {
-			"foredeck": append([]string{"toe rail"}, sides...), "toe rail": sides, "cockpit sole": nil,
+			"foredeck": append([]string{"toe rail"}, sides...), "toe rail": sides, "cockpit sole": nil, "cockpit benches": {"cockpit sole"},
 			"coachroof top": {"coachroof front"}, "port coachroof side": {"port side deck"},
 		},
 		"catamaran": {"port side deck": {"port side", "port inner side"}},

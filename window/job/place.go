@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -39,8 +40,24 @@ func (r *reader) readZone(root *node, fallback string) (name string) {
 		r.fail(p, fmt.Sprintf("unknown time zone %q%s", name, whose), "use a name of the IANA list such as America/New_York")
 		return ""
 	}
+	if stands(name, loc) {
+		r.warn(p, "the time zone "+name+" keeps one clock all the year: where the clocks change in spring and autumn, every time here is "+
+			"an hour off for half of it; write the zone of a city, such as America/New_York")
+	}
 	r.loc = loc
 	return name
+}
+
+// stands reports whether a zone is an abbreviation or an offset without summer time, as
+// EST is, which people take for that of their place.
+func stands(name string, loc *time.Location) bool {
+	if name == "UTC" || strings.Contains(name, "/") && !strings.HasPrefix(name, "Etc/GMT") || name == "Etc/GMT" {
+		return false
+	}
+	const year = 2026 // any will do
+	_, winter := time.Date(year, time.January, 1, 12, 0, 0, 0, loc).Zone()
+	_, summer := time.Date(year, time.July, 1, 12, 0, 0, 0, loc).Zone()
+	return winter == summer
 }
 
 // loadZone refuses the names that mean the machine's own zone.

@@ -66,6 +66,7 @@ func (s *section) steps(set *zoneSet, classes Classes) []Step {
 	s.missing("steps", "list the work, such as - {do: wash, with: soap-wash}")
 	var out []Step
 	var inspects []int
+	var at []pos
 	first := map[string]int{} // line of each name
 	for _, n := range items {
 		in, ok := s.section(n, "steps")
@@ -78,12 +79,13 @@ func (s *section) steps(set *zoneSet, classes Classes) []Step {
 			inspects = append(inspects, len(out))
 		}
 		in.uniqueStep(&st, first)
-		out = append(out, st)
+		out, at = append(out, st), append(at, in.at("do"))
 	}
 	for _, i := range inspects {
 		out[i].On = sealed(out, len(set.zones))
 	}
 	set.resolveDone(out)
+	s.warnOrder(out, at, set)
 	return out
 }
 

@@ -185,6 +185,7 @@ type PlanBlock struct {
 	Redo         bool        `json:"redo,omitempty"`        // of a part of the zone that rain had spoiled
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
 	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
+	WashAgain    string      `json:"wash_again,omitempty"`  // what either asks for and until when, in words
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 
@@ -226,6 +227,9 @@ type Plan struct {
 	Ends  *time.Time `json:"ends"`           // null without a plan
 	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
+
+// BrokenPlan begins the warning that a plan which stands does not hold any longer.
+const BrokenPlan = "the plan of "
 
 // Headline is the answer in a few words: what a person asks first.
 type Headline struct {
@@ -300,6 +304,16 @@ type MorningStep struct {
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
+	Wiped               // of the stretch from first to last
+}
+
+// Until is when the work is begun at the latest: the last start, or the last section
+// that can still be wiped off; nil without either.
+func (s MorningStep) Until() *time.Time {
+	if s.LastSection != nil {
+		return s.LastSection
+	}
+	return s.Last
 }
 
 // Chance is a stretch of today in which a step may begin in every slot.
@@ -311,6 +325,15 @@ type Chance struct {
 	// The next water that bears on work begun at the last start.
 	WetAt *time.Time `json:"next_wet_at"`
 	WetBy string     `json:"next_wet_by"` // rain, dew, fog; "" if none is in sight
+	Wiped
+}
+
+// Wiped tells of hours at the end of which a section could still be put on, but not be
+// wiped off any more before the crew goes home or the panel is wet again. It is empty
+// where that does not end them, and of washes, whose last section is rinsed at once.
+type Wiped struct {
+	LastSection *time.Time `json:"last_section,omitempty"` // when the last section goes on that can be
+	WipeBy      *time.Time `json:"wipe_by,omitempty"`      // by when that is wiped off
 }
 
 // Morning is the answer of dewgap morning.

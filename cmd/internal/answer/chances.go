@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -40,7 +41,7 @@ func (b *builder) restOfDay(row int, today span) stretches {
 		if state > w.State {
 			s.good = s.to
 		}
-		if s.empty() {
+		if s.empty() || b.tooLate(r, w, s.span) {
 			continue
 		}
 		if n := len(out.list); n > 0 && out.list[n-1].to == s.from && out.list[n-1].consent == s.consent {
@@ -71,6 +72,7 @@ func (b *builder) chances(out *MorningStep, row int, rest stretches, today span)
 			t := b.at(s.last.WetAt)
 			c.WetAt, c.WetBy = &t, s.last.WetBy
 		}
+		c.Wiped = b.wipedIn(r, s)
 		out.Chances = append(out.Chances, c)
 	}
 	if rest.main < 0 {
@@ -84,8 +86,56 @@ func (b *builder) chances(out *MorningStep, row int, rest stretches, today span)
 	}
 	s, c := rest.list[rest.main], out.Chances[rest.main]
 	out.First, out.Last, out.FirstState, out.NeedsConsent, out.Best = &c.From, &c.Last, c.State, c.NeedsConsent, best.String()
-	out.WetAt, out.WetBy = c.WetAt, c.WetBy
+	out.WetAt, out.WetBy, out.Wiped = c.WetAt, c.WetBy, c.Wiped
 	out.RainAt = b.rainIn(r.Zone, s.from, s.to)
+}
+
+// wipedIn is how wiping off ends a stretch before its last start.
+func (b *builder) wipedIn(r *window.Row, s stretch) Wiped {
+	last, by := b.wipedOff(r, s.last, s.span)
+	if last == nil || !last.Before(b.at(s.to-1)) {
+		return Wiped{}
+	}
+	return Wiped{last, by}
+}
+
+// tooLate reports whether no section put on in slots of a window can be wiped off before
+// the crew goes home or the panel is wet again.
+func (b *builder) tooLate(r *window.Row, w *window.Window, s span) bool {
+	last, by := b.wipedOff(r, w, s)
+	return last == nil && by != nil
+}
+
+// lateBinding tells how long a section put on in a slot may haze, and must.
+func (b *builder) lateBinding(r *window.Row, w *window.Window, slot int) Binding {
+	_, by := b.wipedOff(r, w, span{slot, max(w.To, slot+1)})
+	left, least := max(0, by.Sub(b.at(slot+1)).Minutes()), b.haze(r, w)[0]
+	return Binding{
+		Limit: "haze", Value: some(left, 1), Bound: some(least, 1), Unit: "min", Source: yourJob,
+		Text: fmt.Sprintf("only %.0f min to wipe it off, needs %.0f", left, math.Ceil(least)),
+	}
+}
+
+// wipedOff is wiped for slots of a window, or such that end in it; nil where nothing hazes.
+func (b *builder) wipedOff(r *window.Row, w *window.Window, s span) (last, by *time.Time) {
+	haze := b.haze(r, w)
+	if haze == nil || r.Section != nil {
+		return nil, nil
+	}
+	var wet *time.Time
+	if w.WetBy != "" {
+		t := b.at(w.WetAt)
+		wet = &t
+	}
+	return b.wiped(s, *haze, wet)
+}
+
+// ends says when a stretch ends, in words.
+func (c Chance) ends() string {
+	if c.LastSection != nil {
+		return "last section on " + c.LastSection.Format(hourMinute)
+	}
+	return "last start " + c.Last.Format(hourMinute)
 }
 
 // wetsTheWork reports whether the water that comes after a window bears on work begun
@@ -165,7 +215,11 @@ func (b *builder) ending(r *window.Row, rest stretches) string {
 	}
 	text := before + b.becauseAt(r, next, end) + ", from " + b.at(end).Format(hourMinute)
 	if workable && more && rest.list[rest.main+1].from == end {
-		text += "; with your yes until " + b.at(rest.list[rest.main+1].to-1).Format(hourMinute)
+		last := b.at(rest.list[rest.main+1].to - 1)
+		if w := b.wipedIn(r, rest.list[rest.main+1]); w.LastSection != nil {
+			last = *w.LastSection
+		}
+		text += "; with your yes until " + last.Format(hourMinute)
 	}
 	return text
 }
@@ -246,7 +300,7 @@ func (s MorningStep) Early() string {
 		if i+1 < len(s.Chances) && c.touches(s.Chances[i+1]) {
 			continue
 		}
-		text += ", last start " + c.Last.Format(hourMinute)
+		text += ", " + c.ends()
 		if c.WetAt != nil {
 			text += " (" + c.WetBy + " " + clockOr(*c.WetAt, c.Last) + ")"
 		}
@@ -277,7 +331,7 @@ func (s MorningStep) Again() string {
 		if c.NeedsConsent {
 			with = " with your yes"
 		}
-		parts = append(parts, "from "+c.From.Format(hourMinute)+with+", last start "+c.Last.Format(hourMinute))
+		parts = append(parts, "from "+c.From.Format(hourMinute)+with+", "+c.ends())
 	}
 	return strings.Join(parts, "; ")
 }
@@ -335,18 +389,19 @@ func (m *Morning) AskedSteps() []MorningStep {
 	return out
 }
 
-// LastStart is the earliest last start of the asked steps that pick chooses, and when
+// LastStart is the earliest last start, or last section that can be wiped off, of the asked steps that pick chooses, and when
 // all that end then may begin again today, each nil without one.
 func (m *Morning) LastStart(pick func(MorningStep) bool) (last, again *time.Time) {
 	for _, x := range m.AskedSteps() {
-		if !pick(x) || x.Last == nil || last != nil && x.Last.After(*last) {
+		until := x.Until()
+		if !pick(x) || until == nil || last != nil && until.After(*last) {
 			continue
 		}
 		next := x.AgainFrom()
-		if last != nil && x.Last.Equal(*last) {
+		if last != nil && until.Equal(*last) {
 			next = laterOf(next, again)
 		}
-		last, again = x.Last, next
+		last, again = until, next
 	}
 	return last, again
 }

@@ -90,7 +90,13 @@ func TestPlanReason(t *testing.T) {
 	assert.Equal(t, "dry 2.8 h since the wash, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}))
 	p.SinceRain = map[int]int{0: 9, 1: 3}
 	assert.Equal(t, "dry 1.5 h since the rain, it lay bare overnight: wash and dry it first, the time is in the block", why(block, panelIn{}), "its own task's")
+	p.SinceDamp = map[int]window.Damp{0: {Slots: 6, Fog: true}, 1: {Slots: 1}}
+	assert.Contains(t, why(block, panelIn{}), "dry 1 h since the fog", "which came after the rain")
+	p.SinceDamp[0] = window.Damp{Slots: 12}
+	assert.Contains(t, why(block, panelIn{}), "dry 1.5 h since the rain", "which came after the dew")
 	p.SinceRain = nil
+	assert.Contains(t, why(block, panelIn{}), "dry 2 h since water lay on it")
+	p.SinceDamp = nil
 	block = plan.Block{From: 1, To: 3, Dried: 0, State: verdict.Go, Consent: true}
 	assert.Equal(t, "it holds in fewer than half of the forecasts, dry 0 h since the wash", why(block, panelIn{}))
 	block.State, block.Dried = verdict.Marginal, -1

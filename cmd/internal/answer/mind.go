@@ -20,7 +20,7 @@ func (b *builder) mind(r *window.Row, by time.Time, clean []window.Clean, more .
 		films := slices.DeleteFunc(window.FilmsBelow(b.Job, b.Classes, r.Zone, by), b.refuses)
 		words = append(words, b.below("slurry would run onto %s, %s: mask it and rinse at once", by, append(films, more...), clean)...)
 	} else {
-		words = append(words, b.below("dirty water would run over %s, %s: rinse it down at once", by, nil, clean)...)
+		words = append(words, b.below("its water would run over %s, %s: rinse that with clean water at once", by, nil, clean)...)
 	}
 	return joined(words...)
 }

@@ -69,8 +69,9 @@ func TestMind_AboveAStrippedSide(t *testing.T) {
 		return out
 	}
 	assert.Equal(t, []string{
-		"dirty water would run over port side, washed for its film Wed 9 Sep 14:00: rinse it down at once",
-		"slurry would run onto port side, washed for its film Wed 9 Sep 14:00: mask it and rinse at once", "", "",
+		"its water would run over port side, washed for its film Wed 9 Sep 14:00: rinse that with clean water at once",
+		"slurry would run onto port side, washed for its film Wed 9 Sep 14:00: mask it and rinse at once",
+		"its water would run over port side, washed for its film Wed 9 Sep 14:00: rinse that with clean water at once", "",
 	}, said())
 	b.f.Job.Zones[0].Done["seal"] = boat.Done{Share: 1, At: clock(t, "2026-09-09 17:00")}
 	assert.NotContains(t, said()[1], "washed for its film", "it has its film")

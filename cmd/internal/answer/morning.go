@@ -117,6 +117,12 @@ func (b *builder) ask(row int, today span) asked {
 		if w.To <= today.from || w.From >= today.to {
 			continue
 		}
+		if s := (span{max(w.From, today.from), min(w.To, today.to)}); b.tooLate(r, &r.Windows[i], s) {
+			if w.From <= today.from {
+				a.late = &r.Windows[i]
+			}
+			continue
+		}
 		state := b.begins(window.Ref{Row: row, Window: i})
 		if w.From <= today.from {
 			a.now = state
@@ -274,6 +280,9 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		return out
 	}
 	out.Binding = b.binding(r, b.standsAgainst(row, now, a, today, &out))
+	if a.late != nil {
+		out.Binding = b.lateBinding(r, a.late, today.from)
+	}
 	if today.empty() {
 		out.Binding = Binding{Limit: verdict.Away.String(), Text: "the job begins later", Source: yourJob}
 	}

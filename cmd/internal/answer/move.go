@@ -89,11 +89,28 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new or unlogged
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit or unlogged
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
 	After  *PlanBlock `json:"after"`
+}
+
+// Duties are what the block asks for beyond its own work, in words: a wash anew until
+// some hour, always, and what is to be minded of other work where the plan before did not
+// tell of it.
+func (c *BlockChange) Duties() []string {
+	var out []string
+	if c.After == nil {
+		return nil
+	}
+	if s := c.After.WashAgain; s != "" {
+		out = append(out, s)
+	}
+	if s := c.After.Mind; s != "" && (c.Change != "kept" || c.Before == nil || c.Before.Mind != s) {
+		out = append(out, s)
+	}
+	return out
 }
 
 // Undone is work that counts as done no longer.
@@ -405,6 +422,12 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "spoiled by rain: to be done again"
 	case window.WhyRewash:
 		return "wetted by rain: washed anew before the next step"
+	case window.WhyStale:
+		return "its wash is more than two days old: washed anew before the next step"
+	case window.WhyEarly:
+		return "washed before the machine was at it: washed anew before the next step"
+	case window.WhyVisit:
+		return "alone there it would be too short to come for: what stood beside it is done or elsewhere"
 	case window.WhyNew:
 		return "left to do, and the old plan had no block for it"
 	}

@@ -44,6 +44,9 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 		out.Open, out.Bound = plan.CriterionName(p.Proven), b.planBound(p)
 	}
 	out.Why = append(b.whyPlan(p, out), p.Notes...)
+	if s := restWords(out.Blocks); s != "" {
+		out.Why = append(out.Why, s)
+	}
 	return out
 }
 
@@ -79,9 +82,9 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
-	out.RainBefore, out.StaleWash = b.rainBefore(p, x), b.staleWash(p, x)
+	out.RainBefore, out.StaleWash, out.WashAgain = b.rainBefore(p, x), b.staleWash(p, x), b.rainWords(p, x)
 	out.Mind = b.mind(r, out.From, p.Soiled[x.Task], b.filmsBefore(p, x)...)
-	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, b.rainWords(p, x), dryWords(p, x), out.Mind})
+	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, out.WashAgain, dryWords(p, x), out.Mind})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}

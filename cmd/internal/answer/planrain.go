@@ -34,12 +34,20 @@ func (b *builder) staleWash(p *window.Planned, x plan.Block) *StaleWash {
 }
 
 // dryWords say how long a block's panel has dried since the last water on it, be that
-// the wash or rain; "" where it had no wash to dry after, or is washed anew for the rain.
+// the wash, rain, fog or, where the class minds it, dew: the hours by which the block was
+// judged. "" where it had no wash to dry after, or is washed anew for the rain.
 func dryWords(p *window.Planned, x plan.Block) string {
 	if _, wetted := p.Wetted[x.Task]; wetted || x.Dried < 0 {
 		return ""
 	}
-	if n, ok := p.SinceRain[x.Task]; ok {
+	n, rained := p.SinceRain[x.Task]
+	if d, ok := p.SinceDamp[x.Task]; ok && (!rained || d.Slots < n) {
+		if d.Fog {
+			return "dry " + hoursOf(d.Slots) + " since the fog"
+		}
+		return "dry " + hoursOf(d.Slots) + " since water lay on it"
+	}
+	if rained {
 		return "dry " + hoursOf(n) + " since the rain"
 	}
 	return "dry " + hoursOf(x.Dried) + " since the wash"

@@ -177,6 +177,9 @@ type asked struct {
 	// there is none; marginal and unknown tell whether such slots come today.
 	later             int
 	marginal, unknown bool
+	// late is the window of now, where no section put on in the rest of it can be wiped
+	// off in time: to begin is then no-go, whatever the weather; else nil.
+	late *window.Window
 }
 
 // morningVerdict is go if any asked step may start now, wait if any may later

@@ -92,23 +92,29 @@ func (b *builder) wipe(out *Window, w *windowOf) {
 	if out.HazeMin == nil {
 		return
 	}
-	least, most := minutes(out.HazeMin[0]), minutes(out.HazeMin[1])
-	limit := b.crewLeaves(w.To, out.To.Add(most))
-	if out.WetAt != nil && out.WetAt.Before(limit) {
-		limit = *out.WetAt
+	out.LastSection, out.WipeBy = b.wiped(span{w.From, w.To}, *out.HazeMin, out.WetAt)
+}
+
+// wiped is when the last section of some slots goes on, nil where none can any more, and
+// by when it is wiped off, for a haze of so many minutes and the water that comes next.
+func (b *builder) wiped(s span, haze [2]float64, wetAt *time.Time) (last, by *time.Time) {
+	least, most := minutes(haze[0]), minutes(haze[1])
+	limit := b.crewLeaves(s.to, b.at(s.to).Add(most))
+	if wetAt != nil && wetAt.Before(limit) {
+		limit = *wetAt
 	}
-	out.WipeBy = &limit
-	on := w.To - 1
-	for on >= w.From && b.at(on+1).Add(least).After(limit) {
+	on := s.to - 1
+	for on >= s.from && b.at(on+1).Add(least).After(limit) {
 		on--
 	}
-	if on < w.From {
-		return
+	if on < s.from {
+		return nil, &limit
 	}
-	last, by := b.at(on), b.at(on+1).Add(most)
-	if out.LastSection = &last; by.Before(limit) {
-		out.WipeBy = &by
+	put, off := b.at(on), b.at(on+1).Add(most)
+	if off.Before(limit) {
+		limit = off
 	}
+	return &put, &limit
 }
 
 func minutes(m float64) time.Duration { return time.Duration(m * float64(time.Minute)) }

@@ -88,18 +88,21 @@ func TestWordsOfChanges(t *testing.T) {
 		"nothing forces it away": {Became: window.Kept},
 		"done":                   {Became: window.Done},
 		"its time is over and nobody logged it: taken as done for now, log it or it is asked for again": {Became: window.Kept, Why: window.WhyUnlogged},
-		"the job has no such work any longer":                              {Became: window.Dropped},
-		"no plan has a place for it":                                       {Became: window.Homeless},
-		"it was due before now and nobody logged it as done":               {Became: window.Shifted, Why: window.WhyLost},
-		"it was stopped unfinished: the rest goes on here":                 {Became: window.Shifted, Why: window.WhyUnderWay},
-		"its old hours do not allow it: rain follows too soon":             {Became: window.Shifted, Why: window.WhyWeather, Limit: verdict.RainFree},
-		"after wash on helm, Thu 10 Sep 08:00 to 09:00":                    {Became: window.Shifted, Why: window.WhyOrder},
-		"far less sure at its old hours than it was":                       {Became: window.Shifted, Why: window.WhyWeak},
-		"spoiled by rain: to be done again":                                {Became: window.Added, Why: window.WhyRedo},
-		"wetted by rain: washed anew before the next step":                 {Became: window.Added, Why: window.WhyRewash},
-		"left to do, and the old plan had no block for it":                 {Became: window.Added, Why: window.WhyNew},
-		"too soon after what is done: a clock of a kind that has no words": {Became: window.Shifted, Why: window.WhyClock, Clock: "a clock of a kind that has no words"},
-		"others take its hours or its people":                              {Became: window.Shifted, Why: window.WhyRoom},
+		"the job has no such work any longer":                                                      {Became: window.Dropped},
+		"no plan has a place for it":                                                               {Became: window.Homeless},
+		"it was due before now and nobody logged it as done":                                       {Became: window.Shifted, Why: window.WhyLost},
+		"it was stopped unfinished: the rest goes on here":                                         {Became: window.Shifted, Why: window.WhyUnderWay},
+		"its old hours do not allow it: rain follows too soon":                                     {Became: window.Shifted, Why: window.WhyWeather, Limit: verdict.RainFree},
+		"after wash on helm, Thu 10 Sep 08:00 to 09:00":                                            {Became: window.Shifted, Why: window.WhyOrder},
+		"far less sure at its old hours than it was":                                               {Became: window.Shifted, Why: window.WhyWeak},
+		"spoiled by rain: to be done again":                                                        {Became: window.Added, Why: window.WhyRedo},
+		"wetted by rain: washed anew before the next step":                                         {Became: window.Added, Why: window.WhyRewash},
+		"left to do, and the old plan had no block for it":                                         {Became: window.Added, Why: window.WhyNew},
+		"too soon after what is done: a clock of a kind that has no words":                         {Became: window.Shifted, Why: window.WhyClock, Clock: "a clock of a kind that has no words"},
+		"its wash is more than two days old: washed anew before the next step":                     {Became: window.Added, Why: window.WhyStale},
+		"washed before the machine was at it: washed anew before the next step":                    {Became: window.Added, Why: window.WhyEarly},
+		"alone there it would be too short to come for: what stood beside it is done or elsewhere": {Became: window.Shifted, Why: window.WhyVisit},
+		"others take its hours or its people":                                                      {Became: window.Shifted, Why: window.WhyRoom},
 	} {
 		assert.Equal(t, want, b.whyText(c, plan))
 	}
@@ -252,4 +255,26 @@ func TestHazards_ClimbedDeck(t *testing.T) {
 	assert.False(t, newBuilder(b.f).hazards().Ladder)
 	b.f.Job.Zones[1].Climbed = true
 	assert.True(t, newBuilder(b.f).hazards().Ladder)
+}
+
+// What a block asks for beyond its own work: a wash anew by some hour is told whatever
+// became of the block; what is to be minded is told again only where it is new.
+func TestDutiesOfABlock(t *testing.T) {
+	block := func(again, mind string) *PlanBlock { return &PlanBlock{WashAgain: again, Mind: mind} }
+	for _, x := range []struct {
+		change        string
+		before, after *PlanBlock
+		want          []string
+	}{
+		{"kept", block("", ""), block("", ""), nil},
+		{"kept", block("", ""), block("wash it", "rinse it"), []string{"wash it", "rinse it"}},
+		{"kept", block("wash it", "rinse it"), block("wash it", "rinse it"), []string{"wash it"}},
+		{"kept", nil, block("", "rinse it"), []string{"rinse it"}},
+		{"moved", block("wash it", "rinse it"), block("wash it", "rinse it"), []string{"wash it", "rinse it"}},
+		{"moved", block("wash it", "rinse it"), block("", ""), nil},
+		{"done", block("wash it", "rinse it"), nil, nil},
+	} {
+		c := BlockChange{Change: x.change, Before: x.before, After: x.after}
+		assert.Equal(t, x.want, c.Duties(), "%s: %+v", x.change, x.after)
+	}
 }

@@ -61,7 +61,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	}
 	week.Plan = &out
 	for _, b := range h.broken {
-		week.Warnings = append(week.Warnings, "the plan of "+h.made.Format(stamp)+" does not hold: "+b+"; move it or plan anew")
+		week.Warnings = append(week.Warnings, answer.BrokenPlan+h.made.Format(stamp)+" does not hold: "+b+"; move it or plan anew")
 	}
 }
 

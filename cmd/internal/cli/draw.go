@@ -63,8 +63,9 @@ func newDrawOf(env Env, kind, short string) *cobra.Command {
 		Long: short + `.
 
 The picture is one SVG file without scripts or outside parts, for bright and dark
-screens and for paper. Nothing in it is told by colour alone. It is drawn of a week
-asked anew, which goes into the book as dewgap week's does.`,
+screens and for paper. Nothing in it is told by colour alone. It shows the plan
+of the book where that was moved or its work is under way, held against the newest
+forecast; else a week asked anew, which goes into the book as dewgap week's does.`,
 		Example: "  dewgap draw " + kind + " --demo -o " + kind + ".svg\n  dewgap draw " + kind + " --job job.yaml --width 360 -o -\n" +
 			"  dewgap draw " + kind + " --job job.yaml --table",
 		Args: noArgs,
@@ -112,6 +113,7 @@ func runDraw(ctx context.Context, env Env, s *settings.Settings, o drawOptions) 
 		return err
 	}
 	defer close()
+	request.Hold = true // a look puts no other plan in the place of the one that people go by
 	week, err := a.Week(ctx, request)
 	if err != nil {
 		return err

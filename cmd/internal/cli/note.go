@@ -39,8 +39,9 @@ func newNoteTo(env Env, to, short string) *cobra.Command {
 		Short: short,
 		Long: short + `.
 
-The note is plain text to be sent as it is. It tells of a week asked anew, which
-goes into the book as dewgap week's does. With --move it tells of what moved: of the
+The note is plain text to be sent as it is. It tells of the plan of the book where that
+was moved or its work is under way, held against the newest forecast; else of a week
+asked anew, which goes into the book as dewgap week's does. With --move it tells of what moved: of the
 newest move in the book, or of one asked anew if there is none since the last week
 or --plan, --rain or --left is given.
 
@@ -84,6 +85,7 @@ func runNote(ctx context.Context, env Env, s *settings.Settings, o noteOptions) 
 // note asks for what the note tells of.
 func (o *noteOptions) note(ctx context.Context, a *app.App, r app.Request, options text.Options) (*answer.Note, error) {
 	if !o.move {
+		r.Hold = true // people go by the plan that was moved, or is under way: a note of another one would have two
 		week, err := a.Week(ctx, r)
 		if err != nil {
 			return nil, err

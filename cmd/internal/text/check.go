@@ -302,6 +302,12 @@ func (p *page) zone(j *job.Job, z boat.Zone) {
 	if z.AreaM2 > 0 {
 		parts = append(parts, p.o.area().show(z.AreaM2, nearest))
 	}
+	if z.LengthM > 0 {
+		parts = append(parts, p.o.length().show(z.LengthM, nearest))
+	}
+	if z.Count > 0 {
+		parts = append(parts, numbered(z.Count, "repair"))
+	}
 	if z.Salt {
 		parts = append(parts, "salty")
 	}

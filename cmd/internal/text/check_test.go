@@ -46,6 +46,21 @@ func TestCheckOfLittle(t *testing.T) {
 	}
 }
 
+// What work on a zone is reckoned by is shown with it: an area, a length, or how many.
+func TestCheckTellsEverySize(t *testing.T) {
+	j := &job.Job{Zones: []boat.Zone{{Name: "hull", AreaM2: 12}, {Name: "rail", LengthM: 22}, {Name: "dings", Count: 3}, {Name: "ding", Count: 1}}}
+	for o, want := range map[string][]string{
+		"metric": {", 12 m²", ", 22 m", ", 3 repairs", ", 1 repair"},
+		"us":     {", 129 sq ft", ", 72 ft", ", 3 repairs", ", 1 repair"},
+	} {
+		var b bytes.Buffer
+		require.NoError(t, Check(&b, j, Options{Units: o}))
+		for _, w := range want {
+			assert.Contains(t, untie(b.String()), w+"\n")
+		}
+	}
+}
+
 func TestCheckOfSchedules(t *testing.T) {
 	got := checkOf(t, metric, strings.Replace(plainJob, "steps:", `hours: {default: "07:00-12:00", sat: "08:00-12:00", sun: none, 2026-09-10: "09:00-10:00"}
 away: [2026-09-11, 2026-09-09]

@@ -23,6 +23,7 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	}
 	if len(h.Best) == 0 {
 		p.noHeadline(a, h, steps)
+		p.inPlan(a, h, steps)
 		return
 	}
 	best, _ := p.bestLine(a, h, book)
@@ -31,6 +32,15 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	p.line(best)
 	p.line(next)
 	p.line(breaks)
+	p.inPlan(a, h, steps)
+}
+
+// inPlan says when the plan has the step, where that is not the best day: the first line
+// alone would have the wrong day promised.
+func (p *page) inPlan(a *answer.Week, h *answer.Headline, steps []step) {
+	if s := a.InPlan(); s != "" {
+		p.para("", 2, "In the plan: "+stop(shorten(p.o.prose(s), zonesOf(h, steps))))
+	}
 }
 
 // headlineOf is the answer's own headline. Where it brings none along, that of
@@ -287,7 +297,7 @@ func worstState(ws []answer.Window) string {
 // most often stands against it, and what comes second.
 func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	state, reasons := against(h.Step, a.Verdict, steps, p.o)
-	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
+	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours " + own(a) + "on any zone up to " + day(lastDay(a)) + ".")
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
@@ -306,6 +316,15 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")
+}
+
+// own tells the hours of a step alone from those that the plan gives it within a visit,
+// beside other work.
+func own(a *answer.Week) string {
+	if a.InPlan() != "" {
+		return "of its own "
+	}
+	return ""
 }
 
 // lasting are the limits that no weather takes away; a stretch too short for a block is

@@ -229,7 +229,7 @@ func morningZones(list []answer.MorningStep) [][]morningGroup {
 func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits &&
 		(a.Able() && b.Able() || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
-		same(a.First, b.First) && same(a.Last, b.Last) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
+		same(a.First, b.First) && same(a.Last, b.Last) && same(a.LastSection, b.LastSection) && same(a.WipeBy, b.WipeBy) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
 		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
 }
 
@@ -331,7 +331,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		s = "may begin now" + towel(x)
 	}
 	if x.Last != nil {
-		s += ". Last start " + when(a.Now, *x.Last)
+		s += ". " + lastOn(a.Now, x)
 		if x.WetAt != nil && x.WetBy != "" {
 			s += " (" + name(x.WetBy, 12) + nbsp + when(a.Now, *x.WetAt) + ")"
 		}
@@ -343,6 +343,15 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		s += ". Again " + again
 	}
 	return s + "."
+}
+
+// lastOn is the last start or, where a section put on then could not be wiped off in time,
+// the last one that can.
+func lastOn(now time.Time, x answer.MorningStep) string {
+	if x.LastSection != nil && x.WipeBy != nil {
+		return "Last section on " + when(now, *x.LastSection) + ", wiped by " + when(*x.LastSection, *x.WipeBy)
+	}
+	return "Last start " + when(now, *x.Last)
 }
 
 // from is when a step may first begin, with the state of that hour.

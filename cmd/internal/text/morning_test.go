@@ -2,6 +2,7 @@ package text
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -43,6 +44,29 @@ func TestVerdictGo(t *testing.T) {
 		a.Steps[i].State = "marginal"
 	}
 	assert.Contains(t, verdictLine(t, a), "+ GO now with your yes: seal all zones; wash transom.")
+}
+
+// Where a section put on at the last start could not be wiped off any more, the last one that
+// can is told, in the first line as well; zones that differ in it are not told as one.
+func TestMorningTellsTheLastSection(t *testing.T) {
+	a := early()
+	a.Verdict = "go"
+	i := slices.IndexFunc(a.Steps, func(x answer.MorningStep) bool { return x.Able() && x.Zone == "helm" })
+	require.GreaterOrEqual(t, i, 0)
+	x := &a.Steps[i]
+	before := morningPage(t, a, metric)
+	assert.Contains(t, untie(before), "Last start 16:00")
+	x.LastSection, x.WipeBy = ptr(x.Last.Add(-50*time.Minute)), ptr(x.Last.Add(40*time.Minute))
+	assert.Equal(t, "+ GO now: seal helm; last start 15:10.", verdictLine(t, a))
+	page := strings.Join(strings.Fields(untie(morningPage(t, a, metric))), " ")
+	assert.Contains(t, page, "Last section on 15:10, wiped by 16:40")
+	other := *x
+	assert.True(t, alike(*x, other))
+	other.LastSection = ptr(x.LastSection.Add(10 * time.Minute))
+	assert.False(t, alike(*x, other))
+	other = *x
+	other.Wiped = answer.Wiped{}
+	assert.False(t, alike(*x, other))
 }
 
 func TestVerdictMarginal(t *testing.T) {

@@ -221,6 +221,9 @@ func (p *page) blockChange(c answer.BlockChange) {
 		if c.After.Rewash {
 			what += ", " + tie("washed and dried first") + " for it lay bare overnight"
 		}
+		for _, s := range c.Duties() {
+			what += ", " + p.o.prose(s)
+		}
 	}
 	if c.Change != "kept" && c.Change != "done" || c.Change == "kept" && (c.Reason == "under_way" || c.Reason == "unlogged") {
 		what += ": " + p.o.prose(c.Text)

@@ -48,6 +48,33 @@ func TestKeptBlockTellsOfTheYes(t *testing.T) {
 	assert.NotContains(t, says(true), "haze")
 }
 
+// A panel that rain is forecast on, or that was washed too long before, is to be washed
+// anew by some hour. That is told of a block that stands where it stood as well: a film on
+// a dirty panel is the same work twice. What is to be minded of other work is told where
+// the plan before did not tell it.
+func TestBlocksTellOfTheirDuties(t *testing.T) {
+	const again, mind = "rain is likely on the stripped panel Wed 9 Sep 12:00 to 14:00: strip wash it once more, 20 min, by Thu 10 Sep 18:00", "mask the film below"
+	says := func(change string, old, is *answer.PlanBlock) string {
+		p := newPage(metric)
+		p.blockChange(answer.BlockChange{Change: change, Reason: "stands", Text: "its hours are too wet", Before: old, After: is})
+		var b bytes.Buffer
+		require.NoError(t, p.writeTo(&b))
+		return strings.Join(strings.Fields(untie(b.String())), " ")
+	}
+	block := func(again, mind string) *answer.PlanBlock {
+		x := blockOn("12 08:10", "09:30", "seal", "foredeck", "polymer-sealant", 2)
+		x.WashAgain, x.Mind = again, mind
+		return x
+	}
+	plain, full := block("", ""), block(again, mind)
+	assert.Contains(t, says("kept", plain, full), "seal, foredeck, "+again+", "+mind+".")
+	assert.Contains(t, says("kept", full, full), "seal, foredeck, "+again+".", "the wash is told again, for it has its hour")
+	assert.Contains(t, says("moved", full, full), "seal, foredeck, "+again+", "+mind+": its hours are too wet.")
+	assert.Contains(t, says("added", nil, full), again)
+	assert.NotContains(t, says("kept", full, plain), "wash", "what is needed no longer is not told")
+	assert.NotContains(t, says("dropped", full, nil), "wash")
+}
+
 // afterRain is Thursday's work under a shower at noon.
 func afterRain() *answer.Move {
 	w := emptyWeek()
@@ -187,6 +214,38 @@ func TestNote(t *testing.T) {
 	assert.Contains(t, n.What[0], "no plan")
 	w.Plan = &answer.Plan{State: "go"}
 	assert.Equal(t, []string{"All work is done."}, NoteOfWeek(w, ToOwner, Options{}).What)
+}
+
+// A plan that was agreed before and stands is told without the work whose hours are over,
+// and with what of it does not hold any longer; nothing is said of a best day that the
+// plan does not go by.
+func TestNoteOfAPlanThatStands(t *testing.T) {
+	w := lateSummer(t)
+	w.Plan = afterRain().Plan
+	w.Now, w.Plan.Held = at("11 09:00"), ptr(at("10 10:50"))
+	w.Plan.Blocks = []answer.PlanBlock{
+		*blockOn("11 07:00", "09:00", "wash", "port side", "soap-wash", 1), *blockOn("11 09:00", "10:00", "seal", "transom", "polymer-sealant", 1),
+	}
+	for _, to := range []string{ToOwner, ToCrew} {
+		n := NoteOfWeek(w, to, Options{})
+		what := strings.Join(n.What, "\n")
+		assert.NotContains(t, strings.ToLower(what), "wash", "its hours are over")
+		assert.Contains(t, strings.ToLower(what), "seal")
+		assert.Equal(t, []string{"This is the plan of Thu 10 Sep 10:50, which stands."}, untied(n.Why))
+		require.Len(t, n.Change, 1)
+		assert.NotContains(t, n.Change[0], "does not hold")
+	}
+	w.Warnings = append(w.Warnings, answer.BrokenPlan+"Thu 10 Sep 10:50 does not hold: seal on transom is no-go now; move it or plan anew")
+	n := NoteOfWeek(w, ToCrew, Options{})
+	assert.Equal(t, []string{"The plan of Thu 10 Sep 10:50 does not hold: seal on transom is no-go now; move it or plan anew."}, untied(n.Change))
+}
+
+func untied(list []string) []string {
+	out := make([]string, len(list))
+	for i, s := range list {
+		out[i] = untie(s)
+	}
+	return out
 }
 
 // Whatever names and numbers are in an answer, the page keeps its rules.

@@ -32,24 +32,62 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 		n.Change = noteBreaks(a, o, false)
 		return n
 	}
-	n.What = o.noteWhat(a.Plan.Blocks, to)
-	if len(a.Plan.Blocks) == 0 {
+	plan := ahead(a.Plan, a.Now)
+	n.What = o.noteWhat(plan.Blocks, to)
+	if len(plan.Blocks) == 0 {
 		if to == ToOwner {
 			n.What = append(n.What, answer.LastsLines(a.Lasts, a.Now)...)
 		}
 		return n
 	}
+	n.Why = o.noteWhy(a)
+	if plan.Held != nil {
+		n.Change = o.brokenOf(a)
+	} else {
+		n.Change = noteBreaks(a, o, true)
+	}
+	if len(n.Change) == 0 || plan.Held == nil {
+		n.Change = append(n.Change, o.leastSure(plan.Blocks, a.Source)...)
+	}
+	n.Asks = noteAsks(plan)
+	return n
+}
+
+// ahead is a plan without the blocks whose time is over: one that was made before and
+// stands has them still.
+func ahead(plan *answer.Plan, now time.Time) *answer.Plan {
+	out := *plan
+	out.Blocks = slices.DeleteFunc(slices.Clone(plan.Blocks), func(b answer.PlanBlock) bool { return !b.To.After(now) })
+	return &out
+}
+
+// noteWhy says why the work lies where it lies.
+func (o Options) noteWhy(a *answer.Week) []string {
+	if a.Plan.Held != nil {
+		return []string{"This is the plan of " + day(*a.Plan.Held) + nbsp + clock(*a.Plan.Held) + ", which stands."}
+	}
+	var out []string
 	if a.Headline != nil {
 		for _, s := range a.Headline.WhyNot {
-			n.Why = append(n.Why, stop(answer.Capital(dockWords(o.prose(s)))))
+			out = append(out, stop(answer.Capital(dockWords(o.prose(s)))))
 		}
 	}
-	if len(n.Why) == 0 {
-		n.Why = []string{"These are the first hours that suit the products on each side of the boat."}
+	if len(out) == 0 {
+		out = []string{"These are the first hours that suit the products on each side of the boat."}
 	}
-	n.Change = append(noteBreaks(a, o, true), o.leastSure(a.Plan.Blocks, a.Source)...)
-	n.Asks = noteAsks(a.Plan)
-	return n
+	return out
+}
+
+// brokenOf are the warnings of a week whose plan was made before: what of it does not
+// hold any longer. Whoever is sent it must not go by that.
+func (o Options) brokenOf(a *answer.Week) []string {
+	out := []string{}
+	for _, w := range a.Warnings {
+		if strings.HasPrefix(w, answer.BrokenPlan) {
+			out = append(out, stop(answer.Capital(dockWords(o.prose(w)))))
+		}
+	}
+	return out
 }
 
 // NoteOfMove makes a short message of a plan that was moved.

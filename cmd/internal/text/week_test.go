@@ -112,6 +112,26 @@ func TestMarginalHeadline(t *testing.T) {
 	assert.Equal(t, "Next best: no other day up to Mon 14 Sep.", l[1])
 }
 
+// Under the best day stands when the plan has the work, where that is another; hours that
+// only the plan has, within a visit, are not called none.
+func TestThePlansDayStandsWithTheBest(t *testing.T) {
+	a := lateSummer(t)
+	a.Plan = &answer.Plan{State: "go", Confidence: 1, Blocks: []answer.PlanBlock{
+		*blockOn("10 08:00", "09:00", "wash", "foredeck", "soap-wash", 1), *blockOn("12 08:10", "09:30", "seal", "foredeck", "polymer-sealant", 1),
+	}}
+	l := firstLines(weekPage(t, a, metric), 4)
+	assert.Contains(t, l[0], "Seal Thu 10 Sep")
+	assert.Equal(t, "In the plan: Sat 12 Sep foredeck; wash comes first.", l[3])
+	a.Headline.Best, a.Headline.Next = nil, nil
+	page := weekPage(t, a, metric)
+	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours of its own on any zone")
+	assert.Contains(t, page, "\nIn the plan: Sat 12 Sep foredeck")
+	a.Plan.Blocks = a.Plan.Blocks[:1]
+	page = weekPage(t, a, metric)
+	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours on any zone")
+	assert.NotContains(t, page, "In the plan")
+}
+
 // Zones with the same hours are one line, and all of them "all zones".
 func TestZonesAreMerged(t *testing.T) {
 	b := builder{t, emptyWeek()}

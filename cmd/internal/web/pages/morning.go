@@ -162,7 +162,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Best == b.Best && a.Change == b.Change &&
 		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
-		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.WetAt, b.WetAt) &&
+		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.LastSection, b.LastSection) && sameTime(a.WipeBy, b.WipeBy) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }
 

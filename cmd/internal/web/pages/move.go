@@ -21,7 +21,7 @@ type movePage struct {
 	Last    *answer.Move
 	Message string // of the last move, for the owner, as text to copy
 	Head    string
-	Kept    []answer.BlockChange // blocks that stand as they stood, or are done
+	Kept    []answer.BlockChange // blocks that stand as they stood and ask for nothing more, or are done
 	Left    []leftRow            // blocks that were under way, or may have been
 	Free    int                  // the number of the row in which anything may be said
 	Steps   []string
@@ -69,7 +69,9 @@ func (p *Pages) moveView(r *http.Request, x refusal) (*view, error) {
 	}
 	if last != nil {
 		body.Head, body.Message = p.voice.moveHead(last), p.voice.message(last)
-		body.Kept = only(last.Changes, func(c answer.BlockChange) bool { return c.Change == "kept" || c.Change == "done" })
+		body.Kept = only(last.Changes, func(c answer.BlockChange) bool {
+			return len(c.Duties()) == 0 && (c.Change == "kept" || c.Change == "done")
+		})
 	}
 	v := &view{template: "move", Title: "After rain, " + boatName(b.Boat), Tab: "move", Boat: b, Body: body}
 	if x.Problem != "" {

@@ -107,6 +107,23 @@ func TestAMoveIsTold(t *testing.T) {
 	}
 }
 
+// A block that stands where it stood and asks for a wash anew by some hour is not folded
+// away with those that ask for nothing.
+func TestAKeptBlockWithADutyIsShown(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		w, err := d.Desk.Week(t.Context(), "kittiwake")
+		require.NoError(t, err)
+		d.move = aMove(w)
+		d.move.Changes[0].After.WashAgain = "stripped 50 h before: strip wash it once more, by 18:00"
+	})
+	root := decent(t, "/move", s.get("/move/kittiwake").Body.String())
+	changes := root.all(func(n *node) bool { return n.attr["class"] == "changes" })
+	require.Len(t, changes, 2)
+	says(t, changes[0].elements()[0].text(), "kept Seal helm", "Stripped 50 h before: strip wash it once more, by 18:00.")
+	says(t, root.named("main")[0].text(), "Stays as it was (1)")
+	assert.NotContains(t, changes[1].text(), "helm")
+}
+
 // The line over a move says what it comes to.
 func TestTheHeadOfAMove(t *testing.T) {
 	for want, m := range map[string]*answer.Move{

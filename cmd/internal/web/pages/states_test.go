@@ -188,6 +188,17 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 			w.Plan = &answer.Plan{State: answer.None, Blocks: []answer.PlanBlock{}, Why: []string{"no day has room"}}
 		}, []string{"The plan no plan", "No day has room."}},
 		"no windows": {func(w *answer.Week) { w.Windows, w.Headline, w.Verdict = nil, nil, "no-go" }, []string{"No-go", "No hours to seal up to", "No window up to"}},
+		"the plan takes another day": {func(w *answer.Week) {
+			plan := *w.Plan
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			w.Plan = &plan
+		}, []string{"In the planMon 14 Sep port side."}},
+		"hours in the plan alone": {func(w *answer.Week) {
+			plan, head := *w.Plan, *w.Headline
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			head.Best, head.Next, w.Windows = nil, nil, nil
+			w.Plan, w.Headline = &plan, &head
+		}, []string{"No hours of its own to seal up to", "In the plan: Mon 14 Sep port side."}},
 		"one day only": {func(w *answer.Week) {
 			if w.Headline != nil {
 				w.Headline = &answer.Headline{Step: w.Headline.Step, Best: w.Headline.Best}
@@ -271,6 +282,24 @@ func TestTheMorningTellsWhatIsForToday(t *testing.T) {
 		}
 	})
 	says(t, s.main("/morning/kittiwake", http.StatusOK), "port side, starboard side for today: starboard side", "transom for today")
+}
+
+// Where what is put on at the last start could not be wiped off any more, the last section
+// that can stands in its place, with its hour; zones that differ in it stand apart.
+func TestTheLastSectionStandsForTheLastStart(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		d.morning = func(m *answer.Morning) {
+			at := func(h float64) *time.Time { return ptr(m.Now.Add(time.Duration(h * float64(time.Hour)))) }
+			step := func(zone string, w answer.Wiped) answer.MorningStep {
+				return answer.MorningStep{Step: "seal", Product: "polymer-sealant", Zone: zone, Asked: true, State: "go", First: at(0), Last: at(11.5), Wiped: w}
+			}
+			m.Steps = []answer.MorningStep{step("a", answer.Wiped{}), step("b", answer.Wiped{LastSection: at(10), WipeBy: at(12)})}
+			m.Verdict = "go"
+		}
+	})
+	text := s.main("/morning/kittiwake", http.StatusOK)
+	says(t, text, "Last start17:30", "Last section on16:00", "Wiped by18:00", "Last start 16:00")
+	assert.Equal(t, 1, strings.Count(text, "Last start17:30"), "not of both")
 }
 
 // Every verdict has its word, its shape and its class, on the morning, on the first page
