@@ -53,7 +53,7 @@ func TestPlan_SoilsNothingThatIsStripped(t *testing.T) {
 	for _, people := range []int{1, 2, 3} {
 		j := shedding(t)
 		j.People = people
-		b := askedFor(t, calm(10), j, window.PlanSettings{})
+		b := planned(t, calm(10), j)
 		require.True(t, b.Found, "%+v", b.Refusal)
 		assert.Empty(t, soiledOnPaper(b), "%d people", people)
 		assert.Empty(t, b.Soiled)
@@ -142,7 +142,7 @@ func TestCleanBelow(t *testing.T) {
 func TestPlan_OneWashAlone(t *testing.T) {
 	j := shedding(t)
 	j.Steps = append(j.Steps[:1:1], j.Steps[3])
-	b := askedFor(t, calm(10), j, window.PlanSettings{})
+	b := planned(t, calm(10), j)
 	require.True(t, b.Found, "%+v", b.Refusal)
 	deck := b.one(t, "wash", "foredeck")
 	for _, side := range []string{"port side", "starboard side"} {
