@@ -117,11 +117,10 @@ func (p *planner) soiled(blocks []plan.Block) map[int][]Clean {
 		if by == nil || film == nil || by.From >= film.From {
 			continue
 		}
-		c, ok := Clean{Zone: p.tasks[s.Film].Zone}, true
+		c, ok := cleanOn(p.j, rowClasses{p}, p.tasks[s.Film].Zone)
 		if clean := at[s.Clean]; clean != nil {
-			c.Step, c.At, ok = p.tasks[s.Clean].Step, p.at(clean.WorkTo), by.WorkTo > clean.WorkTo
-		} else {
-			c, ok = cleanOn(p.j, rowClasses{p}, c.Zone)
+			c = Clean{Step: p.tasks[s.Clean].Step, Zone: p.tasks[s.Film].Zone, At: p.at(clean.WorkTo)}
+			ok = by.WorkTo > clean.WorkTo
 		}
 		if ok {
 			out[s.By] = append(out[s.By], c)

@@ -184,7 +184,7 @@ func TestMove_AroundTheOtherBoat(t *testing.T) {
 	apartFrom(t, moved, busy)
 	for _, c := range m.Changes {
 		if c.Became == window.Shifted && b.day(b.Blocks[c.Old].From) == b.day(b.Blocks[0].From) {
-			assert.Contains(t, []window.Why{window.WhyRoom, window.WhyOrder, window.WhyVisit}, c.Why)
+			assert.Contains(t, []window.Why{window.WhyRoom, window.WhyOrder}, c.Why)
 		}
 	}
 

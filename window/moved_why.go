@@ -232,11 +232,14 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 }
 
 // busy reports whether in a stretch others are at work on the task's zone, or too many of
-// the crew elsewhere.
+// the crew elsewhere, on this boat or another.
 func (m *mover) busy(task, from, to, people int) bool {
 	crew := m.p.in.Days[m.p.in.Day[from]].People
 	for i := from; i < to; i++ {
-		at := people
+		at := people + m.p.gone(i, crew)
+		if at > crew {
+			return true
+		}
 		for _, x := range m.out.Planned.Blocks {
 			if x.Task == task || i < x.From || i >= x.To {
 				continue
@@ -247,6 +250,17 @@ func (m *mover) busy(task, from, to, people int) bool {
 		}
 	}
 	return false
+}
+
+// gone is how many of a day's people are on another boat in a slot.
+func (p *planner) gone(slot, crew int) int {
+	n := 0
+	for person := 1; person <= crew; person++ {
+		if slices.ContainsFunc(p.in.Taken, func(x plan.Taken) bool { return x.Person == person && x.From <= slot && slot < x.To }) {
+			n++
+		}
+	}
+	return n
 }
 
 // tooShort reports whether a stretch and the work beside it make no visit that is worth
