@@ -106,6 +106,21 @@ func (b *builder) tooLate(r *window.Row, w *window.Window, s span) bool {
 	return last == nil && by != nil
 }
 
+// timely are those of some slots of a window at which a section put on can be wiped off in
+// time.
+func (b *builder) timely(r *window.Row, w *window.Window, s span) span {
+	if s.empty() {
+		return s
+	}
+	switch last, by := b.wipedOff(r, w, s); {
+	case last != nil:
+		s.to = b.Result.Grid.Index(*last) + 1
+	case by != nil:
+		s.to = s.from
+	}
+	return s
+}
+
 // lateBinding tells how long a section put on in a slot may haze, and must.
 func (b *builder) lateBinding(r *window.Row, w *window.Window, slot int) Binding {
 	_, by := b.wipedOff(r, w, span{slot, max(w.To, slot+1)})
@@ -128,6 +143,14 @@ func (b *builder) wipedOff(r *window.Row, w *window.Window, s span) (last, by *t
 		wet = &t
 	}
 	return b.wiped(s, *haze, wet)
+}
+
+// until is when work begins in a stretch at the latest: see MorningStep.Until.
+func (c Chance) until() time.Time {
+	if c.LastSection != nil {
+		return *c.LastSection
+	}
+	return c.Last
 }
 
 // ends says when a stretch ends, in words.

@@ -254,7 +254,7 @@ func (m *Morning) Then(x MorningStep) bool {
 	if m.Crew == nil || !m.Crew.Holds {
 		return x.First != nil && !x.NeedsConsent && !x.First.After(t) && x.State != "ideal" && x.State != Go
 	}
-	return slices.ContainsFunc(x.Chances, func(c Chance) bool { return !c.NeedsConsent && !c.From.After(t) && !c.Last.Before(t) })
+	return slices.ContainsFunc(x.Chances, func(c Chance) bool { return !c.NeedsConsent && !c.From.After(t) && !c.until().Before(t) })
 }
 
 // NextAway words the next block of each other job of the crew, for whoever has hours left
@@ -340,13 +340,14 @@ func (b *builder) handed(a asked, row int, today span) asked {
 		return a
 	}
 	workable := b.workableBy()
-	out := a
+	out, r := a, &b.Result.Rows[row]
 	if out.later, out.marginal = -1, false; a.now.Workable() && !b.hands(row, today.from, today) {
 		out.now = verdict.NoGo
 	}
-	for i, w := range b.Result.Rows[row].Windows {
-		state := b.begins(window.Ref{Row: row, Window: i})
-		for s := max(w.From, today.from); s < min(w.To, today.to); s++ {
+	for i := range r.Windows {
+		w, state := &r.Windows[i], b.begins(window.Ref{Row: row, Window: i})
+		timely := b.timely(r, w, span{max(w.From, today.from), min(w.To, today.to)})
+		for s := timely.from; s < timely.to; s++ {
 			switch {
 			case state > workable && out.marginal, s == today.from && state <= workable, !b.hands(row, s, today):
 			case state > workable:

@@ -156,6 +156,32 @@ func TestMorning_WaitsForHands(t *testing.T) {
 	}
 }
 
+// Hands that are back when nothing put on can be wiped off any more are back too late, and
+// so is an hour past the last section of a stretch.
+func TestMorning_HandsBackTooLateToWipe(t *testing.T) {
+	for back, want := range map[string]string{"15:50": Wait, "16:00": Wait, "16:30": NoGo, "17:00": NoGo} {
+		b := newBoard(t, "seal")
+		b.f.Now, b.f.Job.People, b.f.Job.Hours = clock(t, "2026-09-10 07:30"), 2, sevenToSix
+		b.f.Job.Steps[0].HazeMin = 60
+		// The last section goes on at 16:50, and the way back takes half an hour.
+		b.row("seal", "port side", night+"g none 11:00;x film 14:00;g none 18:00"+tomorrow)
+		b.crewed(away(t, "Tern", "10 07:30-"+back, 1, 2))
+		m := NewMorning(b.f)
+		assert.Equal(t, want, m.Verdict, back)
+		assert.True(t, m.Crew.Holds, back)
+	}
+}
+
+func TestMorning_ThenEndsWithTheLastSection(t *testing.T) {
+	at := func(s string) time.Time { return clock(t, "2026-09-10 "+s) }
+	last, back := at("16:50"), at("17:20")
+	m := &Morning{WaitUntil: &back, Crew: &Crew{Holds: true}}
+	c := Chance{From: at("14:00"), Last: at("17:50")}
+	assert.True(t, m.Then(MorningStep{Chances: []Chance{c}}), "a wash")
+	c.LastSection = &last
+	assert.False(t, m.Then(MorningStep{Chances: []Chance{c}}), "nothing put on then is wiped off in time")
+}
+
 // Two plans that did not know of each other have the same people at the same hours: both
 // boats are told, and the one whose plan was made first need not wait for the other.
 func TestMorning_BookedTwice(t *testing.T) {
