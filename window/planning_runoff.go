@@ -65,11 +65,14 @@ func (p *planner) keepApart() {
 // one day: in which order the washes of a day stand nobody but the dirt minds.
 const downWash = "a panel is washed before what runs down onto it on the same day: change the two round where you can, or rinse it once more"
 
-// tellDown says so of a plan of which it is true.
+// tellDown says so of a plan of which it is true, but where the block itself tells what to
+// do: see Planned.Soiled.
 func (p *planner) tellDown(out *Planned) {
 	for i := range out.Blocks {
 		for k := range out.Blocks {
-			if p.dirties(&out.Blocks[i], &out.Blocks[k]) {
+			a, b := &out.Blocks[i], &out.Blocks[k]
+			told := func(c Clean) bool { return c.Zone == p.tasks[b.Task].Zone }
+			if p.dirties(a, b) && !slices.ContainsFunc(out.Soiled[a.Task], told) {
 				out.Notes = append(slices.Clone(out.Notes), downWash)
 				return
 			}

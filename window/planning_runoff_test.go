@@ -61,6 +61,16 @@ func TestPlanRunsOnto(t *testing.T) {
 	}
 }
 
+// sealedWithin has the sides of a job that is washed alone sealed as well, within some hours
+// in which they can be reached again.
+func sealedWithin(j *job.Job, from time.Time, hours float64) {
+	j.Steps = append(j.Steps, job.Step{Name: "seal", Do: "seal", With: "polymer-sealant", On: []int{0, 1}})
+	for z := range 2 {
+		again := boat.Span{From: from, To: from.Add(time.Duration(hours * float64(time.Hour)))}
+		j.Zones[z].Reach = append(j.Zones[z].Reach, again)
+	}
+}
+
 // A deck's dirt runs down the sides: where they are washed before it on the same day the
 // plan says what to do, and where they are not it is silent.
 func TestPlanTellsToWashFromTheTopDown(t *testing.T) {
@@ -95,6 +105,29 @@ func TestPlanTellsToWashFromTheTopDown(t *testing.T) {
 		j.Steps = append(j.Steps, j.Steps[0])
 		j.Steps[0].On, j.Steps[1].On, j.Steps[1].Name = []int{0, 1}, []int{2}, "the deck"
 	}), "the person has ordered it so")
+	assert.False(t, note(true, func(j *job.Job) { sealedWithin(j, f.Start.Add(31*time.Hour), 6) }),
+		"the block of the deck's wash tells it already: the sides lie washed for their seal")
+}
+
+// A plan says that it could end earlier only where it does not end as early as any can.
+func TestPlan_EndsLaterOnlyThanItCould(t *testing.T) {
+	f := calm(5)
+	noon := f.Start.Add(8 * time.Hour)
+	for hours := 7.0; hours <= 10; hours += 0.5 {
+		j := shedding(t)
+		j.Steps, j.ShortestH = j.Steps[:1], 0.2
+		for z := range 2 {
+			j.Zones[z].Reach = []boat.Span{{From: f.Start, To: noon}}
+		}
+		j.Zones[2].Reach = []boat.Span{{From: noon, To: noon.Add(5 * time.Hour)}}
+		sealedWithin(j, f.Start.Add(31*time.Hour), hours)
+		b := askedFor(t, f, j, window.PlanSettings{})
+		require.True(t, b.Found, "%+v", b.Refusal)
+		require.Equal(t, plan.Criteria, b.Proven)
+		assert.Equal(t, b.Score, b.Bound)
+		assert.Zero(t, b.Later, "%g hours: no plan ends earlier", hours)
+		assert.Empty(t, b.Notes)
+	}
 }
 
 // Where the deck can be reached only once the sides cannot, there is no order from the

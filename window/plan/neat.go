@@ -34,10 +34,14 @@ func (s *solver) neat() {
 	if !s.small() {
 		steps = s.share(forNeatBig)
 	}
-	was := s.x.score
 	e := s.m.newRebuilder(s.x, s.b, 0)
 	e.neat = true
 	e.run(l, Criteria, false, steps)
+}
+
+// forNeatness notes what neatness has cost in the end, of the score that the best plan had
+// before: tidied, a plan may well end as early as that one.
+func (s *solver) forNeatness(was Score) {
 	s.later = max(0, s.x.score.Finish-was.Finish)
 	s.proven = min(s.proven, s.x.score.Behind(was))
 }

@@ -200,14 +200,15 @@ func TestNeat_CostsNothing(t *testing.T) {
 		most := score
 		most.Finish += soilSlots * max(0, soils-s.x.book.soils())
 		require.False(t, most.Less(s.x.score), "%+v, was %+v", s.x.score, score)
-		require.Equal(t, max(0, s.x.score.Finish-score.Finish), s.result().Later)
-		require.Equal(t, min(proven, s.x.score.Behind(score)), s.proven, "what is proven of another plan is not of this one")
 		require.GreaterOrEqual(t, s.x.hits, hits)
 		require.LessOrEqual(t, s.x.book.mess(), mess)
 		holdRules(t, in, s.result())
 		better += one(s.x.book.mess() < mess)
 		s.x.tidy(s.b, m.relax(s.c, many, 0))
 		require.LessOrEqual(t, s.x.book.mess(), mess, "and stays so")
+		s.forNeatness(score)
+		require.Equal(t, max(0, s.x.score.Finish-score.Finish), s.result().Later)
+		require.Equal(t, min(proven, s.x.score.Behind(score)), s.proven, "what is proven of another plan is not of this one")
 	})
 	assert.Positive(t, better)
 }

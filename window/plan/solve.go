@@ -50,8 +50,10 @@ func attempt(in Input, why bool) (Result, error) {
 		}
 		return r, nil
 	}
+	was := s.x.score
 	s.neat()
 	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
+	s.forNeatness(was)
 	s.settle()
 	return s.result(), nil
 }
