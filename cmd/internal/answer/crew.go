@@ -91,37 +91,28 @@ func CrewLines(c *Crew) []string {
 	return out
 }
 
-// OffBest says that the plan has the step of the headline on other days than the best one,
-// where the crew is elsewhere on that; "" where that is not so.
+// OffBest says that the crew is elsewhere on the best day of the headline, where the plan
+// has the step on other days alone: on which, InPlan says beside it. "" where that is not so.
 func (w *Week) OffBest() string {
-	h := w.Headline
-	if w.Crew == nil || h == nil || len(h.Best) == 0 || w.Plan == nil {
+	blocks := w.headBlocks()
+	if w.Crew == nil || len(blocks) == 0 || len(w.Headline.Best) == 0 {
 		return ""
 	}
-	best := job.DateOf(h.Best[0].From)
-	var days, on []string
-	for i := range w.Plan.Blocks {
-		x := &w.Plan.Blocks[i]
-		if x.Step != h.Step {
-			continue
-		}
-		if job.DateOf(x.From) == best {
-			return ""
-		}
-		if day := x.From.Format(dayOnly); !slices.Contains(days, day) {
-			days = append(days, day)
-		}
+	best := w.Headline.Best[0].From
+	if slices.ContainsFunc(blocks, func(x PlanBlock) bool { return sameDate(x.From, best) }) {
+		return ""
 	}
+	var on []string
 	for i := range w.Crew.Away {
 		x := &w.Crew.Away[i]
-		if len(x.People) > 0 && job.DateOf(x.From) == best && !slices.Contains(on, x.On()) {
+		if len(x.People) > 0 && sameDate(x.From, best) && !slices.Contains(on, x.On()) {
 			on = append(on, x.On())
 		}
 	}
-	if len(days) == 0 || len(on) == 0 {
+	if len(on) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("The crew is on %s on %s: the plan has the %s on %s.", Listed(on), h.Best[0].From.Format(dayOnly), h.Step, Listed(days))
+	return fmt.Sprintf("The crew is on %s on the best day, %s.", Listed(on), best.Format(dayOnly))
 }
 
 // CrewLines say where the crew is today.

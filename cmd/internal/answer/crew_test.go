@@ -79,16 +79,19 @@ func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 	b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2))
 	block := func(hours string) PlanBlock {
 		x := away(t, "", hours, 1)
-		return PlanBlock{Step: "seal", From: x.From, To: x.To}
+		return PlanBlock{Step: "seal", Zone: "port side", From: x.From, To: x.To}
 	}
-	w := &Week{Crew: b.f.Crew, Headline: &Headline{Step: "seal", Best: []Window{{From: clock(t, "2026-09-10 07:00")}}}, Plan: &Plan{}}
+	w := &Week{Crew: b.f.Crew, Now: b.f.Now, Headline: &Headline{Step: "seal", Best: []Window{{From: clock(t, "2026-09-10 07:00")}}}, Plan: &Plan{}}
 	assert.Empty(t, w.OffBest(), "no block of it")
 	w.Plan.Blocks = []PlanBlock{block("11 08:00-09:00"), block("11 10:00-11:00"), block("12 08:00-09:00")}
-	assert.Equal(t, "The crew is on Tern (Wash and seal) on Thu 10 Sep: the plan has the seal on Fri 11 Sep and Sat 12 Sep.", w.OffBest())
+	assert.Equal(t, "The crew is on Tern (Wash and seal) on the best day, Thu 10 Sep.", w.OffBest())
+	assert.Equal(t, "Fri 11 Sep port side, Sat 12 Sep port side", w.InPlan(), "the plan's own days are said there, and once")
 	w.Headline.Best[0].From = clock(t, "2026-09-13 07:00")
 	assert.Empty(t, w.OffBest(), "that is not why")
 	w.Headline.Best[0].From = clock(t, "2026-09-12 07:00")
 	assert.Empty(t, w.OffBest(), "it is on the best day")
+	w.Headline.Best = nil
+	assert.Empty(t, w.OffBest())
 	w.Headline = nil
 	assert.Empty(t, w.OffBest())
 	w.Crew = nil
