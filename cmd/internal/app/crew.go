@@ -100,7 +100,7 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 	at := forecast.Place{Latitude: place.Latitude, Longitude: place.Longitude}
 	for i := range p.planned {
 		x := &p.planned[i]
-		if !x.To.After(from) || finished(x, fresh) {
+		if !x.To.After(from) || finished(x, fresh, other) {
 			continue
 		}
 		if one, ok := a.awayIn(x, j); ok {
@@ -171,14 +171,21 @@ func (a *App) loggedSince(ctx context.Context, key book.Key, p *past, now time.T
 
 // finished reports whether all of a block's step is logged as done on its zone since the
 // plan was made: who has finished early is free.
-func finished(x *answer.PlanBlock, fresh []book.Done) bool {
+func finished(x *answer.PlanBlock, fresh []book.Done, of *job.Job) bool {
 	i := -1
 	for k, d := range fresh {
 		if d.Step == x.Step && d.Zone == x.Zone {
 			i = k // they are listed by time: the last one counts
 		}
 	}
-	return i >= 0 && fresh[i].Share >= 1
+	if i < 0 {
+		return false
+	}
+	share := fresh[i].Share
+	if s, known := of.Step(x.Step); known {
+		share = of.Steps[s].Whole(share) // by the rule by which her own plan has it done
+	}
+	return share >= 1
 }
 
 // awayIn is a block with those of its people whom a job has as well; ok is false where

@@ -231,6 +231,25 @@ func TestCrew_OnlyThePlanInForce(t *testing.T) {
 	assert.Nil(t, weekOf(t, b, "2026-09-07T07:10:00-04:00", "Tern", crewed).Crew)
 }
 
+// What her own plan takes for the whole, this one does too: nobody comes back for the last
+// hundredth of a side.
+func TestCrew_NearlyAllIsAll(t *testing.T) {
+	for share, gone := range map[float64]int{1: 1, 0.99: 1, 0.6: 0} {
+		b := newBook(t)
+		one := weekOf(t, b, monday, "Kittiwake", crewed)
+		first := one.Plan.Blocks[0]
+		begun := first.From.Add(time.Minute).Format(time.RFC3339)
+		before := weekOf(t, b, begun, "Tern", crewed)
+		require.NotNil(t, before.Crew)
+		a, r := oneBoat(t, b, begun, "Kittiwake", crewed)
+		_, err := a.LogDone(t.Context(), app.DoneRequest{Request: r, Step: first.Step, Zones: []string{first.Zone}, Share: share, At: on(begun)})
+		require.NoError(t, err)
+		after := weekOf(t, b, begun, "Tern", crewed)
+		require.NotNil(t, after.Crew)
+		assert.Len(t, after.Crew.Away, len(before.Crew.Away)-gone, "%g", share)
+	}
+}
+
 // The mark by which answers are made anew changes with the other boat's plan, and with
 // nothing else: not when the same plan is made anew, nor as time goes on.
 func TestCrewMark(t *testing.T) {

@@ -17,7 +17,7 @@ type DoneRequest struct {
 	Request
 	Step     string
 	Zones    []string
-	Share    float64 // of each zone that is done now, 0 < share ≤ 1
+	Share    float64 // of each zone, all that is done of it so far, 0 < share ≤ 1
 	Coat     int     // that is on now of a step with several, the last one on Share of the zone; 0: all of the step
 	At       Moment
 	By, Note string

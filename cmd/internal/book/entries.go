@@ -39,7 +39,7 @@ type Done struct {
 	Job     Key       `json:"job"`
 	Step    string    `json:"step"` // the step's name in the job
 	Zone    string    `json:"zone"`
-	Share   float64   `json:"share"`          // of the zone that is done now, 0 < share ≤ 1
+	Share   float64   `json:"share"`          // of the zone, all that is done of it so far, 0 < share ≤ 1
 	Begun   time.Time `json:"begun,omitzero"` // zero if not said
 	At      time.Time `json:"at"`             // when it was finished so far
 	Product string    `json:"product,omitempty"`

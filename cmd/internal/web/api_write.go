@@ -50,7 +50,7 @@ type doneInput struct {
 	OnceInput
 	Body struct {
 		WorkBody
-		Share float64 `json:"share,omitempty" minimum:"0" maximum:"1" doc:"Of each zone that is done now; without it, all"`
+		Share float64 `json:"share,omitempty" minimum:"0" maximum:"1" doc:"Of each zone, all that is done of it so far; without it, the whole"`
 		Coat  int     `json:"coat,omitempty" minimum:"0" maximum:"1000" doc:"That is on now, of a step with several: 1 after the first; without it, all of them"`
 	}
 }
