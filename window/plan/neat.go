@@ -40,10 +40,13 @@ func (s *solver) neat() {
 }
 
 // forNeatness notes what neatness has cost in the end, of the score that the best plan had
-// before: tidied, a plan may well end as early as that one.
+// before. Tidied, a plan may well end as early as that one; and one that is better in what
+// comes before the finish ends later for that.
 func (s *solver) forNeatness(was Score) {
-	s.later = max(0, s.x.score.Finish-was.Finish)
-	s.proven = min(s.proven, s.x.score.Behind(was))
+	behind := s.x.score.Behind(was)
+	if s.proven = min(s.proven, behind); behind == 3 {
+		s.later = s.x.score.Finish - was.Finish
+	}
 }
 
 // parts notes in which soils and runs down each task has part.

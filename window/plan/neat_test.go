@@ -207,10 +207,34 @@ func TestNeat_CostsNothing(t *testing.T) {
 		s.x.tidy(s.b, m.relax(s.c, many, 0))
 		require.LessOrEqual(t, s.x.book.mess(), mess, "and stays so")
 		s.forNeatness(score)
-		require.Equal(t, max(0, s.x.score.Finish-score.Finish), s.result().Later)
+		later := 0
+		if s.x.score.Behind(score) == 3 {
+			later = s.x.score.Finish - score.Finish
+		}
+		require.Equal(t, later, s.result().Later)
 		require.Equal(t, min(proven, s.x.score.Behind(score)), s.proven, "what is proven of another plan is not of this one")
 	})
 	assert.Positive(t, better)
+}
+
+// A plan that is surer ends later for that, not for neatness.
+func TestNeat_LaterForNeatnessAlone(t *testing.T) {
+	was := Score{FivePoints: 18, Days: 2, Finish: 40}
+	for _, c := range []struct {
+		is            Score
+		later, proven int
+	}{
+		{was, 0, 5},
+		{Score{FivePoints: 18, Days: 2, Finish: 42}, 2, 3},
+		{Score{FivePoints: 18, Days: 2, Finish: 39}, 0, 5},
+		{Score{FivePoints: 18, Days: 2, Finish: 40, Heat: 1}, 0, 4},
+		{Score{FivePoints: 19, Days: 2, Finish: 42}, 0, 5},
+		{Score{FivePoints: 18, Days: 1, Finish: 42}, 0, 5},
+	} {
+		s := &solver{x: &best{score: c.is}, proven: Criteria}
+		s.forNeatness(was)
+		assert.Equal(t, [2]int{c.later, c.proven}, [2]int{s.later, s.proven}, "%+v", c.is)
+	}
 }
 
 // A job that names tasks it has not is refused.
