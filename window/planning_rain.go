@@ -127,7 +127,7 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	if r.Later > 0 && !slices.Contains(out.Notes, endsLater) {
 		out.Notes = append(slices.Clone(out.Notes), endsLater)
 	}
-	out.Blocks, out.Score, out.Confidence = r.Blocks, r.Score, r.Confidence
+	out.Blocks, out.Score, out.Confidence, out.Misses = r.Blocks, r.Score, r.Confidence, r.Misses
 	out.Wetted, out.SinceRain, out.Soiled = wetted, p.sinceRain(r.Blocks), p.soiled(r.Blocks)
 	out.SinceDamp = p.sinceDamp(r.Blocks)
 	return true

@@ -37,6 +37,7 @@ func holdFigures(t require.TestingT, in *Input, r Result) {
 	require.Equal(t, b.best, r.Score)
 	joint := append([]uint64(nil), in.Voters...)
 	voters := float64(count(in.Voters))
+	misses := map[int]int{} // by member
 	for k, x := range r.Blocks {
 		if k > 0 {
 			before := r.Blocks[k-1]
@@ -50,12 +51,22 @@ func holdFigures(t require.TestingT, in *Input, r Result) {
 		for w := range joint {
 			joint[w] &= own[w]
 		}
+		for m := range 64 * len(own) {
+			misses[m] += int(in.Voters[m/64] &^ own[m/64] >> (m % 64) & 1)
+		}
 		require.InDelta(t, float64(count(own))/voters, x.Confidence, 1e-12)
 		require.Equal(t, marginal || x.Confidence < 0.5, x.Consent)
 		require.Equal(t, b.dried(x), x.Dried)
 		require.Equal(t, b.rewashed(x.Task), x.Rewash)
 	}
 	require.InDelta(t, float64(count(joint))/voters, r.Confidence, 1e-12)
+	var told []int
+	for m := range 64 * len(in.Voters) {
+		if in.Voters[m/64]>>(m%64)&1 == 1 {
+			told = append(told, misses[m])
+		}
+	}
+	require.Equal(t, told, r.Misses)
 }
 
 // heldIn is the members in which a block holds from end to end.

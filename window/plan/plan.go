@@ -254,6 +254,8 @@ type Result struct {
 	Score  Score
 	// Confidence is the share of voters in which every slot of every block holds.
 	Confidence float64
+	// Misses is, by voter in the order of their bits, how many blocks do not hold.
+	Misses []int
 	// Proven is how many criteria are proven best, 0–5: the first Proven ones.
 	Proven int
 	// Bound holds what no plan can beat, criterion by criterion, given the best in

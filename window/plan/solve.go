@@ -319,11 +319,13 @@ func (s *solver) result() Result {
 		Found: true, Score: s.x.score, Confidence: float64(s.x.hits) / float64(m.voters),
 		Proven: s.proven, Bound: s.bound(), Steps: m.steps, Later: s.later,
 	}
+	r.Misses = make([]int, m.voters)
 	names := s.names()
 	for t := range m.Tasks {
 		o := b.option(t)
 		late := b.late(t)
-		_, n := m.members(o, late)
+		set, n := m.members(o, late)
+		m.missed(r.Misses, set)
 		x := Block{
 			Task: t, From: int(o.start), To: int(o.end), WorkTo: int(o.workTo), People: names[t], State: verdict.Go,
 			Confidence: float64(n) / float64(m.voters), Consent: m.consents(o, late), Dried: b.dried(t), Rewash: o.night,
@@ -337,6 +339,19 @@ func (s *solver) result() Result {
 		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.Task, y.Task))
 	})
 	return r
+}
+
+// missed counts a block for the voters that are not in the set in which it holds.
+func (m *model) missed(misses []int, set []uint64) {
+	k := 0
+	for w, voters := range m.Voters {
+		for ; voters != 0; voters &= voters - 1 {
+			if set[w]&(voters&-voters) == 0 {
+				misses[k]++
+			}
+			k++
+		}
+	}
 }
 
 // bound is what no plan can beat, equal to the score where that is proven. Past

@@ -214,8 +214,11 @@ type StaleWash struct {
 type Plan struct {
 	State      string      `json:"state"` // go, marginal (waits for consent) or none
 	Confidence float64     `json:"confidence"`
-	Blocks     []PlanBlock `json:"blocks"`
-	Why        []string    `json:"why"`
+	// Misses is how many of the blocks, or more, do not hold in half of the forecasts, and
+	// would have to move there; null where nobody knows.
+	Misses *int        `json:"misses"`
+	Blocks []PlanBlock `json:"blocks"`
+	Why    []string    `json:"why"`
 
 	Consents int      `json:"consents"` // blocks that need the person's yes
 	Days     int      `json:"days"`

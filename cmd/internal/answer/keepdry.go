@@ -90,11 +90,15 @@ func (b *builder) someOf(in, of int) *RainIn {
 	if of == 0 || float64(in) < tellWet*float64(of) {
 		return nil
 	}
-	kinds := "futures"
+	return &RainIn{In: in, Of: of, Kinds: b.kinds()}
+}
+
+// kinds is what the members are called: forecasts of their own, or one that is varied.
+func (b *builder) kinds() string {
 	if b.Result.Members > 1 {
-		kinds = "forecasts"
+		return "forecasts"
 	}
-	return &RainIn{In: in, Of: of, Kinds: kinds}
+	return "futures"
 }
 
 // alikeFilms are films of which the same is to be told, but for how many futures wet them.

@@ -26,7 +26,7 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 		return out
 	}
 	out.State, out.Confidence = Go, share(p.Confidence)
-	out.Consents, out.Days = p.Score.Consents, p.Score.Days
+	out.Consents, out.Days, out.Misses = p.Score.Consents, p.Score.Days, missesOf(p)
 	if out.Consents > 0 {
 		out.State = Marginal
 	}
@@ -292,6 +292,9 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 		}
 		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
 	}
+	if m := out.Misses; m != nil && *m > 0 {
+		why = append(why, fmt.Sprintf("in half of the %s %s or more would have to move", b.kinds(), countOf(*m, "block")))
+	}
 	switch {
 	case out.Open == "":
 		why = append(why, "no plan is better: proven")
@@ -304,6 +307,17 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 		why = append(why, text)
 	}
 	return append(why, b.planHabits(p)...)
+}
+
+// missesOf is how many blocks of a plan do not hold in half of the forecasts, or more than
+// that; nil where there is but one forecast.
+func missesOf(p *window.Planned) *int {
+	n := len(p.Misses)
+	if n < 2 || len(p.Blocks) == 0 {
+		return nil
+	}
+	sorted := slices.Sorted(slices.Values(p.Misses))
+	return &sorted[n/2]
 }
 
 // planHabits are the rules that take time and are not seen in the blocks.

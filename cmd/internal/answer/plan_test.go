@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"dewgap/window"
@@ -67,6 +69,34 @@ func TestPlanBlocks(t *testing.T) {
 	assert.False(t, x.NeedsConsent)
 	assert.Contains(t, p.Why, "2 blocks on 1 day, done Thu 10 Sep 14:20")
 	assert.Contains(t, p.Why, "proven best in consent, confidence, days; not proven in finish: no plan ends before Thu 10 Sep 13:20")
+}
+
+// A plan of many blocks hardly ever holds as a whole: how many would have to move tells
+// more, the worse of the two in the middle.
+func TestPlan_HowManyWouldHaveToMove(t *testing.T) {
+	b := planBoard(t)
+	for _, x := range []struct {
+		misses []int
+		want   *int
+		told   string
+	}{
+		{[]int{0, 3, 1, 2}, ptrTo(2), "in half of the %s 2 blocks or more would have to move"},
+		{[]int{5, 1, 0}, ptrTo(1), "in half of the %s 1 block or more would have to move"},
+		{[]int{0, 0, 2}, ptrTo(0), ""},
+		{[]int{2}, nil, ""},
+		{nil, nil, ""},
+	} {
+		p := sealed(b)
+		p.Misses = x.misses
+		out := NewPlan(b.f, p)
+		assert.Equal(t, x.want, out.Misses, "%v", x.misses)
+		why := strings.Join(out.Why, "\n")
+		if x.told == "" {
+			assert.NotContains(t, why, "would have to move")
+			continue
+		}
+		assert.Contains(t, why, fmt.Sprintf(x.told, newBuilder(b.f).kinds()))
+	}
 }
 
 // What went on before is named for what it was: the second coat stands after the first

@@ -28,7 +28,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	h := &holder{Facts: f, made: made.In(f.Job.Location())}
 	out := *old
 	out.Blocks = slices.Clone(old.Blocks)
-	out.Consents, out.Held = 0, &h.made
+	out.Consents, out.Held, out.Misses = 0, &h.made, nil
 	worst := verdict.Ideal
 	for i := range out.Blocks {
 		x := &out.Blocks[i]
