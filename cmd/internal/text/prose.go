@@ -36,7 +36,7 @@ func (o Options) prose(s string) string {
 			break
 		}
 		g := quantities.FindStringSubmatch(s)
-		q, to := o.unitOf(g[5]), nearest
+		q, to := o.unitOf(g[5]), boundSide(s[:at[0]]+g[1])
 		if g[5] == "K" {
 			to = spreadSide(s[:at[0]]+g[1], s[at[1]:])
 		}
@@ -59,6 +59,19 @@ func (o Options) prose(s string) string {
 // metre alone.
 var film = regexp.MustCompile(`water on the panel, [\d.]+ g/m²(?:, (?:at most|ideal up to) [\d.]+)?`)
 
+// boundWord ends what stands before a bound that says its unit, with words that no
+// measured value follows.
+var boundWord = regexp.MustCompile(`(?:^|[^\w])(under|over|at least|at most|needs|ideal from|ideal up to) $`)
+
+// boundSide is the strict side of a bound by the words before it, the nearest where
+// they speak of no bound: what stops the work reads as what the work needs.
+func boundSide(before string) side {
+	if m := boundWord.FindStringSubmatch(before); m != nil {
+		return sideOf(m[1])
+	}
+	return nearest
+}
+
 // spreadSide is the strict side of a difference, by the words around it: a margin over
 // the dew point never looks wider than it is, and a bound under which work stops never
 // lower.
@@ -79,7 +92,7 @@ var ownUnit = regexp.MustCompile(`^ ?(?:°C|g/m²|m²|m/s|mm|K\b|h\b|min\b|%)`)
 // sideOf is the strict side of a bound, by the word before it.
 func sideOf(word string) side {
 	switch word {
-	case "ideal up to", "at most":
+	case "ideal up to", "at most", "over":
 		return down
 	}
 	return up
