@@ -39,6 +39,8 @@ func (o Options) prose(s string) string {
 		q, to := o.unitOf(g[5]), boundSide(s[:at[0]]+g[1])
 		if g[5] == "K" {
 			to = spreadSide(s[:at[0]]+g[1], s[at[1]:])
+		} else if m := laterBound.FindStringSubmatch(s[at[1]:]); m != nil && g[4] == "" && to == nearest {
+			to = pastSide(g[2], m[3], sideOf(m[2]))
 		}
 		b.WriteString(s[:at[0]] + g[1] + q.convert(g[2], to))
 		if g[4] != "" {
@@ -70,6 +72,20 @@ func boundSide(before string) side {
 		return sideOf(m[1])
 	}
 	return nearest
+}
+
+// pastSide is the side of a value beside its bound: away from it once it is past it, so
+// that it never looks as if it were inside, else the bound's own.
+func pastSide(value, bound string, strict side) side {
+	v, err1 := strconv.ParseFloat(strings.Replace(value, "−", "-", 1), 64)
+	b, err2 := strconv.ParseFloat(bound, 64)
+	if err1 != nil || err2 != nil {
+		return nearest
+	}
+	if strict == up && v < b || strict == down && v > b {
+		return -strict
+	}
+	return strict
 }
 
 // spreadSide is the strict side of a difference, by the words around it: a margin over

@@ -51,8 +51,8 @@ func TestWhyNotTellsLikeDaysOnce(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, WhyNot(c.in, Options{})) })
 	}
-	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 113 °F, at most 89"},
-		WhyNot([]string{"Mon 11 May: panel 45 °C, at most 32", "Tue 12 May: panel 45.1 °C, at most 32"}, us), "no figure twice")
+	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 114 °F, at most 89"},
+		WhyNot([]string{"Mon 11 May: panel 45.1 °C, at most 32", "Tue 12 May: panel 45.2 °C, at most 32"}, us), "no figure twice")
 }
 
 // Screen and note tell like days once; the answer keeps every day.
