@@ -32,6 +32,24 @@ func (s *section) moment(key string, rule dateRule) (time.Time, bool) {
 	return s.momentOf(n, key, rule)
 }
 
+// pastMoment is moment for something that has happened, and what.
+func (s *section) pastMoment(key, what string) (time.Time, bool) {
+	n := s.take(key)
+	if n == nil {
+		return time.Time{}, false
+	}
+	at, ok := s.momentOf(n, key, needsClock)
+	s.isPast(what, at, ok, n)
+	return at, ok
+}
+
+// isPast notes a moment that was read of something that has happened.
+func (r *reader) isPast(what string, at time.Time, ok bool, n *node) {
+	if ok {
+		r.past = append(r.past, Past{What: what, At: at, Line: n.line, Column: n.column})
+	}
+}
+
 // momentOf reads a time: with an offset as it stands, else by the clock at the
 // place, the later of two where the clock is put back. The answer is in UTC.
 func (r *reader) momentOf(n *node, label string, rule dateRule) (time.Time, bool) {

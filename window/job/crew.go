@@ -134,8 +134,8 @@ func (s *section) since(j *Job) {
 	if !ok {
 		return
 	}
-	j.Since.Rain, j.Since.HasRain = in.moment("rain", needsClock)
-	j.Since.Wash, j.Since.HasWash = in.moment("wash", needsClock)
+	j.Since.Rain, j.Since.HasRain = in.pastMoment("rain", "`rain` under `since`")
+	j.Since.Wash, j.Since.HasWash = in.pastMoment("wash", "`wash` under `since`")
 	if spray, ok := in.yesNo("spray"); ok && spray != "unknown" {
 		j.Since.Spray = spray
 	}

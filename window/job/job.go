@@ -195,5 +195,14 @@ type Job struct {
 	// known, before anything but the place is used.
 	NeedsTimezone bool
 
+	Past     []Past   // the moments that the file tells as over, in its order
 	Warnings []string // what was read but deserves a word
+}
+
+// Past is a moment of which the file says that something has happened then. Parse knows
+// no now: whoever asks holds it against theirs.
+type Past struct {
+	What         string // "`wash` under `done` of port side"
+	At           time.Time
+	Line, Column int // of the moment
 }

@@ -1,6 +1,10 @@
 package job
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
 
 // Options is what a job file may leave to others.
 type Options struct {
@@ -30,6 +34,10 @@ func Parse(file string, data []byte, classes Classes, o Options) (*Job, error) {
 		r.errs.sort()
 		return nil, r.errs
 	}
+	slices.SortStableFunc(r.past, func(a, b Past) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	j.Past = r.past
 	j.Warnings = append(j.Warnings, r.warnings...)
 	j.NeedsTimezone = r.needLoc
 	return j, nil

@@ -156,6 +156,18 @@ func TestParse_EveryKey_PortSide(t *testing.T) {
 	assert.Equal(t, 1.5, z.Parts[0].AreaM2)
 }
 
+// What is told as over is noted in the order of the file, each with its place, so that
+// whoever knows now can say which line dates it too late.
+func TestParse_PastMomentsHaveTheirPlace(t *testing.T) {
+	j := everyKey(t)
+	assert.Equal(t, []Past{
+		{What: "`wash` under `done` of port side", At: utc(2026, 9, 6, 14, 30), Line: 45, Column: 18},
+		{What: "`correct` under `done` of port side", At: utc(2026, 9, 6, 20, 0), Line: 45, Column: 50},
+		{What: "`rain` under `since`", At: utc(2026, 9, 5, 20, 0), Line: 78, Column: 15},
+		{What: "`wash` under `since`", At: utc(2026, 9, 4, 14, 0), Line: 78, Column: 45},
+	}, j.Past)
+}
+
 func TestParse_EveryKey_OtherZones(t *testing.T) {
 	j := everyKey(t)
 	deck := zone(t, j, "shelter deck")

@@ -13,6 +13,7 @@ type reader struct {
 	file     string
 	errs     Errors
 	warnings []string
+	past     []Past
 	loc      *time.Location // nil: not known yet
 	needLoc  bool           // a time without an offset was met while loc was nil
 	readings bool           // the file is one of readings, not a job

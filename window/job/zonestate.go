@@ -58,7 +58,7 @@ func (set *zoneSet) done(n *node, z *boat.Zone) {
 	z.Done = map[string]boat.Done{}
 	for _, p := range n.pairs {
 		set.doneFor = append(set.doneFor, mention{p.pos, p.key, n.pos})
-		if d, ok := set.r.doneOf(p); ok {
+		if d, ok := set.r.doneOf(p, z.Name); ok {
 			z.Done[p.key] = d
 		}
 	}
@@ -121,14 +121,16 @@ func (set *zoneSet) unknownDone(m mention, known []string) {
 	set.r.fail(m.pos, fmt.Sprintf("`%s` is no step that could be done", m.name), fix)
 }
 
-func (r *reader) doneOf(p pair) (boat.Done, bool) {
+func (r *reader) doneOf(p pair, zone string) (boat.Done, bool) {
+	what := "`" + p.key + "` under `done` of " + zone
 	if p.val.shape != mapping {
 		at, ok := r.momentOf(p.val, p.key, needsClock)
+		r.isPast(what, at, ok, p.val)
 		return boat.Done{At: at, Share: 1}, ok
 	}
 	s, _ := r.section(p.val, p.key)
 	d := boat.Done{Share: 1}
-	at, ok := s.moment("at", needsClock)
+	at, ok := s.pastMoment("at", what)
 	s.missing("at", momentFix)
 	if v, given := s.number("share", span{0, 1, "the share of the zone that is done,"}); given {
 		d.Share = v

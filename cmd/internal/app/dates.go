@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -14,32 +15,19 @@ const dated = "Mon 2 Jan 2006 15:04"
 // pastInFuture is the error of a job that tells what has happened and dates it
 // after now: the first such date, nil without any.
 func pastInFuture(j *job.Job, file *JobFile, now time.Time) error {
-	check := func(what string, at time.Time) error {
-		if !at.After(now) {
-			return nil
+	for _, x := range j.Past {
+		if !x.At.After(now) {
+			continue
 		}
 		p := &Problem{
-			Text: what + " is " + at.In(j.Location()).Format(dated) + ", which is after now, " + now.In(j.Location()).Format(dated) +
+			Text: x.What + " is " + x.At.In(j.Location()).Format(dated) + ", which is after now, " + now.In(j.Location()).Format(dated) +
 				": it tells what has happened",
 			Fix: "mend the date",
 		}
 		if file != nil {
-			p.Where = file.Name
+			p.Where = fmt.Sprintf("%s:%d:%d", file.Name, x.Line, x.Column)
 		}
 		return p
-	}
-	if err := check("`rain` under `since`", j.Since.Rain); err != nil {
-		return err
-	}
-	if err := check("`wash` under `since`", j.Since.Wash); err != nil {
-		return err
-	}
-	for _, z := range j.Zones {
-		for _, step := range slices.Sorted(maps.Keys(z.Done)) {
-			if err := check("`"+step+"` under `done` of "+z.Name, z.Done[step].At); err != nil {
-				return err
-			}
-		}
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package app_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -23,19 +24,26 @@ func withDates(lines, done string) string {
 	return text
 }
 
+// placeIn is where a text stands in the job's file.
+func placeIn(text, what string) string {
+	before := text[:strings.Index(text, what)]
+	return fmt.Sprintf("job.yaml:%d:%d", 1+strings.Count(before, "\n"), len(before)-strings.LastIndex(before, "\n"))
+}
+
 // What has happened cannot have happened after now: asked in whatever way, the
 // job's file is named and nothing is judged.
 func TestPastInFuture(t *testing.T) {
 	f := weather(t, monday)
 	for name, c := range map[string]struct {
 		lines, done string
-		want        string
+		want, at    string // at: what the error points at
 	}{
-		"rain now":          {lines: "since: {rain: 2026-09-07T06:00}\n"},
-		"rain to come":      {lines: "since: {rain: 2026-09-07T06:01}\n", want: "`rain` under `since` is Mon 7 Sep 2026 06:01, which is after now, Mon 7 Sep 2026 06:00"},
-		"a wash to come":    {lines: "since: {rain: 2026-09-06T06:01, wash: 2027-09-06T06:01}\n", want: "`wash` under `since` is Mon 6 Sep 2027 06:01"},
-		"work that is done": {done: "wash: 2026-09-06T10:00"},
-		"work to come":      {done: "wash: 2026-09-06T10:00, seal: {at: 2026-09-08T10:00, share: 0.5}", want: "`seal` under `done` of bench is Tue 8 Sep 2026 10:00"},
+		"rain now":           {lines: "since: {rain: 2026-09-07T06:00}\n"},
+		"rain to come":       {lines: "since: {rain: 2026-09-07T06:01}\n", want: "`rain` under `since` is Mon 7 Sep 2026 06:01, which is after now, Mon 7 Sep 2026 06:00", at: "2026-09-07T06:01"},
+		"a wash to come":     {lines: "since: {rain: 2026-09-06T06:01, wash: 2027-09-06T06:01}\n", want: "`wash` under `since` is Mon 6 Sep 2027 06:01", at: "2027-09-06T06:01"},
+		"work that is done":  {done: "wash: 2026-09-06T10:00"},
+		"whole work to come": {done: "seal: 2026-09-07T06:01", want: "`seal` under `done` of bench is Mon 7 Sep 2026 06:01", at: "2026-09-07T06:01"},
+		"work to come":       {done: "wash: 2026-09-06T10:00, seal: {at: 2026-09-08T10:00, share: 0.5}", want: "`seal` under `done` of bench is Tue 8 Sep 2026 10:00", at: "2026-09-08T10:00"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			a, r := fixture{now: monday, forecast: f, job: withDates(c.lines, c.done)}.app(t)
@@ -47,7 +55,7 @@ func TestPastInFuture(t *testing.T) {
 			}
 			p, ok := errors.AsType[*app.Problem](err)
 			require.True(t, ok, "%v", err)
-			assert.Equal(t, "job.yaml", p.Where)
+			assert.Equal(t, placeIn(withDates(c.lines, c.done), c.at), p.Where)
 			assert.Contains(t, p.Text, c.want)
 			assert.Equal(t, "mend the date", p.Fix)
 			_, err = a.Morning(context.Background(), r)

@@ -67,10 +67,8 @@ func (o Options) noteWhy(a *answer.Week) []string {
 		return []string{"This is the plan of " + day(*a.Plan.Held) + nbsp + clock(*a.Plan.Held) + ", which stands."}
 	}
 	var out []string
-	if a.Headline != nil {
-		for _, s := range a.Headline.WhyNot {
-			out = append(out, stop(answer.Capital(dockWords(o.prose(s)))))
-		}
+	for _, s := range o.whyNots(a.Headline) {
+		out = append(out, stop(answer.Capital(dockWords(s))))
 	}
 	if len(out) == 0 {
 		out = []string{"These are the first hours that suit the products on each side of the boat."}

@@ -36,9 +36,11 @@ func (o Options) prose(s string) string {
 			break
 		}
 		g := quantities.FindStringSubmatch(s)
-		q, to := o.unitOf(g[5]), nearest
+		q, to := o.unitOf(g[5]), boundSide(s[:at[0]]+g[1])
 		if g[5] == "K" {
 			to = spreadSide(s[:at[0]]+g[1], s[at[1]:])
+		} else if m := laterBound.FindStringSubmatch(s[at[1]:]); m != nil && g[4] == "" && to == nearest {
+			to = pastSide(g[2], m[3], sideOf(m[2]))
 		}
 		b.WriteString(s[:at[0]] + g[1] + q.convert(g[2], to))
 		if g[4] != "" {
@@ -58,6 +60,33 @@ func (o Options) prose(s string) string {
 // film is water on a panel with its figures, which mean something per square
 // metre alone.
 var film = regexp.MustCompile(`water on the panel, [\d.]+ g/m²(?:, (?:at most|ideal up to) [\d.]+)?`)
+
+// boundWord ends what stands before a bound that says its unit, with words that no
+// measured value follows.
+var boundWord = regexp.MustCompile(`(?:^|[^\w])(under|over|at least|at most|needs|ideal from|ideal up to) $`)
+
+// boundSide is the strict side of a bound by the words before it, the nearest where
+// they speak of no bound: what stops the work reads as what the work needs.
+func boundSide(before string) side {
+	if m := boundWord.FindStringSubmatch(before); m != nil {
+		return sideOf(m[1])
+	}
+	return nearest
+}
+
+// pastSide is the side of a value beside its bound: away from it once it is past it, so
+// that it never looks as if it were inside, else the bound's own.
+func pastSide(value, bound string, strict side) side {
+	v, err1 := strconv.ParseFloat(strings.Replace(value, "−", "-", 1), 64)
+	b, err2 := strconv.ParseFloat(bound, 64)
+	if err1 != nil || err2 != nil {
+		return nearest
+	}
+	if strict == up && v < b || strict == down && v > b {
+		return -strict
+	}
+	return strict
+}
 
 // spreadSide is the strict side of a difference, by the words around it: a margin over
 // the dew point never looks wider than it is, and a bound under which work stops never
@@ -79,7 +108,7 @@ var ownUnit = regexp.MustCompile(`^ ?(?:°C|g/m²|m²|m/s|mm|K\b|h\b|min\b|%)`)
 // sideOf is the strict side of a bound, by the word before it.
 func sideOf(word string) side {
 	switch word {
-	case "ideal up to", "at most":
+	case "ideal up to", "at most", "over":
 		return down
 	}
 	return up

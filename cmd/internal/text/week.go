@@ -130,13 +130,10 @@ func (p *page) source(s answer.Source, now time.Time) string {
 	return strings.Join(parts, ", ")
 }
 
-// whyNot says why the days before the best are refused.
+// whyNot says why the days before the best are refused: like days once.
 func (p *page) whyNot(h *answer.Headline, zones []string) {
-	if h == nil {
-		return
-	}
-	for _, s := range h.WhyNot {
-		text := shorten(p.o.prose(s), zones)
+	for _, s := range p.o.whyNots(h) {
+		text := shorten(s, zones)
 		if !strings.HasPrefix(strings.ToLower(text), "why not") {
 			text = "Why not " + text
 		}

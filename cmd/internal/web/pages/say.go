@@ -32,6 +32,15 @@ func (v voice) prose(s string) string {
 // sentence is prose with a capital letter and a full stop.
 func (v voice) sentence(s string) string { return stopped(answer.Capital(v.prose(s))) }
 
+// whyNot says why days are refused, like days once, as the screen does.
+func (v voice) whyNot(list []string) []string {
+	out := text.WhyNot(list, v.units)
+	for i := range out {
+		out[i] = stopped(answer.Capital(out[i]))
+	}
+	return out
+}
+
 // because says what decides a state, as the screen does.
 func (v voice) because(b answer.Binding) string { return text.Because(b, v.units) }
 

@@ -42,6 +42,12 @@ func TestQuantities(t *testing.T) {
 	assert.Equal(t, "Dew point 3.6 °F higher.", us.sentence("dew point 2 K higher"))
 }
 
+func TestWhyNotTellsLikeDaysOnce(t *testing.T) {
+	list := []string{"Mon 11 May: panel 45 °C, at most 32", "Tue 12 May: panel 46 °C, at most 32", "Wed 13 May: thunder"}
+	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 45 to 46 °C, at most 32.", "Wed 13 May: thunder."}, si.whyNot(list))
+	assert.Equal(t, "Mon 11 to Tue 12 May: panel 113 to 115 °F, at most 89.", us.whyNot(list)[0])
+}
+
 func TestLimitsAloneAreRoundedToTheStrictSide(t *testing.T) {
 	limit := func(v voice, name string, bound float64, unit string) string {
 		return plainly(v.limit(answer.Binding{Limit: name, Bound: &bound, Unit: unit}))
