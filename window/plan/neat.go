@@ -13,7 +13,7 @@ const (
 // part of the budget of one too large to be packed, where it finds plans that are better
 // in other things as well.
 const (
-	neatSteps  = 100_000
+	neatSteps  = 50_000
 	forNeatBig = 0.12
 )
 
