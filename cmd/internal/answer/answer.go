@@ -212,8 +212,8 @@ type StaleWash struct {
 
 // Plan is the whole job booked.
 type Plan struct {
-	State      string      `json:"state"` // go, marginal (waits for consent) or none
-	Confidence float64     `json:"confidence"`
+	State      string  `json:"state"` // go, marginal (waits for consent) or none
+	Confidence float64 `json:"confidence"`
 	// Misses is how many of the blocks, or more, do not hold in half of the forecasts, and
 	// would have to move there; null where nobody knows.
 	Misses *int        `json:"misses"`
