@@ -1,8 +1,9 @@
 package plan
 
 // What neatness counts: a change of tools; a wash above a panel that is washed already,
-// and a panel that is soiled, which are worth so many changes. A soiled panel has to be masked or rinsed, for which nobody has booked
-// the time: a plan that ends later by no more than that ends no later (common practice).
+// and a panel that is soiled, which are worth so many changes. A soiled panel has to be
+// masked or rinsed, for which nobody has booked the time: a plan that ends later by no more
+// than that ends no later (common practice).
 const (
 	downCost  = 2
 	soilCost  = 8
