@@ -50,10 +50,11 @@ func checkElsewhere(list []Elsewhere) error {
 // away tells the planner who is elsewhere when, with the time to change boats.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
+		to, _ := p.slotOf(x.To.Add(ChangeMin * time.Minute))
 		t := plan.Taken{
 			Person: x.Person,
 			From:   min(p.n, max(0, p.slotBefore(x.From.Add(-ChangeMin*time.Minute)))),
-			To:     min(p.n, max(0, p.slotAfter(x.To.Add(ChangeMin*time.Minute)))),
+			To:     min(p.n, max(0, to)),
 		}
 		date := job.DateOf(x.From.In(p.r.Location))
 		if first := slices.IndexFunc(p.in.Day, func(d int) bool { return p.dates[d] == date }); first >= 0 {
@@ -68,11 +69,6 @@ func (p *planner) away() {
 // slotBefore is the slot of the horizon in which a moment lies, or at which it stands.
 func (p *planner) slotBefore(t time.Time) int {
 	return int(math.Floor(t.Sub(p.at(0)).Hours()/verdict.SlotHours + 1e-9))
-}
-
-// slotAfter is the first slot of the horizon that begins no earlier than a moment.
-func (p *planner) slotAfter(t time.Time) int {
-	return int(math.Ceil(t.Sub(p.at(0)).Hours()/verdict.SlotHours - 1e-9))
 }
 
 // Hands is how many of the people of a stretch's first day, in slots of the grid, are

@@ -126,7 +126,7 @@ func (p *planner) standing(w *work) int {
 // keepDone puts a work that lets water or slurry run after the films below it that are
 // on already.
 func (p *planner) keepDone(w *work) {
-	if !p.runsWet(w) && !p.compounds(w) {
+	if !dirty(w.class, p.j.Steps[w.step].Do) {
 		return
 	}
 	f, ok := Uncured(p.r, p.j, rowClasses{p}, w.zone, p.at(0))
