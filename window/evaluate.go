@@ -35,6 +35,7 @@ type evaluation struct {
 	idle      *idle
 	courses   *courses
 	level     []int             // per zone: how many overhangs drain onto it one after the other
+	needed    []bool            // per zone: it is worked out
 	reads     *readings         // nil where nothing was read
 	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
 	against   compared          // empty where nothing was learned
@@ -90,6 +91,7 @@ func newVariant(in Input) (*evaluation, error) {
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now, e.days = e.grid.Index(in.Now), e.newCalendar()
 	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)
+	e.needed = e.needs()
 	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
 		e.last = e.grid.Index(in.UnknownFrom)
@@ -303,16 +305,40 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
-// fromTheTop works out zones side by side, the upper ones first: a zone below an
-// overhang waits until the overhang's water is known, which work tells by drained.
+// needs tells which zones are to be worked out: all, or those that a step hangs on.
+func (e *evaluation) needs() []bool {
+	needed := make([]bool, len(e.Job.Zones))
+	for z, zone := range e.Job.Zones {
+		needed[z] = !e.WorkAlone || len(zone.Done) > 0 ||
+			slices.ContainsFunc(e.Job.Steps, func(s job.Step) bool { return slices.Contains(s.On, z) }) ||
+			slices.ContainsFunc(e.Readings, func(r job.Reading) bool { return r.Zone == zone.Name })
+	}
+	for range needed { // the longest chain of overhangs settles within as many rounds
+		for z := range needed {
+			for above := range needed {
+				needed[above] = needed[above] || needed[z] && e.dripsOn(above, z)
+			}
+		}
+	}
+	return needed
+}
+
+// fromTheTop works out the needed zones side by side, the upper ones first: a zone below
+// an overhang waits until the overhang's water is known, which work tells by drained.
 func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 	zones := e.Job.Zones
-	order, known := make([]int, len(zones)), make([]chan struct{}, len(zones))
-	for z := range zones {
-		order[z], known[z] = z, make(chan struct{})
+	var order []int
+	known := make([]chan struct{}, len(zones))
+	for z, needed := range e.needed {
+		if known[z] = make(chan struct{}); needed {
+			order = append(order, z)
+			continue
+		}
+		e.result.Zones[z].Name = zones[z].Name
+		close(known[z])
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(e.level[a], e.level[b]) })
-	e.each(len(zones), func(k int) {
+	e.each(len(order), func(k int) {
 		z := order[k]
 		for i := range zones {
 			if e.dripsOn(i, z) {
@@ -323,7 +349,7 @@ func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 	})
 }
 
-// zones works out every zone: tracks of all members, then every step on it.
+// zones works out every needed zone: tracks of all members, then every step on it.
 func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
@@ -362,10 +388,11 @@ func (e *evaluation) panel(z int, drained func()) *zoneWork {
 	return zw
 }
 
-// panels works out all zones before any is judged.
+// panels works out all needed zones before any is judged.
 func (e *evaluation) panels() []*zoneWork {
 	all := make([]*zoneWork, len(e.Job.Zones))
 	e.fromTheTop(func(z int, drained func()) { all[z] = e.panel(z, drained) })
+	all = slices.DeleteFunc(all, func(w *zoneWork) bool { return w == nil })
 	for _, o := range e.others() { // one film cures in one way
 		o.result.Zones, o.result.Weather = e.result.Zones, e.result.Weather
 	}

@@ -61,6 +61,10 @@ type Input struct {
 	Workers   int // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
 	HorizonDays int
+	// WorkAlone leaves out the zones that no step of the job hangs on: nothing is to be
+	// done or was done there, nothing was read there, and no water runs from there onto
+	// the others. Their Hours stay empty.
+	WorkAlone bool
 }
 
 // The longest horizon, and how far back the surfaces are started.
@@ -107,7 +111,8 @@ type Result struct {
 	Dewy         [][]Wet     // per zone, when dew forms on it in each, see DewIn; likewise
 }
 
-// Zone is a zone's hours: medians over the members.
+// Zone is a zone's hours: medians over the members. A zone that was left out has none,
+// see [Input].WorkAlone.
 type Zone struct {
 	Name  string
 	Hours []ZoneHour

@@ -52,10 +52,12 @@ func (b *builder) faces(z boat.Zone) *float64 {
 	return some(b.Job.Facing(z, b.at(b.Result.From)), tenth)
 }
 
+// zoneHours are none of a zone that was left out.
 func (b *builder) zoneHours(zone int) []Hour {
-	out := make([]Hour, len(b.Result.Weather))
-	for h, w := range b.Result.Weather {
-		z := b.Result.Zones[zone].Hours[h]
+	hours := b.Result.Zones[zone].Hours
+	out := make([]Hour, len(hours))
+	for h, z := range hours {
+		w := b.Result.Weather[h]
 		out[h] = Hour{
 			At: w.At.In(b.loc), AirC: number(w.Air, cent), DewPointC: number(w.Dew, cent),
 			HumidityPct: number(w.Humidity, tenth), WindMS: number(w.Wind, cent), GustMS: number(w.Gust, cent),

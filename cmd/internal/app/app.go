@@ -106,6 +106,9 @@ type Request struct {
 	Readings func(*job.Job) ([]job.Reading, error)
 	// NoLearned leaves out what readings of the past have taught.
 	NoLearned bool
+	// WorkAlone leaves out the hours of zones on which nothing is to be done. A week in
+	// the book has them all.
+	WorkAlone bool
 
 	// Hold has a week show the plan in force, where that was moved or its work is under
 	// way, held against the newest forecast, and makes no other one. Anew says that
@@ -146,6 +149,9 @@ func (p *Problem) Unwrap() error { return p.Err }
 
 // Week answers which days, which sides, in which order.
 func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
+	if a.Book != nil && r.File != nil {
+		r.WorkAlone = false
+	}
 	g, err := a.judge(ctx, r)
 	if err != nil {
 		return nil, err
@@ -227,6 +233,7 @@ func (a *App) facts(ctx context.Context, r Request) (answer.Facts, window.Input,
 
 // gather is judge, and the plan.
 func (a *App) gather(ctx context.Context, r Request) (gathered, error) {
+	r.WorkAlone = true
 	g, err := a.judge(ctx, r)
 	if err != nil {
 		return g, err
@@ -270,7 +277,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
 		Readings: append(g.past.measured(), g.fresh...), Rained: g.past.rains(nil, f.Start), Learned: g.taught.used(),
-		Elsewhere: elsewhereOf(g.past.away),
+		Elsewhere: elsewhereOf(g.past.away), WorkAlone: r.WorkAlone,
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})

@@ -45,6 +45,7 @@ type LeftWork struct {
 // Move says what became of the work and moves the plan the least that it can be.
 func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	r.Hold = false // the hand-over is held against the job's own last day
+	r.WorkAlone = true
 	g, err := a.judge(ctx, r.Request)
 	if err != nil && !(errors.Is(err, window.ErrNoHorizon) && g.input.Job != nil) {
 		return nil, err // though the last day is over, the plan may be moved past it

@@ -46,6 +46,7 @@ func runWeek(ctx context.Context, env Env, s *settings.Settings, o weekOptions) 
 		return err
 	}
 	defer close()
+	request.WorkAlone = !o.json && !o.hours
 	week, err := a.Week(ctx, request)
 	if err != nil {
 		return err
