@@ -35,7 +35,7 @@ type evaluation struct {
 	idle      *idle
 	courses   *courses
 	level     []int             // per zone: how many overhangs drain onto it one after the other
-	needed    []bool            // per zone: it is worked out
+	needed    []bool            // per zone: work hangs on it
 	reads     *readings         // nil where nothing was read
 	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
 	against   compared          // empty where nothing was learned
@@ -305,11 +305,12 @@ func (e *evaluation) weekMean() float64 {
 	return sum / float64(max(n, 1))
 }
 
-// needs tells which zones are to be worked out: all, or those that a step hangs on.
+// needs tells on which zones the work hangs: it is to be done or was done there, something
+// was read there, or water runs from there onto one of them.
 func (e *evaluation) needs() []bool {
 	needed := make([]bool, len(e.Job.Zones))
 	for z, zone := range e.Job.Zones {
-		needed[z] = !e.WorkAlone || len(zone.Done) > 0 ||
+		needed[z] = len(zone.Done) > 0 ||
 			slices.ContainsFunc(e.Job.Steps, func(s job.Step) bool { return slices.Contains(s.On, z) }) ||
 			slices.ContainsFunc(e.Readings, func(r job.Reading) bool { return r.Zone == zone.Name })
 	}
@@ -323,14 +324,14 @@ func (e *evaluation) needs() []bool {
 	return needed
 }
 
-// fromTheTop works out the needed zones side by side, the upper ones first: a zone below
-// an overhang waits until the overhang's water is known, which work tells by drained.
+// fromTheTop works out the zones side by side, the upper ones first: a zone below an
+// overhang waits until the overhang's water is known, which work tells by drained.
 func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 	zones := e.Job.Zones
 	var order []int
 	known := make([]chan struct{}, len(zones))
 	for z, needed := range e.needed {
-		if known[z] = make(chan struct{}); needed {
+		if known[z] = make(chan struct{}); needed || !e.WorkAlone {
 			order = append(order, z)
 			continue
 		}
@@ -349,7 +350,7 @@ func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 	})
 }
 
-// zones works out every needed zone: tracks of all members, then every step on it.
+// zones works out every zone: tracks of the members, then every step on it.
 func (e *evaluation) zones() {
 	r := e.result
 	r.Zones = make([]Zone, len(e.Job.Zones))
@@ -357,9 +358,11 @@ func (e *evaluation) zones() {
 	r.saltSince, r.Dewy = make([][]int32, len(e.Job.Zones)), make([][]Wet, len(e.Job.Zones))
 	r.lain, r.foggy = make([][]bool, len(e.Job.Zones)), e.fogs()
 	judge := func(zw *zoneWork) {
-		rows[zw.z] = zw.rows()
-		r.lain[zw.z] = zw.lain(rows[zw.z])
-		r.saltSince[zw.z], r.Dewy[zw.z] = zw.saltSince(), zw.dewy()
+		if e.needed[zw.z] {
+			rows[zw.z] = zw.rows()
+			r.lain[zw.z] = zw.lain(rows[zw.z])
+			r.saltSince[zw.z], r.Dewy[zw.z] = zw.saltSince(), zw.dewy()
+		}
 		zw.leave()
 	}
 	if e.films() {
@@ -388,7 +391,7 @@ func (e *evaluation) panel(z int, drained func()) *zoneWork {
 	return zw
 }
 
-// panels works out all needed zones before any is judged.
+// panels works out all zones before any is judged.
 func (e *evaluation) panels() []*zoneWork {
 	all := make([]*zoneWork, len(e.Job.Zones))
 	e.fromTheTop(func(z int, drained func()) { all[z] = e.panel(z, drained) })

@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -14,14 +15,20 @@ import (
 )
 
 // What is answered of the work is the same where the other zones are left out, whatever
-// drains onto what, was done before, was read or learned; and those that are left out
-// have nothing to do with it.
+// drains onto what, was done before, was read or learned; those that are left out have
+// nothing to do with it; and where they are not, their hours are those they would have
+// with work on them.
 func TestWorkAlone(t *testing.T) {
 	left, kept := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t)
-		f := ensemble(5, rapid.IntRange(1, 3).Draw(t, "members"))
+		f := ensemble(5, 3)
 		in := inputOf(t, f, j, f.Start.Add(30*time.Hour))
+		if n := rapid.IntRange(1, 3).Draw(t, "members"); rapid.Bool().Draw(t, "dressed") {
+			in.Dressed, f.Members = f.Members[1:n], f.Members[:1]
+		} else {
+			f.Members = f.Members[:n]
+		}
 		j.Steps = j.Steps[:min(len(j.Steps), 2)]
 		for k := range j.Steps {
 			j.Steps[k].On = j.Steps[k].On[:1]
@@ -56,6 +63,13 @@ func TestWorkAlone(t *testing.T) {
 				require.NotContains(t, s.On, z)
 			}
 		}
+		everywhere := *j
+		everywhere.Steps = slices.Clone(j.Steps)
+		everywhere.Steps[0].On = []int{0, 1, 2}[:len(j.Zones)]
+		in.Job, in.WorkAlone = &everywhere, false
+		worked, err := window.Evaluate(in)
+		require.NoError(t, err)
+		require.Equal(t, worked.Zones, whole.Zones)
 		require.Equal(t, whole.Ranked, alone.Ranked)
 		require.Equal(t, whole.Readings, alone.Readings)
 		require.Equal(t, whole.Warnings, alone.Warnings)

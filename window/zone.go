@@ -81,7 +81,11 @@ func newPart(e *evaluation, z int, zone boat.Zone) *zoneWork {
 		read = slices.Insert(read, k, m)
 	}
 	read = shifted(read, offsets)
-	for m := range e.members {
+	members := e.members
+	if !e.needed[z] { // its hours are all that is asked
+		members = members[:e.deciding()]
+	}
+	for m := range members {
 		c := e.courses.take(e.grid.N)
 		c.track.RunFrom(w.panel, ex, e.weather[m], e.Model, read)
 		shift(c.track, offsets)
