@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"sync"
 )
 
 //go:embed classes.yaml
@@ -23,8 +24,13 @@ type Set struct {
 }
 
 // Catalogue reads the thirty classes that the program brings along. An error
-// means that the program was built from a broken catalogue.
-func Catalogue() (*Set, error) {
+// means that the program was built from a broken catalogue. The set is made once, for
+// it never changes.
+func Catalogue() (*Set, error) { return theCatalogue() }
+
+var theCatalogue = sync.OnceValues(readCatalogue)
+
+func readCatalogue() (*Set, error) {
 	r := &reader{file: catalogueFile}
 	none := func(string) (Class, bool) { return Class{}, false }
 	var list []Class

@@ -194,7 +194,7 @@ func TestMove_LoggedInPart(t *testing.T) {
 // Of what cannot have been begun, for the wash before it is not logged, no hour is lost:
 // whenever it is asked with nothing logged, all of the work stands in the plan.
 func TestMove_NothingLoggedNothingLost(t *testing.T) {
-	f := calm(10)
+	f := calm(6)
 	b := planned(t, f, sealJob(t))
 	first, last := b.at(b.Blocks[0].From), b.at(b.Blocks[len(b.Blocks)-1].To)
 	type place struct{ step, zone int }
@@ -269,7 +269,7 @@ func TestMove_WashedAnewForTheRain(t *testing.T) {
 // The clock alone moves nothing: at whatever minute it is asked, under the same forecast,
 // with the work logged as it ends, every block stays where it was agreed.
 func TestMove_ClockMovesNothing(t *testing.T) {
-	f := calm(10)
+	f := calm(6)
 	b := planned(t, f, sealJob(t))
 	require.True(t, b.Found)
 	first, last := b.at(b.Blocks[0].From), b.at(b.Blocks[len(b.Blocks)-1].To)

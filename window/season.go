@@ -73,12 +73,12 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 		return nil, err
 	}
 	e.weathers()
-	rows := make([][]SeasonRow, len(j.Zones))
+	rows, days := make([][]SeasonRow, len(j.Zones)), e.seasonDays()
 	e.fromTheTop(func(z int, drained func()) {
 		w := newZoneWork(e, z)
 		w.drain()
 		drained()
-		rows[z] = w.season(in.Classes)
+		rows[z] = w.season(in.Classes, days)
 		w.leave()
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}
@@ -125,9 +125,8 @@ func (l classList) Class(id string) (products.Class, bool) {
 }
 
 // season judges every class on the zone.
-func (w *zoneWork) season(classes []products.Class) []SeasonRow {
+func (w *zoneWork) season(classes []products.Class, days []seasonDay) []SeasonRow {
 	rows := make([]SeasonRow, len(classes))
-	days := w.seasonDays()
 	for s := range classes {
 		c := w.class(w.Job.Steps[s])
 		rows[s] = SeasonRow{Class: c, Zone: w.z, Suits: w.always(s, c) != verdict.Finish}
@@ -149,10 +148,10 @@ type seasonDay struct {
 	month int8 // from 0
 }
 
-func (w *zoneWork) seasonDays() []seasonDay {
-	out := make([]seasonDay, w.result.To-w.result.From)
+func (e *evaluation) seasonDays() []seasonDay {
+	out := make([]seasonDay, e.result.To-e.result.From)
 	for i := range out {
-		t := w.local(w.result.From + i)
+		t := e.local(e.result.From + i)
 		out[i] = seasonDay{int16(t.YearDay()), int8(t.Month() - 1)}
 	}
 	return out

@@ -197,11 +197,16 @@ func (e *evaluation) newCalendar() *calendar {
 	n := e.grid.N
 	c := &calendar{make([]bool, n), make([]bool, n), make([]bool, n), make([]bool, n), make([]int, n)}
 	j := e.Job
+	var day job.Date // whose diary was read last
 	for i := range n {
 		from := e.local(i)
 		last := from.Add(surface.Slot - 1)
 		c.crew[i] = j.Hours.Open(from) && j.Hours.Open(last)
-		c.works[i], c.people[i] = j.WorksOn(from), j.PeopleOn(from)
+		if d := job.DateOf(from); i > 0 && d == day {
+			c.works[i], c.people[i] = c.works[i-1], c.people[i-1]
+		} else {
+			day, c.works[i], c.people[i] = d, j.WorksOn(from), j.PeopleOn(from)
+		}
 		c.machines[i] = j.Place.Machines.Open(from) && j.Place.Machines.Open(last)
 		c.washing[i] = j.Place.Washing.Open(from) && j.Place.Washing.Open(last)
 	}

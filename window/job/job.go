@@ -57,10 +57,13 @@ func (s Schedule) Open(t time.Time) bool {
 	if w, ok := s.Weekday[t.Weekday()]; ok {
 		spans = w
 	}
-	if d, ok := s.Dates[DateOf(t)]; ok {
-		spans = d
+	if len(s.Dates) > 0 {
+		if d, ok := s.Dates[DateOf(t)]; ok {
+			spans = d
+		}
 	}
-	m := Minutes(t.Hour()*60 + t.Minute())
+	hour, minute, _ := t.Clock()
+	m := Minutes(hour*60 + minute)
 	for _, c := range spans {
 		if m >= c.From && m < c.To {
 			return true
@@ -70,7 +73,10 @@ func (s Schedule) Open(t time.Time) bool {
 }
 
 // DateOf is the civil day of t in its own location.
-func DateOf(t time.Time) Date { return Date{t.Year(), t.Month(), t.Day()} }
+func DateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	return Date{y, m, d}
+}
 
 // Place is where the boat lies.
 type Place struct {

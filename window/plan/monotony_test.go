@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 
@@ -103,17 +104,30 @@ func looser() map[string]struct{ before, loosen func(in *Input) } {
 
 // Every rule that is loosened by one leaves all the plans that there were.
 func TestLooserRulesAreNoWorse(t *testing.T) {
+	const many = 150
+	all := jobs(few)
+	var given []*Input // most rules are loosened in these jobs as they are
+	var planned []Result
+	for number := range many {
+		given = append(given, all.Example(number))
+		planned = append(planned, plans(t, given[number]))
+	}
 	for name, x := range looser() {
 		t.Run(name, func(t *testing.T) {
-			better, all := 0, jobs(few)
-			for number := range 150 {
-				in := cloned(all.Example(number))
+			better := 0
+			for number := range many {
+				in, was := given[number], planned[number]
 				if x.before != nil {
+					in = cloned(in)
 					x.before(in)
+					was = plans(t, in)
 				}
 				loose := cloned(in)
 				x.loosen(loose)
-				was, is := plans(t, in), plans(t, loose)
+				if reflect.DeepEqual(in, loose) {
+					continue // the job has no such rule
+				}
+				is := plans(t, loose)
 				notWorse(t, number, was, is)
 				better += one(is.Found && (!was.Found || is.Score.Less(was.Score)))
 			}

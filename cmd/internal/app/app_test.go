@@ -3,7 +3,9 @@ package app_test
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -42,11 +44,25 @@ func catalogue(t testing.TB) *products.Set {
 	return set
 }
 
+// weathers are the demo's, each read once.
+var weathers sync.Map
+
 // weather is the demo's, in hand to be spoilt.
 func weather(t testing.TB, now string) *forecast.Forecast {
-	f, err := demo.Source{Clock: app.At(at(t, now))}.Forecast(context.Background(), app.Query{})
-	require.NoError(t, err)
-	return f
+	read, ok := weathers.Load(now)
+	if !ok {
+		f, err := demo.Source{Clock: app.At(at(t, now))}.Forecast(context.Background(), app.Query{})
+		require.NoError(t, err)
+		read, _ = weathers.LoadOrStore(now, f)
+	}
+	f := *read.(*forecast.Forecast)
+	f.Members, f.Warnings = slices.Clone(f.Members), slices.Clone(f.Warnings)
+	for i := range f.Members {
+		for q, c := range f.Members[i].Columns {
+			f.Members[i].Columns[q] = forecast.Column{Values: slices.Clone(c.Values), Known: slices.Clone(c.Known)}
+		}
+	}
+	return &f
 }
 
 // fixture asks about the demo's boat under a forecast.

@@ -114,7 +114,7 @@ func TestBadFiles_EveryCommandThatReadsOne(t *testing.T) {
 			assert.Empty(t, d.out.String(), args)
 			assert.True(t, strings.HasPrefix(f.Where, x.name), "%v, %s: told of %q, not of %q: %s", args, how, f.Where, x.name, f.Error)
 			assert.NotEmpty(t, f.Fix, args)
-			if !strings.Contains(line, "--settings") && !strings.Contains(line, "--products") { // which have words of their own
+			if how == "too large" || !strings.Contains(line, "--settings") && !strings.Contains(line, "--products") { // which have words of their own
 				assert.Contains(t, f.Error, x.says, "%v, %s", args, how)
 			}
 			assert.NotContains(t, f.Error, x.name, "%v: its name is told once, as the place: %s", args, f.Error)

@@ -32,13 +32,13 @@ func newMember(k int) member {
 	return member{air: deal(1), dew: deal(3), wind: deal(4), cloud: deal(7), rain: deal(9)}
 }
 
-// units are the columns of the reply.
-var units = map[string]string{
-	"temperature_2m": "°C", "dew_point_2m": "°C", "relative_humidity_2m": "%", "surface_pressure": "hPa",
-	"precipitation": "mm", "weather_code": "wmo code", "cloud_cover": "%", "wind_speed_10m": "m/s",
-	"wind_gusts_10m": "m/s", "wind_direction_10m": "°", "shortwave_radiation": "W/m²",
-	"direct_radiation": "W/m²", "diffuse_radiation": "W/m²", "uv_index": "", "uv_index_clear_sky": "",
-	"visibility": "m",
+// columns are those of the reply, in the order in which [valuesAt] gives their values.
+var columns = [...]struct{ name, unit string }{
+	{"temperature_2m", "°C"}, {"dew_point_2m", "°C"}, {"relative_humidity_2m", "%"}, {"surface_pressure", "hPa"},
+	{"precipitation", "mm"}, {"weather_code", "wmo code"}, {"cloud_cover", "%"}, {"wind_speed_10m", "m/s"},
+	{"wind_gusts_10m", "m/s"}, {"wind_direction_10m", "°"},
+	{"shortwave_radiation", "W/m²"}, {"direct_radiation", "W/m²"}, {"diffuse_radiation", "W/m²"},
+	{"uv_index", ""}, {"uv_index_clear_sky", ""}, {"visibility", "m"},
 }
 
 // reply is the shape of Open-Meteo's ensemble service.
@@ -85,38 +85,37 @@ func (r *reply) fill(k int, w weather, midnight time.Time, first, n int) {
 	if k > 0 {
 		suffix = fmt.Sprintf("_member%02d", k)
 	}
-	for name, unit := range units {
-		r.Units[name+suffix] = unit
-		r.Hourly[name+suffix] = make([]float64, n)
+	var series [len(columns)][]float64
+	for c, x := range columns {
+		series[c] = make([]float64, n)
+		r.Units[x.name+suffix], r.Hourly[x.name+suffix] = x.unit, series[c]
 	}
 	m := newMember(k)
+	before := w.hour(float64(first-1), m)
 	for i := range n {
-		h := float64(first + i)
-		at := midnight.Add(time.Duration(first+i) * time.Hour)
-		for name, v := range columns(w.hour(h, m), w.hour(h-1, m), at) {
-			r.Hourly[name+suffix][i] = v
+		now := w.hour(float64(first+i), m)
+		for c, v := range valuesAt(now, before, midnight.Add(time.Duration(first+i)*time.Hour)) {
+			series[c][i] = v
 		}
+		before = now
 	}
 }
 
-// columns are the values at a stamp: instants of the hour that begins there,
+// valuesAt are the values at a stamp: instants of the hour that begins there,
 // amounts and means of the one that ends there.
-func columns(now, before hour, at time.Time) map[string]float64 {
+func valuesAt(now, before hour, at time.Time) [len(columns)]float64 {
 	middle := at.Add(-30 * time.Minute)
 	cosZ := sky.Sun(middle, place.Latitude, place.Longitude, 1013, before.air).CosZenith()
 	cloud := (now.cloud + before.cloud) / 200
 	global := sky.Haurwitz(cosZ) * sky.CloudFactor(cloud)
 	normal, diffuse := sky.Erbs(global, cosZ, sky.Extraterrestrial(middle.YearDay()))
 	clear := sky.ClearUVI(cosZ, sky.DefaultOzone)
-	return map[string]float64{
-		"temperature_2m": tenth(now.air), "dew_point_2m": tenth(now.dew),
-		"relative_humidity_2m": tenth(air.Humidity(now.air, now.dew)), "surface_pressure": 1015,
-		"precipitation": tenth(before.rain), "weather_code": code(now),
-		"cloud_cover": math.Round(now.cloud), "wind_speed_10m": tenth(now.wind),
-		"wind_gusts_10m": tenth(1.6 * math.Max(now.wind, before.wind)), "wind_direction_10m": 230,
-		"shortwave_radiation": tenth(global), "direct_radiation": tenth(normal * cosZ),
-		"diffuse_radiation": tenth(diffuse), "uv_index": tenth(clear * sky.CloudUV(cloud)),
-		"uv_index_clear_sky": tenth(clear), "visibility": 20000,
+	return [...]float64{
+		tenth(now.air), tenth(now.dew), tenth(air.Humidity(now.air, now.dew)), 1015,
+		tenth(before.rain), code(now), math.Round(now.cloud), tenth(now.wind),
+		tenth(1.6 * math.Max(now.wind, before.wind)), 230,
+		tenth(global), tenth(normal * cosZ), tenth(diffuse),
+		tenth(clear * sky.CloudUV(cloud)), tenth(clear), 20000,
 	}
 }
 

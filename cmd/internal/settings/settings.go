@@ -17,6 +17,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -176,7 +177,7 @@ func (s *Settings) read(named bool) ([]byte, error) {
 	if s.File == "" {
 		return nil, nil
 	}
-	data, err := os.ReadFile(s.File)
+	data, err := readUpTo(s.File, largest+1)
 	if errors.Is(err, fs.ErrNotExist) && !named {
 		return nil, nil
 	}
@@ -184,8 +185,25 @@ func (s *Settings) read(named bool) ([]byte, error) {
 		return nil, &Error{Where: s.File, Text: "the settings file cannot be read: " + cause(err).Error(), Err: err,
 			Fix: "check the path and that you may read it; without --settings the usual file is read if there is one"}
 	}
+	if len(data) > largest {
+		return nil, &Error{Where: s.File, Text: fmt.Sprintf("is larger than %d kB", largest>>10), Fix: "name the right file"}
+	}
 	s.FileFound = true
 	return data, nil
+}
+
+// largest is what a settings file may have: far more than all settings with words about
+// each, and far less than would keep a person waiting.
+const largest = 256 << 10
+
+// readUpTo reads a file, and of a large or endless one no more than that.
+func readUpTo(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(io.LimitReader(f, most))
+	return data, errors.Join(err, f.Close())
 }
 
 // cause is the error without the path, which stands before it already.

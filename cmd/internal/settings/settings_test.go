@@ -234,6 +234,25 @@ func TestFileNamedByThePerson(t *testing.T) {
 	assert.Contains(t, e.Fix, "--settings")
 }
 
+// A file that cannot be settings for its size is refused by name before it is read as YAML.
+func TestTooLargeAFile(t *testing.T) {
+	most := filepath.Join(t.TempDir(), "most.yaml")
+	require.NoError(t, os.WriteFile(most, []byte("units: us\n#"+strings.Repeat("x", largest-11)), 0o600))
+	s, err := Load(most)
+	require.NoError(t, err)
+	assert.Equal(t, US, s.Units)
+	require.NoError(t, os.Truncate(most, largest+1))
+	_, err = Load(most)
+	assert.EqualError(t, err, most+": is larger than 256 kB")
+	var e *Error
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, "name the right file", e.Fix)
+	if _, err := os.Stat("/dev/zero"); err == nil { // which has no end
+		_, err = Load("/dev/zero")
+		assert.EqualError(t, err, "/dev/zero: is larger than 256 kB")
+	}
+}
+
 func TestEmptyFilesAreFine(t *testing.T) {
 	for _, text := range []string{"\n", "# nothing yet\n", "---\n", "{}\n"} {
 		home(t, text)

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"io/fs"
+	"maps"
 	"net/http"
 	"path"
 	"strings"
@@ -30,10 +31,6 @@ var assetTypes = map[string]string{
 	".svg": "image/svg+xml", ".png": "image/png",
 }
 
-// iconSizes are the sides of the PNG icons in pixels: two for the manifest, one for
-// phones that ask for none of them.
-var iconSizes = map[string]int{"icon-192.png": 192, "icon-512.png": 512, "icon-180.png": 180}
-
 func newAssets(version string) (*assets, error) {
 	a := &assets{files: map[string][]byte{}}
 	err := fs.WalkDir(assetFiles, "assets", func(file string, d fs.DirEntry, err error) error {
@@ -49,11 +46,11 @@ func newAssets(version string) (*assets, error) {
 	}
 	a.files["app.css"] = append(a.files["app.css"], draw.CSS()...)
 	a.files["icon.svg"] = iconSVG()
-	for name, side := range iconSizes {
-		if a.files[name], err = iconPNG(side); err != nil {
-			return nil, err
-		}
+	icons, err := iconPNGs()
+	if err != nil {
+		return nil, err
 	}
+	maps.Copy(a.files, icons)
 	sum := sha256.New()
 	sum.Write([]byte(version))
 	for _, name := range sortedKeys(a.files) {

@@ -10,6 +10,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sync"
 )
 
 // The icon: a drop above a level line with a gap between the two, which is what the
@@ -56,28 +57,60 @@ func inIcon(x, y float64) bool {
 	return y >= dropTop && y <= touchY && math.Abs(x-dropX) <= (y-dropTop)/(touchY-dropTop)*touchX
 }
 
-// iconPNG draws the icon with a side of so many pixels; 16 samples a pixel make its
+// iconSizes are the sides of the PNG icons in pixels: two for the manifest, one for
+// phones that ask for none of them.
+var iconSizes = map[string]int{"icon-192.png": 192, "icon-512.png": 512, "icon-180.png": 180}
+
+// iconPNGs are the PNG icons by their names, drawn once however many pages are made.
+var iconPNGs = sync.OnceValues(func() (map[string][]byte, error) {
+	files := map[string][]byte{}
+	for name, side := range iconSizes {
+		data, err := iconPNG(side)
+		if err != nil {
+			return nil, err
+		}
+		files[name] = data
+	}
+	return files, nil
+})
+
+// samples is the root of how many points of a pixel are looked at: as many make its
 // edges smooth.
-func iconPNG(side int) ([]byte, error) {
-	const n = 4
+const samples = 4
+
+// shades are the icon's colours, by how many points of a pixel are of the drop or line.
+var shades = func() color.Palette {
 	ink, paper := color.NRGBA{0x0b, 0x22, 0x33, 0xff}, color.NRGBA{0xff, 0xff, 0xff, 0xff}
-	img := image.NewNRGBA(image.Rect(0, 0, side, side))
+	var p color.Palette
+	for in := range samples*samples + 1 {
+		p = append(p, mix(ink, paper, float64(in)/(samples*samples)))
+	}
+	return p
+}()
+
+// iconPNG draws the icon with a side of so many pixels.
+func iconPNG(side int) ([]byte, error) {
+	img := image.NewPaletted(image.Rect(0, 0, side, side), shades)
 	for py := range side {
 		for px := range side {
-			in := 0
-			for i := range n * n {
-				x := (float64(px) + (float64(i%n)+0.5)/n) * iconSide / float64(side)
-				y := (float64(py) + (float64(i/n)+0.5)/n) * iconSide / float64(side)
-				if inIcon(x, y) {
-					in++
-				}
-			}
-			img.SetNRGBA(px, py, mix(ink, paper, float64(in)/(n*n)))
+			img.SetColorIndex(px, py, shadeAt(px, py, iconSide/float64(side)))
 		}
 	}
 	var b bytes.Buffer
-	err := (&png.Encoder{CompressionLevel: png.DefaultCompression}).Encode(&b, img)
+	err := png.Encode(&b, img)
 	return b.Bytes(), err
+}
+
+// shadeAt is the index of a pixel's shade; unit is the side of a pixel.
+func shadeAt(px, py int, unit float64) (in uint8) {
+	for i := range samples * samples {
+		x := (float64(px) + (float64(i%samples)+0.5)/samples) * unit
+		y := (float64(py) + (float64(i/samples)+0.5)/samples) * unit
+		if inIcon(x, y) {
+			in++
+		}
+	}
+	return in
 }
 
 func mix(a, b color.NRGBA, share float64) color.NRGBA {
