@@ -226,7 +226,7 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	switch {
 	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
-	case !m.busy(b.Task, h.From, end, h.People) && m.tooShort(b.Task, h.From, end):
+	case !m.busy(b.Task, h.From, end, h.People) && m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
 		c.Why = WhyVisit
 	}
 }
@@ -261,27 +261,6 @@ func (p *planner) gone(slot, crew int) int {
 		}
 	}
 	return n
-}
-
-// tooShort reports whether a stretch and the work beside it make no visit that is worth
-// coming for.
-func (m *mover) tooShort(task, from, to int) bool {
-	if m.p.in.Tasks[task].Alone {
-		return false
-	}
-	gap := max(m.p.in.Gap, 1)
-	for grown := true; grown; {
-		grown = false
-		for _, x := range m.out.Planned.Blocks {
-			if x.Task == task || m.p.in.Day[min(x.From, len(m.p.in.Day)-1)] != m.p.in.Day[from] || x.From-to >= gap || from-x.To >= gap {
-				continue
-			}
-			if x.From < from || x.To > to {
-				from, to, grown = min(from, x.From), max(to, x.To), true
-			}
-		}
-	}
-	return to-from < m.p.in.Shortest
 }
 
 // justWashed reports whether a stretch from a slot on comes too soon after a wash that
