@@ -115,9 +115,11 @@ func (l *ladder) planOn(r Rung, j *job.Job, result *Result, err error) (Rung, er
 	if err != nil {
 		return r, err
 	}
-	p, err := Plan(result, j, l.Plan)
-	r.Tried, r.Job, r.Result, r.Planned = true, j, result, p
-	return r, err
+	p, maker, err := planOf(result, j, l.Plan)
+	if r.Tried, r.Job, r.Result, r.Planned = true, j, result, p; err != nil || p.Found {
+		return r, err // what it would be with the whole crew here is a rung of its own
+	}
+	return r, maker.withAllHands(p)
 }
 
 // only keeps the step and zone pairs that a test holds for and counts those that

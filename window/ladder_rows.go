@@ -116,6 +116,10 @@ func (l *ladder) hands() ([]Rung, error) {
 	}
 	free := *own
 	free.Elsewhere = nil
+	if p := l.Refused; p != nil && p.AllHands != nil && p.beside == own { // the search has been made
+		r.Tried, r.Job, r.Result, r.Planned = true, l.Job, &free, p.AllHands
+		return []Rung{r}, nil
+	}
 	r, err = l.planOn(r, l.Job, &free, err)
 	return []Rung{r}, err
 }
