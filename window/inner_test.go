@@ -294,7 +294,9 @@ func TestFewestParts(t *testing.T) {
 // What would be with the whole crew here is told besides: where that cannot be worked out,
 // the move stands, and says so.
 func TestHandsLack_IsToldBesides(t *testing.T) {
-	refused := func() *Planned { return &Planned{Result: plan.Result{Refusal: &plan.Refusal{Task: -1, Limit: "order"}}, Notes: []string{"as before"}} }
+	refused := func() *Planned {
+		return &Planned{Result: plan.Result{Refusal: &plan.Refusal{Task: -1, Limit: "order"}}, Notes: []string{"as before"}}
+	}
 	gone := []Elsewhere{{Person: 1}}
 	for name, c := range map[string]struct {
 		in   Input

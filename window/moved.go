@@ -158,7 +158,8 @@ type mover struct {
 	holds  []hold       // per task of the planner
 	anew   *plan.Result // the plan that would be made without an old one, where that was asked
 	marks  marks
-	tries  int // left to look whether more blocks can stay
+	behind map[int]int // washes moved behind rain, by task: the task that they are for
+	tries  int         // left to look whether more blocks can stay
 }
 
 // book looks for the plan, under the hand-over that was promised first, then

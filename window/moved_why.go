@@ -45,11 +45,12 @@ const (
 	WhyStale               // washed too long ago for what comes next
 	WhyEarly               // washed before work by machine that came after it
 	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
+	WhyDrier               // a wash: else it would lie before rain, or too long, for the block that it is for: Other
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -63,7 +64,7 @@ type Change struct {
 	Why    Why
 	Limit  verdict.Limit // for WhyWeather
 	Clock  string        // for WhyClock: the limit's name
-	Other  int           // for WhyOrder: index into Planned.Blocks, else −1
+	Other  int           // for WhyOrder and WhyDrier: index into Planned.Blocks, else −1
 }
 
 // compare lists the changes.
@@ -187,6 +188,10 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 		return
 	}
 	if h.From < 0 && m.whyNotGoing(c, old) {
+		return
+	}
+	if film, ok := m.behind[b.Task]; ok && h.From >= 0 {
+		c.Why, c.Other = WhyDrier, at[film]
 		return
 	}
 	if h.From < 0 { // what would be left of it now
