@@ -36,6 +36,9 @@ func (w Way) String() string { return wayNames[w] }
 type LadderInput struct {
 	Input
 	Plan PlanSettings
+	// RestBudget is the budget of a longer search for all but what has no place, which is
+	// not only to tell whether a way leads on: it is what will be done. 0: there is none.
+	RestBudget int
 	// Known are the classes from which one with shorter clocks may be taken.
 	Known []products.Class
 	// Result is that of the job as it stands; nil: it is worked out.
