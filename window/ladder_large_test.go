@@ -75,3 +75,14 @@ func TestLadder_TheRestIsLookedAtLonger(t *testing.T) {
 	assert.True(t, long.Score.Less(quick.Score), "%+v and %+v", long.Score, quick.Score)
 	assert.LessOrEqual(t, long.Score.Finish, quick.Score.Finish-144, "a day sooner at the least")
 }
+
+// A bound of the days that lies far from the plan does not use up the steps in which one on
+// fewer days is found: an earlier search, of as many steps, took 13 and 12 days.
+func TestPlan_FewerDaysBeforeTheBound(t *testing.T) {
+	for number, days := range map[int]int{5: 10, 7: 10} {
+		p := rested(t, number, 0)
+		assert.LessOrEqual(t, p.Score.Days, days, "%d", number)
+		assert.Less(t, p.Bound.Days, p.Score.Days, "the bound is not reached")
+		assert.Zero(t, p.Score.Consents)
+	}
+}
