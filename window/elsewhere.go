@@ -56,6 +56,9 @@ func (p *planner) away() {
 			From:   min(p.n, max(0, p.slotBefore(x.From.Add(-ChangeMin*time.Minute)))),
 			To:     min(p.n, max(0, to)),
 		}
+		if !p.hasPerson(x.Person) {
+			continue
+		}
 		date := job.DateOf(x.From.In(p.r.Location))
 		if first := slices.IndexFunc(p.in.Day, func(d int) bool { return p.dates[d] == date }); first >= 0 {
 			t.Day, t.Machine = p.in.Day[first], int(math.Ceil(x.MachineH/verdict.SlotHours-1e-9))
@@ -64,6 +67,11 @@ func (p *planner) away() {
 			p.in.Taken = append(p.in.Taken, t)
 		}
 	}
+}
+
+// hasPerson reports whether somebody of a number works here on any day.
+func (p *planner) hasPerson(number int) bool {
+	return slices.ContainsFunc(p.in.Days, func(d plan.Day) bool { return number <= d.People })
 }
 
 // slotBefore is the slot of the horizon in which a moment lies, or at which it stands.
@@ -85,12 +93,35 @@ func (r *Result) Hands(j *job.Job, from, to int) int {
 	return n - len(gone)
 }
 
-// allHands is the plan that there would be were nobody elsewhere; nil where that is so.
-func allHands(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
-	if len(r.Elsewhere) == 0 {
-		return nil, nil
+// withAllHands adds to a plan the one that there would be were nobody elsewhere. Nothing is
+// searched a second time where the first search tells already: nobody is elsewhere within
+// the horizon, or what was refused has no place with all of them here either.
+func (p *planner) withAllHands(out *Planned) error {
+	switch {
+	case len(p.r.Elsewhere) == 0 || !out.Found && p.placelessFree(out.Refusal):
+		return nil
+	case len(p.in.Taken) == 0:
+		same := *out
+		out.AllHands = &same
+		return nil
 	}
-	free := *r
+	free := *p.r
 	free.Elsewhere = nil
-	return planOf(&free, j, s)
+	all, _, err := planOf(&free, p.j, p.s)
+	if err != nil {
+		return err
+	}
+	out.AllHands, out.beside = all, p.r
+	if all.Found && !out.Found {
+		out.Refusal.Limit, out.Refusal.Share = NoHands, 0
+	}
+	return nil
+}
+
+// placelessFree is placeless with all of the crew here.
+func (p *planner) placelessFree(r *plan.Refusal) bool {
+	taken := p.in.Taken
+	p.in.Taken = nil
+	defer func() { p.in.Taken = taken }()
+	return p.bowless() || p.placeless(r)
 }

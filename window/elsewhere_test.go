@@ -101,6 +101,10 @@ func TestTwoBoatsOneCrew(t *testing.T) {
 			require.Nil(t, second.AllHands)
 			return
 		}
+		if second.AllHands == nil {
+			require.False(t, second.Found || free.Found, "what has no place has none with all of them here")
+			return
+		}
 		require.Equal(t, free.Result, second.AllHands.Result, "what it would be with all of them here")
 		if second.Found && first.Found {
 			both++
@@ -208,6 +212,48 @@ func TestMove_AroundTheOtherBoat(t *testing.T) {
 			assert.Equal(t, window.NoHands, r.Planned.Refusal.Limit, r.Way.String())
 		}
 	}
+}
+
+// What one search tells is not searched again: hours elsewhere that are over, or of nobody
+// who works here, change nothing; what has no place has none with the whole crew here; and
+// a rung that works needs no other plan beside it.
+func TestElsewhere_NoSecondSearch(t *testing.T) {
+	f := calm(4)
+	j := smallJob(t, "polymer-sealant")
+	free := planned(t, f, j)
+	for name, x := range map[string]window.Elsewhere{
+		"over":   {Person: 1, From: f.Start.Add(-9 * time.Hour), To: f.Start.Add(-5 * time.Hour), MachineH: 2},
+		"later":  {Person: 1, From: f.End().Add(9 * time.Hour), To: f.End().Add(12 * time.Hour)},
+		"nobody": {Person: 9, From: f.Start, To: f.End()},
+	} {
+		b := plannedBeside(t, f, j, []window.Elsewhere{x})
+		require.NotNil(t, b.AllHands, name)
+		assert.Equal(t, b.Result, b.AllHands.Result, name)
+		assert.Equal(t, free.Blocks, b.Blocks, name)
+	}
+
+	always := []window.Elsewhere{{Person: 1, From: f.Start, To: f.End()}, {Person: 2, From: f.Start, To: f.End()}}
+	b := plannedBeside(t, f, j, always)
+	require.False(t, b.Found)
+	require.True(t, b.AllHands.Found)
+	rungs, err := window.Ladder(window.LadderInput{
+		Input: window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start, Elsewhere: always},
+		Known: classes(t), Refused: b.Planned, Result: b.r, Plan: window.PlanSettings{Budget: 30_000},
+	})
+	require.NoError(t, err)
+	require.Equal(t, window.WayHands, rungs[0].Way)
+	assert.Same(t, b.AllHands, rungs[0].Planned, "it was made with the plan that was refused")
+	assert.Empty(t, rungs[0].Result.Elsewhere)
+	for _, r := range rungs[1:] {
+		assert.True(t, !r.Tried || r.Planned.AllHands == nil || !r.Planned.Found, r.Way.String())
+	}
+
+	wet := rainOn(calm(4), 0, 96)
+	b = plannedBeside(t, wet, j, always)
+	require.False(t, b.Found)
+	assert.Nil(t, b.AllHands)
+	assert.Equal(t, planned(t, wet, j).Refusal.Task, b.Refusal.Task)
+	assert.NotEqual(t, window.NoHands, b.Refusal.Limit, "it is the rain")
 }
 
 // How many hands there are counts who is on the way as gone.

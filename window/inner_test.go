@@ -290,3 +290,31 @@ func TestFewestParts(t *testing.T) {
 		assert.Equal(t, x.place, place, name)
 	}
 }
+
+// What would be with the whole crew here is told besides: where that cannot be worked out,
+// the move stands, and says so.
+func TestHandsLack_IsToldBesides(t *testing.T) {
+	refused := func() *Planned {
+		return &Planned{Result: plan.Result{Refusal: &plan.Refusal{Task: -1, Limit: "order"}}, Notes: []string{"as before"}}
+	}
+	gone := []Elsewhere{{Person: 1}}
+	for name, c := range map[string]struct {
+		in   Input
+		p    *Planned
+		want []string
+	}{
+		"no forecast any longer": {Input{Elsewhere: gone}, refused(), []string{"as before", handsUntold + ErrNoForecast.Error()}},
+		"nobody elsewhere":       {Input{}, refused(), []string{"as before"}},
+		"no bow":                 {Input{Elsewhere: gone}, (&planner{r: &Result{}, j: &job.Job{}}).noBow(), nil},
+		"there is a plan":        {Input{Elsewhere: gone}, &Planned{Result: plan.Result{Found: true}}, nil},
+	} {
+		c.in.Job = &job.Job{}
+		m := &mover{in: MoveInput{Input: c.in}, out: Moved{Planned: c.p}}
+		m.handsLack()
+		assert.Equal(t, c.want, m.out.Planned.Notes, name)
+		assert.Nil(t, m.out.Planned.AllHands, name)
+		if r := m.out.Planned.Refusal; r != nil {
+			assert.NotEqual(t, NoHands, r.Limit, "%s: nobody knows", name)
+		}
+	}
+}

@@ -36,6 +36,9 @@ func (w Way) String() string { return wayNames[w] }
 type LadderInput struct {
 	Input
 	Plan PlanSettings
+	// RestBudget is the budget of a longer search for all but what has no place, which is
+	// not only to tell whether a way leads on: it is what will be done. 0: there is none.
+	RestBudget int
 	// Known are the classes from which one with shorter clocks may be taken.
 	Known []products.Class
 	// Result is that of the job as it stands; nil: it is worked out.
@@ -115,9 +118,11 @@ func (l *ladder) planOn(r Rung, j *job.Job, result *Result, err error) (Rung, er
 	if err != nil {
 		return r, err
 	}
-	p, err := Plan(result, j, l.Plan)
-	r.Tried, r.Job, r.Result, r.Planned = true, j, result, p
-	return r, err
+	p, maker, err := planOf(result, j, l.Plan)
+	if r.Tried, r.Job, r.Result, r.Planned = true, j, result, p; err != nil || p.Found {
+		return r, err // what it would be with the whole crew here is a rung of its own
+	}
+	return r, maker.withAllHands(p)
 }
 
 // only keeps the step and zone pairs that a test holds for and counts those that

@@ -7,6 +7,7 @@ import (
 
 	"dewgap/products"
 	"dewgap/window/job"
+	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
 
@@ -116,6 +117,10 @@ func (l *ladder) hands() ([]Rung, error) {
 	}
 	free := *own
 	free.Elsewhere = nil
+	if p := l.Refused; p != nil && p.AllHands != nil && p.beside == own { // the search has been made
+		r.Tried, r.Job, r.Result, r.Planned = true, l.Job, &free, p.AllHands
+		return []Rung{r}, nil
+	}
 	r, err = l.planOn(r, l.Job, &free, err)
 	return []Rung{r}, err
 }
@@ -169,8 +174,31 @@ func (l *ladder) rest() (r Rung, some bool, err error) {
 		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
 	}
 	r = Rung{Way: WayRest, What: "all but " + andAll(left)}
-	r, err = l.part(r, "", keep)
+	r, err = l.lookedAtLonger(r, keep)
 	return r, true, err
+}
+
+// lookedAtLonger plans a part of the job that will be done, and not only told: where a quick
+// search has not proven its plan the best, a longer one is made beside it, and the better
+// plan of the two is taken.
+func (l *ladder) lookedAtLonger(r Rung, keep func(step, zone int) bool) (Rung, error) {
+	quick, err := l.part(r, "", keep)
+	if err != nil || l.RestBudget <= l.Plan.Budget || quick.Planned == nil || quick.Planned.settled() {
+		return quick, err
+	}
+	long := *l // what has been found out so far is shared
+	long.Plan.Budget = l.RestBudget
+	out, err := long.part(r, "", keep)
+	if err != nil || quick.Planned.Found && (!out.Planned.Found || quick.Planned.Score.Less(out.Planned.Score)) {
+		return quick, err
+	}
+	return out, nil
+}
+
+// settled reports whether no longer search finds anything better: the plan is proven in
+// all that it is compared by, or there is certainly none.
+func (p *Planned) settled() bool {
+	return p.Proven == plan.Criteria || p.Refusal != nil && p.Refusal.Certain
 }
 
 // cleaned is the first of the steps on a zone that do nothing but clean it for a step: the

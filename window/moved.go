@@ -2,6 +2,7 @@ package window
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"dewgap/window/job"
@@ -116,24 +117,31 @@ func Move(in MoveInput) (*Moved, error) {
 		return nil, err
 	}
 	m.compare()
-	return &m.out, m.handsLack()
+	m.handsLack()
+	return &m.out, nil
 }
 
 // handsLack says of a plan that was not found whether there would be one were nobody of
-// the crew elsewhere.
-func (m *mover) handsLack() error {
-	if m.out.Planned.Found || len(m.in.Elsewhere) == 0 || m.out.Planned.Refusal.Limit == NoBow {
-		return nil
+// the crew elsewhere. That is told besides: where it cannot be worked out, what is known
+// of the move stands, and why that is all.
+func (m *mover) handsLack() {
+	p := m.out.Planned
+	if p.Found || len(m.in.Elsewhere) == 0 || p.Refusal.Limit == NoBow {
+		return
 	}
 	in := m.in
 	in.Elsewhere = nil
-	free, err := Move(in)
-	if err == nil && free.Planned.Found {
-		m.out.Planned.AllHands = free.Planned
-		m.out.Planned.Refusal.Limit, m.out.Planned.Refusal.Share = NoHands, 0
+	switch free, err := Move(in); {
+	case err != nil:
+		p.Notes = append(slices.Clone(p.Notes), handsUntold+err.Error())
+	case free.Planned.Found:
+		p.AllHands = free.Planned
+		p.Refusal.Limit, p.Refusal.Share = NoHands, 0
 	}
-	return err
 }
+
+// handsUntold begins the note of a move of which that is not known.
+const handsUntold = "whether there is a plan with the whole crew here could not be worked out: "
 
 type mover struct {
 	in    MoveInput
@@ -150,7 +158,8 @@ type mover struct {
 	holds  []hold       // per task of the planner
 	anew   *plan.Result // the plan that would be made without an old one, where that was asked
 	marks  marks
-	tries  int // left to look whether more blocks can stay
+	behind map[int]int // washes moved behind rain, by task: the task that they are for
+	tries  int         // left to look whether more blocks can stay
 }
 
 // book looks for the plan, under the hand-over that was promised first, then

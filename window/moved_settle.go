@@ -38,6 +38,9 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 			r = again
 		}
 	}
+	if err := m.washBehind(&r); err != nil {
+		return nil, err
+	}
 	m.claim(stay, &r)
 	m.sameFaces(&r)
 	out := m.p.planned(r)
@@ -48,7 +51,8 @@ func (m *mover) settle(stay *plan.Result) (*Planned, error) {
 // claim says how many blocks a plan moves and whether no plan moves fewer. What the search
 // has proven holds for the work as it is cut; where a work could be cut up more, only the
 // blocks that cannot stand where they stood, whatever becomes of all others, are counted.
-// Blocks that are moved for being less sure there are no part of the fewest.
+// Blocks that are moved for being less sure there are no part of the fewest, nor are washes
+// that are moved behind the rain.
 func (m *mover) claim(stay, r *plan.Result) {
 	m.out.Moved, m.out.Least = m.moves(r), m.fallen()
 	if m.cuttable() {

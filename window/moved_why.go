@@ -45,11 +45,12 @@ const (
 	WhyStale               // washed too long ago for what comes next
 	WhyEarly               // washed before work by machine that came after it
 	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
+	WhyDrier               // a wash: else it would lie before rain, or too long, for the block that it is for: Other
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -63,7 +64,7 @@ type Change struct {
 	Why    Why
 	Limit  verdict.Limit // for WhyWeather
 	Clock  string        // for WhyClock: the limit's name
-	Other  int           // for WhyOrder: index into Planned.Blocks, else −1
+	Other  int           // for WhyOrder and WhyDrier: index into Planned.Blocks, else −1
 }
 
 // compare lists the changes.
@@ -189,6 +190,10 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	if h.From < 0 && m.whyNotGoing(c, old) {
 		return
 	}
+	if film, ok := m.behind[b.Task]; ok && h.From >= 0 {
+		c.Why, c.Other = WhyDrier, at[film]
+		return
+	}
 	if h.From < 0 { // what would be left of it now
 		h.presume(m, old)
 	}
@@ -226,7 +231,7 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	switch {
 	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
-	case !m.busy(b.Task, h.From, end, h.People) && m.tooShort(b.Task, h.From, end):
+	case !m.busy(b.Task, h.From, end, h.People) && m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
 		c.Why = WhyVisit
 	}
 }
@@ -261,27 +266,6 @@ func (p *planner) gone(slot, crew int) int {
 		}
 	}
 	return n
-}
-
-// tooShort reports whether a stretch and the work beside it make no visit that is worth
-// coming for.
-func (m *mover) tooShort(task, from, to int) bool {
-	if m.p.in.Tasks[task].Alone {
-		return false
-	}
-	gap := max(m.p.in.Gap, 1)
-	for grown := true; grown; {
-		grown = false
-		for _, x := range m.out.Planned.Blocks {
-			if x.Task == task || m.p.in.Day[min(x.From, len(m.p.in.Day)-1)] != m.p.in.Day[from] || x.From-to >= gap || from-x.To >= gap {
-				continue
-			}
-			if x.From < from || x.To > to {
-				from, to, grown = min(from, x.From), max(to, x.To), true
-			}
-		}
-	}
-	return to-from < m.p.in.Shortest
 }
 
 // justWashed reports whether a stretch from a slot on comes too soon after a wash that

@@ -60,8 +60,9 @@ type Planned struct {
 	// or lets dirty water run: no plan as good keeps them apart.
 	Soiled map[int][]Clean
 	// AllHands is the plan that there would be were nobody of the crew elsewhere; nil
-	// where nobody is.
+	// where nobody is, and where hands are not what a plan lacks.
 	AllHands *Planned
+	beside   *Result // of AllHands, where [Plan] made it: the result that it was made for
 }
 
 // PlanTask is one task of a plan: a step on a zone, one coat of it, one part.
@@ -83,38 +84,32 @@ type PlanTask struct {
 // Nothing is compounded above a zone that the plan has sealed before, where there is
 // such a plan that needs no more consent than others.
 func Plan(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
-	out, err := planOf(r, j, s)
+	out, p, err := planOf(r, j, s)
 	if err != nil {
 		return nil, err
 	}
-	if out.AllHands, err = allHands(r, j, s); err != nil {
-		return nil, err
-	}
-	if x := out.AllHands; x != nil && x.Found && !out.Found {
-		out.Refusal.Limit, out.Refusal.Share = NoHands, 0
-	}
-	return out, nil
+	return out, p.withAllHands(out)
 }
 
-// planOf is Plan but for AllHands.
-func planOf(r *Result, j *job.Job, s PlanSettings) (*Planned, error) {
+// planOf is Plan but for AllHands, and the planner that made it.
+func planOf(r *Result, j *job.Job, s PlanSettings) (*Planned, *planner, error) {
 	p, result, err := planned(r, j, s, true)
 	switch {
 	case err != nil:
-		return nil, err
+		return nil, nil, err
 	case p.bowless():
-		return p.noBow(), nil
+		return p.noBow(), p, nil
 	}
 	if p.preferred && (!result.Found || result.Score.Consents > 0) && !p.placeless(result.Refusal) {
 		free, other, err := planned(r, j, s, false)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if !result.Found || other.Found && other.Score.Consents < result.Score.Consents {
 			p, result = free, other
 		}
 	}
-	return p.book(result), nil
+	return p.book(result), p, nil
 }
 
 // planned solves a job, its zones compounded from the top down where asked.

@@ -17,13 +17,34 @@ func (s *solver) days() {
 	s.packed = newPacking(s.b, s.x, s.db.r, s.x.score)
 	s.allow(forDays)
 	s.floor.Days = s.db.fewest(s.x.score.Days)
-	for s.floor.Days < s.x.score.Days && s.refuted(s.floor.Days) {
-		s.floor.Days++
-	}
+	s.refute()
 	for size := s.x.score.Days - 1; size >= s.floor.Days && s.onFewer(size); {
 		size = min(size, s.x.score.Days) - 1
 	}
 	s.finish()
+}
+
+// forBound is the part of the steps that raising the bound of the days may take where it
+// lies further from the best plan than a day: a plan on a day less is then more likely to be
+// built than the bound is to be reached. Of 80 invented jobs of 15 to 72 tasks 24 took fewer
+// days so and three more, in as many steps. Of a job too large to be packed few sets are
+// searched anyhow.
+const forBound = 0.125
+
+// refute raises the bound of the days as far as every set of so many can be searched to the
+// end.
+func (s *solver) refute() {
+	until := s.until
+	for s.floor.Days < s.x.score.Days {
+		if s.until = until; s.floor.Days+1 < s.x.score.Days && s.small() {
+			s.until = s.m.steps + int(forBound*float64(s.left()))
+		}
+		if !s.refuted(s.floor.Days) {
+			break
+		}
+		s.floor.Days++
+	}
+	s.until = until
 }
 
 // refuted searches every set of that many days to the end: true, no plan on so

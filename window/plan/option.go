@@ -100,12 +100,12 @@ func (m *model) days() {
 }
 
 // shortestVisit is no longer than what the whole job takes when all work at it.
-func (m *model) shortestVisit() int {
-	work, people := 0, max(m.mostPeople(), 1)
-	for _, t := range m.Tasks {
+func (in *Input) shortestVisit() int {
+	work, people := 0, max(in.mostPeople(), 1)
+	for _, t := range in.Tasks {
 		work += t.Work
 	}
-	return min(m.Shortest, (work+people-1)/people)
+	return min(in.Shortest, (work+people-1)/people)
 }
 
 // form is how a task can be booked whatever its start: by so many people for so

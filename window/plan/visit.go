@@ -1,5 +1,10 @@
 package plan
 
+import (
+	"cmp"
+	"slices"
+)
+
 // stretch is a block or a wait of one day.
 type stretch struct {
 	from, to int32
@@ -78,8 +83,12 @@ func (b *book) visitsOn(day int, visits []visit) []visit {
 	if len(b.byDay[day]) == 0 {
 		return visits
 	}
-	gap := int32(max(b.m.Gap, 1))
-	all := b.stretches(day)
+	return b.m.cut(b.stretches(day), visits)
+}
+
+// cut cuts stretches, by start, into visits, and appends them.
+func (in *Input) cut(all []stretch, visits []visit) []visit {
+	gap := int32(max(in.Gap, 1))
 	v := visit{all[0].from, all[0].to, all[0].to, false}
 	for _, s := range all {
 		if s.from-v.covered >= gap {
@@ -88,10 +97,40 @@ func (b *book) visitsOn(day int, visits []visit) []visit {
 		}
 		if v.covered = max(v.covered, s.to); s.task >= 0 {
 			v.end = max(v.end, s.to)
-			v.alone = v.alone || b.m.Tasks[s.task].Alone
+			v.alone = v.alone || in.Tasks[s.task].Alone
 		}
 	}
 	return append(visits, v)
+}
+
+// TooShort reports whether a task at work from one slot to another would be part of a
+// visit that is too short to come for, the blocks of all other tasks standing as they do.
+func (in *Input) TooShort(blocks []Block, task, from, to int) bool {
+	at := map[int]Block{}
+	for _, b := range blocks {
+		if in.Day[b.From] == in.Day[from] {
+			at[b.Task] = b
+		}
+	}
+	at[task] = Block{Task: task, From: from, To: to}
+	var all []stretch
+	for t, b := range at {
+		all = append(all, stretch{int32(b.From), int32(b.To), int32(t)})
+		for _, a := range in.Tasks[t].After {
+			if before, ok := at[a.Task]; ok && a.Go > 0 && before.To < b.From {
+				all = append(all, stretch{int32(before.To), int32(min(b.From, before.To+a.Go)), -1})
+			}
+		}
+	}
+	slices.SortFunc(all, func(x, y stretch) int {
+		return cmp.Or(cmp.Compare(x.from, y.from), cmp.Compare(x.to, y.to), cmp.Compare(x.task, y.task))
+	})
+	for _, v := range in.cut(all, nil) {
+		if int(v.first) <= from && from < int(v.covered) {
+			return !v.alone && int(v.end-v.first) < in.shortestVisit()
+		}
+	}
+	return false
 }
 
 // lacks is how many slots a visit lacks.

@@ -115,6 +115,38 @@ func (w *Week) OffBest() string {
 	return fmt.Sprintf("The crew is on %s on the best day, %s.", Listed(on), best.Format(dayOnly))
 }
 
+// OwnerLine says to a boat's owner on which days up to a moment the crew works elsewhere:
+// whose boat that is, is not his to be told. "" where it does not.
+func (c *Crew) OwnerLine(until time.Time) string {
+	if c == nil {
+		return ""
+	}
+	var days []string
+	for i := range c.Away {
+		x := &c.Away[i]
+		if d := x.From.Format(dayOnly); len(x.People) > 0 && !x.From.After(until) && !slices.Contains(days, d) {
+			days = append(days, d)
+		}
+	}
+	if len(days) == 0 {
+		return ""
+	}
+	return "The crew works on another boat on " + Listed(days) + "."
+}
+
+// Unnamed puts "another boat" in the place of the names of the crew's other boats.
+func (c *Crew) Unnamed(text string) string {
+	if c == nil {
+		return text
+	}
+	for i := range c.Away {
+		for _, before := range []string{"on ", "and ", ", "} {
+			text = strings.ReplaceAll(text, before+c.Away[i].On(), before+"another boat")
+		}
+	}
+	return text
+}
+
 // CrewLines say where the crew is today.
 func (m *Morning) CrewLines() []string {
 	if m.Crew == nil {

@@ -98,6 +98,20 @@ func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 	assert.Empty(t, w.OffBest())
 }
 
+// The owner hears on which days the crew is elsewhere, and of nobody else's boat.
+func TestCrew_ForTheOwner(t *testing.T) {
+	b := newBoard(t, "seal")
+	var none *Crew
+	assert.Empty(t, none.OwnerLine(b.f.Now))
+	assert.Equal(t, "as it is", none.Unnamed("as it is"))
+	b.crewed(away(t, "Tern", "10 07:30-11:20", 1), away(t, "Plover", "10 12:30-13:20", 2), away(t, "Tern", "11 07:30-11:20", 1), away(t, "Tern", "12 07:30-11:20"), away(t, "Tern", "13 07:30-11:20", 1))
+	assert.Equal(t, "The crew works on another boat on Thu 10 Sep and Fri 11 Sep.", b.f.Crew.OwnerLine(clock(t, "2026-09-12 18:00")))
+	assert.Empty(t, b.f.Crew.OwnerLine(clock(t, "2026-09-09 18:00")))
+	said := newBuilder(b.f).noHands(&plan.Refusal{Certain: true})
+	require.Contains(t, said, "it is on Tern (Wash and seal) and Plover (Wash and seal) until")
+	assert.Contains(t, b.f.Crew.Unnamed(said), "it is on another boat and another boat until")
+}
+
 // On the dock today counts.
 func TestMorning_CrewLines(t *testing.T) {
 	b := newBoard(t, "seal")

@@ -41,6 +41,7 @@ func newRung(f Facts, r window.Rung) Rung {
 		if on, _ := newBuilder(f).others(); on != "" {
 			out.What = "the whole crew here, nobody on " + on
 		}
+		f.Crew = nil
 	}
 	if !r.Tried {
 		return out

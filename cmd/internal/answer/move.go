@@ -89,7 +89,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit or unlogged
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between or unlogged
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
@@ -428,6 +428,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "washed before the machine was at it: washed anew before the next step"
 	case window.WhyVisit:
 		return "alone there it would be too short to come for: what stood beside it is done or elsewhere"
+	case window.WhyDrier:
+		o := plan.Blocks[c.Other]
+		return fmt.Sprintf("where it stood the panel would have to be washed again before %s on %s, %s", o.Step, o.Zone, o.From.Format(stamp))
 	case window.WhyNew:
 		return "left to do, and the old plan had no block for it"
 	}

@@ -44,7 +44,7 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 		out.Open, out.Bound = plan.CriterionName(p.Proven), b.planBound(p)
 	}
 	out.Why = append(b.whyPlan(p, out), p.Notes...)
-	if s := restWords(out.Blocks); s != "" {
+	if s := restWords(out.Blocks, b.Crew); s != "" {
 		out.Why = append(out.Why, s)
 	}
 	return out

@@ -145,7 +145,7 @@ func newService(s ServiceFacts) Service {
 	b := newBuilder(*s.Facts)
 	source := b.source()
 	ends := b.moment(b.Forecast.End())
-	out.Usable, out.Source, out.Ends, out.Verdict, out.Warnings = true, &source, &ends, b.weekVerdict(), b.warnings()
+	out.Usable, out.Source, out.Ends, out.Verdict, out.Warnings = true, &source, &ends, b.weekVerdict(nil), b.warnings()
 	out.HorizonH = some(max(0, b.Forecast.End().Sub(b.Now).Hours()), tenth)
 	return out
 }

@@ -19,9 +19,10 @@ const (
 
 // weekVerdict is go if every step that seals (every step, where none does) has a
 // window that a block fits into, one of at least go throughout unless the person
-// has said yes to marginal ones; marginal if only that yes is missing; unknown if only
-// missing data prevents it; else no-go. Steps that are done prevent nothing.
-func (b *builder) weekVerdict() string {
+// has said yes to marginal ones, or a block of the plan that needs no yes, however short
+// within its visit; marginal if only that yes is missing; unknown if only missing data
+// prevents it; else no-go. Steps that are done prevent nothing.
+func (b *builder) weekVerdict(p *Plan) string {
 	seals := false
 	for i, s := range b.Job.Steps {
 		seals = seals || s.Do == "seal" && !b.stepDone(i)
@@ -32,10 +33,11 @@ func (b *builder) weekVerdict() string {
 			continue
 		}
 		lacks := NoGo
+		planned, free := b.inPlan(p, i)
 		switch {
-		case b.hasWindow(i):
+		case b.hasWindow(i) || free:
 			continue
-		case len(b.Result.Ranked[i]) > 0:
+		case len(b.Result.Ranked[i]) > 0 || planned:
 			lacks = Marginal
 		case b.onlyData(i):
 			lacks = Unknown
@@ -46,6 +48,26 @@ func (b *builder) weekVerdict() string {
 		out = lacks
 	}
 	return out
+}
+
+// TakePlan puts a plan into a week, and says what that makes of its verdict: hours that a
+// step has within a visit alone are hours all the same.
+func (w *Week) TakePlan(f Facts, p *Plan) {
+	w.Plan, w.Verdict = p, newBuilder(f).weekVerdict(p)
+}
+
+// inPlan reports whether a plan has a block of a step ahead that may be worked in, and
+// whether one needs no yes, or has it.
+func (b *builder) inPlan(p *Plan, step int) (planned, free bool) {
+	if p == nil || p.State == None {
+		return false, false
+	}
+	for _, x := range p.Blocks {
+		if x.Step == b.Job.Steps[step].Name && x.To.After(b.Now) && slices.Contains([]string{"ideal", Go, Marginal}, x.State) {
+			planned, free = true, free || !x.NeedsConsent || b.Job.AcceptMargin
+		}
+	}
+	return planned, free
 }
 
 // hasWindow reports whether a step may be done somewhere within the horizon.

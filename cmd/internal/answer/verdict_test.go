@@ -58,8 +58,44 @@ func TestWeekVerdict(t *testing.T) {
 				b.row(s, "port side", c.rows[s])
 				b.row(s, "foredeck", refused)
 			}
-			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict())
+			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict(nil))
 		})
+	}
+}
+
+// What the plan has within a visit are hours too, though too short for a visit of their
+// own: a block ahead that may be worked in and asks for no yes, or has it.
+func TestWeekVerdict_InThePlan(t *testing.T) {
+	const short = night + "x block 08:20;x hours end"
+	block := func(step, state string, asks bool, to string) PlanBlock {
+		return PlanBlock{Step: step, Zone: "port side", From: clock(t, "2026-09-10 05:00"), To: clock(t, to), State: state, NeedsConsent: asks}
+	}
+	const ahead, over = "2026-09-10 08:00", "2026-09-10 06:00"
+	for name, c := range map[string]struct {
+		row    string
+		blocks []PlanBlock
+		accept bool
+		want   string
+	}{
+		"no plan":                     {short, nil, false, NoGo},
+		"a block":                     {short, []PlanBlock{block("seal", Go, false, ahead)}, false, Go},
+		"one that asks":               {short, []PlanBlock{block("seal", Marginal, true, ahead)}, false, Marginal},
+		"one that has its yes":        {short, []PlanBlock{block("seal", Marginal, true, ahead)}, true, Go},
+		"one of two asks":             {short, []PlanBlock{block("seal", Marginal, true, ahead), block("seal", Go, false, ahead)}, false, Go},
+		"a block of another step":     {short, []PlanBlock{block("wash", Go, false, ahead)}, false, NoGo},
+		"one that is over":            {short, []PlanBlock{block("seal", Go, false, over)}, false, NoGo},
+		"one that holds no longer":    {short, []PlanBlock{block("seal", NoGo, true, ahead)}, true, NoGo},
+		"better than its own windows": {night + "m wind_max 12:00;x hours end", []PlanBlock{block("seal", Go, false, ahead)}, false, Go},
+	} {
+		b := newBoard(t, "wash", "seal")
+		b.row("wash", "port side", short)
+		b.row("seal", "port side", c.row)
+		b.f.Job.AcceptMargin = c.accept
+		w := NewWeek(b.f)
+		w.TakePlan(b.f, &Plan{State: Go, Blocks: c.blocks})
+		assert.Equal(t, c.want, w.Verdict, name)
+		w.TakePlan(b.f, &Plan{State: None, Blocks: c.blocks})
+		assert.NotEqual(t, Go, w.Verdict, "%s: no plan has no hours", name)
 	}
 }
 
@@ -88,7 +124,7 @@ func TestWeekVerdict_AGoBlockIsGoThroughout(t *testing.T) {
 				RateM2H: products.Range{Given: true, Min: 4, Max: 4}}
 			b.f.Job.Zones[0].AreaM2, b.f.Job.AcceptMargin = c.area, c.accept
 			b.row("seal", "port side", c.row)
-			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict())
+			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict(nil))
 			h := newBuilder(b.f).headline()
 			worst, all := "go", 0
 			for _, w := range h.Best {
@@ -116,7 +152,7 @@ func TestNothingButData(t *testing.T) {
 		class := products.Class{ID: "seal-class", RainFree: products.Clock{Given: true, Default: 4}}
 		b.f.Classes = classes{"seal-class": class}
 		b.row("seal", "port side", text)
-		assert.Equal(t, want, newBuilder(b.f).weekVerdict(), text)
+		assert.Equal(t, want, newBuilder(b.f).weekVerdict(nil), text)
 	}
 }
 
@@ -124,7 +160,7 @@ func TestOneZoneIsEnough(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.row("seal", "port side", night+"x film 18:00;x hours end")
 	b.row("seal", "foredeck", night+"g none 12:00;x hours end")
-	assert.Equal(t, Go, newBuilder(b.f).weekVerdict())
+	assert.Equal(t, Go, newBuilder(b.f).weekVerdict(nil))
 }
 
 func TestMorningVerdict(t *testing.T) {

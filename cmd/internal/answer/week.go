@@ -11,15 +11,17 @@ import (
 // NewWeek makes the answer of dewgap week.
 func NewWeek(f Facts) *Week {
 	b := newBuilder(f)
-	return &Week{
+	w := &Week{
 		Format: WeekFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
-		Verdict: b.weekVerdict(), Place: b.place(), Source: b.source(), SlotMin: surface.SlotMinutes,
+		Place: b.place(), Source: b.source(), SlotMin: surface.SlotMinutes,
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
-		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(), Plan: NewPlan(f, f.Planned),
+		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(),
 		Ladder:   []Rung{},
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Scene: b.scene(),
 		Done: b.allDone(), KeepDry: b.keepDry(), Lasts: b.lasts(), Crew: b.Crew,
 	}
+	w.TakePlan(f, NewPlan(f, f.Planned))
+	return w
 }
 
 // Steps of rounding in the JSON answer.

@@ -176,7 +176,7 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 		return nil, err
 	}
 	g.facts.Breaks, g.facts.Planned = facts.Breaks, planned
-	week.Plan = answer.NewPlan(g.facts, planned)
+	week.TakePlan(g.facts, answer.NewPlan(g.facts, planned))
 	return a.week(ctx, r, g, held, week)
 }
 

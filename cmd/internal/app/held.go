@@ -59,7 +59,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	for _, w := range old.Why {
 		out.Why = append(out.Why, "as it was made: "+w)
 	}
-	week.Plan = &out
+	week.TakePlan(f, &out)
 	for _, b := range h.broken {
 		week.Warnings = append(week.Warnings, answer.BrokenPlan+h.made.Format(stamp)+" does not hold: "+b+"; move it or plan anew")
 	}

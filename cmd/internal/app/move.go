@@ -134,9 +134,12 @@ func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned, resul
 			known = append(known, c)
 		}
 	}
-	// Each way is a whole plan: a fifth of the search tells whether it leads on.
+	// Each way is a whole plan: a fifth of the search tells whether it leads on. The rest of
+	// the job is what will be done: on a large one a fifth ended it days later.
 	quick := window.PlanSettings{Budget: plan.DefaultBudget / 5}
-	return window.Ladder(window.LadderInput{Input: in, Plan: quick, Known: known, Refused: refused, Result: result})
+	return window.Ladder(window.LadderInput{
+		Input: in, Plan: quick, RestBudget: plan.DefaultBudget, Known: known, Refused: refused, Result: result,
+	})
 }
 
 // bookedOf are blocks of a plan as the mover takes them.

@@ -297,6 +297,13 @@ func worstState(ws []answer.Window) string {
 // most often stands against it, and what comes second.
 func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	state, reasons := against(h.Step, a.Verdict, steps, p.o)
+	if a.InPlan() != "" && (a.Verdict == answer.Go || a.Verdict == answer.Marginal) {
+		p.line(loud(a.Verdict) + "  " + answer.Capital(stepWord(h.Step)) + " in the plan alone: no hours of its own up to " + day(lastDay(a)) + ".")
+		if len(reasons) > 0 {
+			p.line(cutWords("None mostly because: "+untie(reasons[0])+".", p.o.Width))
+		}
+		return
+	}
 	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours " + own(a) + "on any zone up to " + day(lastDay(a)) + ".")
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")

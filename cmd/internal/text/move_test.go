@@ -240,6 +240,48 @@ func TestNoteOfAPlanThatStands(t *testing.T) {
 	assert.Equal(t, []string{"The plan of Thu 10 Sep 10:50 does not hold: seal on transom is no-go now; move it or plan anew."}, untied(n.Change))
 }
 
+// With two boats the note tells the crew where it is besides; the owner hears on which days
+// it is not here, and not whose boat that is.
+func TestNoteOfACrewWithTwoBoats(t *testing.T) {
+	w, m := lateSummer(t), afterRain()
+	w.Plan = m.Plan
+	crew := &answer.Crew{Name: "Ada and Ben", ChangeMin: 30, Away: []answer.Away{
+		{Job: "Wash", Boat: "Tern", From: at("11 08:00"), To: at("11 12:00"), People: []int{1}},
+		{Job: "Wash", Boat: "Tern", From: at("13 08:00"), To: at("13 12:00"), People: []int{1}},
+	}}
+	const line = "Crew Ada and Ben on Tern (Wash): Fri 11 Sep 08:00-12:00 (1); Sun 13 Sep 08:00-12:00 (1). Not booked here then, nor for 30 min before and after."
+	const owner = "The crew works on another boat on Fri 11 Sep."
+	ask := func() (notes []*answer.Note) {
+		for _, to := range []string{ToOwner, ToCrew} {
+			notes = append(notes, NoteOfWeek(w, to, metric), NoteOfMove(m, to, metric))
+		}
+		return notes
+	}
+	for _, n := range ask() {
+		assert.NotContains(t, strings.Join(append(n.What, n.Why...), "\n"), "Tern")
+	}
+	w.Crew, m.Crew = crew, crew
+	for _, n := range ask() {
+		what, why := untied(n.What), untied(n.Why)
+		if n.To == ToCrew {
+			assert.Equal(t, line, what[len(what)-1])
+			assert.NotContains(t, why, owner)
+			continue
+		}
+		assert.Contains(t, why, owner, "to the end of the plan")
+		assert.NotContains(t, strings.Join(append(what, why...), "\n"), "Tern")
+	}
+	w.Plan = &answer.Plan{State: answer.None, Why: []string{"there is no plan while the crew is elsewhere: it is on Tern (Wash) until Sun 13 Sep 12:00"}}
+	n := NoteOfWeek(w, ToOwner, metric)
+	assert.Contains(t, untie(n.Why[0]), "it is on another boat until Sun 13 Sep")
+	n = NoteOfWeek(w, ToCrew, metric)
+	assert.Contains(t, untied(n.What), line)
+	w.Plan = &answer.Plan{State: answer.Go, Held: ptr(at("10 10:50")), Blocks: m.Plan.Blocks}
+	w.Warnings = []string{answer.BrokenPlan + "Thu 10 Sep 10:50 does not hold: seal on transom: its people are on Tern (Wash) then, or on the way; move it or plan anew"}
+	assert.Contains(t, untie(NoteOfWeek(w, ToOwner, metric).Change[0]), "its people are on another boat then")
+	assert.Contains(t, untie(NoteOfWeek(w, ToCrew, metric).Change[0]), "its people are on Tern (Wash) then")
+}
+
 func untied(list []string) []string {
 	out := make([]string, len(list))
 	for i, s := range list {

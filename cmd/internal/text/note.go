@@ -27,8 +27,13 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	if a.Plan == nil || a.Plan.State == "none" {
 		n.What = []string{"At the moment there is no plan that the weather allows."}
 		if a.Plan != nil && len(a.Plan.Why) > 0 {
-			n.Why = []string{stop(answer.Capital(o.prose(a.Plan.Why[0])))}
+			why := a.Plan.Why[0]
+			if to == ToOwner {
+				why = a.Crew.Unnamed(why)
+			}
+			n.Why = []string{stop(answer.Capital(o.prose(why)))}
 		}
+		o.noteCrew(n, a.Crew, a.To)
 		n.Change = noteBreaks(a, o, false)
 		return n
 	}
@@ -41,8 +46,13 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 		return n
 	}
 	n.Why = o.noteWhy(a)
+	o.noteCrew(n, a.Crew, endOf(plan.Blocks))
 	if plan.Held != nil {
-		n.Change = o.brokenOf(a)
+		if n.Change = o.brokenOf(a); to == ToOwner {
+			for i := range n.Change {
+				n.Change[i] = a.Crew.Unnamed(n.Change[i])
+			}
+		}
 	} else {
 		n.Change = noteBreaks(a, o, true)
 	}
@@ -51,6 +61,20 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	}
 	n.Asks = noteAsks(plan)
 	return n
+}
+
+// noteCrew says where the crew is besides: to itself with boats, hours and people, to the
+// owner the days alone, as a reason.
+func (o Options) noteCrew(n *answer.Note, c *answer.Crew, until time.Time) {
+	if n.To == ToCrew {
+		for _, s := range answer.CrewLines(c) {
+			n.What = append(n.What, o.prose(s))
+		}
+		return
+	}
+	if s := c.OwnerLine(until); s != "" {
+		n.Why = append(n.Why, s)
+	}
 }
 
 // ahead is a plan without the blocks whose time is over: one that was made before and
@@ -98,12 +122,16 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 	}
 	if to == ToOwner {
 		for _, s := range a.Owner {
-			n.What = append(n.What, o.prose(s))
+			n.What = append(n.What, o.prose(a.Crew.Unnamed(s)))
+		}
+		if len(a.Plan.Blocks) > 0 {
+			o.noteCrew(n, a.Crew, endOf(a.Plan.Blocks))
 		}
 		n.Asks = noteAsks(a.Plan)
 		return n
 	}
 	n.What = o.noteWhat(a.Plan.Blocks, to)
+	o.noteCrew(n, a.Crew, endOf(a.Plan.Blocks))
 	for _, f := range a.Zones {
 		if f.Fate != "good" {
 			n.Why = append(n.Why, stop(answer.Capital(tidy(f.Zone)+", "+stepWord(f.Step)+": "+dockWords(o.prose(f.Text)))))
@@ -196,13 +224,19 @@ func (o Options) noteWhat(blocks []answer.PlanBlock, to string) []string {
 	for _, s := range steps {
 		out = append(out, stop(answer.Capital(s)+": "+answer.Listed(days[s])))
 	}
-	last := blocks[0].To
+	last := endOf(blocks)
+	return append(out, "Done "+day(last)+nbsp+clock(last)+".")
+}
+
+// endOf is where the last of some blocks ends.
+func endOf(blocks []answer.PlanBlock) time.Time {
+	var last time.Time
 	for _, b := range blocks {
 		if b.To.After(last) {
 			last = b.To
 		}
 	}
-	return append(out, "Done "+day(last)+nbsp+clock(last)+".")
+	return last
 }
 
 // crewLines has a line for each block: hours, people, step, zone, product, and how.

@@ -126,6 +126,15 @@ func TestThePlansDayStandsWithTheBest(t *testing.T) {
 	page := weekPage(t, a, metric)
 	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours of its own on any zone")
 	assert.Contains(t, page, "\nIn the plan: Sat 12 Sep foredeck")
+	for verdict, mark := range map[string]string{answer.Go: "+ GO", answer.Marginal: "! MARGINAL"} {
+		was := a.Verdict
+		a.Verdict = verdict
+		l := firstLines(weekPage(t, a, metric), 3)
+		assert.Contains(t, l[0], mark+"  Seal in the plan alone: no hours of its own up to Mon 14 Sep.")
+		assert.Contains(t, l[1], "None mostly because: ")
+		assert.Contains(t, l[2], "In the plan: Sat 12 Sep foredeck")
+		a.Verdict = was
+	}
 	a.Plan.Blocks = a.Plan.Blocks[:1]
 	page = weekPage(t, a, metric)
 	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours on any zone")
