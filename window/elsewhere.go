@@ -18,9 +18,17 @@ type Elsewhere struct {
 	Person   int // number, from 1, as the blocks of plans have them
 	From, To time.Time
 	MachineH float64 // hours of it at a machine, which count to what one person may in a day
+	WayMin   float64 // minutes of the way there and of the way back, beside ChangeMin; 0: the same marina
 }
 
-// ChangeMin is how many minutes the way from one boat to the next takes, packing up and
+// Away is from when to when nobody may be booked for it: with the way, and the time to
+// pack up and set up.
+func (x *Elsewhere) Away() (from, to time.Time) {
+	change := time.Duration((ChangeMin + x.WayMin) * float64(time.Minute))
+	return x.From.Add(-change), x.To.Add(change)
+}
+
+// ChangeMin is how many minutes it takes to change boats within a marina, packing up and
 // setting up included: before and after a stretch elsewhere nobody is booked for so
 // long. As much as [PlanSettings] leaves for setting up on arrival (common practice).
 const ChangeMin = usualSetUpMin
@@ -28,6 +36,10 @@ const ChangeMin = usualSetUpMin
 // NoHands is the limit of a refusal where there would be a plan if nobody of the crew
 // were elsewhere.
 const NoHands = "hands"
+
+// mostWayMin is the longest way that can be told: nobody drives for longer than a day
+// between two blocks.
+const mostWayMin = 24 * 60
 
 // ErrElsewhere is a stretch of somebody's work elsewhere that cannot be.
 var ErrElsewhere = errors.New("a person's work elsewhere is not sound")
@@ -42,6 +54,8 @@ func checkElsewhere(list []Elsewhere) error {
 			return fmt.Errorf("%w: it ends %s and begins %s", ErrElsewhere, x.To.UTC().Format(time.RFC3339), x.From.UTC().Format(time.RFC3339))
 		case !(x.MachineH >= 0 && x.MachineH <= h):
 			return fmt.Errorf("%w: %g hours at a machine within %g", ErrElsewhere, x.MachineH, h)
+		case !(x.WayMin >= 0 && x.WayMin <= mostWayMin):
+			return fmt.Errorf("%w: a way of %g minutes", ErrElsewhere, x.WayMin)
 		}
 	}
 	return nil
@@ -50,10 +64,11 @@ func checkElsewhere(list []Elsewhere) error {
 // away tells the planner who is elsewhere when, with the time to change boats.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
-		to, _ := p.slotOf(x.To.Add(ChangeMin * time.Minute))
+		leaves, back := x.Away()
+		to, _ := p.slotOf(back)
 		t := plan.Taken{
 			Person: x.Person,
-			From:   min(p.n, max(0, p.slotBefore(x.From.Add(-ChangeMin*time.Minute)))),
+			From:   min(p.n, max(0, p.slotBefore(leaves))),
 			To:     min(p.n, max(0, to)),
 		}
 		if !p.hasPerson(x.Person) {
@@ -86,7 +101,7 @@ func (r *Result) Hands(j *job.Job, from, to int) int {
 	n := j.PeopleOn(at)
 	gone := map[int]bool{}
 	for _, x := range r.Elsewhere {
-		if x.Person <= n && x.From.Add(-ChangeMin*time.Minute).Before(r.Grid.At(to)) && x.To.Add(ChangeMin*time.Minute).After(at) {
+		if leaves, back := x.Away(); x.Person <= n && leaves.Before(r.Grid.At(to)) && back.After(at) {
 			gone[x.Person] = true
 		}
 	}

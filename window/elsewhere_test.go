@@ -39,10 +39,9 @@ func plannedBeside(t require.TestingT, f *forecast.Forecast, j *job.Job, taken [
 }
 
 // apartFrom holds a plan against where its people are elsewhere: nobody is in two places,
-// nobody changes boats in less than the time it takes, and nobody works machines on both
+// nobody changes boats in less than the time and the way it takes, and nobody works machines on both
 // for longer than a person may in a day.
 func apartFrom(t require.TestingT, b booked, taken []window.Elsewhere) {
-	change := window.ChangeMin * time.Minute
 	type personDay struct {
 		person int
 		day    job.Date
@@ -55,6 +54,7 @@ func apartFrom(t require.TestingT, b booked, taken []window.Elsewhere) {
 		from, to := b.at(x.From), b.at(x.To)
 		for _, p := range x.People {
 			for _, e := range taken {
+				change := window.ChangeMin*time.Minute + time.Duration(e.WayMin)*time.Minute
 				require.False(t, e.Person == p && from.Before(e.To.Add(change)) && e.From.Add(-change).Before(to),
 					"person %d is here %s to %s, and elsewhere %s to %s", p, from, to, e.From.In(b.r.Location), e.To.In(b.r.Location))
 			}
@@ -91,7 +91,10 @@ func TestTwoBoatsOneCrew(t *testing.T) {
 		f := ensemble(4, 2)
 		zoned(t, f, one, two)
 		first := plannedBeside(t, f, one, nil)
-		taken := takenBy(first)
+		taken, way := takenBy(first), float64(rapid.IntRange(0, 180).Draw(t, "way"))
+		for i := range taken {
+			taken[i].WayMin = way
+		}
 		second := plannedBeside(t, f, two, taken)
 		apartFrom(t, second, taken)
 		free := plannedBeside(t, f, two, nil)
@@ -135,8 +138,12 @@ func TestElsewhere_ForAWhile(t *testing.T) {
 	busy := []window.Elsewhere{{Person: 1, From: at.Add(-time.Hour).UTC(), To: at.Add(30 * time.Minute).UTC()}}
 	b := plannedBeside(t, f, j, busy)
 	require.True(t, b.Found)
-	assert.Equal(t, at.Add(time.Hour), b.at(b.Blocks[0].From), "half an hour for the way")
+	assert.Equal(t, at.Add(time.Hour), b.at(b.Blocks[0].From), "half an hour to change boats")
 	assert.True(t, b.AllHands.Score.Less(b.Score))
+	busy[0].WayMin = 10
+	b = plannedBeside(t, f, j, busy)
+	require.True(t, b.Found)
+	assert.Equal(t, at.Add(time.Hour+10*time.Minute), b.at(b.Blocks[0].From), "and the way from another marina")
 
 	busy[0].Person = 2
 	b = plannedBeside(t, f, j, busy)
@@ -266,6 +273,9 @@ func TestResult_Hands(t *testing.T) {
 	assert.Equal(t, 1, hands(on(1, 7, 0), on(1, 8, 40)), "on the way from 08:30")
 	assert.Equal(t, 1, hands(on(1, 11, 20), on(1, 12, 0)))
 	assert.Equal(t, 2, hands(on(1, 11, 30), on(1, 12, 0)))
+	r.Elsewhere[0].WayMin = 45
+	assert.Equal(t, 1, hands(on(1, 11, 30), on(1, 12, 0)), "still on the road")
+	assert.Equal(t, 2, hands(on(1, 12, 20), on(1, 13, 0)))
 }
 
 func TestEvaluate_RefusesWorkElsewhereThatCannotBe(t *testing.T) {
@@ -277,6 +287,9 @@ func TestEvaluate_RefusesWorkElsewhereThatCannotBe(t *testing.T) {
 		"backwards":          {Person: 1, From: f.Start.Add(time.Hour), To: f.Start},
 		"longer than it is":  {Person: 1, From: f.Start, To: f.Start.Add(time.Hour), MachineH: 1.5},
 		"no number of hours": {Person: 1, From: f.Start, To: f.Start.Add(time.Hour), MachineH: nan},
+		"a way back in time": {Person: 1, From: f.Start, To: f.Start.Add(time.Hour), WayMin: -1},
+		"no way":             {Person: 1, From: f.Start, To: f.Start.Add(time.Hour), WayMin: nan},
+		"a way of two days":  {Person: 1, From: f.Start, To: f.Start.Add(time.Hour), WayMin: 2 * 24 * 60},
 	} {
 		_, err := window.Evaluate(window.Input{
 			Forecast: f, Job: smallJob(t, "polymer-sealant"), Classes: catalogue(t), Location: eastern, Now: f.Start,

@@ -18,7 +18,7 @@ import (
 type Crew struct {
 	Name string `json:"name"`
 	// ChangeMin is how many minutes before and after a block of away nobody of it is
-	// booked here: the time to change boats.
+	// booked here, beside the way: the time to change boats.
 	ChangeMin float64 `json:"change_min"`
 	Away      []Away  `json:"away"` // still ahead or under way, in the order of time; the first is the next
 	// Holds: the weather would allow more this morning, but the hands are not there.
@@ -30,7 +30,8 @@ type Away struct {
 	Job      string    `json:"job"`
 	Boat     string    `json:"boat"`
 	Place    string    `json:"place"`
-	KM       float64   `json:"km"` // from this boat, as the crow flies; 0 within two kilometres. The way is not counted
+	KM       float64   `json:"km"`                // from this boat, as the crow flies; 0 within two kilometres
+	WayMin   float64   `json:"way_min,omitempty"` // what the way is reckoned at, minutes; 0 where KM is
 	From     time.Time `json:"from"`
 	To       time.Time `json:"to"`
 	People   []int     `json:"people"` // numbers, from 1: the same persons as those of this job's blocks
@@ -72,6 +73,7 @@ func CrewLines(c *Crew) []string {
 		return nil
 	}
 	var out, seen []string
+	way := ""
 	for i := range c.Away {
 		on := c.Away[i].On()
 		if slices.Contains(seen, on) || len(c.stays(on)) == 0 {
@@ -80,15 +82,21 @@ func CrewLines(c *Crew) []string {
 		seen = append(seen, on)
 		line := "Crew " + c.Name + " on " + on
 		if c.Away[i].KM > 0 {
-			line += fmt.Sprintf(", %.0f km away, the way not counted", c.Away[i].KM)
+			line += fmt.Sprintf(", %.0f km away, about %.0f min by road", c.Away[i].KM, c.Away[i].WayMin)
+			way = " and the way"
 		}
 		out = append(out, line+": "+c.hours(on)+".")
 	}
 	if len(out) == 0 {
 		return nil
 	}
-	out[len(out)-1] += fmt.Sprintf(" Not booked here then, nor for %.0f min before and after.", c.ChangeMin)
+	out[len(out)-1] += fmt.Sprintf(" Not booked here then, nor for %.0f min%s before and after.", c.ChangeMin, way)
 	return out
+}
+
+// change is how long before and after a block of another job nobody of it is booked here.
+func (c *Crew) change(x *Away) time.Duration {
+	return time.Duration((c.ChangeMin + x.WayMin) * float64(time.Minute))
 }
 
 // OffBest says that the crew is elsewhere on the best day of the headline, where the plan
@@ -187,7 +195,7 @@ func (c *Crew) stays(on string) []stay {
 			s := own[p]
 			if s == nil {
 				order = append(order, p)
-			} else if x.From.Sub(s.to).Minutes() <= 2*c.ChangeMin {
+			} else if x.From.Sub(s.to) <= 2*c.change(x) {
 				if x.To.After(s.to) {
 					s.to = x.To
 				}
@@ -350,7 +358,7 @@ func (b *builder) doubleBooked() (away []window.Elsewhere, warnings []string) {
 			}
 		}
 		for _, p := range x.People {
-			away = append(away, window.Elsewhere{Person: p, From: x.From, To: x.To, MachineH: x.MachineH})
+			away = append(away, window.Elsewhere{Person: p, From: x.From, To: x.To, MachineH: x.MachineH, WayMin: x.WayMin})
 		}
 	}
 	return away, warnings
@@ -436,9 +444,9 @@ func (c *Crew) On(x *PlanBlock) string {
 	if c == nil {
 		return ""
 	}
-	change := time.Duration(c.ChangeMin) * time.Minute
 	for i := range c.Away {
 		a := &c.Away[i]
+		change := c.change(a)
 		if !a.From.Add(-change).Before(x.To) || !x.From.Before(a.To.Add(change)) {
 			continue
 		}

@@ -67,10 +67,27 @@ func TestCrewLines(t *testing.T) {
 		assert.Equal(t, c.want, CrewLines(b.f.Crew), name)
 	}
 	far := away(t, "Tern", "10 07:30-09:00", 1)
-	far.KM = 12
+	far.KM, far.WayMin = 12, 25
 	b := newBoard(t, "seal")
 	b.crewed(far)
-	assert.Contains(t, CrewLines(b.f.Crew)[0], "on Tern (Wash and seal), 12 km away, the way not counted: ")
+	assert.Equal(t, []string{"Crew Ada and Ben on Tern (Wash and seal), 12 km away, about 25 min by road: Thu 10 Sep 07:30-09:00 (1). " +
+		"Not booked here then, nor for 30 min and the way before and after."}, CrewLines(b.f.Crew))
+}
+
+// Between two blocks in another marina nobody is back for less than both ways.
+func TestCrew_TheWayCounts(t *testing.T) {
+	b := newBoard(t, "seal")
+	list := []Away{away(t, "Tern", "10 07:30-09:00", 1), away(t, "Tern", "10 10:40-12:00", 1)}
+	own := PlanBlock{From: list[0].To.Add(40 * time.Minute), To: list[0].To.Add(time.Hour), People: []int{1}}
+	b.crewed(list...)
+	assert.Len(t, b.f.Crew.stays("Tern (Wash and seal)"), 2)
+	assert.Empty(t, b.f.Crew.On(&own))
+	for i := range list {
+		list[i].KM, list[i].WayMin = 12, 25
+	}
+	b.crewed(list...)
+	assert.Len(t, b.f.Crew.stays("Tern (Wash and seal)"), 1)
+	assert.Equal(t, "Tern (Wash and seal)", b.f.Crew.On(&own))
 }
 
 // The week says where its plan leaves the best day for want of hands, and only then.

@@ -106,12 +106,22 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 		if one, ok := a.awayIn(x, j); ok {
 			one.Job, one.Boat, one.Place, one.Agreed = o.name, o.boat, place.Name, p.force.at.In(j.Location())
 			if km := placeOf(j).DistanceKM(at); km > sameBerthKM {
-				one.KM = math.Ceil(km)
+				one.KM, one.WayMin = math.Ceil(km), wayMin(km)
 			}
 			list = append(list, one)
 		}
 	}
 	return list, "", nil
+}
+
+// wayMin is how many minutes the way between two marinas so far apart as the crow flies
+// takes by road: a third longer than that, the first 20 km of it at 40 km/h and the rest
+// at 80, to the next five minutes, a day at most (common practice, no source).
+func wayMin(km float64) float64 {
+	const near = 20
+	road := km * 4 / 3
+	h := min(road, near)/40 + max(0, road-near)/80
+	return min(math.Ceil(h*60/5)*5, 24*60)
 }
 
 // lastAsked is a job's newest answer by a moment; asked is false where there is none.
@@ -208,7 +218,7 @@ func elsewhereOf(list []answer.Away) []window.Elsewhere {
 	var out []window.Elsewhere
 	for i := range list {
 		for _, p := range list[i].People {
-			out = append(out, window.Elsewhere{Person: p, From: list[i].From.UTC(), To: list[i].To.UTC(), MachineH: list[i].MachineH})
+			out = append(out, window.Elsewhere{Person: p, From: list[i].From.UTC(), To: list[i].To.UTC(), MachineH: list[i].MachineH, WayMin: list[i].WayMin})
 		}
 	}
 	return out

@@ -168,3 +168,10 @@ func TestZoneFix(t *testing.T) {
 	assert.Equal(t, "give --timezone, such as --timezone America/New_York", zoneFix(nil))
 	assert.Contains(t, zoneFix(&JobFile{Name: "job.yaml"}), "write timezone under place in the job")
 }
+
+// The way between marinas: 40 km/h for the first 20 km of road, 80 for the rest.
+func TestWayMin(t *testing.T) {
+	for km, want := range map[float64]float64{0: 0, 3: 10, 15: 30, 15.1: 35, 45: 60, 60: 75, 20_000: 24 * 60} {
+		assert.InDelta(t, want, wayMin(km), 0, "%g km", km)
+	}
+}
