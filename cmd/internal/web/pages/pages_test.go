@@ -503,6 +503,12 @@ func TestAGoIsWhatNeedsNoYes(t *testing.T) {
 	assert.Equal(t, "May begin by the yes in the job.", voice{}.morningGroups(m)[0].Rows[0].Yes)
 	m.Steps[0].NeedsConsent = true
 	assert.Equal(t, "Needs your yes.", voice{}.morningGroups(m)[0].Rows[0].Yes)
+	hot := m.Steps[0]
+	hot.Zone, hot.FirstBecause = "transom", "panel over 36 °C"
+	m.Steps = append(m.Steps, hot)
+	rows = voice{}.morningGroups(m)[0].Rows
+	require.Len(t, rows, 2, "zones that ask a yes to other things do not read alike")
+	assert.Equal(t, "panel over 36 °C", rows[1].FirstWhy)
 }
 
 // The page tells of a second chance as the screen does: where the first one ends,
