@@ -399,7 +399,7 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Limit == verdict.Hours.String():
 		return who + " has no place: the crew has no hours"
 	case r.Share > 0:
-		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours%s", who, what, 100*r.Share, besides(p, r))
+		return who + " has no place: " + b.inHours(p, what)
 	}
 	if r.Limit == "recoat" {
 		what += "; " + b.recoatHelp(t)
