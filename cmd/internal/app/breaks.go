@@ -135,12 +135,15 @@ type fall struct {
 func compare(blocks []block, before, after answer.Facts) string {
 	var falls []fall
 	fates := map[string]verdict.State{}
-	apart := map[string]bool{} // zones of which one block fares otherwise than another
+	apart := map[string]bool{} // zones of which one block falls deeper than another
 	for _, b := range blocks {
 		if was, _ := answer.Worst(before, b.name, b.from, b.to); was > verdict.Go {
 			continue
 		}
 		is, why := answer.Worst(after, b.name, b.from, b.to)
+		if is <= verdict.Go {
+			continue
+		}
 		if other, seen := fates[b.name]; seen && other != is {
 			apart[b.name] = true
 		}
