@@ -253,7 +253,7 @@ func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
 	if later {
 		head += onceBefore
 	}
-	p.para(head, 2, "")
+	p.para("", 2, head) // on a narrow screen it goes on in the next line
 	for _, g := range groups {
 		p.morningGroup(a, g, all, g.zones[0].Waits && !later)
 	}

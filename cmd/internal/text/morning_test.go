@@ -330,6 +330,17 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 	})
 }
 
+// A narrow screen cuts nothing off a step's name and what it waits for.
+func TestMorningStepOnANarrowScreen(t *testing.T) {
+	a := early()
+	for i := range a.Steps {
+		a.Steps[i].Waits, a.Steps[i].Product = true, "compound-dual-action"
+	}
+	page := morningPage(t, a, Options{Width: 60})
+	assert.Contains(t, strings.Join(strings.Fields(page), " "), "SEAL with compound-dual-action, once the step before it is done >")
+	assert.NotContains(t, page, "…")
+}
+
 // That a step waits for the one before it is said of every zone on which it does: under the
 // step's name where it waits everywhere, beside the zone where another may already go on.
 func TestMorningSaysWhichZonesWaitForTheStepBefore(t *testing.T) {
