@@ -75,6 +75,9 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 		case f.Fate == window.Redo:
 			say("the rain of %s came too soon after the %s on %s: %sstrip wash and %s come first there, until they are logged again",
 				s.Rain[f.Rain].From.In(loc).Format(stamp), step, zone, shareWords(f.Share), step)
+		case f.Fate == window.Rewash && s.Washes(f.Zone) && !doneWhole(s, f):
+			say("the rain of %s wetted %s in the middle of the %s: the rest of that comes first, then it is washed and dried anew, until that is logged",
+				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
 		case f.Fate == window.Rewash && s.Washes(f.Zone):
 			say("the rain of %s wetted %s after the %s: it is washed and dried anew before anything else, until that is logged",
 				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
@@ -91,6 +94,17 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 		}
 	}
 	return out
+}
+
+// doneWhole reports whether a wash that rain asks for comes at once: of work that is done in
+// part on its zone the rest comes before it.
+func doneWhole(s *window.Stock, f window.ZoneFate) bool {
+	step, done := s.Given.Steps[f.Step], s.Given.Zones[f.Zone].Done
+	d, ok := done[step.Name]
+	if !ok {
+		d = done[step.Do]
+	}
+	return d.Share >= 1 || step.Do == "strip wash" || step.Do == "wipe down" // those are done again themselves
 }
 
 // loggedWords say what the log itself has count, or count no longer, whatever the
