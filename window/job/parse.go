@@ -75,7 +75,7 @@ func (s *section) boat(j *Job, classes Classes) {
 	j.Berths = s.berths(v)
 	set := s.zones(v)
 	j.Covers = s.covers(set)
-	j.Steps = s.steps(set, classes)
+	j.Steps = s.steps(set, classes, j.Place.Water)
 	j.Zones = set.zones
 }
 
