@@ -15,14 +15,14 @@ func TestAsAbove(t *testing.T) {
 	first := "Heat in the sun: usual practice is to stop. Otherwise " + practice
 	for text, want := range map[string]string{
 		"Heat in the shade; full sun makes it worse: " + practice: "Heat in the shade; full sun makes it worse: as above.",
-		"Heat: cut the work into short spells; " + practice:        "Heat: cut the work into short spells; the rest as above.",
-		"Heat: stop often, " + practice:                            "Heat: stop often, the rest as above.",
-		"Heat. Otherwise " + practice:                              "Heat. The rest as above.",
-		"Heat: shade for the breaks.":                              "Heat: shade for the breaks.",
-		"Cold: dry gloves.":                                        "Cold: dry gloves.",
-		practice:                                                   practice,
-		first:                                                      first,
-		"":                                                         "",
+		"Heat: cut the work into short spells; " + practice:       "Heat: cut the work into short spells; the rest as above.",
+		"Heat: stop often, " + practice:                           "Heat: stop often, the rest as above.",
+		"Heat. Otherwise " + practice:                             "Heat. The rest as above.",
+		"Heat: shade for the breaks.":                             "Heat: shade for the breaks.",
+		"Cold: dry gloves.":                                       "Cold: dry gloves.",
+		practice:                                                  practice,
+		first:                                                     first,
+		"":                                                        "",
 	} {
 		assert.Equal(t, want, AsAbove(text, []string{"Thunder: stop.", first}), text)
 		assert.Equal(t, text, AsAbove(text, nil))

@@ -17,6 +17,8 @@ func (b *builder) inHours(p *window.Planned, what string) string {
 	switch {
 	case r.Limit == verdict.Finish.String() && ok:
 		return class.Name + " does not suit " + b.Job.Zones[t.Zone].Finish.Name
+	case r.Limit == verdict.Reach.String() && b.beyondReach(t.Zone) != plainWords[verdict.Reach]:
+		return b.beyondReach(t.Zone)
 	case r.Share >= whole && (r.Limit == verdict.Finish.String() || r.Limit == verdict.Water.String()):
 		return what
 	case r.Share >= whole:

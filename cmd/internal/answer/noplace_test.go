@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"dewgap/products"
+	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -54,6 +55,11 @@ func TestNoPlan_CountsNoHoursOfWhatNoneChanges(t *testing.T) {
 	assert.Equal(t, no+"the place does not allow this water to run off in 60 % of the crew's hours", why(verdict.Water, 0.6), "washing has its hours there")
 	assert.Equal(t, no+"rain follows too soon in all of the crew's hours", why(verdict.RainFree, 0.996))
 	assert.Equal(t, no+"rain follows too soon in 99 % of the crew's hours", why(verdict.RainFree, 0.994))
+	assert.Equal(t, no+"the zone cannot be reached in all of the crew's hours", why(verdict.Reach, 1))
+	b.f.Job.Afloat, b.f.Job.Zones[0].Access = true, boat.Ashore
+	assert.Equal(t, no+"it is reached only ashore, and she is afloat: give the hours of the lift as its reach", why(verdict.Reach, 1))
+	b.f.Job.Zones[0].Reach = []boat.Span{{}}
+	assert.Equal(t, no+"the zone cannot be reached in 20 % of the crew's hours", why(verdict.Reach, 0.2))
 	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "polymer sealant"}}
 	b.f.Job.Zones[0].Finish.Name = "teak"
 	assert.Equal(t, no+"polymer sealant does not suit teak", why(verdict.Finish, 1))
