@@ -22,9 +22,9 @@ func TestPlace_WarnsOfAForgottenMinus(t *testing.T) {
 		{33.85, 151.25, "Australia/Sydney", "19", "Australia/Sydney has its summer on the other side of the equator from latitude 33.85"},
 		{35.7, -139.7, "Asia/Tokyo", "36", "the clocks of Asia/Tokyo are 6 h off the sun"},
 		{-33.85, -151.25, "Australia/Sydney", "", ""}, // round the other way it is under four hours
-		{50.15, 5.03, "Europe/London", "", ""}, // too near to tell
-		{53.3, -6.3, "Europe/Dublin", "", ""},  // whose summer time is its standard one
-		{39.5, 76, "Asia/Shanghai", "", ""},    // three hours off, by law
+		{50.15, 5.03, "Europe/London", "", ""},        // too near to tell
+		{53.3, -6.3, "Europe/Dublin", "", ""},         // whose summer time is its standard one
+		{39.5, 76, "Asia/Shanghai", "", ""},           // three hours off, by law
 		{43.4, -8.4, "Europe/Madrid", "", ""},
 		{64.1, -21.9, "Atlantic/Reykjavik", "", ""},
 		{-13.8, -171.8, "Pacific/Apia", "", ""}, // across the date line
