@@ -301,6 +301,8 @@ func (b *builder) passing(r *window.Row, run verdict.Run) string {
 		return "water on the panel: towel it off first"
 	case x.Limit == verdict.Film:
 		return "water on the panel"
+	case run.State == verdict.NoGo && x.Limit == verdict.Cure && x.Way != verdict.Arid: // for less of it work is marginal
+		return "panel under " + bound + " °C for most of its cure"
 	case x.Way == verdict.Arid:
 		return "air under " + bound + " %" + dryCure.after[len(" %"):]
 	case x.Limit == verdict.Cure:
