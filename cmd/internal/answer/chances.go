@@ -228,11 +228,37 @@ func (b *builder) change(row int, rest stretches, today span, told string) strin
 	text := "no window within " + b.reach()
 	if next, ok := b.nextWindow(row, today.to); ok {
 		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
+	} else if at, yes := b.plannedAfter(r, b.at(today.to)); !at.IsZero() {
+		text = "too few hours alone; in the plan " + at.Format(stamp) + ", beside other work"
+		if yes {
+			text += ", with your yes"
+		}
 	}
 	if why, limit := b.againstRow(r, today); why != "" && limit.String() != told {
 		text += "; today " + why
 	}
 	return text
+}
+
+// plannedAfter is when a row's next block begins from a moment on, in the plan of the book or
+// else in the one just made, and whether it needs a yes; the zero time without one. Within a
+// visit short work has hours that it has not alone.
+func (b *builder) plannedAfter(r *window.Row, from time.Time) (at time.Time, yes bool) {
+	for _, x := range b.Agreed {
+		if b.isOf(x, r) && !x.From.Before(from) && (at.IsZero() || x.From.Before(at)) {
+			at, yes = x.From.In(b.loc), x.NeedsConsent
+		}
+	}
+	if len(b.Agreed) > 0 || b.Planned == nil {
+		return at, yes
+	}
+	for _, x := range b.Planned.Blocks {
+		t, begins := b.Planned.Tasks[x.Task], b.at(b.Result.From+x.From)
+		if t.Step == r.Step && t.Zone == r.Zone && !begins.Before(from) && (at.IsZero() || begins.Before(at)) {
+			at, yes = begins, x.Consent
+		}
+	}
+	return at, yes
 }
 
 // ending says what ends the stretch of the last start, and how long it may still be
