@@ -21,7 +21,7 @@ func (g *gathered) takeStock() error {
 	if g.stock, err = window.TakeStock(in); err != nil {
 		return judging(err)
 	}
-	g.input.Job, g.spoiled = g.stock.Job, stockWords(g.stock, g.input.Location)
+	g.input.Job, g.spoiled = g.stock.Job, append(stockWords(g.stock, g.input.Location), lookWords(g.stock, g.past.looked, g.input.Location)...)
 	return nil
 }
 
@@ -91,6 +91,31 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 				before = "to sand or take off what is spoiled is not in the plan"
 			}
 			say("the %s on %s was found in need of doing again: %s", step.Name, s.Given.Zones[u.Zone].Name, before)
+		}
+	}
+	return out
+}
+
+// lookWords ask for a look at films that rain reached before their hours were over and that
+// may have stood it, until somebody has looked since.
+func lookWords(s *window.Stock, looked []redo, loc *time.Location) []string {
+	var out []string
+	for _, f := range s.Fates {
+		if f.Fate != window.Inspect || f.Rain < 0 || f.Rain >= len(s.Rain) {
+			continue
+		}
+		step, zone, rain := s.Given.Steps[f.Step].Name, s.Given.Zones[f.Zone].Name, s.Rain[f.Rain].From
+		if slices.ContainsFunc(looked, func(x redo) bool { return x.Step == step && x.Zone == zone && x.At.After(rain) }) {
+			continue
+		}
+		reached := "reached"
+		if f.Driven {
+			reached = "may have been driven onto"
+		}
+		line := fmt.Sprintf("the rain of %s %s the %s on %s before its hours were over: look at it in the sun, and log what you find (outcome)",
+			rain.In(loc).Format(stamp), reached, step, zone)
+		if !slices.Contains(out, line) {
+			out = append(out, line)
 		}
 	}
 	return out
