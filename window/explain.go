@@ -27,8 +27,8 @@ type Explanation struct {
 	// visit; NoGo of all others.
 	Within verdict.State
 	// Limits are the yes/no limits that are broken in any deciding member, then all
-	// others: medians over the members, with the best state that the asked share of
-	// them reaches.
+	// others, with the best state that the asked share of the members reaches: medians
+	// over those that reach no better one.
 	Limits []verdict.Held
 }
 
@@ -173,11 +173,17 @@ func joined(members [][]verdict.Held, k int, sure float64) verdict.Held {
 	// The state that the asked share reaches: the last of the best so many.
 	need := int(sure*float64(len(states)) + 0.999999)
 	state := states[min(max(need, 1), len(states))-1]
-	known = ofOneKind(known, state)
+	known = noBetter(ofOneKind(known, state), state)
 	slices.SortFunc(known, func(a, b verdict.Held) int { return cmp.Compare(a.Value, b.Value) })
 	h, other := known[len(known)/2], known[(len(known)-1)/2]
 	h.State, h.Value = state, (other.Value+h.Value)/2
 	return h
+}
+
+// noBetter keeps those that deny the state better than this one, as the binding of a run
+// does: the median of all might lie inside the bound that is said to be passed.
+func noBetter(known []verdict.Held, state verdict.State) []verdict.Held {
+	return slices.DeleteFunc(known, func(h verdict.Held) bool { return h.State < state })
 }
 
 // ofOneKind keeps those that hold in one way: that of most of those that are no

@@ -270,7 +270,7 @@ func TestMoveWords(t *testing.T) {
 	}
 	assert.Equal(t, []string{"kept", "moved", "added", "done", "dropped", "none"}, became)
 	assert.Equal(t, []string{
-		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "unlogged",
+		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged",
 	}, why)
 	var fates []string
 	for x := window.Good; x <= window.Redo; x++ {

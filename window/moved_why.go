@@ -46,11 +46,12 @@ const (
 	WhyEarly               // washed before work by machine that came after it
 	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
 	WhyDrier               // a wash: else it would lie before rain, or too long, for the block that it is for: Other
+	WhyAhead               // what comes after it stands before the end of its old hours: Other
 	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -64,7 +65,7 @@ type Change struct {
 	Why    Why
 	Limit  verdict.Limit // for WhyWeather
 	Clock  string        // for WhyClock: the limit's name
-	Other  int           // for WhyOrder and WhyDrier: index into Planned.Blocks, else −1
+	Other  int           // for WhyOrder, WhyDrier and WhyAhead: index into Planned.Blocks, else −1
 }
 
 // compare lists the changes.
@@ -231,9 +232,29 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	switch {
 	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
-	case !m.busy(b.Task, h.From, end, h.People) && m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
+	case m.busy(b.Task, h.From, end, h.People):
+	case m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
 		c.Why = WhyVisit
+	default:
+		if other := m.ahead(b.Task, work); other >= 0 {
+			c.Why, c.Other = WhyAhead, other
+		}
 	}
+}
+
+// ahead is the first block of what must come after a task that begins before the task, done
+// until a slot, would leave room for it; −1 if none does.
+func (m *mover) ahead(task, until int) int {
+	first := -1
+	blocks := m.out.Planned.Blocks
+	for i, x := range blocks {
+		for _, a := range m.p.in.Tasks[x.Task].After {
+			if a.Task == task && x.From < until+a.Hard && (first < 0 || x.From < blocks[first].From) {
+				first = i
+			}
+		}
+	}
+	return first
 }
 
 // busy reports whether in a stretch others are at work on the task's zone, or too many of

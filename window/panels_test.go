@@ -211,6 +211,29 @@ func TestWholeSlots(t *testing.T) {
 	}
 }
 
+// A zone that is reached only ashore, of a boat that is afloat, has the hours of the lift and
+// no others: as long as nobody has told them it has none.
+func TestReach_OnlyAshore(t *testing.T) {
+	f := calm(3)
+	for name, c := range map[string]struct {
+		afloat bool
+		reach  []boat.Span
+		open   bool
+	}{
+		"afloat, no lift told":  {true, nil, false},
+		"afloat, in the slings": {true, []boat.Span{{From: f.Start.Add(32 * time.Hour), To: f.Start.Add(44 * time.Hour)}}, true},
+		"ashore":                {false, nil, true},
+	} {
+		j := smallJob(t, "cleaner-wax")
+		j.Afloat, j.Zones[0].Access, j.Zones[0].Reach = c.afloat, boat.Ashore, c.reach
+		r := evaluate(t, f, j, f.Start)
+		assert.Equal(t, c.open, len(r.Rows[0].Windows) > 0, name)
+		if _, l := stateAt(r, 0, f.Start.Add(38*time.Hour)); !c.open { // on the second day, at noon or so
+			assert.Equal(t, verdict.Reach, l, name)
+		}
+	}
+}
+
 // Softened or deionised water leaves less behind: one may wash a square metre at a time
 // where tap water asks for two.
 func TestSectionsByWater(t *testing.T) {

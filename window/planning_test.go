@@ -178,6 +178,14 @@ func TestPlan_ZonesWithoutASize(t *testing.T) {
 		j.Zones[0].AreaM2 = 0
 		j.Zones[0].Done = map[string]boat.Done{"wash": {At: calm(4).Start, Share: 1}}
 	}), "what is done takes no time any more")
+	assert.Equal(t, []string{"no length is known of port side: 2 h of work assumed there for protect"}, notes(func(j *job.Job) {
+		j.Zones[0].Finish = finish(t, "stainless")
+		j.Steps = []job.Step{{Name: "protect", Do: "protect", With: "metal-polish", On: []int{0}}}
+	}), "its area is known, but the rate is by the metre")
+	assert.Equal(t, []string{"no size is known of port side: 2 h of work assumed there for each step: wash and protect"}, notes(func(j *job.Job) {
+		j.Zones[0].AreaM2, j.Zones[0].Finish = 0, finish(t, "stainless")
+		j.Steps = []job.Step{j.Steps[0], {Name: "protect", Do: "protect", With: "metal-polish", On: []int{0}}}
+	}))
 	many := func(n int) func(j *job.Job) {
 		return func(j *job.Job) {
 			zone := j.Zones[2]

@@ -168,8 +168,31 @@ func (p *planner) unsized() {
 	if len(steps) > 1 {
 		each = "each step: "
 	}
-	p.notes = append(p.notes, fmt.Sprintf("no size is known of %s: %d h of work assumed %s for %s%s",
-		andAll(zones), assumedH, where, each, andAll(steps)))
+	p.notes = append(p.notes, fmt.Sprintf("no %s is known of %s: %d h of work assumed %s for %s%s",
+		p.lacking(), andAll(zones), assumedH, where, each, andAll(steps)))
+}
+
+// lacking is what of the zones without a size the rates of their products count by: who
+// has given the area of one that is polished by the metre is told to give its length.
+func (p *planner) lacking() string {
+	word := ""
+	for _, w := range p.works {
+		if !w.task.Assumed {
+			continue
+		}
+		by := "size"
+		switch _, unit := rateOf(w.class); unit {
+		case "m":
+			by = "length"
+		case "count":
+			by = "number"
+		}
+		if word != "" && word != by {
+			return "size"
+		}
+		word = by
+	}
+	return word
 }
 
 // slender notes of which zones an area was taken for their length or number.

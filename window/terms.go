@@ -143,6 +143,8 @@ func (w *zoneWork) crewLimits(c products.Class) []verdict.Limit {
 func (w *zoneWork) always(step int, c products.Class) verdict.Limit {
 	j := w.Job
 	switch {
+	case j.Afloat && w.zone.Access == boat.Ashore && len(w.zone.Reach) == 0: // nobody knows when she is lifted
+		return verdict.Reach
 	case !waterAllowed(j.Place.Water, c.Water):
 		return verdict.Water
 	case slices.Contains(c.Never, w.zone.Finish.Name), w.conditional(c) && w.zone.Buffable != "yes":

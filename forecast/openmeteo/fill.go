@@ -130,6 +130,7 @@ func (r *filler) column(m *forecast.Member, c column) error {
 		*to = r.axis.Linear(r.points, max(r.step, reply.Hour))
 	case forecast.Mean:
 		*to = r.axis.Mean(r.spans)
+		r.bySun(v.quantity, to)
 	case forecast.Sum:
 		*to, m.Columns[forecast.PrecipitationSpan] = r.axis.Sum(r.spans)
 		dropEmpty(&m.Columns[forecast.PrecipitationSpan])

@@ -97,7 +97,7 @@ func (b *block) layAxis() {
 	b.axis.N = int((reply.FloorHour(last)-b.axis.Start)/reply.Hour) + 1
 	if b.step > reply.Hour {
 		b.notes = append(b.notes, fmt.Sprintf(
-			"the reply has one value for %d hours: instants are drawn straight between them, amounts and means spread evenly",
+			"the reply has one value for %d hours: instants are drawn straight between them, amounts spread evenly, sunlight by the sun",
 			b.step/reply.Hour))
 	}
 }

@@ -30,8 +30,10 @@ func TestExample_Moored(t *testing.T) {
 	top := zone(t, j, "coachroof top")
 	assert.Equal(t, []string{"coachroof side facing N", "coachroof side facing E", "coachroof side facing S",
 		"coachroof side facing W"}, top.DrainsTo)
-	require.Len(t, j.Warnings, 1)
+	require.Len(t, j.Warnings, 3)
 	assert.Contains(t, j.Warnings[0], "moored.yaml:11:3: she swings")
+	assert.Contains(t, j.Warnings[1], "moored.yaml:18:22: soap-wash needs `soap` to run off, and the place allows `rinse`")
+	assert.Contains(t, j.Warnings[2], "moored.yaml:20:28: soap-wash needs")
 	assert.Equal(t, "yes", j.Since.Spray)
 	assert.Equal(t, utc(2026, 10, 23, 21, 0), j.Since.Rain)
 	// The last Sunday of October has 25 hours in London.

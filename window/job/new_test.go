@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"dewgap/window/boat"
@@ -152,7 +153,14 @@ func TestQuick_WithoutABow(t *testing.T) {
 	require.NoError(t, err)
 	assert.False(t, j.HasBow)
 	require.Len(t, j.Warnings, 2)
-	assert.Contains(t, j.Warnings[0], "the bow is not given")
+	assert.True(t, strings.HasPrefix(j.Warnings[0], "the bow is not given"), "%s: nobody wrote a file with lines", j.Warnings[0])
+}
+
+func TestQuick_WarnsOfAForgottenMinus(t *testing.T) {
+	j, err := Quick(QuickOptions{Kind: "centre-console", LengthM: 8, Bow: "N", Latitude: 43.07, Longitude: 70.74, Timezone: "America/New_York"}, catalogue(t))
+	require.NoError(t, err)
+	require.Len(t, j.Warnings, 2)
+	assert.True(t, strings.HasPrefix(j.Warnings[0], "the clocks of America/New_York are 10 h off the sun at longitude 70.74"))
 }
 
 func TestQuick_Errors(t *testing.T) {

@@ -54,7 +54,7 @@ func (r *reader) job(root *node, classes Classes, o Options) *Job {
 	j.Name, _ = s.text("job")
 	var rinse string
 	if n := s.take("place"); n != nil {
-		j.Place, rinse = r.place(n)
+		j.Place, rinse = r.place(n, zone)
 	} else {
 		s.missing("place", "write place: with latitude and longitude below it")
 	}
@@ -75,7 +75,7 @@ func (s *section) boat(j *Job, classes Classes) {
 	j.Berths = s.berths(v)
 	set := s.zones(v)
 	j.Covers = s.covers(set)
-	j.Steps = s.steps(set, classes)
+	j.Steps = s.steps(set, classes, j.Place.Water)
 	j.Zones = set.zones
 }
 

@@ -68,9 +68,9 @@ func loadZone(name string) (*time.Location, error) {
 	return time.LoadLocation(name)
 }
 
-// place reads the section place. rinse is the water for the last rinse, which
-// may be said here or for the job.
-func (r *reader) place(n *node) (p Place, rinse string) {
+// place reads the section place, in a time zone of that name. rinse is the water for the
+// last rinse, which may be said here or for the job.
+func (r *reader) place(n *node, zone string) (p Place, rinse string) {
 	s, ok := r.section(n, "place")
 	if !ok {
 		return Place{}, ""
@@ -82,6 +82,7 @@ func (r *reader) place(n *node) (p Place, rinse string) {
 	s.missing("longitude", "write it in degrees, west negative")
 	s.text("timezone") // read before all else by readZone
 	p.Location = r.loc
+	s.warnSigns(p, zone)
 	p.Machines = s.quiet("quiet", s.schedule("machines"))
 	p.Washing = s.schedule("wash")
 	p.Sprinklers = s.schedule("sprinklers")

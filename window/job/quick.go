@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -37,10 +38,16 @@ func Quick(o QuickOptions, classes Classes) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
+	for i, w := range j.Warnings {
+		j.Warnings[i] = nowhere.ReplaceAllString(w, "")
+	}
 	j.Warnings = append(j.Warnings, fmt.Sprintf("taken for granted: one person, %s, afloat, open berth, machines and soap allowed all day; "+
 		"dewgap new writes a job file that can say otherwise", quickHours))
 	return j, nil
 }
+
+// nowhere is a line and column without a file: nobody wrote that one.
+var nowhere = regexp.MustCompile(`^:\d+:\d+: `)
 
 func (o QuickOptions) check(classes Classes) error {
 	if !(math.Abs(o.Latitude) <= 90 && math.Abs(o.Longitude) <= 180) {

@@ -60,8 +60,8 @@ func suits(c products.Class, z boat.Zone) bool {
 }
 
 // steps reads the section steps. classes may be nil, which leaves products
-// unchecked.
-func (s *section) steps(set *zoneSet, classes Classes) []Step {
+// unchecked. runOff is what may run off at the place.
+func (s *section) steps(set *zoneSet, classes Classes, runOff string) []Step {
 	items := s.each("steps")
 	s.missing("steps", "list the work, such as - {do: wash, with: soap-wash}")
 	var out []Step
@@ -73,7 +73,7 @@ func (s *section) steps(set *zoneSet, classes Classes) []Step {
 		if !ok {
 			continue
 		}
-		st := in.step(set, classes)
+		st := in.step(set, classes, runOff)
 		in.done()
 		if st.Do == "inspect" && len(st.On) == 0 {
 			inspects = append(inspects, len(out))
@@ -106,12 +106,15 @@ func (s *section) uniqueStep(st *Step, first map[string]int) {
 }
 
 // step reads one step.
-func (s *section) step(set *zoneSet, classes Classes) Step {
+func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
 	st := Step{Do: s.do(), Coats: 1}
 	if st.Name, _ = s.text("name"); st.Name == "" {
 		st.Name = st.Do
 	}
 	class, known := s.with(&st, classes)
+	if known {
+		s.warnRunOff(class, runOff)
+	}
 	s.on(&st, set, class, known)
 	if n, ok := s.whole("coats", span{1, 20, "the number of coats"}); ok {
 		st.Coats = n
@@ -238,6 +241,17 @@ func (s *section) warnFinish(p pos, c products.Class, z boat.Zone) {
 		case fit == products.FitConditional && z.Buffable != "yes":
 			s.warn(p, fmt.Sprintf("%s may touch %s, a finish of `%s`, only where it is known to stand buffing: "+
 				"then write buffable: yes for the zone", c.ID, f, z.Name))
+		}
+	}
+}
+
+// warnRunOff tells of a product whose water may not run off at the place: no hour has the
+// step then, and whoever hears of it from a plan that is none hears of it late.
+func (s *section) warnRunOff(c products.Class, allowed string) {
+	for i, word := range runOffWords {
+		if word == allowed && int(c.Water) > i {
+			s.warn(s.at("with"), fmt.Sprintf("%s needs `%s` to run off, and the place allows `%s`: the step has no hours here; "+
+				"do it where it may, or put water under place right", c.ID, c.Water, allowed))
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"strings"
 	"testing"
 
 	"dewgap/products"
@@ -60,6 +61,24 @@ func TestSteps_WarnOfTheFinish(t *testing.T) {
 	require.Len(t, j.Warnings, 2)
 	assert.Equal(t, "job.yaml:7:52: compound-dual-action must not touch clear-vinyl, a finish of `window`", j.Warnings[0])
 	assert.Contains(t, j.Warnings[1], "write buffable: yes")
+}
+
+// Work whose water may not run off at the place has no hours there: the file's check says
+// so with its line, before a plan does.
+func TestSteps_WarnOfRunOff(t *testing.T) {
+	for allowed, want := range map[string][]string{
+		"none": {"soap-wash needs `soap`", "acid-cleaner needs `all`"}, "rinse": {"soap-wash needs `soap`", "acid-cleaner needs `all`"},
+		"soap": {"acid-cleaner needs `all`"}, "all": nil,
+	} {
+		text := strings.Replace(jobWith("steps:\n  - {do: wash, with: soap-wash, on: [port side]}\n"+
+			"  - {do: decontaminate, with: acid-cleaner, on: [port side]}\n  - {do: seal, with: polymer-sealant, on: [port side]}"),
+			"place: {", "place: {water: "+allowed+", ", 1)
+		j := parse(t, text)
+		require.Len(t, j.Warnings, len(want), allowed)
+		for i, w := range want {
+			assert.Contains(t, j.Warnings[i], w+" to run off, and the place allows `"+allowed+"`: the step has no hours here")
+		}
+	}
 }
 
 func TestSteps_WarnOfAPart(t *testing.T) {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strings"
 
 	"dewgap/window/boat"
 )
@@ -84,7 +85,11 @@ func (set *zoneSet) read(n *node, listed map[string]bool) {
 		s.fail(s.at("name"), fmt.Sprintf("a second zone `%s`", name), "give each zone its own name")
 	}
 	base, over := set.base(name)
-	z := set.zone(s, base, over)
+	near := ""
+	if !over && ok {
+		near = set.likePreset(name)
+	}
+	z := set.zone(s, base, over, near)
 	if !ok || listed[name] {
 		return
 	}
@@ -94,10 +99,25 @@ func (set *zoneSet) read(n *node, listed map[string]bool) {
 	} else {
 		set.add(z, n.pos)
 	}
+	if near != "" && strings.HasPrefix(string(plain(near)), string(plain(name))) {
+		set.r.warn(s.at("name"), fmt.Sprintf("zone `%s` is one more beside the `%s` of her kind: write name: %s, if that is meant", name, near, near))
+	}
 	if set.v.afloat && z.Access == boat.Ashore && len(z.Reach) == 0 {
 		set.r.warn(n.pos, fmt.Sprintf("zone `%s` is reached only ashore, but the boat is afloat: "+
 			"give it the hours of the lift under reach", name))
 	}
+}
+
+// likePreset is the zone of the preset that a new zone's name is probably meant for, "" where
+// there is none such: starboard, or Starboard Side, for starboard side.
+func (set *zoneSet) likePreset(name string) string {
+	var names []string
+	for i, z := range set.zones {
+		if set.at[i] == (pos{}) {
+			names = append(names, z.Name)
+		}
+	}
+	return Nearest(name, names)
 }
 
 // base is the zone that the file's keys go over; over tells that the preset
@@ -113,8 +133,8 @@ func (set *zoneSet) base(name string) (z boat.Zone, over bool) {
 }
 
 // zone reads the keys of one zone over z.
-func (set *zoneSet) zone(s *section, z boat.Zone, over bool) boat.Zone {
-	s.geometry(&z, over)
+func (set *zoneSet) zone(s *section, z boat.Zone, over bool, near string) boat.Zone {
+	s.geometry(&z, over, near)
 	s.surface(&z, over)
 	s.shelter(&z)
 	s.access(&z)
@@ -125,13 +145,17 @@ func (set *zoneSet) zone(s *section, z boat.Zone, over bool) boat.Zone {
 	return z
 }
 
-// geometry reads tilt and faces.
-func (s *section) geometry(z *boat.Zone, over bool) {
+// geometry reads tilt and faces. near is the zone of the preset that may be meant instead.
+func (s *section) geometry(z *boat.Zone, over bool, near string) {
 	tilt, ok := s.number("tilt", span{0, 180, "degrees, 0 level, 90 upright, 180 facing down,"})
 	if ok {
 		z.Tilt = tilt
 	} else if !over {
-		s.missing("tilt", "write it in degrees: 0 level, 90 upright, 180 facing down")
+		fix := "write it in degrees: 0 level, 90 upright, 180 facing down"
+		if near != "" {
+			fix = fmt.Sprintf("write name: %s, if that zone of her kind is meant; else the tilt in degrees: 0 level, 90 upright, 180 facing down", near)
+		}
+		s.missing("tilt", fix)
 	}
 	n := s.take("faces")
 	if n == nil {

@@ -291,10 +291,11 @@ type MorningStep struct {
 	// is the last one of the stretch without a gap that begins there.
 	First        *time.Time `json:"first"`
 	Last         *time.Time `json:"last"`
-	FirstState   string     `json:"first_state"`   // of the slot of first, "" if none
-	NeedsConsent bool       `json:"needs_consent"` // to begin at first needs the person's yes
-	Chances      []Chance   `json:"chances"`       // all such stretches of today from now on, in order of time
-	Best         string     `json:"best"`          // best state of today's windows from now on, "" if none
+	FirstState   string     `json:"first_state"`             // of the slot of first, "" if none
+	NeedsConsent bool       `json:"needs_consent"`           // to begin at first needs the person's yes
+	FirstBecause string     `json:"first_because,omitempty"` // of a first that is marginal and still to come: why, in words
+	Chances      []Chance   `json:"chances"`                 // all such stretches of today from now on, in order of time
+	Best         string     `json:"best"`                    // best state of today's windows from now on, "" if none
 	// TowelGM2 is the water that has to be towelled off before work begins at first,
 	// null if none.
 	TowelGM2 *float64 `json:"towel_g_m2"`

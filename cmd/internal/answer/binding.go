@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
@@ -42,6 +43,8 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return b.recoat(r, run)
 	case verdict.Order:
 		return b.keptDry(r)
+	case verdict.Reach:
+		return b.beyondReach(r.Zone)
 	case verdict.None:
 		return "nothing limits it"
 	}
@@ -162,6 +165,15 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 }
 
 // counted is a figure that may be hours as at 20 °C.
+// beyondReach says why a zone cannot be reached: it is not one of its hours, or none are
+// known of a zone that is worked on ashore of a boat that is afloat.
+func (b *builder) beyondReach(zone int) string {
+	if z := b.Job.Zones[zone]; b.Job.Afloat && z.Access == boat.Ashore && len(z.Reach) == 0 {
+		return "it is reached only ashore, and she is afloat: give the hours of the lift as its reach"
+	}
+	return plainWords[verdict.Reach]
+}
+
 func (m measure) counted(v float64, equivalent bool) string {
 	if m.ends != "" && equivalent {
 		return m.number(v) + " counted at 20 °C"

@@ -87,7 +87,25 @@ func (b *builder) chances(out *MorningStep, row int, rest stretches, today span)
 	s, c := rest.list[rest.main], out.Chances[rest.main]
 	out.First, out.Last, out.FirstState, out.NeedsConsent, out.Best = &c.From, &c.Last, c.State, c.NeedsConsent, best.String()
 	out.WetAt, out.WetBy, out.Wiped = c.WetAt, c.WetBy, c.Wiped
+	out.FirstBecause = b.firstBecause(r, s, today)
 	out.RainAt = b.rainIn(r.Zone, s.from, s.to)
+}
+
+// firstBecause is why a stretch still to come is marginal where it begins: whoever is
+// asked for a yes is told to what. What comes after good hours that are too few stands
+// in change.
+func (b *builder) firstBecause(r *window.Row, s stretch, today span) string {
+	if s.first != verdict.Marginal || s.from <= today.from {
+		return ""
+	}
+	if s.good > s.from {
+		return "good for only " + clocked(s.good-s.from)
+	}
+	run, _, ok := b.runAt(r, s.from)
+	if !ok {
+		return ""
+	}
+	return b.becauseAt(r, run, s.from)
 }
 
 // wipedIn is how wiping off ends a stretch before its last start.
@@ -210,11 +228,37 @@ func (b *builder) change(row int, rest stretches, today span, told string) strin
 	text := "no window within " + b.reach()
 	if next, ok := b.nextWindow(row, today.to); ok {
 		text = "next window " + b.at(next.From).Format(stamp) + ", " + next.State.String()
+	} else if at, yes := b.plannedAfter(r, b.at(today.to)); !at.IsZero() {
+		text = "too few hours alone; in the plan " + at.Format(stamp) + ", beside other work"
+		if yes {
+			text += ", with your yes"
+		}
 	}
 	if why, limit := b.againstRow(r, today); why != "" && limit.String() != told {
 		text += "; today " + why
 	}
 	return text
+}
+
+// plannedAfter is when a row's next block begins from a moment on, in the plan of the book or
+// else in the one just made, and whether it needs a yes; the zero time without one. Within a
+// visit short work has hours that it has not alone.
+func (b *builder) plannedAfter(r *window.Row, from time.Time) (at time.Time, yes bool) {
+	for _, x := range b.Agreed {
+		if b.isOf(x, r) && !x.From.Before(from) && (at.IsZero() || x.From.Before(at)) {
+			at, yes = x.From.In(b.loc), x.NeedsConsent
+		}
+	}
+	if len(b.Agreed) > 0 || b.Planned == nil {
+		return at, yes
+	}
+	for _, x := range b.Planned.Blocks {
+		t, begins := b.Planned.Tasks[x.Task], b.at(b.Result.From+x.From)
+		if t.Step == r.Step && t.Zone == r.Zone && !begins.Before(from) && (at.IsZero() || begins.Before(at)) {
+			at, yes = begins, x.Consent
+		}
+	}
+	return at, yes
 }
 
 // ending says what ends the stretch of the last start, and how long it may still be
@@ -283,6 +327,8 @@ func (b *builder) passing(r *window.Row, run verdict.Run) string {
 		return "water on the panel: towel it off first"
 	case x.Limit == verdict.Film:
 		return "water on the panel"
+	case run.State == verdict.NoGo && x.Limit == verdict.Cure && x.Way != verdict.Arid: // for less of it work is marginal
+		return "panel under " + bound + " °C for most of its cure"
 	case x.Way == verdict.Arid:
 		return "air under " + bound + " %" + dryCure.after[len(" %"):]
 	case x.Limit == verdict.Cure:
@@ -395,102 +441,4 @@ func (s MorningStep) Rain(now time.Time) *time.Time {
 		return nil
 	}
 	return s.WetAt
-}
-
-// AskedSteps are the steps that the morning's verdict hangs on; where it hangs on none,
-// all, unless all are done.
-func (m *Morning) AskedSteps() []MorningStep {
-	var out []MorningStep
-	for _, s := range m.Steps {
-		if s.Asked {
-			out = append(out, s)
-		}
-	}
-	if len(out) == 0 && !m.Done {
-		return m.Steps
-	}
-	return out
-}
-
-// LastStart is the earliest last start, or last section that can be wiped off, of the asked steps that pick chooses, and when
-// all that end then may begin again today, each nil without one.
-func (m *Morning) LastStart(pick func(MorningStep) bool) (last, again *time.Time) {
-	for _, x := range m.AskedSteps() {
-		until := x.Until()
-		if !pick(x) || until == nil || last != nil && until.After(*last) {
-			continue
-		}
-		next := x.AgainFrom()
-		if last != nil && until.Equal(*last) {
-			next = laterOf(next, again)
-		}
-		last, again = until, next
-	}
-	return last, again
-}
-
-// laterOf is the later of two times, nil where one of them is missing.
-func laterOf(a, b *time.Time) *time.Time {
-	if a == nil || b == nil {
-		return nil
-	}
-	if b.After(*a) {
-		return b
-	}
-	return a
-}
-
-// FirstRain is when rain first bears on the asked steps that pick chooses, nil where
-// none does.
-func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
-	var first *time.Time
-	for _, x := range m.AskedSteps() {
-		if rain := x.Rain(m.Now); pick(x) && rain != nil && (first == nil || rain.Before(*first)) {
-			first = rain
-		}
-	}
-	return first
-}
-
-// Able reports whether a step may simply begin now, without anybody's yes.
-func (s MorningStep) Able() bool { return s.State == "ideal" || s.State == Go }
-
-// Agreed reports whether the job's standing yes lets marginal work begin now.
-func (m *Morning) Agreed(s MorningStep) bool {
-	return s.FirstState != "" && !s.NeedsConsent && s.First != nil && !s.First.After(m.Now)
-}
-
-// Soft reports whether a step may be begun today with a yes alone, now or later.
-func (s MorningStep) Soft() bool { return s.Best == "marginal" || s.State == "marginal" }
-
-// YesFrom is from when on the asked steps may be begun with a yes, nil where one of
-// them may now: only then does what stands against it now say what the yes is for.
-func (m *Morning) YesFrom() *time.Time {
-	var first *time.Time
-	for _, x := range m.AskedSteps() {
-		if x.State == "marginal" {
-			return nil
-		}
-		if x.Soft() && x.First != nil && (first == nil || x.First.Before(*first)) {
-			first = x.First
-		}
-	}
-	return first
-}
-
-// ForToday picks, of the zones of a step that read alike, those that are asked today; part
-// is false where nobody has to be told, for every zone of the step that could be worked
-// on is asked, or none is.
-func (m *Morning) ForToday(step string, zones []string) (today []string, part bool) {
-	asked, other := false, false
-	for _, x := range m.Steps {
-		if x.Step != step || x.Done {
-			continue
-		}
-		asked, other = asked || x.Asked, other || !x.Asked && !x.Waits
-		if x.Asked && has(zones, x.Zone) {
-			today = append(today, x.Zone)
-		}
-	}
-	return today, asked && other && len(today) > 0
 }

@@ -113,6 +113,51 @@ func (b *builder) filmsBefore(p *window.Planned, x plan.Block) []window.Film {
 	return out
 }
 
+// washedFirst says of a block before which its panel is washed once more what that wash runs
+// over: panels below that lie washed for their film by then. "" for nothing.
+func (b *builder) washedFirst(p *window.Planned, x plan.Block, out *PlanBlock) string {
+	zone := p.Tasks[x.Task].Zone
+	if out.Do == "correct" || !x.Rewash && out.StaleWash == nil && out.RainBefore == nil {
+		return "" // slurry says more than water
+	}
+	var clean []window.Clean
+	for s, step := range b.Job.Steps {
+		if washing(step.Do) && onZone(step, zone) {
+			clean = window.CleanBelow(b.Job, b.Classes, s, zone, out.From)
+			break
+		}
+	}
+	for below, reached := range window.RunsOnto(b.Job, zone) {
+		if c, ok := b.cleanIn(p, below, x.From); reached && ok {
+			clean = append(clean, c)
+		}
+	}
+	return joined(b.below("the wash before it runs over %s, %s: rinse that with clean water at once", out.From, nil, clean)...)
+}
+
+func washing(do string) bool { return do == "wash" || do == "strip wash" }
+
+// cleanIn is the wash that a plan has on a zone before a slot, where the film that it is for
+// comes later.
+func (b *builder) cleanIn(p *window.Planned, zone, slot int) (c window.Clean, ok bool) {
+	film := false
+	for _, y := range p.Blocks {
+		t := p.Tasks[y.Task]
+		if t.Zone != zone {
+			continue
+		}
+		switch given := b.Result.Rows[t.Row].Class.RainFree.Given; {
+		case given && y.From >= slot:
+			film = true
+		case given:
+			ok = false
+		case washing(b.Job.Steps[t.Step].Do) && y.To <= slot:
+			c, ok = window.Clean{Step: t.Step, Zone: zone, At: b.at(b.Result.From + y.To)}, true
+		}
+	}
+	return c, ok && film
+}
+
 // joined puts sentences together, those that say something.
 func joined(words ...string) string {
 	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), "; ")

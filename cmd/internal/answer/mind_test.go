@@ -85,6 +85,41 @@ func TestMind_AboveAStrippedSide(t *testing.T) {
 	assert.Contains(t, made.planBlock(p, p.Blocks[0]).Reason, "slurry would run onto port side, washed for its film "+at+": mask it")
 }
 
+// A panel that lay bare overnight is washed before its film, and that water runs down too:
+// over a side that is washed for its own, in the plan or by the log, and not over one that has
+// it or gets none.
+func TestMind_TheWashBeforeABlock(t *testing.T) {
+	b := filmBelow(t, "wash", "seal")
+	for _, step := range []string{"wash", "seal"} {
+		b.row(step, "port side", night+"g none 18:00"+tomorrow)
+		b.row(step, "foredeck", night+"g none 18:00"+tomorrow)
+	}
+	made := newBuilder(b.f)
+	port, deck := []int{0, 2}, 3 // rows: the side's wash and seal, the deck's seal
+	p := &window.Planned{Tasks: []window.PlanTask{{Row: port[0], Step: 0, Zone: 0}, {Row: port[1], Step: 1, Zone: 0}, {Row: deck, Step: 1, Zone: 1}}}
+	p.Input.Tasks = make([]plan.Task, 3)
+	wash, side := plan.Block{Task: 0, From: 6, To: 12, WorkTo: 12, Dried: -1}, plan.Block{Task: 1, From: 40, To: 50, WorkTo: 50, Dried: -1}
+	top := plan.Block{Task: 2, From: 20, To: 30, WorkTo: 30, Dried: -1, Rewash: true}
+	mind := func(blocks ...plan.Block) string {
+		p.Blocks = append(blocks, top)
+		return made.planBlock(p, top).Mind
+	}
+	const rinse = "the wash before it runs over port side, washed for its film "
+	assert.Contains(t, mind(wash, side), rinse+made.at(made.Result.From+12).Format("15:04")+": rinse that with clean water at once")
+	assert.Empty(t, mind(wash), "no film is to come")
+	side.From, side.To = 14, 18
+	assert.Empty(t, mind(wash, side), "it has its film by then")
+	side.From, side.To = 40, 50
+	top.Rewash = false
+	assert.Empty(t, mind(wash, side), "nobody washes before it")
+	top.Rewash = true
+	assert.Empty(t, mind(side), "the side is not washed yet")
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {Share: 1, At: clock(t, "2026-09-09 14:00")}}
+	assert.Contains(t, mind(side), rinse+"Wed 9 Sep 14:00", "as logged")
+	b.f.Job.Zones[1].RunsOnto = nil
+	assert.Empty(t, mind(side))
+}
+
 // Half a side is sealed and the other half is to be stripped again: suds on all of it
 // would take the film off.
 func TestMind_WashesTheBarePartOnly(t *testing.T) {

@@ -98,6 +98,7 @@ func TestLastStart_TellsNoFigureOfAnotherHour(t *testing.T) {
 		"g none 11:00;m wind_max 13:00;x film 18:00":          "wind over 4 m/s at the panel, from 11:00; with your yes until 12:50",
 		"g none 11:00;m spread_min 13:00;x film 18:00":        "panel under 4 K over dew point, from 11:00; with your yes until 12:50",
 		"g none 11:00;m cure 13:00;x film 18:00":              "panel under 4 °C while it cures, from 11:00; with your yes until 12:50",
+		"g none 11:00;x cure 18:00":                           "panel under 4 °C for most of its cure, from 11:00",
 		"g none 11:00;m section 13:00;x film 18:00":           "less than 4 m² can be washed before it dries, from 11:00; with your yes until 12:50",
 		"g none 11:00;m uv_max 13:00;x film 18:00":            "UV index on the panel over 4, from 11:00; with your yes until 12:50",
 		"g none 11:00;x film 13:00;g none 15:00;x film 18:00": "water on the panel, from 11:00",

@@ -89,7 +89,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between or unlogged
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after or unlogged
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
@@ -416,6 +416,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.WhyOrder:
 		o := plan.Blocks[c.Other]
 		return fmt.Sprintf("after %s on %s, %s to %s", o.Step, o.Zone, o.From.Format(stamp), o.To.Format("15:04"))
+	case window.WhyAhead:
+		o := plan.Blocks[c.Other]
+		return fmt.Sprintf("before %s on %s, %s", o.Step, o.Zone, o.From.Format(stamp))
 	case window.WhyWeak:
 		return "far less sure at its old hours than it was"
 	case window.WhyRedo:

@@ -135,30 +135,22 @@ func stands(out *Move) string {
 	return "The boat is ready " + day(h.Ends) + "."
 }
 
-// couldChange names the block that is least sure. What waits for the owner's yes comes
-// first: without it there is no plan.
+// couldChange names what could change the plan: all that waits for the owner's yes,
+// for without it there is no plan, else the block that is least sure.
 func couldChange(out *Move) string {
+	if s := yesses(out); s != "" {
+		return s
+	}
 	worst := -1
 	for i, x := range out.Plan.Blocks {
-		if !x.To.After(out.Now) {
-			continue // it is over, and only to be logged
-		}
-		if worst < 0 {
-			worst = i
-			continue
-		}
-		w := out.Plan.Blocks[worst]
-		if x.NeedsConsent == w.NeedsConsent && x.Confidence < w.Confidence || x.NeedsConsent && !w.NeedsConsent {
-			worst = i
+		if x.To.After(out.Now) && (worst < 0 || x.Confidence < out.Plan.Blocks[worst].Confidence) {
+			worst = i // what is over is only to be logged
 		}
 	}
 	if worst < 0 {
 		return ""
 	}
 	x := out.Plan.Blocks[worst]
-	if x.NeedsConsent {
-		return fmt.Sprintf("We need your yes for the %s on %s: it is on the edge of what the product allows.", x.Step, x.From.Format("Monday 2 January"))
-	}
 	if x.Confidence >= 0.995 {
 		return "Rain or damp that the forecast does not show yet could change it."
 	}
@@ -171,6 +163,36 @@ func couldChange(out *Move) string {
 		how = fmt.Sprintf("holds in %d of %d %s", min(n, int((x.Confidence+confidenceDust)*float64(n))), n, of)
 	}
 	return fmt.Sprintf("What could change it is the weather on %s: the %s %s.", x.From.Format("Monday 2 January"), x.Step, how)
+}
+
+// yesses asks for the owner's yes, once for every step of a day that needs it: one that
+// was left out would be work without it.
+func yesses(out *Move) string {
+	var days, parts []string
+	steps, n := map[string][]string{}, 0
+	for _, x := range out.Plan.Blocks {
+		if !x.NeedsConsent || !x.To.After(out.Now) {
+			continue
+		}
+		day := x.From.Format("Monday 2 January")
+		if steps[day] == nil {
+			days = append(days, day)
+		}
+		if step := "the " + x.Step; !slices.Contains(steps[day], step) {
+			steps[day], n = append(steps[day], step), n+1
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	for _, d := range days {
+		parts = append(parts, Listed(steps[d])+" on "+d)
+	}
+	is := "it is"
+	if n > 1 {
+		is = "each is"
+	}
+	return fmt.Sprintf("We need your yes for %s: %s on the edge of what the product allows.", Listed(parts), is)
 }
 
 // confidenceDust keeps a confidence, which is rounded to 0.001, from losing a forecast.

@@ -45,6 +45,10 @@ func TestOwnerReadsWhatCouldChange(t *testing.T) {
 	block := func(step string, confidence float64, consent bool) PlanBlock {
 		return PlanBlock{Step: step, Confidence: confidence, NeedsConsent: consent, From: clock(t, "2026-09-11 08:00"), To: clock(t, "2026-09-11 10:00")}
 	}
+	later := func(x PlanBlock) PlanBlock {
+		x.From, x.To = x.From.AddDate(0, 0, 1), x.To.AddDate(0, 0, 1)
+		return x
+	}
 	for name, c := range map[string]struct {
 		blocks []PlanBlock
 		want   string
@@ -59,9 +63,17 @@ func TestOwnerReadsWhatCouldChange(t *testing.T) {
 		"a yes is wanted of a surer one": {[]PlanBlock{block("wash", 0.6, false), block("seal", 0.9, true)},
 			"We need your yes for the seal on Friday 11 September: it is on the edge of what the product allows."},
 		"two are wanted": {[]PlanBlock{block("seal", 0.9, true), block("wash", 0.6, false), block("wax", 0.8, true)},
-			"We need your yes for the wax on Friday 11 September: it is on the edge of what the product allows."},
+			"We need your yes for the seal and the wax on Friday 11 September: each is on the edge of what the product allows."},
+		"on two days, each once": {[]PlanBlock{block("seal", 0.9, true), later(block("wax", 0.8, true)), later(block("wax", 0.4, true)), block("seal", 0.7, true)},
+			"We need your yes for the seal on Friday 11 September and the wax on Saturday 12 September: each is on the edge of what the product allows."},
+		"one is over": {[]PlanBlock{block("seal", 0.9, true), later(block("wax", 0.8, true))},
+			"We need your yes for the wax on Saturday 12 September: it is on the edge of what the product allows."},
 	} {
-		assert.Equal(t, c.want, couldChange(&Move{Source: Source{Members: 11}, Plan: &Plan{Blocks: c.blocks}}), name)
+		m := &Move{Source: Source{Members: 11}, Plan: &Plan{Blocks: c.blocks}}
+		if name == "one is over" {
+			m.Now = clock(t, "2026-09-11 12:00")
+		}
+		assert.Equal(t, c.want, couldChange(m), name)
 	}
 	one := &Move{Source: Source{Members: 1, Dressed: 30}, Plan: &Plan{Blocks: []PlanBlock{block("seal", 0.9, false)}}}
 	assert.Contains(t, couldChange(one), "the seal holds in 27 of 30 futures.", "a single forecast")

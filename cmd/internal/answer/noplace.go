@@ -8,6 +8,28 @@ import (
 	"dewgap/window/verdict"
 )
 
+// inHours says in how many of the crew's hours a limit stands against a refused task. Of
+// what no hour changes it says that alone, and for what the task asks.
+func (b *builder) inHours(p *window.Planned, what string) string {
+	r := p.Refusal
+	t := p.Tasks[r.Task]
+	class, ok := b.Classes.Class(b.Job.Steps[t.Step].With)
+	switch {
+	case r.Limit == verdict.Finish.String() && ok:
+		return class.Name + " does not suit " + b.Job.Zones[t.Zone].Finish.Name
+	case r.Limit == verdict.Reach.String() && b.beyondReach(t.Zone) != plainWords[verdict.Reach]:
+		return b.beyondReach(t.Zone)
+	case r.Share >= whole && (r.Limit == verdict.Finish.String() || r.Limit == verdict.Water.String()):
+		return what
+	case r.Share >= whole:
+		return what + " in all of the crew's hours"
+	}
+	return fmt.Sprintf("%s in %.0f %% of the crew's hours%s", what, 100*r.Share, besides(p, r))
+}
+
+// whole is a share that is shown as 100 %.
+const whole = 0.995
+
 // besides names what stands most in the way of a task in the hours that the refusal's own
 // limit leaves open: lamps alone, say, help nobody whose panel is too cold by day. It is ""
 // where that limit takes all of them.

@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"dewgap/products"
+	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -37,4 +39,28 @@ func TestNoPlan_NamesTheSecondCause(t *testing.T) {
 		why(plan.Refusal{Certain: true, Task: -1, Limit: "machines"}))
 	assert.Equal(t, []string{"seal on port side has no place: the machine hours do not suffice in 50 % of the crew's hours, and too dark without lamps in 50 %"},
 		why(plan.Refusal{Certain: true, Task: 1, Limit: "machines", Share: 0.5}), "those of the place")
+}
+
+// What no hour changes is not counted by the hour, and of a finish it is said which
+// product it is that must not touch it.
+func TestNoPlan_CountsNoHoursOfWhatNoneChanges(t *testing.T) {
+	b := planBoard(t)
+	const no = "seal on port side has no place: "
+	why := func(limit verdict.Limit, share float64) string {
+		made := sealed(b)
+		made.Result = plan.Result{Refusal: &plan.Refusal{Certain: true, Task: 1, Limit: limit.String(), Share: share}}
+		return NewPlan(b.f, made).Why[0]
+	}
+	assert.Equal(t, no+"the place does not allow this water to run off", why(verdict.Water, 1))
+	assert.Equal(t, no+"the place does not allow this water to run off in 60 % of the crew's hours", why(verdict.Water, 0.6), "washing has its hours there")
+	assert.Equal(t, no+"rain follows too soon in all of the crew's hours", why(verdict.RainFree, 0.996))
+	assert.Equal(t, no+"rain follows too soon in 99 % of the crew's hours", why(verdict.RainFree, 0.994))
+	assert.Equal(t, no+"the zone cannot be reached in all of the crew's hours", why(verdict.Reach, 1))
+	b.f.Job.Afloat, b.f.Job.Zones[0].Access = true, boat.Ashore
+	assert.Equal(t, no+"it is reached only ashore, and she is afloat: give the hours of the lift as its reach", why(verdict.Reach, 1))
+	b.f.Job.Zones[0].Reach = []boat.Span{{}}
+	assert.Equal(t, no+"the zone cannot be reached in 20 % of the crew's hours", why(verdict.Reach, 0.2))
+	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "polymer sealant"}}
+	b.f.Job.Zones[0].Finish.Name = "teak"
+	assert.Equal(t, no+"polymer sealant does not suit teak", why(verdict.Finish, 1))
 }

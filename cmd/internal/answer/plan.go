@@ -83,7 +83,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.RainBefore, out.StaleWash, out.WashAgain = b.rainBefore(p, x), b.staleWash(p, x), b.rainWords(p, x)
-	out.Mind = b.mind(r, out.From, p.Soiled[x.Task], b.filmsBefore(p, x)...)
+	out.Mind = joined(b.mind(r, out.From, p.Soiled[x.Task], b.filmsBefore(p, x)...), b.washedFirst(p, x, &out))
 	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, out.WashAgain, dryWords(p, x), out.Mind})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
@@ -399,7 +399,7 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	case r.Limit == verdict.Hours.String():
 		return who + " has no place: the crew has no hours"
 	case r.Share > 0:
-		return fmt.Sprintf("%s has no place: %s in %.0f %% of the crew's hours%s", who, what, 100*r.Share, besides(p, r))
+		return who + " has no place: " + b.inHours(p, what)
 	}
 	if r.Limit == "recoat" {
 		what += "; " + b.recoatHelp(t)

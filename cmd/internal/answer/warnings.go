@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dewgap/forecast"
 	"dewgap/window"
 	"dewgap/window/surface"
 )
@@ -44,6 +45,7 @@ func (b *builder) warnings() []string {
 // the first.
 func (b *builder) derived() []string {
 	d := b.Result.Derived
+	rainTold, rainWhy := b.rainTold()
 	var out []string
 	for _, x := range []struct {
 		slots int
@@ -52,7 +54,7 @@ func (b *builder) derived() []string {
 		{d.Gust, "gusts are taken as 1.5 times the wind"},
 		{d.Sunlight, "sunlight is worked out from global radiation or cloud"},
 		{d.UV, "the UV index is worked out from a clear sky, cloud and 300 DU of ozone"},
-		{d.Rain, "rain is told by its probability, 30 % counting as rain"},
+		{d.Rain, rainTold},
 		{d.DewPoint, "the dew point is worked out from humidity"},
 		{d.Cloud, "cloud is worked out from sunlight"},
 	} {
@@ -63,9 +65,25 @@ func (b *builder) derived() []string {
 		if hours := float64(x.slots) / surface.PerHour; x.slots < b.Result.Slots {
 			text = fmt.Sprintf("%s in %.0f of %.0f hours", text, hours, float64(b.Result.Slots)/surface.PerHour)
 		}
-		out = append(out, text+": the forecast does not give it there")
+		why := "the forecast does not give it there"
+		if x.text == rainTold {
+			why = rainWhy
+		}
+		out = append(out, text+": "+why)
 	}
 	return out
+}
+
+// rainTold is how rain is known that is not stated hour by hour, and what that means: by
+// its probability, or as an amount over several hours, of which nobody knows the one in
+// which it falls.
+func (b *builder) rainTold() (text, why string) {
+	for i := range b.Forecast.Members {
+		if b.Forecast.Members[i].Columns[forecast.PrecipitationProbability].Any() {
+			return "rain is told by its probability, 30 % counting as rain", "the forecast does not give it there"
+		}
+	}
+	return "rain is stated for several hours at once", "where some falls, each of them counts as wet"
 }
 
 // percent turns a share into percent.

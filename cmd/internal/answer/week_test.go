@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"dewgap/forecast"
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
@@ -212,6 +213,14 @@ func TestWarnings(t *testing.T) {
 		"the UV index is worked out from a clear sky, cloud and 300 DU of ozone in 10 of 48 hours: the forecast does not give it there",
 		"seal-class air minimum 2 °C is looser",
 	}, newBuilder(b.f).warnings(), "each once; the last hour of a forecast is not worth one")
+
+	told := func() string { return strings.Join(newBuilder(b.f).warnings(), "\n") }
+	b.f.Result.Derived, b.f.Forecast.Members = surface.Derived{Rain: 144}, []forecast.Member{{}, {}}
+	assert.Contains(t, told(), "rain is stated for several hours at once in 24 of 48 hours: where some falls, each of them counts as wet")
+	likely := forecast.NewColumn(2)
+	likely.Set(1, 0.4)
+	b.f.Forecast.Members[1].Columns[forecast.PrecipitationProbability] = likely
+	assert.Contains(t, told(), "rain is told by its probability, 30 % counting as rain in 24 of 48 hours: the forecast does not give it there")
 
 	b.f.Warnings = []string{"own.yaml:5:18: seal-class air minimum 2 °C is looser"}
 	assert.Equal(t, 1, strings.Count(strings.Join(newBuilder(b.f).warnings(), "\n"), "is looser"), "said already, with its place in the file")

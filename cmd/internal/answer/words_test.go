@@ -94,6 +94,7 @@ func TestWordsOfChanges(t *testing.T) {
 		"it was stopped unfinished: the rest goes on here":                                         {Became: window.Shifted, Why: window.WhyUnderWay},
 		"its old hours do not allow it: rain follows too soon":                                     {Became: window.Shifted, Why: window.WhyWeather, Limit: verdict.RainFree},
 		"after wash on helm, Thu 10 Sep 08:00 to 09:00":                                            {Became: window.Shifted, Why: window.WhyOrder},
+		"before wash on helm, Thu 10 Sep 08:00":                                                    {Became: window.Shifted, Why: window.WhyAhead},
 		"far less sure at its old hours than it was":                                               {Became: window.Shifted, Why: window.WhyWeak},
 		"spoiled by rain: to be done again":                                                        {Became: window.Added, Why: window.WhyRedo},
 		"wetted by rain: washed anew before the next step":                                         {Became: window.Added, Why: window.WhyRewash},

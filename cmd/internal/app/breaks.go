@@ -123,23 +123,50 @@ func judged(f answer.Facts, in window.Input, b *blow) (answer.Facts, bool) {
 	return f, true
 }
 
+// fall is a block that is go as forecast, and what a blow makes of it.
+type fall struct {
+	block
+	is  verdict.State
+	why string
+}
+
 // compare words the blocks that were at least go before and are not after,
 // gathered by what they fall to.
 func compare(blocks []block, before, after answer.Facts) string {
+	var falls []fall
+	fates := map[string]verdict.State{}
+	apart := map[string]bool{} // zones of which one block falls deeper than another
+	for _, b := range blocks {
+		if was, _ := answer.Worst(before, b.name, b.from, b.to); was > verdict.Go {
+			continue
+		}
+		is, why := answer.Worst(after, b.name, b.from, b.to)
+		if is <= verdict.Go {
+			continue
+		}
+		if other, seen := fates[b.name]; seen && other != is {
+			apart[b.name] = true
+		}
+		fates[b.name] = is
+		falls = append(falls, fall{b, is, why})
+	}
 	var parts []string
 	for _, state := range []verdict.State{verdict.NoGo, verdict.Unknown, verdict.Marginal} {
 		var zones []string
 		why := ""
-		for _, b := range blocks {
-			was, _ := answer.Worst(before, b.name, b.from, b.to)
-			is, because := answer.Worst(after, b.name, b.from, b.to)
-			if was <= verdict.Go && is == state {
-				if !slices.Contains(zones, b.name) {
-					zones = append(zones, b.name)
-				}
-				if why == "" {
-					why = because
-				}
+		for _, f := range falls {
+			if f.is != state {
+				continue
+			}
+			name := f.name
+			if apart[name] {
+				name += f.from.In(before.Result.Location).Format(" 15:04")
+			}
+			if !slices.Contains(zones, name) {
+				zones = append(zones, name)
+			}
+			if why == "" {
+				why = f.why
 			}
 		}
 		if len(zones) > 0 {

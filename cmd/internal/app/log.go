@@ -89,7 +89,11 @@ func (e entry) past(m Moment, what string) (time.Time, error) {
 	}
 	t = t.UTC().Truncate(time.Second)
 	if t.After(e.now) {
-		return t, &Problem{Text: fmt.Sprintf("%s lies in the future: %s", what, t.In(e.loc).Format(stamp)), Fix: "record it when it has happened"}
+		fix := "record it when it has happened"
+		if before := t.In(e.loc).AddDate(0, 0, -1); !before.After(e.now) { // an hour without its day, told the morning after
+			fix += "; if it was the day before, write " + before.Format("2006-01-02T15:04")
+		}
+		return t, &Problem{Text: fmt.Sprintf("%s lies in the future: %s", what, t.In(e.loc).Format(stamp)), Fix: fix}
 	}
 	return t, nil
 }

@@ -30,6 +30,7 @@ type past struct {
 	done     []book.Done
 	former   []book.Done // of another season: it does not count
 	redo     []redo
+	looked   []redo    // work that was looked at and found well, or to be redone
 	bad      []float64 // of each of redo, the share of its zone that had been done
 	heard    heard
 	rained   []book.Reading // rain before the readings, since the first work
@@ -136,6 +137,9 @@ func (p *past) recallRedo(ctx context.Context, b Book, j book.Key, now time.Time
 			p.redo = append(p.redo, redo{o.Step, o.Zone, o.At})
 		case o.Found == book.FoundOK: // looked at again
 			p.redo = slices.DeleteFunc(p.redo, func(r redo) bool { return r.Step == o.Step && r.Zone == o.Zone })
+		}
+		if !o.At.After(now) && (o.Found == book.FoundOK || o.Found == book.FoundRedo) {
+			p.looked = append(p.looked, redo{o.Step, o.Zone, o.At})
 		}
 	}
 	return err

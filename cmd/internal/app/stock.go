@@ -21,7 +21,7 @@ func (g *gathered) takeStock() error {
 	if g.stock, err = window.TakeStock(in); err != nil {
 		return judging(err)
 	}
-	g.input.Job, g.spoiled = g.stock.Job, stockWords(g.stock, g.input.Location)
+	g.input.Job, g.spoiled = g.stock.Job, append(stockWords(g.stock, g.input.Location), lookWords(g.stock, g.past.looked, g.input.Location)...)
 	return nil
 }
 
@@ -75,6 +75,9 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 		case f.Fate == window.Redo:
 			say("the rain of %s came too soon after the %s on %s: %sstrip wash and %s come first there, until they are logged again",
 				s.Rain[f.Rain].From.In(loc).Format(stamp), step, zone, shareWords(f.Share), step)
+		case f.Fate == window.Rewash && s.Washes(f.Zone) && !doneWhole(s, f):
+			say("the rain of %s wetted %s in the middle of the %s: the rest of that comes first, then it is washed and dried anew, until that is logged",
+				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
 		case f.Fate == window.Rewash && s.Washes(f.Zone):
 			say("the rain of %s wetted %s after the %s: it is washed and dried anew before anything else, until that is logged",
 				s.Rain[f.Rain].From.In(loc).Format(stamp), zone, step)
@@ -91,6 +94,42 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 		}
 	}
 	return out
+}
+
+// lookWords ask for a look at films that rain reached before their hours were over and that
+// may have stood it, until somebody has looked since.
+func lookWords(s *window.Stock, looked []redo, loc *time.Location) []string {
+	var out []string
+	for _, f := range s.Fates {
+		if f.Fate != window.Inspect || f.Rain < 0 || f.Rain >= len(s.Rain) {
+			continue
+		}
+		step, zone, rain := s.Given.Steps[f.Step].Name, s.Given.Zones[f.Zone].Name, s.Rain[f.Rain].From
+		if slices.ContainsFunc(looked, func(x redo) bool { return x.Step == step && x.Zone == zone && x.At.After(rain) }) {
+			continue
+		}
+		reached := "reached"
+		if f.Driven {
+			reached = "may have been driven onto"
+		}
+		line := fmt.Sprintf("the rain of %s %s the %s on %s before its hours were over: look at it in the sun, and log what you find (outcome)",
+			rain.In(loc).Format(stamp), reached, step, zone)
+		if !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+// doneWhole reports whether a wash that rain asks for comes at once: of work that is done in
+// part on its zone the rest comes before it.
+func doneWhole(s *window.Stock, f window.ZoneFate) bool {
+	step, done := s.Given.Steps[f.Step], s.Given.Zones[f.Zone].Done
+	d, ok := done[step.Name]
+	if !ok {
+		d = done[step.Do]
+	}
+	return d.Share >= 1 || step.Do == "strip wash" || step.Do == "wipe down" // those are done again themselves
 }
 
 // loggedWords say what the log itself has count, or count no longer, whatever the

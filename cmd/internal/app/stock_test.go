@@ -54,6 +54,25 @@ func TestStock_EveryAnswerKnows(t *testing.T) {
 	assert.Contains(t, strings.Join(held.Warnings, " "), "strip wash on port side has to be done again and has no block in it")
 }
 
+// Rain on a side that is compounded in part: the rest of that comes before the wash, as in
+// the plan; the note does not say otherwise.
+func TestStock_RainInTheMiddleOfAStep(t *testing.T) {
+	for done, want := range map[string]string{
+		"correct: {at: 2026-09-07T11:00, share: 0.4}":                              "wetted port side in the middle of the correct: the rest of that comes first, then it is washed and dried anew",
+		"correct: 2026-09-07T11:00":                                                "wetted port side after the correct: it is washed and dried anew before anything else",
+		"correct: 2026-09-07T11:00, wipe down: {at: 2026-09-07T11:30, share: 0.4}": "wetted port side after the wipe down: it is washed",
+	} {
+		text := strings.Replace(oneSide(t), "strip wash, with: soap-wash", "wipe down, with: panel-wipe", 1) +
+			"zones:\n  - {name: port side, done: {wash: 2026-09-07T08:00, " + done + "}}\n"
+		week := fixture{now: "2026-09-07T15:00:00-04:00", forecast: rained(t, "2026-09-07", 13, 14), job: text}.week(t)
+		assert.Contains(t, strings.Join(week.Warnings, " "), want, done)
+		if strings.Contains(want, "middle") {
+			require.NotEmpty(t, week.Plan.Blocks)
+			assert.Equal(t, "correct", week.Plan.Blocks[0].Step)
+		}
+	}
+}
+
 // What a move was told of how work was left counts for the answers after it until the
 // work is logged anew; what the next move is told of the same work takes its place.
 func TestStock_ToldOnce(t *testing.T) {

@@ -101,18 +101,22 @@ func (m *moved) move(ctx context.Context, a *app.App, r app.Request) (*answer.Mo
 		return nil, err
 	}
 	if q.Plan == nil && (a.Book == nil || r.File == nil) {
-		return nil, noPlan(r)
+		return nil, noPlan(r, false)
 	}
 	out, err := a.Move(ctx, q)
 	if errors.Is(err, app.ErrNoPlan) {
-		return nil, noPlan(r)
+		return nil, noPlan(r, true)
 	}
 	return out, err
 }
 
-// noPlan says how to come by a plan, for the demo too.
-func noPlan(r app.Request) error {
+// noPlan says how to come by a plan, for the demo too. Of a job whose book is kept dewgap week
+// may have found none: what the rain has spoiled is told without.
+func noPlan(r app.Request, kept bool) error {
 	fix := "give --plan FILE (a saved dewgap week --json), or dewgap book init and dewgap week first"
+	if kept {
+		fix = "ask dewgap week first, which says why where it finds none; what rain has spoiled is among the notes of dewgap morning too"
+	}
 	if r.File != nil && r.File.Name == demo.JobName {
 		fix = "dewgap week --demo --json > week.json, then dewgap move --demo --plan week.json"
 	}

@@ -59,7 +59,7 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"away":     {without: "nobody works that day"},
 		"daylight": {without: "too dark to work without lamps"},
 		"machines": {without: "the marina allows no machines then"},
-		"reach":    {without: "it cannot be reached then"},
+		"reach":    {without: "it cannot be reached then", told: true},
 		"water":    {without: "the marina does not allow that run-off"},
 		"people":   {without: "too few people for this product", told: true},
 		"order":    {without: "another step must come first", told: true},

@@ -43,7 +43,18 @@ func (p *page) cautions(list []answer.Caution) {
 	slices.SortStableFunc(all, func(a, b said) int { return gravity(a.first.Level) - gravity(b.first.Level) })
 	p.blank()
 	p.para(heading("cautions")+": ", 2, "reminders, not clearances. For each of them local rules and licensed practice decide.")
+	var above []string // of the weather's hazards, what is said already, and from where
+	sources := map[string]string{}
 	for _, s := range all {
+		full := strings.TrimSuffix(s.first.Text, deferral)
+		if passing(s.first.Kind) && s.first.Level != "unknown" {
+			s.first.Text, above = answer.AsAbove(full, above), append(above, full)
+			if sources[s.first.Kind] == s.first.Source {
+				s.first.Source = "" // a lesser level of the same hazard
+			} else {
+				sources[s.first.Kind] = s.first.Source
+			}
+		}
 		p.caution(s)
 	}
 }

@@ -126,6 +126,23 @@ func TestValueOfACaution(t *testing.T) {
 	assert.Equal(t, "(WBGT 81 °F)", untie(us.worst(answer.Caution{Kind: "wbgt", Value: ptr(27.14), Unit: "°C"})))
 }
 
+// What to do against heat is said with its gravest level, and its source; the others, in the
+// shade as well, tell their own words and hours.
+func TestCautions_SayOnceWhatToDo(t *testing.T) {
+	const practice = "a glass of water every quarter of an hour, shade for the breaks, watch one another."
+	from, to := ptr(at("10 11:00")), ptr(at("10 15:00"))
+	heat := func(kind, level, text string) answer.Caution {
+		return answer.Caution{Kind: kind, Level: level, Text: text + practice + deferral, From: from, To: to, Source: "lines of " + kind}
+	}
+	got := cautionsOf(t, metric, heat("wbgt", "caution", "Heat for people not yet used to it: "), heat("heat-index", "caution", "Heat in the shade: "),
+		heat("wbgt", "danger", "Heat in the sun: usual practice is to stop. Otherwise "))
+	assert.Equal(t, 1, strings.Count(got, "a glass of water"))
+	got = strings.Join(strings.Fields(got), " ")
+	assert.Contains(t, got, "DANGER: Heat in the sun: usual practice is to stop. Otherwise "+practice+" Thu 10 Sep 11:00-15:00. [lines of wbgt]")
+	assert.Contains(t, got, "Caution: Heat for people not yet used to it: as above. Thu 10 Sep 11:00-15:00. Caution")
+	assert.Contains(t, got, "Caution: Heat in the shade: as above. Thu 10 Sep 11:00-15:00. [lines of heat-index]")
+}
+
 // The same words at another level are another caution.
 func TestLevelsAreKeptApart(t *testing.T) {
 	got := cautionsOf(t, metric,

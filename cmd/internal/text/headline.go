@@ -315,6 +315,9 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		return
 	}
 	switch {
+	case a.Source.Stale && a.Source.AgeS == nil && state == "unknown":
+		p.line("Say with --fetched when it was fetched: without that nothing is judged.")
+		return
 	case len(reasons) == 0:
 		p.line("Nothing else stands against it. A new forecast does not change that.")
 		return

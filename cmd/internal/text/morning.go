@@ -230,7 +230,7 @@ func alike(a, b answer.MorningStep) bool {
 	return a.State == b.State && a.Done == b.Done && a.Waits == b.Waits &&
 		(a.Able() && b.Able() || a.Best == b.Best && a.Binding.Limit == b.Binding.Limit) && a.Change == b.Change && a.WetBy == b.WetBy &&
 		same(a.First, b.First) && same(a.Last, b.Last) && same(a.LastSection, b.LastSection) && same(a.WipeBy, b.WipeBy) && same(a.WetAt, b.WetAt) && same(a.RainAt, b.RainAt) &&
-		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind
+		firstState(a) == firstState(b) && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.FirstBecause == b.FirstBecause && a.Again() == b.Again() && a.Mind == b.Mind
 }
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
@@ -253,7 +253,7 @@ func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
 	if later {
 		head += onceBefore
 	}
-	p.para(head, 2, "")
+	p.para("", 2, head) // on a narrow screen it goes on in the next line
 	for _, g := range groups {
 		p.morningGroup(a, g, all, g.zones[0].Waits && !later)
 	}
@@ -308,7 +308,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 	case x.First == nil && !workable(x.State):
 		return why + "."
 	case !workable(x.State):
-		s = from(a, x)
+		s = p.from(a, x)
 		if early := x.Early(); early != "" {
 			s += ", " + p.o.prose(early)
 		}
@@ -325,7 +325,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		if x.First != nil && !x.First.After(a.Now) {
 			s = "needs your yes" + towel(x) + ": " + why
 		} else if x.First != nil {
-			s += "; " + from(a, x)
+			s += "; " + p.from(a, x)
 		}
 	default:
 		s = "may begin now" + towel(x)
@@ -354,11 +354,15 @@ func lastOn(now time.Time, x answer.MorningStep) string {
 	return "Last start " + when(now, *x.Last)
 }
 
-// from is when a step may first begin, with the state of that hour.
-func from(a *answer.Morning, x answer.MorningStep) string {
+// from is when a step may first begin, with the state of that hour and why it is no better
+// than marginal.
+func (p *page) from(a *answer.Morning, x answer.MorningStep) string {
 	state, yes := orGo(firstState(x)), ""
+	if x.FirstBecause != "" {
+		yes = ", " + p.o.prose(x.FirstBecause)
+	}
 	if x.NeedsConsent || x.FirstState == "" && state == "marginal" {
-		yes = ": needs your yes"
+		yes += ": needs your yes"
 	}
 	return "from " + when(a.Now, *x.First) + " (" + tag(state) + yes + ")" + towel(x)
 }

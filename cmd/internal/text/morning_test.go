@@ -246,7 +246,14 @@ func TestVerdictWaitLeavesOutWhatNeedsAYes(t *testing.T) {
 
 // Marginal hours to come need a yes, and say so.
 func TestMorningSaysWhatNeedsAYes(t *testing.T) {
-	assert.Contains(t, morningPage(t, early(), us), "foredeck: from 09:20 (! marginal: needs your yes)")
+	a := early()
+	assert.Contains(t, morningPage(t, a, us), "foredeck: from 09:20 (! marginal: needs your yes)")
+	for i := range a.Steps {
+		if a.Steps[i].Zone == "foredeck" {
+			a.Steps[i].FirstBecause = "panel over 36 °C"
+		}
+	}
+	assert.Contains(t, strings.Join(strings.Fields(untie(morningPage(t, a, us))), " "), "foredeck: from 09:20 (! marginal, panel over 96 °F: needs your yes)")
 }
 
 func TestPanelsNow(t *testing.T) {
@@ -313,6 +320,7 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 			WetBy:    anyName().Draw(t, "by"),
 			Change:   anyName().Draw(t, "change"),
 
+			FirstBecause: anyName().Draw(t, "first because"),
 			FirstState:   state.Draw(t, "first state"),
 			NeedsConsent: rapid.Bool().Draw(t, "needs consent"),
 			Chances: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) answer.Chance {
@@ -320,6 +328,17 @@ func anyStep() *rapid.Generator[answer.MorningStep] {
 			}), 0, 3).Draw(t, "chances"),
 		}
 	})
+}
+
+// A narrow screen cuts nothing off a step's name and what it waits for.
+func TestMorningStepOnANarrowScreen(t *testing.T) {
+	a := early()
+	for i := range a.Steps {
+		a.Steps[i].Waits, a.Steps[i].Product = true, "compound-dual-action"
+	}
+	page := morningPage(t, a, Options{Width: 60})
+	assert.Contains(t, strings.Join(strings.Fields(page), " "), "SEAL with compound-dual-action, once the step before it is done >")
+	assert.NotContains(t, page, "…")
 }
 
 // That a step waits for the one before it is said of every zone on which it does: under the

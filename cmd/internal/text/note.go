@@ -91,13 +91,37 @@ func (o Options) noteWhy(a *answer.Week) []string {
 		return []string{"This is the plan of " + day(*a.Plan.Held) + nbsp + clock(*a.Plan.Held) + ", which stands."}
 	}
 	var out []string
-	for _, s := range o.whyNots(a.Headline) {
-		out = append(out, stop(answer.Capital(dockWords(s))))
+	best, first, on := onBest(a)
+	if on || first.After(best) { // they are of the days before the best one
+		for _, s := range o.whyNots(a.Headline) {
+			out = append(out, stop(answer.Capital(dockWords(s))))
+		}
+	}
+	if !on {
+		return append(out, answer.Capital(stepWord(a.Headline.Step))+" alone would do best on "+day(best)+"; for the whole job this is the best plan found.")
 	}
 	if len(out) == 0 {
 		out = []string{"These are the first hours that suit the products on each side of the boat."}
 	}
 	return out
+}
+
+// onBest reports whether the plan has the headline's step on the best day for it, and when
+// that is, and its first block of it. What would break that day says nothing of another one.
+func onBest(a *answer.Week) (best, first time.Time, on bool) {
+	if a.Headline == nil || len(a.Headline.Best) == 0 || a.Plan == nil {
+		return best, first, true
+	}
+	best = a.Headline.Best[0].From
+	for _, b := range a.Plan.Blocks {
+		if b.Step != a.Headline.Step || !b.To.After(a.Now) {
+			continue
+		}
+		if on = on || sameDay(b.From, best); first.IsZero() {
+			first = b.From
+		}
+	}
+	return best, first, on || first.IsZero()
 }
 
 // brokenOf are the warnings of a week whose plan was made before: what of it does not
@@ -294,11 +318,11 @@ func washedAgain(b answer.PlanBlock) string {
 	return ""
 }
 
-// noteBreaks are the things that would break the best day; without a plan they say
-// nothing.
+// noteBreaks are the things that would break the best day; without a plan, or with one
+// that takes other days, they say nothing.
 func noteBreaks(a *answer.Week, o Options, planned bool) []string {
 	out := []string{}
-	if a.Headline == nil || !planned {
+	if _, _, on := onBest(a); a.Headline == nil || !planned || !on {
 		return out
 	}
 	for _, s := range a.Headline.Breaks {

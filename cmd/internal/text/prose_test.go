@@ -37,6 +37,7 @@ func TestProse(t *testing.T) {
 		// A bound that stands alone goes to its strict side as well.
 		"air under 8 °C, from 15:50":                      "air under 47 °F, from 15:50",
 		"panel under 8 °C while it cures, from 14:50":     "panel under 47 °F while it cures, from 14:50",
+		"panel under 8 °C for most of its cure":           "panel under 47 °F for most of its cure",
 		"panel over 36 °C, from 11:00":                    "panel over 96 °F, from 11:00",
 		"wind over 8 m/s at the panel, from 09:20":        "wind over 17 mph at the panel, from 09:20",
 		"air at most 8 °C, at least 8 °C, needs 8 °C":     "air at most 46 °F, at least 47 °F, needs 47 °F",

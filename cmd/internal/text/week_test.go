@@ -57,6 +57,8 @@ func TestThreeLinesWithoutData(t *testing.T) {
 	l := firstLines(weekPage(t, a, metric), 3)
 	assert.Equal(t, "? UNKNOWN  Seal: no hours on any zone up to Mon 14 Sep.", l[0])
 	assert.Equal(t, "Nothing else stands against it. Look again with the next forecast.", l[2])
+	a.Source.Stale, a.Source.AgeS = true, nil
+	assert.Equal(t, "Say with --fetched when it was fetched: without that nothing is judged.", firstLines(weekPage(t, a, metric), 3)[2])
 }
 
 func TestThreeLinesOutsideHoursOnly(t *testing.T) {

@@ -41,10 +41,14 @@ func (v voice) cautions(list []answer.Caution) []caution {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b caution) int { return gravity(a.Level) - gravity(b.Level) })
+	var above []string // what is said already
 	for i := range out {
 		if out[i].Level == "unknown" {
 			out[i].Level = "not judged"
+			continue
 		}
+		full := out[i].Text
+		out[i].Text, above = answer.AsAbove(full, above), append(above, full)
 	}
 	return out
 }

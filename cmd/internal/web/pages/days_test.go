@@ -33,3 +33,30 @@ func TestDaysOf_SkippedMidnight(t *testing.T) {
 	_, err = dayIn("2026-02-30", loc)
 	assert.Error(t, err)
 }
+
+// A day whose good hours are too few for a block is not a go: on the screen its block needs
+// a yes, and so it does on the page, with the hours beside them that it runs on into.
+func TestDaysOf_GoodHoursTooFewForABlock(t *testing.T) {
+	day := time.Date(2026, 3, 24, 0, 0, 0, 0, time.UTC)
+	at := func(h, m int) time.Time { return day.Add(time.Duration(h)*time.Hour + time.Duration(m)*time.Minute) }
+	w := func(state string, from, to time.Time, short bool) answer.Window {
+		return answer.Window{Step: "seal", Zone: "transom", State: state, From: from, To: to, Short: short}
+	}
+	week := &answer.Week{From: day, To: day.AddDate(0, 0, 1), Windows: []answer.Window{
+		w("marginal", at(8, 50), at(9, 30), false), w("go", at(9, 30), at(9, 40), true), w("marginal", at(9, 40), at(11, 0), false),
+	}}
+	days := si.daysOf(week, stepIn{Name: "seal", Zones: []string{"transom", "port side"}})
+	require.Len(t, days, 1)
+	assert.Equal(t, "marginal", days[0].State)
+	require.Len(t, days[0].Stretches, 1)
+	assert.Equal(t, [2]time.Time{at(8, 50), at(11, 0)}, [2]time.Time{days[0].Stretches[0].From, days[0].Stretches[0].To})
+	week.Windows[1].Short = false
+	days = si.daysOf(week, stepIn{Name: "seal", Zones: []string{"transom", "port side"}})
+	assert.Equal(t, "go", days[0].State)
+	assert.Equal(t, at(9, 30), days[0].Stretches[0].From)
+}
+
+func TestLastDay(t *testing.T) {
+	w := &weekPage{Week: &answer.Week{To: time.Date(2026, 3, 30, 0, 0, 0, 0, time.UTC)}}
+	assert.Equal(t, 29, w.LastDay().Day(), "the week ends with the midnight before its To")
+}

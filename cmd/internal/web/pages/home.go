@@ -161,6 +161,9 @@ func (p *Pages) week(r *http.Request) (*view, error) {
 	return &view{template: "week", Title: "Week of " + boatName(b.Boat), Tab: "week", Boat: b, Body: p.voice.weekPage(w)}, nil
 }
 
+// LastDay is the last day that the week looks at.
+func (w *weekPage) LastDay() time.Time { return w.To.Add(-time.Nanosecond) }
+
 func (v voice) weekPage(w *answer.Week) *weekPage {
 	out := &weekPage{Week: w, Step: headStep(w), State: w.Verdict}
 	if h := w.Headline; h != nil && len(h.Best) > 0 {

@@ -41,6 +41,8 @@ type morningRow struct {
 	Once    bool     // it waits for the step before it, which other zones do not
 	Because string
 	Change  string
+
+	FirstWhy string // why the first hour to come is marginal, "" where it is not
 }
 
 // before is work that comes before everything else on some zones.
@@ -131,7 +133,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 			i = len(out)
 			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
 		}
-		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change)}
+		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change), FirstWhy: v.prose(x.FirstBecause)}
 		switch {
 		case !workable(x.State) && x.First != nil:
 			row.Show = "wait"
@@ -161,7 +163,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 
 func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Best == b.Best && a.Change == b.Change &&
-		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.Again() == b.Again() && a.Mind == b.Mind &&
+		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.FirstWhy == b.FirstWhy && a.Again() == b.Again() && a.Mind == b.Mind &&
 		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.LastSection, b.LastSection) && sameTime(a.WipeBy, b.WipeBy) && sameTime(a.WetAt, b.WetAt) &&
 		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
 }

@@ -119,7 +119,7 @@ func TestTheWeekAnswersFirst(t *testing.T) {
 	root := parsePage(t, s.get("/week/kittiwake").Body.String())
 	assert.Equal(t, "Friday 11 September", root.named("h1")[0].text())
 	text := root.named("main")[0].text()
-	says(t, text, []string{"Holds in 9 of 11 forecasts", "Saturday 12 September: 07:00–09:00 port side", "Dew point 2 °C higher", "Wed 9 Sep: water on the panel, 50 g/m², at most 1",
+	says(t, text, []string{"Holds in 10 of 11 forecasts", "Saturday 12 September: 07:00–09:00 port side", "Dew point 2 °C higher", "Wed 9 Sep: water on the panel, 50 g/m², at most 1",
 		"16 blocks on 3 days, done Thu 17 Sep 13:40", "local rules and licensed practice decide"}...)
 }
 
@@ -503,6 +503,12 @@ func TestAGoIsWhatNeedsNoYes(t *testing.T) {
 	assert.Equal(t, "May begin by the yes in the job.", voice{}.morningGroups(m)[0].Rows[0].Yes)
 	m.Steps[0].NeedsConsent = true
 	assert.Equal(t, "Needs your yes.", voice{}.morningGroups(m)[0].Rows[0].Yes)
+	hot := m.Steps[0]
+	hot.Zone, hot.FirstBecause = "transom", "panel over 36 °C"
+	m.Steps = append(m.Steps, hot)
+	rows = voice{}.morningGroups(m)[0].Rows
+	require.Len(t, rows, 2, "zones that ask a yes to other things do not read alike")
+	assert.Equal(t, "panel over 36 °C", rows[1].FirstWhy)
 }
 
 // The page tells of a second chance as the screen does: where the first one ends,

@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -82,6 +84,12 @@ func TestHoursByTheClockAtThePlace(t *testing.T) {
 
 func TestSure(t *testing.T) {
 	assert.Equal(t, "9 of 11 forecasts", plainly(sure(9.0/11, answer.Source{Members: 11})))
+	for n := 2; n <= 51; n++ { // an answer rounds its confidence to 0.001
+		for k := range n + 1 {
+			told := sure(math.Round(1000*float64(k)/float64(n))/1000, answer.Source{Members: n})
+			assert.Equal(t, fmt.Sprintf("%d of %d forecasts", k, n), strings.TrimPrefix(plainly(told), "only "))
+		}
+	}
 	assert.Equal(t, "29 of 30 futures", plainly(sure(0.99, answer.Source{Members: 1, Dressed: 30})), "rounded down")
 	assert.Empty(t, sure(1, answer.Source{Members: 1}))
 	assert.Equal(t, "nws x, age not known, stale, one forecast", plainly(source(answer.Source{Name: "nws", Model: "x", Stale: true, Members: 1})))

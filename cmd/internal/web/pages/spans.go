@@ -15,6 +15,7 @@ type span struct {
 	From, To                time.Time
 	State                   string
 	Binding                 answer.Binding
+	Short                   bool // good hours that are too few for a block
 }
 
 func workable(state string) bool { return state == "ideal" || state == "go" || state == "marginal" }
@@ -49,10 +50,10 @@ func spansOf(w *answer.Week, from, to time.Time) []span {
 		}
 	}
 	for _, x := range w.Windows {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, x.Short})
 	}
 	for _, x := range w.Refusals {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, false})
 	}
 	slices.SortStableFunc(out, func(a, b span) int { return a.From.Compare(b.From) })
 	return out
@@ -145,19 +146,28 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 			switch {
 			case s.Step != step.Name:
 			case workable(s.State):
-				ws = append(ws, answer.Window{Zone: s.Zone, From: s.From, To: s.To, State: s.State})
+				ws = append(ws, answer.Window{Zone: s.Zone, From: s.From, To: s.To, State: s.State, Short: s.Short})
 			case !scheduled(s.Binding.Limit):
 				against = append(against, s)
 			}
 		}
 		d.Stretches = everyZone(stretches(ws), step.Zones)
 		if d.Why, d.State = v.against(against); len(ws) > 0 {
-			d.State = slices.MinFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(a.State), rankOf(b.State)) }).State
-			d.Why = ""
+			best := slices.MinFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(asBlock(a)), rankOf(asBlock(b))) })
+			d.State, d.Why = asBlock(best), ""
 		}
 		out = append(out, d)
 	}
 	return out
+}
+
+// asBlock is the state of work in a window: of good hours that are too few it runs on into
+// others, and needs a yes.
+func asBlock(w answer.Window) string {
+	if w.Short {
+		return "marginal"
+	}
+	return w.State
 }
 
 // against words what takes most of the time, and the state that comes of it.

@@ -88,7 +88,7 @@ func TestAStaleForecast(t *testing.T) {
 		for _, path := range []string{"/week/kittiwake", "/day/kittiwake/2026-09-08", "/morning/kittiwake", "/places", "/day/kittiwake/2026-09-08/sheet"} {
 			says(t, s.main(path, http.StatusOK), fmt.Sprintf("%d h old, stale", hours))
 		}
-		says(t, s.main("/week/kittiwake", http.StatusOK), want, "Unknown", "No hours to seal up to Thu 10 Sep")
+		says(t, s.main("/week/kittiwake", http.StatusOK), want, "Unknown", "No hours to seal up to Wed 9 Sep")
 		assert.Equal(t, "unknown", parsePage(t, s.get("/morning/kittiwake").Body.String()).named("h1")[0].text())
 		says(t, s.main("/", http.StatusOK), "unknown")
 	}
