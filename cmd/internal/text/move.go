@@ -255,13 +255,6 @@ func (p *page) owner(a *answer.Move) {
 	}
 }
 
-// Ladder writes the ways to get on where there is no plan. The error is w's own.
-func Ladder(w io.Writer, rungs []answer.Rung, s answer.Source, o Options) error {
-	p := newPage(o)
-	p.ladder(rungs, s)
-	return p.writeTo(w)
-}
-
 // ladder writes each way with the plan that it would allow, or why it does not.
 func (p *page) ladder(rungs []answer.Rung, s answer.Source) {
 	if len(rungs) == 0 {
