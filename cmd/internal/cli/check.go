@@ -42,7 +42,7 @@ func newCheck(env Env) *cobra.Command {
 		if err := o.check("see " + c.CommandPath() + " --help"); err != nil {
 			return err
 		}
-		if _, err := zone(o.timezone); err != nil {
+		if err := checkZone(o.timezone); err != nil {
 			return err
 		}
 		s, err := loadSettings(c)

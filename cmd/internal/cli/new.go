@@ -109,7 +109,7 @@ func (o newOptions) content() ([]byte, error) {
 	if err := checkBoat(o.kind, n.LengthM, o.bow); err != nil {
 		return nil, err
 	}
-	if _, err := zone(o.zone); err != nil {
+	if err := checkZone(o.zone); err != nil {
 		return nil, err
 	}
 	for _, d := range []struct {
