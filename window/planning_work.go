@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -325,12 +326,7 @@ func (p *planner) heats() []int32 {
 // antifouling has dried long enough before the launch, and a film that is not
 // cured through by then makes the block marginal.
 func (p *planner) musts(w *work, t *plan.Task) {
-	var names []string
-	for name := range p.j.Must {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	for _, name := range names {
+	for _, name := range slices.Sorted(maps.Keys(p.j.Must)) {
 		at := p.j.Must[name]
 		slot := int(math.Floor(at.Sub(p.r.Grid.At(p.r.From)).Minutes() / surface.SlotMinutes))
 		if slot <= 0 {

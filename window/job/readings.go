@@ -2,7 +2,7 @@ package job
 
 import (
 	"fmt"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -100,7 +100,7 @@ func ParseReadings(file string, data []byte, o ReadingOptions) ([]Reading, error
 		r.errs.sort()
 		return nil, r.errs
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].At.Before(out[b].At) })
+	slices.SortStableFunc(out, func(a, b Reading) int { return a.At.Compare(b.At) })
 	return out, nil
 }
 

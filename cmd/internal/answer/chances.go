@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -488,7 +489,7 @@ func (m *Morning) ForToday(step string, zones []string) (today []string, part bo
 			continue
 		}
 		asked, other = asked || x.Asked, other || !x.Asked && !x.Waits
-		if x.Asked && has(zones, x.Zone) {
+		if x.Asked && slices.Contains(zones, x.Zone) {
 			today = append(today, x.Zone)
 		}
 	}

@@ -183,7 +183,7 @@ func (o *drawOptions) named(w *answer.Week) error {
 }
 
 func oneOf(flag, name string, list []string) error {
-	if contains(list, name) {
+	if slices.Contains(list, name) {
 		return nil
 	}
 	fix := "take one of " + strings.Join(list, ", ")

@@ -97,7 +97,7 @@ func (q *question) check(c *cobra.Command) error {
 	case q.fetched != "" && q.forecast == "":
 		return &usageError{"--fetched goes with --forecast", "leave --fetched out: what is fetched now has its date"}
 	}
-	if q.source != "" && !contains(source.Names(), q.source) {
+	if q.source != "" && !slices.Contains(source.Names(), q.source) {
 		return &usageError{"--source: no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
 	}
 	if err := checkZone(q.timezone); err != nil {

@@ -117,7 +117,7 @@ func (o *serveOptions) checkServe(c *cobra.Command) error {
 	if err := checkListen(o.listen); err != nil {
 		return err
 	}
-	if !contains([]string{"text", "json", "none"}, o.log) {
+	if !slices.Contains([]string{"text", "json", "none"}, o.log) {
 		return &usageError{"--log " + o.log + " is not known", "give text, json or none"}
 	}
 	return nil
