@@ -195,7 +195,7 @@ func (p *past) measured() []job.Reading {
 	var out []job.Reading
 	for _, m := range p.readings {
 		if !isRain(m) {
-			out = append(out, fromBook(m))
+			out = append(out, ReadingOf(m))
 		}
 	}
 	return out

@@ -25,7 +25,7 @@ func replace(path string, data []byte) error {
 		return &app.Problem{Where: path, Text: "is a folder", Fix: "name a file"}
 	}
 	if err := maybe.WriteFile(path, data, 0o644); err != nil {
-		return &app.Problem{Where: path, Text: "cannot be written: " + bare(err), Fix: "check the path and that you may write there", Err: err}
+		return &app.Problem{Where: path, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
 	}
 	return nil
 }

@@ -202,7 +202,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
 		after = "the same"
 	}
-	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + crewOf(x.People))
+	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"

@@ -34,11 +34,7 @@ func (p *Pages) logView(r *http.Request, x refusal) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
-	file, err := p.cfg.Desk.File(r.Context(), b.ID)
-	if err != nil {
-		return nil, err
-	}
-	j, err := p.cfg.Desk.Check(r.Context(), b.ID, file.Text)
+	j, err := p.jobFile(r, b.ID)
 	if err != nil {
 		return nil, err
 	}
