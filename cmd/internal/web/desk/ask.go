@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"slices"
 	"time"
 
@@ -156,17 +157,23 @@ type question[T any] struct {
 }
 
 // ask gives the answer of a cell, made anew if need be. What makes it does not stop
-// when the one who asked goes away: others may wait for it.
+// when the one who asked goes away: others may wait for it. A slip of ours in making it
+// is a fault of this one answer, for nobody else would catch it here.
 func ask[T any](ctx context.Context, d *Desk, q question[T]) (*Snapshot[T], error) {
 	w := wanted{q.inputs, d.Now().Truncate(surface.Slot)}
 	q.entries = d.entries.Load()
 	s, had, err := q.cell.get(ctx, w, func(f *flight[T]) {
 		d.work.Go(func() {
+			defer func() {
+				if fault := recover(); fault != nil {
+					f.err = fmt.Errorf("fault: %v\n%s", fault, debug.Stack())
+				}
+				q.cell.land(f)
+			}()
 			f.err = d.inTurn(d.ctx, q.kind, func(ctx context.Context) (err error) {
 				f.snap, err = q.makeIn(ctx, d)
 				return err
 			})
-			q.cell.land(f)
 		})
 	})
 	if tell := d.cfg.Watch.Asked; tell != nil {
