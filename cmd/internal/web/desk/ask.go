@@ -185,12 +185,7 @@ func ask[T any](ctx context.Context, d *Desk, q question[T]) (*Snapshot[T], erro
 // makeIn makes the answer.
 func (q question[T]) makeIn(ctx context.Context, d *Desk) (*Snapshot[T], error) {
 	now := d.Now()
-	var later *held
-	a := d.app(nil)
-	if b := d.book(); b != nil {
-		later = &held{Book: b}
-		a.Book = later
-	}
+	a, later := d.app(d.book()).PuttingOff()
 	a.Clock = app.At(now)
 	out, err := q.answer(ctx, a, d.request(q.job, q.text))
 	if err != nil {
@@ -205,8 +200,6 @@ func (q question[T]) makeIn(ctx context.Context, d *Desk) (*Snapshot[T], error) 
 	}
 	if q.source != nil {
 		defer d.news.Add(1)
-	}
-	if q.source != nil && later != nil {
 		keep(ctx, d, q, basis(q.source(out), q.inputs), later)
 	}
 	return &Snapshot[T]{
@@ -227,12 +220,12 @@ func basis(s answer.Source, inputs string) string {
 // keep writes an answer into the book if it was made from anything new. An answer
 // stands though it cannot be kept; one that something written meanwhile has overtaken, as
 // a move has overtaken a week, is not to be kept.
-func keep[T any](ctx context.Context, d *Desk, q question[T], from string, later *held) {
+func keep[T any](ctx context.Context, d *Desk, q question[T], from string, later *app.PutOff) {
 	j, kind := q.job, q.kind
-	if !d.cfg.KeepAnswers || len(later.writes) == 0 || d.entries.Load() != q.entries || !j.keepNew(kind, from) {
+	if !d.cfg.KeepAnswers || !later.Any() || d.entries.Load() != q.entries || !j.keepNew(kind, from) {
 		return
 	}
-	if err := later.into(ctx, later.Book); err != nil {
+	if err := later.Write(ctx); err != nil {
 		j.keepNew(kind, "")
 		if d.cfg.Watch.Unrecorded != nil {
 			d.cfg.Watch.Unrecorded(err)

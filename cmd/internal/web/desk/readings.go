@@ -25,8 +25,7 @@ func (d *Desk) AddReadings(ctx context.Context, id string, list []job.Reading) (
 	}
 	out := answer.NewLogged("reading")
 	_, err = d.log(ctx, id, func(a *app.App, r app.Request) (*answer.Logged, error) {
-		later := &held{Book: a.Book}
-		a.Book = later
+		a, later := a.PuttingOff()
 		var parts []*answer.Logged
 		for _, m := range list {
 			part, err := d.addReading(ctx, id, a, r, m, had)
@@ -35,10 +34,8 @@ func (d *Desk) AddReadings(ctx context.Context, id string, list []job.Reading) (
 			}
 			parts = append(parts, part)
 		}
-		if len(later.writes) > 0 {
-			if err := later.into(ctx, later.Book); err != nil {
-				return nil, err
-			}
+		if err := later.Write(ctx); err != nil {
+			return nil, err
 		}
 		for _, part := range parts {
 			out.Entries = append(out.Entries, part.Entries...)
