@@ -60,7 +60,7 @@ func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) 
 		p.hold(r.Held, r.HeldAt)
 		return p, nil
 	}
-	same, any, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, any, err := JobNamed(ctx, a.Book, j.Name, j.Boat)
 	if err != nil || any == "" {
 		return p, err
 	}
