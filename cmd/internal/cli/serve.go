@@ -60,16 +60,7 @@ once for each forecast. Ctrl-C stops it.`,
 		Args: noArgs,
 	}
 	o.serveFlags(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.checkServe(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runServe(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.checkServe, func(ctx context.Context, s *settings.Settings) error { return runServe(ctx, env, s, o) })
 	return c
 }
 

@@ -59,16 +59,7 @@ With --once it exits 0 when every job was answered and told, else 1.`,
 	}
 	o.ways = "give --job FILE (dewgap new writes one), or --demo with --once"
 	o.watchFlags(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.checkWatch(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runWatch(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.checkWatch, func(ctx context.Context, s *settings.Settings) error { return runWatch(ctx, env, s, o) })
 	return c
 }
 
