@@ -252,5 +252,11 @@ func (o *watchOptions) hook(env Env, s *settings.Settings) (watch.Sink, error) {
 
 // secretVariables are those that programs which are run do not get.
 func secretVariables() []string {
-	return []string{"DEWGAP_MAIL_PASSWORD", "DEWGAP_WEBHOOK_SECRET", "DEWGAP_OPENMETEO_KEY"}
+	var out []string
+	for _, k := range settings.Keys() {
+		if k.Secret {
+			out = append(out, k.Env)
+		}
+	}
+	return out
 }

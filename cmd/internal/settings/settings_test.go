@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -366,4 +367,29 @@ func FuzzParse(f *testing.F) {
 		require.GreaterOrEqual(t, s.Timeout, time.Second)
 		require.Positive(t, s.Tries)
 	})
+}
+
+// Every setting that prints as dots, and no other, is kept from programs that are run.
+func TestSecretKeys(t *testing.T) {
+	var hidden func(prefix string, of reflect.Type) []string
+	hidden = func(prefix string, of reflect.Type) (out []string) {
+		for f := range of.Fields() {
+			name := prefix + f.Tag.Get("mapstructure")
+			switch {
+			case f.Type == reflect.TypeFor[Secret]():
+				out = append(out, name)
+			case f.Type.Kind() == reflect.Struct:
+				out = append(out, hidden(name+".", f.Type)...)
+			}
+		}
+		return out
+	}
+	var kept []string
+	for _, k := range Keys() {
+		if k.Secret {
+			kept = append(kept, k.Name)
+		}
+	}
+	assert.ElementsMatch(t, hidden("", reflect.TypeFor[Settings]()), kept)
+	assert.Len(t, kept, 3)
 }
