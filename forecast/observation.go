@@ -4,7 +4,6 @@ import "time"
 
 // Observation is what one station measured at one moment.
 type Observation struct {
-	Source  string    // the service that passed it on
 	Station string    // the station's identifier
 	Place   Place     // of the station
 	At      time.Time // of the measurement, UTC

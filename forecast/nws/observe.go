@@ -116,7 +116,7 @@ func readObservation(top reply.Object) (forecast.Observation, error) {
 	if bad != nil {
 		return none, errorf(reply.Again, "its timestamp is %.40q, not like \"2026-09-10T12:53:00+00:00\"", in.Timestamp)
 	}
-	o := forecast.Observation{Source: service, Station: words(in.Station[strings.LastIndexByte(in.Station, '/')+1:], 20), At: at.UTC()}
+	o := forecast.Observation{Station: words(in.Station[strings.LastIndexByte(in.Station, '/')+1:], 20), At: at.UTC()}
 	if place, ok := pointOf(top.Get("geometry")); ok {
 		o.Place = place
 		o.Place.ElevationM, o.Place.HasElevation = in.Elevation.metres()

@@ -25,7 +25,6 @@ func parseOne(data []byte) (forecast.Observation, error) {
 func TestObservation(t *testing.T) {
 	o, err := parseOne(file(t, "nws_observation.json"))
 	require.NoError(t, err)
-	assert.Equal(t, "NWS", o.Source)
 	assert.Equal(t, "KOTQ", o.Station)
 	assert.Equal(t, utc("2026-09-10T08:53:00Z"), o.At)
 	assert.Equal(t, forecast.Place{Latitude: 43.08, Longitude: -70.82, ElevationM: 30.48, HasElevation: true}, o.Place)

@@ -156,7 +156,7 @@ func runServe(ctx context.Context, env Env, s *settings.Settings, o serveOptions
 	defer func() { _ = l.Close() }() // Serve has closed it
 	server, err := web.New(web.Config{
 		Desk: d, Pages: pages, Calendar: calendarOf{d, log, proseIn(o.options(env, s))}, Metrics: metrics, Log: log, Version: env.Version, Now: env.Now,
-		Listen: l.Addr().String(), Loopback: web.Loopback(o.listen), PublicURL: o.url, SignIn: signIn, Secrets: secrets,
+		Loopback: web.Loopback(o.listen), PublicURL: o.url, SignIn: signIn, Secrets: secrets,
 	})
 	if err != nil {
 		return err
