@@ -168,8 +168,10 @@ func (p *Pages) funcs() template.FuncMap {
 		"dict": dict, "list": func(x ...any) []any { return x },
 		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
-			rest, _ := strings.CutPrefix(s, before)
-			return strings.TrimSpace(map[bool]string{true: rest}[rest != s])
+			if rest, ok := strings.CutPrefix(s, before); ok && before != "" {
+				return strings.TrimSpace(rest)
+			}
+			return ""
 		},
 		"brief": brief, "ref": zoneRef,
 		"way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,
