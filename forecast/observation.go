@@ -4,11 +4,9 @@ import "time"
 
 // Observation is what one station measured at one moment.
 type Observation struct {
-	Source     string    // the service that passed it on
-	Station    string    // the station's identifier
-	Place      Place     // of the station
-	DistanceKM float64   // from the place asked about
-	At         time.Time // of the measurement, UTC
+	Station string    // the station's identifier
+	Place   Place     // of the station
+	At      time.Time // of the measurement, UTC
 
 	Air      Measured // °C
 	DewPoint Measured // °C

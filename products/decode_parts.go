@@ -19,7 +19,7 @@ const gustSource = "1.5 × the wind limit; common practice"
 func (d *draft) limits(n ast.Node) {
 	k := keys{}
 	for _, s := range limitSpecs() {
-		k[s.key] = func(v ast.Node) { d.limit(v, s, d.c.Source, s.field) }
+		k[s.key] = func(v ast.Node) { d.limit(v, s) }
 		if s.fahrenheit != "" {
 			k[s.fahrenheit] = func(v ast.Node) { d.fahrenheit(n, v, s) }
 		}
@@ -58,8 +58,7 @@ func (d *draft) fahrenheit(all, n ast.Node, s spec) {
 }
 
 // limit reads one limit in the unit of its spec.
-func (d *draft) limit(n ast.Node, s spec, source string, field func(*Class) *Limit) {
-	s.field = field
+func (d *draft) limit(n ast.Node, s spec) {
 	d.converted(n, s, s, func(x float64) float64 { return x })
 }
 
@@ -198,7 +197,7 @@ func (d *draft) oneClock(n ast.Node, s clockSpec) {
 		return &l
 	}
 	now = s.clock(&d.c).limit()
-	d.limit(n, s.spec, d.c.Source, s.field)
+	d.limit(n, s.spec)
 	*s.clock(&d.c) = now.clock()
 }
 

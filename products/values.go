@@ -2,10 +2,10 @@ package products
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -26,12 +26,7 @@ type keys map[string]func(ast.Node)
 
 // names is the known keys in alphabetical order.
 func (k keys) names() []string {
-	list := make([]string, 0, len(k))
-	for name := range k {
-		list = append(list, name)
-	}
-	sort.Strings(list)
-	return list
+	return slices.Sorted(maps.Keys(k))
 }
 
 // pairs is the mapping that a node holds; false, and a mistake noted, if it

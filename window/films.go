@@ -40,7 +40,7 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	for i := range r.Rows {
 		x := &r.Rows[i]
 		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants || now.Before(f.Dew) {
-			s.wetted(&f, x.Class, now)
+			s.wetted(&f, now)
 			out = append(out, f)
 		}
 	}
@@ -145,7 +145,7 @@ func ownHaze(r *Result, j *job.Job, step, zone int, c *products.Class) float64 {
 }
 
 // wetted says when rain is foreseen on a film and what it makes of it.
-func (s *spoiler) wetted(f *Film, c products.Class, now time.Time) {
+func (s *spoiler) wetted(f *Film, now time.Time) {
 	wet := ZoneFate{Zone: f.Zone, Rain: -1}
 	from := over(now, s.Job.Since)
 	if s.rain(&wet, from); wet.Rain < 0 {

@@ -46,6 +46,7 @@ func TestHazeInDamp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Float64Range(0, 100).Draw(t, "a"), rapid.Float64Range(0, 100).Draw(t, "b")
 		require.LessOrEqual(t, hazeInDamp(min(a, b)), hazeInDamp(max(a, b)))
+		require.LessOrEqual(t, hazeInDamp(a), 2.0)
 	})
 }
 

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -282,39 +283,16 @@ func (p *planner) tail(w *work) []uint8 {
 // leastHazeMin is the shortest haze that is not part of the work itself.
 const leastHazeMin = 5
 
-// hazeMin runs a class's haze, given at 20 °C, at the surface temperature of a
-// slot: t = t20 · 2^((20−T)/k). Damp air slows what dries rather than reacts,
-// and wind quickens it (common practice).
+// hazeMin is the least haze of a class in the air of a slot.
 func (p *planner) hazeMin(w *work, slot int) float64 { return p.hazeIn(w, p.hour(slot)) }
 
-// hazeIn is hazeMin for an hour of the answer, −1 for none.
+// hazeIn is hazeMin for an hour of the answer, as given where that is −1 for none.
 func (p *planner) hazeIn(w *work, h int) float64 {
-	c, minutes := &w.class, w.class.HazeMin.Min
 	if h < 0 {
-		return minutes
+		return w.class.HazeMin.Min
 	}
-	z, air := p.r.Zones[w.zone].Hours[h], p.r.Weather[h]
-	if c.HalvesPerK > 0 && z.Surface.Known {
-		minutes *= math.Exp2((20 - z.Surface.V) / c.HalvesPerK)
-	}
-	if c.HazeInDamp && air.Humidity.Known {
-		minutes *= hazeInDamp(air.Humidity.V)
-	}
-	if c.HazeInDamp && air.Wind.Known && air.Wind.V > 4 {
-		minutes *= 0.8
-	}
-	return minutes
-}
-
-// hazeInDamp is 1 to 60 % of humidity, 1.5 at 80, 2 at 90, straight lines between.
-func hazeInDamp(humidity float64) float64 {
-	switch {
-	case humidity <= 60:
-		return 1
-	case humidity <= 80:
-		return 1 + 0.5*(humidity-60)/20
-	}
-	return min(2, 1.5+0.5*(humidity-80)/10)
+	air := p.r.Weather[h]
+	return w.class.HazeMin.Min * HazeFactor(&w.class, p.r.Zones[w.zone].Hours[h].Surface, air.Humidity, air.Wind)
 }
 
 // hour is the hour of the answer that a slot of the horizon lies in, −1 if none.
@@ -348,12 +326,7 @@ func (p *planner) heats() []int32 {
 // antifouling has dried long enough before the launch, and a film that is not
 // cured through by then makes the block marginal.
 func (p *planner) musts(w *work, t *plan.Task) {
-	var names []string
-	for name := range p.j.Must {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	for _, name := range names {
+	for _, name := range slices.Sorted(maps.Keys(p.j.Must)) {
 		at := p.j.Must[name]
 		slot := int(math.Floor(at.Sub(p.r.Grid.At(p.r.From)).Minutes() / surface.SlotMinutes))
 		if slot <= 0 {

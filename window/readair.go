@@ -3,7 +3,6 @@ package window
 import (
 	"fmt"
 	"math"
-	"slices"
 	"time"
 
 	"dewgap/forecast"
@@ -38,18 +37,8 @@ func (r *readings) correct(in *Input) {
 
 // expected is the median over the members of what they know at a moment.
 func expected(f *forecast.Forecast, of func(m *forecast.Member) (float64, bool)) Value {
-	var all []float64
-	for i := range f.Members {
-		if v, ok := of(&f.Members[i]); ok {
-			all = append(all, v)
-		}
-	}
-	n := len(all)
-	if n == 0 {
-		return Value{}
-	}
-	slices.Sort(all)
-	return Value{(all[(n-1)/2] + all[n/2]) / 2, true}
+	v, known := ensemble.MedianOver(f, of)
+	return Value{v, known}
 }
 
 // instant is what the members expect of a quantity at a moment.

@@ -26,6 +26,7 @@ func main() { os.Exit(run()) }
 func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	context.AfterFunc(ctx, stop) // who presses Ctrl-C once more need not wait for a clean end
 	return cli.Execute(ctx, os.Args[1:], cli.Env{
 		Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Terminal: terminal, Now: time.Now,
 		Version: programVersion(), Passing: passing(),

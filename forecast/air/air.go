@@ -1,15 +1,11 @@
-// Package air computes the properties of moist air: saturation, dew point, wet
-// bulb, density, latent heat, and the scaling of wind with height.
+// Package air computes the properties of moist air: saturation, dew point,
+// humidity, latent heat and the transfer of vapour.
 //
 // Every function is pure, allocates nothing and works on plain numbers: degrees
-// Celsius, percent, metres, metres per second. Vapour pressures are in pascals;
-// the pressure of the whole atmosphere is in hectopascals where a forecast
-// supplies it and in pascals where it stands beside a vapour pressure (the
-// parameter's name says which).
+// Celsius, percent, pascals.
 //
 // Humidity is relative to liquid water at all temperatures, as weather services
-// report it, so that the dew point below 0 °C is that over supercooled water and
-// the wet bulb that of an unfrozen wick.
+// report it, so that the dew point below 0 °C is that over supercooled water.
 //
 // None of the functions checks for missing data: absence is flagged before the
 // number gets here. Inputs outside a stated range are taken at the range's end
@@ -39,8 +35,6 @@ const (
 	HeatCapacity = 1006
 	// Lewis is the Lewis number of water vapour in air (thermal over mass diffusivity).
 	Lewis = 0.865
-	// MassRatio is the molar mass of water over that of dry air (ASHRAE Fundamentals 2017, ch. 1, eq. 20).
-	MassRatio = 0.621945
 	// lowestRH is the driest air that DewPoint resolves, %.
 	lowestRH = 0.1
 )
@@ -98,13 +92,6 @@ func saturatedExactly(tC float64) (rho, steep float64) {
 	return rho, magnusA*magnusB*d*d - inverse
 }
 
-// SaturationSlope gives the derivative of [SaturationPressure] at tC °C in Pa/K.
-func SaturationSlope(tC float64) float64 {
-	tC = math.Max(tC, -100)
-	d := magnusB + tC
-	return SaturationPressure(tC) * magnusA * magnusB / (d * d)
-}
-
 // VapourPressure gives the partial pressure of water vapour in Pa of air with
 // the dew point dewC °C. It is SaturationPressure at the dew point.
 func VapourPressure(dewC float64) float64 { return SaturationPressure(dewC) }
@@ -122,13 +109,6 @@ func DewPoint(tC, rhPct float64) float64 {
 	return magnusB * g / (magnusA - g)
 }
 
-// DewPointOf gives the dew point in °C of air whose water vapour has the
-// partial pressure pvPa Pa. Pressures below 0.001 Pa are taken as that.
-func DewPointOf(pvPa float64) float64 {
-	g := math.Log(math.Max(pvPa, 1e-3) / magnusPa)
-	return magnusB * g / (magnusA - g)
-}
-
 // Humidity gives the relative humidity over water in %, 0 to 100, of air at
 // tC °C with the dew point dewC °C. A dew point above the air temperature, which
 // rounded forecasts can show, gives 100.
@@ -141,25 +121,10 @@ func HumidityOf(pvPa, tC float64) float64 {
 	return min(100*pvPa/SaturationPressure(tC), 100)
 }
 
-// HumidityRatio gives the mass of water vapour per mass of dry air in kg/kg for
-// the vapour pressure pvPa and the whole pressure pPa, both in Pa (ASHRAE
-// Fundamentals 2017, ch. 1, eq. 20). pvPa must be below pPa.
-func HumidityRatio(pvPa, pPa float64) float64 {
-	return MassRatio * pvPa / (pPa - pvPa)
-}
-
 // VapourDensity gives the mass of water vapour in kg/m³ of air at tC °C whose
 // vapour pressure is pvPa Pa (ideal gas).
 func VapourDensity(pvPa, tC float64) float64 {
 	return pvPa / (GasVapour * (tC + Kelvin))
-}
-
-// Density gives the density of moist air in kg/m³ at tC °C, with the vapour
-// pressure pvPa and the whole pressure pPa, both in Pa (ideal mixture of dry air
-// and vapour).
-func Density(tC, pvPa, pPa float64) float64 {
-	k := tC + Kelvin
-	return (pPa-pvPa)/(GasDry*k) + pvPa/(GasVapour*k)
 }
 
 // LatentHeat gives the heat of vaporisation of water in J/kg at tC °C:
@@ -167,16 +132,9 @@ func Density(tC, pvPa, pPa float64) float64 {
 // annex 3, eq. 3-1.
 func LatentHeat(tC float64) float64 { return 2.501e6 - 2361*tC }
 
-// StandardPressure gives the pressure in hPa of the standard atmosphere at
-// elevM m above the sea, −5000 to 11000 m (ASHRAE Fundamentals 2017, ch. 1,
-// eq. 3).
-func StandardPressure(elevM float64) float64 {
-	return 1013.25 * math.Pow(1-2.25577e-5*elevM, 5.2559)
-}
-
 // MassTransfer gives the mass transfer coefficient of water vapour in m/s that
 // goes with the convective heat transfer coefficient h, W/(m² K), in air of the
-// density rho, kg/m³ (see [Density]): the Lewis relation h/(ρ cp Le^⅔) with
+// density rho, kg/m³: the Lewis relation h/(ρ cp Le^⅔) with
 // Le = 0.865. Times the difference in vapour density between a wet surface and
 // the air it is the evaporation in kg/(m² s).
 func MassTransfer(h, rho float64) float64 {

@@ -163,21 +163,22 @@ type off struct {
 
 // offs are the errors by variable.
 func (o Observed) offs(f *forecast.Forecast) (out [Variables]off) {
-	if want, ok := medianOver(f, func(m *forecast.Member) (float64, bool) { return Instant(f, m, forecast.AirTemperature, o.At) }); ok {
+	if want, ok := MedianOver(f, func(m *forecast.Member) (float64, bool) { return Instant(f, m, forecast.AirTemperature, o.At) }); ok {
 		out[AirError] = off{o.AirC - want, o.HasAir}
 	}
-	if want, ok := medianOver(f, func(m *forecast.Member) (float64, bool) { return InstantDew(f, m, o.At) }); ok {
+	if want, ok := MedianOver(f, func(m *forecast.Member) (float64, bool) { return InstantDew(f, m, o.At) }); ok {
 		out[DewError] = off{o.DewPointC - want, o.HasDewPoint}
 	}
-	if want, ok := medianOver(f, func(m *forecast.Member) (float64, bool) { return Instant(f, m, forecast.WindSpeed, o.At) }); ok {
+	if want, ok := MedianOver(f, func(m *forecast.Member) (float64, bool) { return Instant(f, m, forecast.WindSpeed, o.At) }); ok {
 		// Below calmMS nobody tells one breath from another, see Correct.
 		out[WindError] = off{math.Log(math.Max(o.WindMS, calmMS) / math.Max(want, calmMS)), o.HasWind}
 	}
 	return out
 }
 
-// medianOver is the median over the members that know a number.
-func medianOver(f *forecast.Forecast, of func(m *forecast.Member) (float64, bool)) (float64, bool) {
+// MedianOver is the median over the members of a forecast that know a number; false
+// where none does.
+func MedianOver(f *forecast.Forecast, of func(m *forecast.Member) (float64, bool)) (float64, bool) {
 	var all []float64
 	for i := range f.Members {
 		if v, ok := of(&f.Members[i]); ok {
@@ -195,7 +196,7 @@ func medianOver(f *forecast.Forecast, of func(m *forecast.Member) (float64, bool
 // regimeOf is the regime of an interval, for all members alike, so that they keep
 // their distances; ok is false where the cloud is not known.
 func regimeOf(f *forecast.Forecast, i int) (Regime, bool) {
-	cloud, ok := medianOver(f, func(m *forecast.Member) (float64, bool) { return m.Columns[forecast.CloudCover].At(i) })
+	cloud, ok := MedianOver(f, func(m *forecast.Member) (float64, bool) { return m.Columns[forecast.CloudCover].At(i) })
 	if !ok {
 		return 0, false
 	}

@@ -141,7 +141,7 @@ func (b *builder) held(name string, q forecast.Quantity) ([]reply.Span, error) {
 	return out, nil
 }
 
-// clearSkyUV averages the index over the hours whose both ends are known.
+// clearSkyUV averages the index over the hours both ends of which are known.
 func (b *builder) clearSkyUV() error {
 	points, err := b.points("ultraviolet_index_clear_sky", forecast.UVIndexClearSky)
 	if err != nil {

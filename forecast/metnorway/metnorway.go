@@ -9,7 +9,7 @@
 // knows nothing of rain.
 //
 // There is no radiation. The UV index is that of a cloudless sky and a value at
-// the stamp: it is averaged over hours whose both ends are known, and not drawn
+// the stamp: it is averaged over hours both ends of which are known, and not drawn
 // across longer gaps, for it follows the sun. Pressure is given at sea level
 // only and is taken back to the ground where the elevation is known.
 package metnorway

@@ -22,10 +22,7 @@ func ExampleParsePoint() {
 		return
 	}
 	fmt.Println(p.GridID, p.GridX, p.GridY, p.Timezone)
-	fmt.Println(p.GridURL)
-	// Output:
-	// OTQ 12 34 America/New_York
-	// https://api.weather.gov/gridpoints/OTQ/12,34
+	// Output: OTQ 12 34 America/New_York
 }
 
 func ExampleParseGrid() {

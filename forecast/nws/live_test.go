@@ -79,9 +79,6 @@ func (s *liveService) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		_, _ = w.Write(liveFile(s.t, "nws_grid.json"))
 	case "/gridpoints/OTQ/" + s.cell + "/stations":
 		_, _ = w.Write(liveFile(s.t, "nws_stations.json"))
-	case "/stations/KOTQ/observations/latest":
-		w.Header().Set("Cache-Control", "public, max-age=300")
-		_, _ = w.Write(liveFile(s.t, "nws_observation.json"))
 	case "/stations/KOTQ/observations":
 		_, _ = w.Write(liveFile(s.t, "nws_observations.json"))
 	case "/alerts/active":

@@ -56,7 +56,7 @@ func ParseGrid(data []byte, opt Options) (*forecast.Forecast, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := expectGrid(top, properties); err != nil {
+	if err := expectGrid(properties); err != nil {
 		return nil, err
 	}
 	f := &forecast.Forecast{
@@ -126,7 +126,7 @@ func refused(top reply.Object) error {
 const gridFix = "fetch the URL that /points/LATITUDE,LONGITUDE names as forecastGridData"
 
 // expectGrid tells the raw grid from the service's other products.
-func expectGrid(top, properties reply.Object) error {
+func expectGrid(properties reply.Object) error {
 	if url, ok := reply.Text(properties.Get("forecastGridData")); ok {
 		return errorf("fetch "+url, "it is only the index of the place, not its forecast")
 	}

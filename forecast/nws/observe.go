@@ -2,7 +2,6 @@ package nws
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net/url"
 	"strings"
@@ -100,26 +99,13 @@ type observationIn struct {
 	Altimeter *measure `json:"barometricPressure"`
 }
 
-// ParseObservation reads what a station measured last: a single observation, or
-// a list of which the first is the newest. What failed its check is not known,
-// and a flag says so; what the service left out although the station's own
-// message (METAR) has it is read from there.
+// readObservation reads one observation. What failed its check is not known, and a
+// flag says so; what the service left out although the station's own message (METAR)
+// has it is read from there.
 //
 // The service's barometric pressure is the altimeter setting (it agrees with the
 // A group of the messages); it is taken back to the ground by the station's
 // elevation and is not known without one.
-//
-// The error is a [*forecast.ReadError]: the reply is damaged, an error body, not
-// an observation, without a time, or uses an unknown unit.
-func ParseObservation(data []byte) (forecast.Observation, error) {
-	top, err := observationOf(data)
-	if err != nil {
-		return forecast.Observation{}, err
-	}
-	return readObservation(top)
-}
-
-// readObservation reads one observation.
 func readObservation(top reply.Object) (forecast.Observation, error) {
 	var none forecast.Observation
 	var in observationIn
@@ -130,7 +116,7 @@ func readObservation(top reply.Object) (forecast.Observation, error) {
 	if bad != nil {
 		return none, errorf(reply.Again, "its timestamp is %.40q, not like \"2026-09-10T12:53:00+00:00\"", in.Timestamp)
 	}
-	o := forecast.Observation{Source: service, Station: words(in.Station[strings.LastIndexByte(in.Station, '/')+1:], 20), At: at.UTC()}
+	o := forecast.Observation{Station: words(in.Station[strings.LastIndexByte(in.Station, '/')+1:], 20), At: at.UTC()}
 	if place, ok := pointOf(top.Get("geometry")); ok {
 		o.Place = place
 		o.Place.ElevationM, o.Place.HasElevation = in.Elevation.metres()
@@ -142,27 +128,6 @@ func readObservation(top reply.Object) (forecast.Observation, error) {
 	return o, nil
 }
 
-// observationOf finds the observation in a reply.
-func observationOf(data []byte) (reply.Object, error) {
-	raw, bad := reply.Check(service, data)
-	if bad != nil {
-		return nil, bad
-	}
-	top, ok := reply.SplitObject(raw)
-	if !ok {
-		return nil, errorf(reply.Again, "it is %.20q, not an object", raw)
-	}
-	if features, ok := reply.SplitArray(top.Get("features")); ok {
-		if len(features) == 0 {
-			return nil, errorf("choose another station", "the list of observations is empty")
-		}
-		if top, ok = reply.SplitObject(features[0]); !ok {
-			return nil, errorf(reply.Again, "the first observation is no object")
-		}
-	}
-	return top, isObservation(top)
-}
-
 // isObservation is nil for what has a time of measurement.
 func isObservation(top reply.Object) error {
 	properties, ok := reply.SplitObject(top.Get("properties"))
@@ -170,7 +135,7 @@ func isObservation(top reply.Object) error {
 	case !ok:
 		return refused(top)
 	case properties.Get("timestamp") == nil:
-		return errorf("ask /stations/STATION/observations/latest", "it is no observation")
+		return errorf("ask /stations/STATION/observations", "it is no observation")
 	}
 	return nil
 }
@@ -237,26 +202,6 @@ func grounded(setting float64, o *forecast.Observation) forecast.Measured {
 	return forecast.Measured{V: reply.GroundPressure(setting, o.Place.ElevationM), Known: true}
 }
 
-// How observations are looked for: at the nearest stations, none of them too far
-// off, and none too old, to say anything of the berth. Common practice, no source.
-const (
-	mostStations  = 3
-	farthestKM    = 60
-	oldestObserve = 2 * time.Hour
-)
-
-// Observe gives the newest observation of the nearest station that has one: with
-// an air temperature, no older than two hours, at most 60 km away. Errors are
-// [*fetch.Error], with [ErrNotCovered] beneath where the service has nothing for
-// the place; where all stations are silent it is of kind [fetch.NotFound].
-func Observe(ctx context.Context, c *fetch.Client, cfg Config, p forecast.Place, now time.Time) (forecast.Observation, fetch.Info, error) {
-	stations, info, err := Stations(ctx, c, cfg, p)
-	if err != nil {
-		return forecast.Observation{}, info, err
-	}
-	return cfg.nearest(ctx, c, stations, p, now)
-}
-
 // Stations lists the stations of a place, nearest first, however far off they are.
 // Errors are [*fetch.Error], with [ErrNotCovered] beneath where the service has
 // nothing for the place.
@@ -271,44 +216,6 @@ func Stations(ctx context.Context, c *fetch.Client, cfg Config, p forecast.Place
 	r := cfg.request(fmt.Sprintf("/gridpoints/%s/%d,%d/stations", url.PathEscape(point.GridID), point.GridX, point.GridY))
 	r.Hold, r.Part = 7*24*time.Hour, "stations"
 	return fetch.Read(ctx, c, r, ParseStations)
-}
-
-// nearest asks station after station. The last error is the one that tells.
-func (cfg Config) nearest(ctx context.Context, c *fetch.Client, stations []Station, p forecast.Place, now time.Time) (forecast.Observation, fetch.Info, error) {
-	last := error(&fetch.Error{Service: service, Kind: fetch.NotFound, Reason: "no station near by has a fresh observation",
-		Fix: "measure on the dock: dewgap reading add"})
-	asked := 0
-	for _, s := range stations {
-		d := s.Place.DistanceKM(p)
-		if d > farthestKM || asked == mostStations {
-			break
-		}
-		asked++
-		o, info, err := cfg.latest(ctx, c, s)
-		if err != nil {
-			last = err
-			if e, ok := errors.AsType[*fetch.Error](err); ok && silent(e.Kind) {
-				break
-			}
-			continue
-		}
-		if age := now.Sub(o.At); o.Air.Known && age <= oldestObserve && age >= -oldestObserve {
-			o.DistanceKM = d
-			return o, info, nil
-		}
-	}
-	return forecast.Observation{}, fetch.Info{}, last
-}
-
-// latest asks one station, which is where its list says.
-func (cfg Config) latest(ctx context.Context, c *fetch.Client, s Station) (forecast.Observation, fetch.Info, error) {
-	r := cfg.request("/stations/" + url.PathEscape(s.ID) + "/observations/latest")
-	r.Hold, r.Part, r.Tries = 10*time.Minute, "stations", 2
-	o, info, err := fetch.Read(ctx, c, r, ParseObservation)
-	if err == nil {
-		standAt(&o, s)
-	}
-	return o, info, err
 }
 
 // standAt completes an observation by what the list says of its station.

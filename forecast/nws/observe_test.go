@@ -1,27 +1,30 @@
 package nws
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
-	"errors"
 	"math"
 	"strings"
 	"testing"
-	"time"
 
 	"dewgap/forecast"
-	"dewgap/forecast/fetch"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-func TestParseObservation(t *testing.T) {
-	o, err := ParseObservation(file(t, "nws_observation.json"))
+// parseOne reads an observation as one of a list.
+func parseOne(data []byte) (forecast.Observation, error) {
+	list, err := ParseObservations(listOf(data))
+	if err != nil || len(list) == 0 {
+		return forecast.Observation{}, err
+	}
+	return list[0], nil
+}
+
+func TestObservation(t *testing.T) {
+	o, err := parseOne(file(t, "nws_observation.json"))
 	require.NoError(t, err)
-	assert.Equal(t, "NWS", o.Source)
 	assert.Equal(t, "KOTQ", o.Station)
 	assert.Equal(t, utc("2026-09-10T08:53:00Z"), o.At)
 	assert.Equal(t, forecast.Place{Latitude: 43.08, Longitude: -70.82, ElevationM: 30.48, HasElevation: true}, o.Place)
@@ -64,7 +67,7 @@ func TestQualityControl(t *testing.T) {
 		"Q": {false, "air temperature failed its check (Q) and is not used"},
 		"B": {false, "air temperature failed its check (B) and is not used"},
 	} {
-		o, err := ParseObservation(observed(t, func(p object) { p["temperature"].(object)["qualityControl"] = mark }))
+		o, err := parseOne(observed(t, func(p object) { p["temperature"].(object)["qualityControl"] = mark }))
 		require.NoError(t, err)
 		assert.Equal(t, c.known, o.Air.Known, "%q: the message's own is not taken in place of what failed", mark)
 		assert.Equal(t, c.flag, strings.Join(o.Flags, "\n"), mark)
@@ -73,14 +76,14 @@ func TestQualityControl(t *testing.T) {
 
 // What the reply leaves out is read from the station's own message.
 func TestMessageFillsIn(t *testing.T) {
-	o, err := ParseObservation(observed(t, func(p object) {
+	o, err := parseOne(observed(t, func(p object) {
 		for _, k := range []string{"temperature", "dewpoint", "windDirection", "windSpeed", "windGust", "barometricPressure"} {
 			p[k].(object)["value"], p[k].(object)["qualityControl"] = nil, "Z"
 		}
 		delete(p, "relativeHumidity")
 	}))
 	require.NoError(t, err)
-	whole, err := ParseObservation(file(t, "nws_observation.json"))
+	whole, err := parseOne(file(t, "nws_observation.json"))
 	require.NoError(t, err)
 	for name, pair := range map[string][2]forecast.Measured{
 		"air": {whole.Air, o.Air}, "dew point": {whole.DewPoint, o.DewPoint}, "wind": {whole.Wind, o.Wind}, "from": {whole.WindFrom, o.WindFrom},
@@ -118,7 +121,7 @@ func TestReadMessage(t *testing.T) {
 }
 
 func TestObservationWithFlaws(t *testing.T) {
-	o, err := ParseObservation(observed(t, func(p object) {
+	o, err := parseOne(observed(t, func(p object) {
 		p["temperature"].(object)["value"] = 400
 		delete(p, "elevation")
 		delete(p, "rawMessage")
@@ -132,46 +135,19 @@ func TestObservationWithFlaws(t *testing.T) {
 		data   []byte
 		reason string
 	}{
-		"unit":     {observed(t, func(p object) { p["temperature"].(object)["unitCode"] = "wmoUnit:degR" }), `air temperature has an unknown unit: "wmoUnit:degR"`},
-		"time":     {observed(t, func(p object) { p["timestamp"] = "date:now -4718 seconds" }), "its timestamp is \"date:now -4718 seconds\""},
-		"no time":  {observed(t, func(p object) { delete(p, "timestamp") }), "it is no observation"},
-		"a word":   {observed(t, func(p object) { p["temperature"].(object)["value"] = "NaN" }), "properties"},
-		"grid":     {file(t, "nws_grid.json"), "it is no observation"},
-		"problem":  {file(t, "nws_problem.json"), "the service refused"},
-		"no list":  {[]byte(`{"features":[]}`), "the list of observations is empty"},
-		"numbers":  {[]byte(`{"features":[7]}`), "the first observation is no object"},
-		"half":     {file(t, "nws_observation.json")[:300], "breaks off"},
-		"a number": {[]byte("7"), "not an object"},
+		"unit":    {observed(t, func(p object) { p["temperature"].(object)["unitCode"] = "wmoUnit:degR" }), `air temperature has an unknown unit: "wmoUnit:degR"`},
+		"time":    {observed(t, func(p object) { p["timestamp"] = "date:now -4718 seconds" }), "its timestamp is \"date:now -4718 seconds\""},
+		"no time": {observed(t, func(p object) { delete(p, "timestamp") }), "it is no observation"},
+		"a word":  {observed(t, func(p object) { p["temperature"].(object)["value"] = "NaN" }), "properties"},
+		"grid":    {file(t, "nws_grid.json"), "it is no observation"},
+		"problem": {file(t, "nws_problem.json"), "the service refused"},
 	} {
-		_, err := ParseObservation(c.data)
+		_, err := parseOne(c.data)
 		var bad *forecast.ReadError
 		require.ErrorAs(t, err, &bad, name)
 		assert.Contains(t, bad.Reason, c.reason, name)
 		assert.NotEmpty(t, bad.Fix, name)
 	}
-}
-
-// Recorded observations: one with everything, one with nothing but its message.
-func TestObservationRecordings(t *testing.T) {
-	whole := recording(t, "observations_KOAK.json")
-	_, err := ParseObservation(whole)
-	require.Error(t, err, "its time was taken out")
-	whole = bytes.ReplaceAll(whole, []byte("date:now -4718 seconds"), []byte("2024-03-26T14:53:00+00:00"))
-	o, err := ParseObservation(whole)
-	require.NoError(t, err)
-	assert.Equal(t, "KOAK", o.Station)
-	assert.Equal(t, 11.1, o.Air.V)
-	assert.InDelta(t, 2.1, o.Wind.V, 1e-9)
-	assert.InDelta(t, 1018.6, o.Pressure.V, 0.1, "1019.0 set, 3 m up")
-	assert.False(t, o.Gust.Known)
-
-	o, err = ParseObservation(recording(t, "observations_PHNL_resolved.json"))
-	require.NoError(t, err)
-	assert.Equal(t, 21.7, o.Air.V)
-	assert.Equal(t, 17.8, o.DewPoint.V)
-	assert.InDelta(t, 3.60, o.Wind.V, 0.01)
-	assert.InDelta(t, 1014.7, o.Pressure.V, 0.2, "29.98 inHg, 5 m up")
-	assert.Len(t, o.Flags, 5)
 }
 
 func TestParseStations(t *testing.T) {
@@ -191,61 +167,6 @@ func TestParseStations(t *testing.T) {
 	assert.ErrorContains(t, err, "no list of stations")
 }
 
-func TestObserve(t *testing.T) {
-	s, now := newLiveService(t), liveStart
-	cache := liveCache{}
-	c := liveClient(t, liveContact, cache, &now)
-	o, info, err := Observe(context.Background(), c, Config{BaseURL: s.URL}, liveQuay, now)
-	require.NoError(t, err)
-	assert.Equal(t, []string{"/points/43.07,-70.74", "/gridpoints/OTQ/12,34/stations", "/stations/KOTQ/observations/latest"}, s.asked())
-	assert.Equal(t, "KOTQ", o.Station)
-	assert.InDelta(t, 6.6, o.DistanceKM, 0.1)
-	assert.False(t, info.Stale)
-
-	_, _, err = Observe(context.Background(), c, Config{BaseURL: s.URL}, liveQuay, now)
-	require.NoError(t, err)
-	assert.Empty(t, s.asked(), "nothing is asked before it has expired")
-	now = now.Add(30 * time.Minute)
-	_, _, err = Observe(context.Background(), c, Config{BaseURL: s.URL}, liveQuay, now)
-	require.NoError(t, err)
-	assert.Equal(t, []string{"/stations/KOTQ/observations/latest"}, s.asked())
-}
-
-// Where the nearest is silent the next is asked; those too far off, or with
-// nothing fresh, say nothing of the berth.
-func TestObserveElsewhere(t *testing.T) {
-	observe := func(s *liveService, at time.Time) (forecast.Observation, error) {
-		now := at
-		o, _, err := Observe(context.Background(), liveClient(t, liveContact, liveCache{}, &now), Config{BaseURL: s.URL}, liveQuay, now)
-		return o, err
-	}
-	s := newLiveService(t)
-	s.fails["/stations/KOTQ"] = 404
-	_, err := observe(s, liveStart)
-	require.Error(t, err)
-	assert.Equal(t, []string{"/stations/KOTQ/observations/latest", "/stations/KHRN/observations/latest"}, s.asked()[2:], "the third is 74 km away")
-
-	s = newLiveService(t)
-	s.fails["/stations/KOTQ"] = 500
-	_, err = observe(s, liveStart)
-	require.Error(t, err)
-	assert.Equal(t, 2, strings.Count(strings.Join(s.asked(), " "), "KOTQ/observations"), "twice, and on to the next")
-
-	s = newLiveService(t)
-	_, err = observe(s, liveStart.Add(3*time.Hour))
-	e, ok := errors.AsType[*fetch.Error](err)
-	require.True(t, ok)
-	assert.Equal(t, fetch.NotFound, e.Kind, "%v", err)
-
-	s = newLiveService(t)
-	s.fails["/points"] = 404
-	_, err = observe(s, liveStart)
-	assert.ErrorIs(t, err, ErrNotCovered)
-
-	_, _, err = Observe(context.Background(), nil, Config{}, forecast.Place{Latitude: 91}, liveStart)
-	assert.Error(t, err, "nobody is asked")
-}
-
 // A message of any groups gives values or none, never a panic, and what it gives
 // can exist.
 func TestAnyMessage(t *testing.T) {
@@ -261,17 +182,5 @@ func TestAnyMessage(t *testing.T) {
 		}
 		assert.True(rt, !o.Air.Known || o.Air.V > -91 && o.Air.V < 61)
 		assert.True(rt, !o.Pressure.Known || o.Pressure.V >= 500)
-	})
-}
-
-func FuzzParseObservation(f *testing.F) {
-	f.Add(file(f, "nws_observation.json"))
-	f.Add([]byte(`{"features":[{"properties":{"timestamp":"2026-09-10T08:53:00Z","rawMessage":"X 00000KT 00/00 A0000"}}]}`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		o, err := ParseObservation(data)
-		_, _ = ParseStations(data)
-		if err == nil {
-			require.False(t, math.IsNaN(o.Air.V) || math.IsNaN(o.Pressure.V))
-		}
 	})
 }

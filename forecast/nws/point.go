@@ -7,15 +7,10 @@ import (
 
 // Point is what the service's index says of a place: where its data are.
 type Point struct {
-	Place               forecast.Place // the point asked about, without elevation
-	GridID              string         // forecast office of the grid
-	GridX, GridY        int            // cell of that office's grid
-	GridURL             string         // raw grid data (forecastGridData)
-	HourlyURL           string         // the simplified hourly product (forecastHourly)
-	ObservationStations string         // list of stations near by, nearest first
-	ForecastZone        string         // public forecast zone
-	County              string         // county zone
-	Timezone            string         // IANA name
+	Place        forecast.Place // the point asked about, without elevation
+	GridID       string         // forecast office of the grid
+	GridX, GridY int            // cell of that office's grid
+	Timezone     string         // IANA name
 }
 
 // ParsePoint reads a points reply. The error is a [*forecast.ReadError]: the
@@ -30,15 +25,11 @@ func ParsePoint(data []byte) (Point, error) {
 		return Point{}, err
 	}
 	var in struct {
-		GridID              string `json:"gridId"`
-		GridX               int    `json:"gridX"`
-		GridY               int    `json:"gridY"`
-		ForecastGridData    string `json:"forecastGridData"`
-		ForecastHourly      string `json:"forecastHourly"`
-		ObservationStations string `json:"observationStations"`
-		ForecastZone        string `json:"forecastZone"`
-		County              string `json:"county"`
-		TimeZone            string `json:"timeZone"`
+		GridID           string `json:"gridId"`
+		GridX            int    `json:"gridX"`
+		GridY            int    `json:"gridY"`
+		ForecastGridData string `json:"forecastGridData"`
+		TimeZone         string `json:"timeZone"`
 	}
 	if err := unmarshal(top.Get("properties"), &in, "properties"); err != nil {
 		return Point{}, err
@@ -47,12 +38,7 @@ func ParsePoint(data []byte) (Point, error) {
 		return Point{}, errorf("ask /points for a place in the United States or their territories",
 			"it names no raw grid for the place")
 	}
-	p := Point{
-		GridID: in.GridID, GridX: in.GridX, GridY: in.GridY,
-		GridURL: in.ForecastGridData, HourlyURL: in.ForecastHourly,
-		ObservationStations: in.ObservationStations, ForecastZone: in.ForecastZone,
-		County: in.County, Timezone: in.TimeZone,
-	}
+	p := Point{GridID: in.GridID, GridX: in.GridX, GridY: in.GridY, Timezone: in.TimeZone}
 	return p, p.readPlace(top.Get("geometry"))
 }
 

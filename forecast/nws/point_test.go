@@ -16,12 +16,7 @@ func TestParsePoint(t *testing.T) {
 	assert.Equal(t, Point{
 		Place:  forecast.Place{Latitude: 43.07, Longitude: -70.74},
 		GridID: "OTQ", GridX: 12, GridY: 34,
-		GridURL:             "https://api.weather.gov/gridpoints/OTQ/12,34",
-		HourlyURL:           "https://api.weather.gov/gridpoints/OTQ/12,34/forecast/hourly",
-		ObservationStations: "https://api.weather.gov/gridpoints/OTQ/12,34/stations",
-		ForecastZone:        "https://api.weather.gov/zones/forecast/OTZ001",
-		County:              "https://api.weather.gov/zones/county/OTC001",
-		Timezone:            "America/New_York",
+		Timezone: "America/New_York",
 	}, p)
 }
 
@@ -49,7 +44,6 @@ func TestRecordingPoint(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "OKX", p.GridID)
 	assert.Equal(t, [2]int{1, 1}, [2]int{p.GridX, p.GridY})
-	assert.Equal(t, "https://api.weather.gov/gridpoints/OKX/1,1", p.GridURL)
 	assert.Equal(t, "America/New_York", p.Timezone)
 	assert.InDelta(t, 40.743, p.Place.Latitude, 1e-9)
 }

@@ -16,9 +16,9 @@ import (
 // service's own limit (from memory); the newest come first.
 const mostObservations = 500
 
-// ParseObservations reads a list of observations, each as [ParseObservation] does,
-// and gives them by time; two of one moment stand as they came. One that cannot be
-// read is left out. An empty list is no error: the station was silent.
+// ParseObservations reads a list of observations and gives them by time; two of one
+// moment stand as they came. What failed its check is not known. An observation that
+// cannot be read is left out. An empty list is no error: the station was silent.
 //
 // The error is a [*forecast.ReadError]: the reply is damaged, an error body, no
 // list, or holds nothing that can be read, for the reason of the first.

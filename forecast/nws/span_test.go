@@ -39,7 +39,7 @@ func TestParseObservations(t *testing.T) {
 	assert.False(t, list[3].Air.Known, "34 °C failed its check")
 	assert.Contains(t, list[3].Flags, "air temperature failed its check (X) and is not used")
 	assert.True(t, list[3].DewPoint.Known)
-	whole, err := ParseObservation(file(t, "nws_observation.json"))
+	whole, err := parseOne(file(t, "nws_observation.json"))
 	require.NoError(t, err)
 	assert.Equal(t, whole.At, list[4].At)
 	assert.Equal(t, whole.Air, list[4].Air)
@@ -75,17 +75,31 @@ func TestParseObservations_Flaws(t *testing.T) {
 	}
 }
 
-// Recorded lists, each of a single observation, read as those do.
+// Recorded lists, each of a single observation: one with everything, one with nothing
+// but its message.
 func TestParseObservations_Recordings(t *testing.T) {
-	for _, name := range []string{"observations_KOAK.json", "observations_PHNL_resolved.json"} {
-		data := bytes.ReplaceAll(recording(t, name), []byte("date:now -4718 seconds"), []byte("2024-03-26T14:53:00+00:00"))
-		want, err := ParseObservation(data)
-		require.NoError(t, err, name)
-		got, err := ParseObservations(data)
-		require.NoError(t, err, name)
-		assert.Equal(t, []forecast.Observation{want}, got, name)
-		assert.True(t, got[0].Air.Known && got[0].DewPoint.Known && got[0].Wind.Known, name)
-	}
+	whole := recording(t, "observations_KOAK.json")
+	_, err := ParseObservations(whole)
+	require.Error(t, err, "its time was taken out")
+	list, err := ParseObservations(bytes.ReplaceAll(whole, []byte("date:now -4718 seconds"), []byte("2024-03-26T14:53:00+00:00")))
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	o := list[0]
+	assert.Equal(t, "KOAK", o.Station)
+	assert.Equal(t, 11.1, o.Air.V)
+	assert.InDelta(t, 2.1, o.Wind.V, 1e-9)
+	assert.InDelta(t, 1018.6, o.Pressure.V, 0.1, "1019.0 set, 3 m up")
+	assert.False(t, o.Gust.Known)
+
+	list, err = ParseObservations(recording(t, "observations_PHNL_resolved.json"))
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	o = list[0]
+	assert.Equal(t, 21.7, o.Air.V)
+	assert.Equal(t, 17.8, o.DewPoint.V)
+	assert.InDelta(t, 3.60, o.Wind.V, 0.01)
+	assert.InDelta(t, 1014.7, o.Pressure.V, 0.2, "29.98 inHg, 5 m up")
+	assert.Len(t, o.Flags, 5)
 }
 
 func TestStations(t *testing.T) {
@@ -156,6 +170,7 @@ func FuzzParseObservations(f *testing.F) {
 	f.Add(file(f, "nws_observations.json"))
 	f.Add([]byte(`{"features":[{"properties":{"timestamp":"2026-09-10T08:53:00Z","rawMessage":"X 00000KT 00/00 A0000"}}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		_, _ = ParseStations(data)
 		list, err := ParseObservations(data)
 		require.True(t, err == nil || len(list) == 0)
 		for _, o := range list {

@@ -2,16 +2,24 @@ package sky
 
 import "math"
 
-// SolarConstant is the mean irradiance above the atmosphere in W/m² that
+// solarConstant is the mean irradiance above the atmosphere in W/m² that
 // [Extraterrestrial] scales.
-const SolarConstant = 1366.1
+const solarConstant = 1366.1
 
-// The clear-sky law of Haurwitz 1945: HaurwitzScale·c·exp(−HaurwitzDepth/c) with
-// c the cosine of the zenith angle. A caller who knows a cleaner or dustier air
-// can use another depth.
+// Extraterrestrial gives the irradiance in W/m² across the beam above the
+// atmosphere on a day of the year, 1 to 366: Spencer 1971, Fourier series of the
+// sun's position, Search 2 (5), 172, with the solar constant 1366.1.
+func Extraterrestrial(dayOfYear int) float64 {
+	sin1, cos1 := math.Sincos(2 * math.Pi * float64(dayOfYear-1) / 365)
+	sin2, cos2 := 2*sin1*cos1, 1-2*sin1*sin1
+	return solarConstant * (1.00011 + 0.034221*cos1 + 0.00128*sin1 + 0.000719*cos2 + 0.000077*sin2)
+}
+
+// The clear-sky law of Haurwitz 1945: haurwitzScale·c·exp(−haurwitzDepth/c) with
+// c the cosine of the zenith angle.
 const (
-	HaurwitzScale = 1098.0 // W/m²
-	HaurwitzDepth = 0.059
+	haurwitzScale = 1098.0 // W/m²
+	haurwitzDepth = 0.059
 )
 
 // Haurwitz gives the global irradiance of the level in W/m² under a clear sky
@@ -21,13 +29,13 @@ func Haurwitz(cosZ float64) float64 {
 	if cosZ <= 0 {
 		return 0
 	}
-	return HaurwitzScale * cosZ * math.Exp(-HaurwitzDepth/cosZ)
+	return haurwitzScale * cosZ * math.Exp(-haurwitzDepth/cosZ)
 }
 
-// AirMass gives the relative optical air mass at an apparent zenith angle in
+// airMass gives the relative optical air mass at an apparent zenith angle in
 // degrees: Kasten and Young 1989, Appl. Opt. 28, 4735–4738. Angles beyond 90°
 // are taken as 90°, where it is 37.92.
-func AirMass(zenithDeg float64) float64 {
+func airMass(zenithDeg float64) float64 {
 	z := math.Min(math.Abs(zenithDeg), 90)
 	return 1 / (math.Cos(z*radian) + 0.50572*math.Pow(96.07995-z, -1.6364))
 }

@@ -27,9 +27,9 @@ func TestAirMass(t *testing.T) {
 		75: 3.81291, 80: 5.58604, 85: 10.30579, 87: 15.14774, 88: 19.43325,
 		89: 26.31056, 89.9: 36.46679, 90: 37.91961,
 	} {
-		assert.InDelta(t, want, AirMass(z), 1e-5, "zenith %v", z)
+		assert.InDelta(t, want, airMass(z), 1e-5, "zenith %v", z)
 	}
-	assert.Equal(t, AirMass(90), AirMass(100), "beyond the horizon as on it")
+	assert.Equal(t, airMass(90), airMass(100), "beyond the horizon as on it")
 }
 
 // 1 − 0.75 N^3.4 worked out by hand for quarters of the sky.
@@ -98,6 +98,13 @@ func TestClearSkyFallsWithTheSun(t *testing.T) {
 		low := rapid.Float64Range(0.01, 0.98).Draw(t, "cosZ")
 		assert.Less(t, Haurwitz(low), Haurwitz(low+0.01))
 		z := math.Acos(low) * degree
-		assert.Greater(t, AirMass(z), AirMass(z-0.5))
+		assert.Greater(t, airMass(z), airMass(z-0.5))
 	})
+}
+
+func BenchmarkErbs(b *testing.B) {
+	for b.Loop() {
+		dni, _ := Erbs(600, 0.7, 1366)
+		sink += dni
+	}
 }

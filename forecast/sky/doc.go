@@ -1,14 +1,12 @@
-// Package sky computes what comes down from above: the position of the sun, its
-// events of the day, sunlight on a plane of any tilt, longwave from clear and
-// clouded sky, and ultraviolet light.
+// Package sky computes what comes down from above: the position of the sun,
+// sunlight and how the sky spreads it, longwave from clear and clouded sky, and
+// ultraviolet light.
 //
 // # Conventions
 //
 // Angles are in degrees unless a name begins with Cos. Elevation is
-// above the horizon, azimuth clockwise from true north, a plane's tilt from
-// lying face up (0) over vertical (90) to face down (180), its azimuth the
-// direction that its face looks to. Irradiances are in W/m², cloud and albedo
-// are fractions from 0 to 1. DNI is the direct beam across its own direction,
+// above the horizon, azimuth clockwise from true north. Irradiances are in W/m²,
+// cloud is a fraction from 0 to 1. DNI is the direct beam across its own direction,
 // DHI the diffuse and GHI the whole irradiance of the level.
 //
 // Everything is pure and allocates nothing. Missing data are the caller's

@@ -6,27 +6,16 @@ import (
 	"dewgap/forecast/air"
 )
 
-// StefanBoltzmann is the constant of black-body radiation in W/(m² K⁴) (CODATA 2018).
-const StefanBoltzmann = 5.670374419e-8
+// stefanBoltzmann is the constant of black-body radiation in W/(m² K⁴) (CODATA 2018).
+const stefanBoltzmann = 5.670374419e-8
 
-// Bases of cloud in km above the place. The low one is what a total cloud cover
-// without layers is taken to be: among stratus and cumulus, which carry most of
-// the cloud that matters to the longwave.
-const (
-	CloudBaseLow    = 1.0
-	CloudBaseMiddle = 4.0
-	CloudBaseHigh   = 8.0
-)
+// cloudBaseKm is the base that cloud is taken to have, km above the place: among
+// stratus and cumulus, which carry most of the cloud that matters to the longwave.
+const cloudBaseKm = 1.0
 
-// Scale and thinness of cloud in Martin and Berdahl 1984, Solar Energy 33,
-// 321–336. (The emittance of high cloud is from memory.)
-const (
-	cloudScaleKm  = 8.2
-	cirrusAt4km   = 0.74
-	cirrusPerKm   = 0.084
-	cirrusFromKm  = 4.0
-	cirrusAtLeast = 0.15
-)
+// cloudScaleKm is the scale of a cloud's height in Martin and Berdahl 1984, Solar
+// Energy 33, 321–336.
+const cloudScaleKm = 8.2
 
 // ClearEmissivityBerdahlMartin gives the emissivity of a clear sky from the dew
 // point in °C: Berdahl and Martin 1984, Solar Energy 32, 663–664. It
@@ -60,20 +49,15 @@ func CloudEmissivity(clear, n, factor float64) float64 {
 }
 
 // lowFactor is what a full low cloud closes of the gap.
-var lowFactor = CloudHeightFactor(CloudBaseLow)
+var lowFactor = CloudHeightFactor(cloudBaseKm)
 
-// SkyEmissivity gives the emissivity of the whole sky from air temperature and
-// dew point in °C and the cloud fraction (0..1): [ClearEmissivityPrata], closed
-// towards black by [CloudEmissivity] with the [EffectiveCloud] and the factor of
-// a low base. Overcast comes to 0.96 to 0.99.
+// emissivityUnder gives the emissivity of the whole sky from air temperature and dew
+// point in °C and the [EffectiveCloud]: [ClearEmissivityPrata], closed towards black by
+// [CloudEmissivity] with the factor of a low base. Overcast comes to 0.96 to 0.99.
 //
 // The cloud fraction enters by its effect on sunlight, so that a forecast's cloud
 // cover and a measured clearness (through [CloudFromClearness]) mean the same;
 // Crawford and Duchon 1999, J. Appl. Meteor. 38, 474–480, weigh clouds likewise.
-func SkyEmissivity(tC, dewC, cloudFraction float64) float64 {
-	return emissivityUnder(tC, dewC, EffectiveCloud(cloudFraction))
-}
-
 func emissivityUnder(tC, dewC, effective float64) float64 {
 	clear := ClearEmissivityPrata(tC, air.VapourPressure(dewC))
 	return CloudEmissivity(clear, effective, lowFactor)
@@ -81,7 +65,7 @@ func emissivityUnder(tC, dewC, effective float64) float64 {
 
 // Longwave gives the longwave irradiance in W/m² that the sky sends on an
 // unobstructed level, from air temperature and dew point in °C at 2 m and the
-// cloud fraction (0..1): [SkyEmissivity] times the black body at air
+// cloud fraction (0..1): the emissivity of the sky times the black body at air
 // temperature. This is the one formula of the program.
 func Longwave(tC, dewC, cloudFraction float64) float64 {
 	return LongwaveUnder(tC, dewC, EffectiveCloud(cloudFraction))
@@ -92,31 +76,9 @@ func LongwaveUnder(tC, dewC, effective float64) float64 {
 	return emissivityUnder(tC, dewC, effective) * BlackBody(tC)
 }
 
-// LongwaveLayers is [Longwave] for a forecast that gives cloud by layers, each
-// a fraction from 0 to 1. Layers close the gap one after the other; middle and
-// high cloud close less of it for their height, high cloud also for being thin.
-// With low cloud alone it equals Longwave.
-func LongwaveLayers(tC, dewC, low, middle, high float64) float64 {
-	e := ClearEmissivityPrata(tC, air.VapourPressure(dewC))
-	e = CloudEmissivity(e, EffectiveCloud(high), highFactor)
-	e = CloudEmissivity(e, EffectiveCloud(middle), middleFactor)
-	e = CloudEmissivity(e, EffectiveCloud(low), lowFactor)
-	return e * BlackBody(tC)
-}
-
-var (
-	middleFactor = CloudHeightFactor(CloudBaseMiddle)
-	highFactor   = cirrusEmittance(CloudBaseHigh) * CloudHeightFactor(CloudBaseHigh)
-)
-
-// cirrusEmittance gives the emittance of high cloud with its base at baseKm km.
-func cirrusEmittance(baseKm float64) float64 {
-	return math.Max(cirrusAt4km-cirrusPerKm*(baseKm-cirrusFromKm), cirrusAtLeast)
-}
-
 // BlackBody gives the radiation of a black surface at tC °C in W/m².
 func BlackBody(tC float64) float64 {
 	k := tC + air.Kelvin
 	k *= k
-	return StefanBoltzmann * k * k
+	return stefanBoltzmann * k * k
 }

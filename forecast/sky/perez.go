@@ -19,8 +19,8 @@ var perezCoefficients = [...][6]float64{
 	{0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
 }
 
-// PerezLowestCosZ bounds the cosine of the zenith angle from below in the ratio
-// that [Perez] moves the sky light round the sun by: cos 85°.
+// PerezLowestCosZ bounds the cosine of the zenith angle from below in the ratio by
+// which the light from round the sun goes from the level to a plane (eq. 9): cos 85°.
 const PerezLowestCosZ = 0.08715574274765817
 
 // perezBrightest is the brightness up to which the sky is described: the published
@@ -29,19 +29,8 @@ const PerezLowestCosZ = 0.08715574274765817
 // straight lines in brightness would heap it all round a sun that is all but down.
 const perezBrightest = 0.6
 
-// Brightening gives the two coefficients of Perez et al. 1990 that say how a
-// sky's light is spread: F1, the share of the diffuse irradiance that comes from
-// round the sun (eq. 6, at least 0), and F2, that of the band at the horizon
-// (eq. 7, negative where the zenith is the brighter). Brightness (eq. 2) counts up
-// to 0.6, F1 up to what is left for round the sun, see [Height.Brightening]. Without
-// diffuse light both are 0.
-func Brightening(l Light) (f1, f2 float64) {
-	h := HeightOf(l.CosZ, l.E0n)
-	return h.Brightening(l.DNI, l.DHI)
-}
-
-// Height is what the [Brightening] of all skies under one sun takes from the sun
-// alone. A loop over many forecasts of one moment keeps it: it is most of the cost.
+// Height is what the [Height.Brightening] of all skies under one sun takes from the
+// sun alone. A loop over many forecasts of one moment keeps it: it is most of the cost.
 type Height struct {
 	cosZ, e0n float64
 	zenith    float64 // radians
@@ -49,17 +38,27 @@ type Height struct {
 	airMass   float64
 }
 
-// HeightOf takes the cosine of the zenith angle and the irradiance in W/m² above the
-// atmosphere, as they stand in a [Light].
+// HeightOf takes the cosine of the apparent zenith angle, 0 or below without sun, and
+// the irradiance in W/m² across the beam above the atmosphere, see [Extraterrestrial].
 func HeightOf(cosZ, e0n float64) Height {
 	z := math.Acos(math.Max(-1, math.Min(1, cosZ)))
-	return Height{cosZ: cosZ, e0n: e0n, zenith: z, bend: 1.041 * z * z * z, airMass: AirMass(z / radian)}
+	return Height{cosZ: cosZ, e0n: e0n, zenith: z, bend: 1.041 * z * z * z, airMass: airMass(z / radian)}
 }
 
-// Brightening is that of the beam dni and the diffuse light dhi, both W/m², under
-// the sun at that height. The light from round the sun is sunlight turned aside a
-// little on its way: across its direction it and the beam together are no more than
-// what came in above the air, which bounds F1.
+// Brightening gives the two coefficients of Perez et al. 1990 that say how the light
+// of a sky is spread, from the beam dni and the diffuse light dhi, both W/m²: F1, the
+// share of the diffuse light that comes from round the sun (eq. 6, at least 0), and F2,
+// that of the band at the horizon (eq. 7, negative where the zenith is the brighter).
+// Brightness (eq. 2) counts up to 0.6. The light from round the sun is sunlight turned
+// aside a little on its way: across its direction it and the beam together are no more
+// than what came in above the air, which bounds F1. Without diffuse light both are 0.
+//
+// A plane of the tilt t then gets of the diffuse light (eq. 9)
+//
+//	dhi·((1−F1)·(1+cos t)/2 + F1·a/b + F2·sin t)
+//
+// where a is the cosine of incidence, at least 0, and b that of the zenith angle, at
+// least [PerezLowestCosZ].
 func (h *Height) Brightening(dni, dhi float64) (f1, f2 float64) {
 	if dhi <= 0 || h.e0n <= 0 {
 		return 0, 0
@@ -74,21 +73,4 @@ func (h *Height) Brightening(dni, dhi float64) (f1, f2 float64) {
 	most := clamp01((h.e0n - dni) * max(h.cosZ, PerezLowestCosZ) / dhi)
 	f1 = min(c[0]+c[1]*brightness+c[2]*h.zenith, most)
 	return max(0, f1), c[3] + c[4]*brightness + c[5]*h.zenith
-}
-
-// Perez gives the irradiance of a plane under the anisotropic sky of Perez et
-// al. 1990, eq. 9, with the diffuse part
-//
-//	dhi·((1−F1)·(1+cos t)/2 + F1·a/b + F2·sin t)
-//
-// where a is the cosine of incidence, at least 0, and b that of the zenith angle,
-// at least cos 85°; a loop may keep F1, F2 and the ratio. It keeps more light on
-// shaded upright faces than [HayDavies], and is nearer to what is measured there.
-func Perez(l Light, cosIncidence, tiltDeg, albedo float64) Parts {
-	f1, f2 := Brightening(l)
-	a := math.Max(cosIncidence, 0)
-	p := Isotropic(l, cosIncidence, tiltDeg, albedo)
-	p.Sky = math.Max(0, l.DHI*((1-f1)*SkyView(tiltDeg)+
-		f1*a/math.Max(l.CosZ, PerezLowestCosZ)+f2*math.Sin(tiltDeg*radian)))
-	return p
 }

@@ -11,6 +11,10 @@ import (
 // ten-thousandth of a degree along the ecliptic.
 const DeltaT = 69.2
 
+// Horizon is the geometric elevation in degrees of the sun's centre when its upper
+// limb, lifted by refraction, touches a flat horizon.
+const Horizon = -0.8333
+
 const (
 	j2000Unix = 946728000 // 2000-01-01 12:00 UTC in Unix seconds
 	parallax  = 8.794 / 3600

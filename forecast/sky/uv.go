@@ -2,33 +2,12 @@ package sky
 
 import "math"
 
-// Units of ultraviolet light.
-const (
-	// WattPerUVI is the erythemal irradiance in W/m² of one unit of the UV index
-	// (WHO, Global Solar UV Index: 1 per 25 mW/m²).
-	WattPerUVI = 0.025
-	// SEDPerHour is the dose in standard erythemal doses (100 J/m²) that one
-	// unit of the UV index gives in one hour.
-	SEDPerHour = WattPerUVI * 3600 / 100
-	// DefaultOzone is the ozone column in DU where no forecast tells it.
-	DefaultOzone = 300.0
-	// uvPerKm is the growth of the UV index per km of altitude.
-	uvPerKm = 0.08
-)
+// DefaultOzone is the ozone column in DU where no forecast tells it.
+const DefaultOzone = 300.0
 
-// Reflectances of surfaces for erythemal UV: Sliney 1986, Am. J. Optom. Physiol.
-// Opt. 63; concrete and sand are middles of his ranges.
-const (
-	AlbedoUVDeck     = 0.091 // fibreglass boat deck
-	AlbedoUVWood     = 0.066 // wood boat deck
-	AlbedoUVPaint    = 0.22  // white house paint
-	AlbedoUVWater    = 0.033 // open water
-	AlbedoUVSea      = 0.08  // open ocean
-	AlbedoUVConcrete = 0.10
-	AlbedoUVGrass    = 0.035
-	AlbedoUVSand     = 0.165 // dry
-	AlbedoUVSnow     = 0.88  // new
-)
+// AlbedoUVDeck is the reflectance of a fibreglass deck for erythemal UV: Sliney 1986,
+// Am. J. Optom. Physiol. Opt. 63.
+const AlbedoUVDeck = 0.091
 
 // ClearUVI gives the UV index of the level under a clear, unpolluted sky at sea
 // level over dark ground, from the cosine of the zenith angle and the ozone
@@ -53,28 +32,15 @@ func CloudUV(cloudFraction float64) float64 {
 	return 1 - 0.7*math.Pow(clamp01(cloudFraction), 2.5)
 }
 
-// AltitudeUV gives the factor by which the UV index grows with altitude in km
-// above the sea: 1 + 0.08 h.
-func AltitudeUV(altitudeKm float64) float64 { return 1 + uvPerKm*altitudeKm }
-
 // rayleighUV is the optical depth of clean air at 310 nm, about the middle of
 // the erythemal spectrum at the ground: 0.008569 λ⁻⁴ (1 + 0.0113 λ⁻² + 0.00013
 // λ⁻⁴) at 0.31 µm, Hansen and Travis 1974, Space Sci. Rev. 16, 527–610.
 const rayleighUV = 1.05
 
-// UVDirectShare gives the share of the level's UV index that comes straight
-// from the sun, for the cosine of the zenith angle and the cloud fraction
-// (0..1): [ClearUVDirect], and of the beam what the gaps between the clouds let
-// through, of the whole [CloudUV].
-func UVDirectShare(cosZ, cloudFraction float64) float64 {
-	if cosZ <= 0 {
-		return 0
-	}
-	return UVDirectUnder(ClearUVDirect(cosZ), cloudFraction, CloudUV(cloudFraction))
-}
-
-// UVDirectUnder is [UVDirectShare] from its [ClearUVDirect] and its [CloudUV], either
-// of which a loop may keep.
+// UVDirectUnder gives the share of the level's UV index that comes straight from the
+// sun under a cloud fraction (0..1), from its [ClearUVDirect] and its [CloudUV], which a
+// loop may keep: of the beam what the gaps between the clouds let through, of the
+// whole what the clouds leave.
 func UVDirectUnder(clear, cloudFraction, cloudUV float64) float64 {
 	return clamp01(clear * ((1 - clamp01(cloudFraction)) / cloudUV))
 }
@@ -92,14 +58,4 @@ func ClearUVDirect(cosZ float64) float64 {
 	beam := math.Exp(-rayleighUV / cosZ)
 	whole := (2.0/3 + cosZ + (2.0/3-cosZ)*beam) / (4.0/3 + rayleighUV)
 	return beam / whole
-}
-
-// PlaneUVI gives the UV index on a plane from that of the level:
-//
-//	uvi·(share·Rb + (1−share)·V + albedoUV·(1−V))
-//
-// with the share of [UVDirectShare], [Rb], and V the [SkyView]; a loop may keep
-// all three. The sky's part is taken as even, which UV's nearly is.
-func PlaneUVI(uvi, share, rb, view, albedoUV float64) float64 {
-	return uvi * (share*rb + (1-share)*view + albedoUV*(1-view))
 }

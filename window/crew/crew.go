@@ -99,8 +99,8 @@ type Slot struct {
 	CosZenith      Value     // cosine of the sun's zenith angle
 	DirectFraction Value     // beam share of SunlightWM2, 0–1; absent: estimated
 	UVIndex        Value     // on the level, under the cloud there is
-	// Thunder holds in the slot, or did in the half-hour before (see
-	// [HoldAfter]). It counts only where ThunderKnown is true.
+	// Thunder holds in the slot, or did in the half-hour before (US OSHA and NOAA
+	// fact sheet 3863). It counts only where ThunderKnown is true.
 	Thunder, ThunderKnown bool
 	// Unseen says why the forecast tells nothing of the slot, as "the forecast ends
 	// Sat 12 Sep 00:00"; "" where it reaches it.

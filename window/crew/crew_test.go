@@ -80,7 +80,7 @@ func TestCautions_HeatDependsOnTheWork(t *testing.T) {
 	assert.Empty(t, level(RestW))
 	assert.Equal(t, LevelCaution, level(PolishW))
 	assert.Equal(t, LevelCaution, level(0), "the work is machine polishing unless the job says")
-	assert.Equal(t, LevelWarning, level(OverheadW))
+	assert.Equal(t, LevelWarning, level(415), "heavy compounding overhead")
 }
 
 func TestCautions_HeatWithoutSunlight(t *testing.T) {

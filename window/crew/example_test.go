@@ -22,15 +22,8 @@ func ExampleWBGT() {
 }
 
 func ExampleHeatIndex() {
-	hi := crew.HeatIndex(33, 60)
-	fmt.Printf("%.1f °C, %s\n", hi, crew.HeatIndexBand(hi))
-	// Output: 39.5 °C, extreme caution
-}
-
-func ExampleHoldAfter() {
-	flags := []bool{false, true, false, false, false, false}
-	fmt.Println(crew.HoldAfter(flags, 10))
-	// Output: [false true true true true false]
+	fmt.Printf("%.1f °C\n", crew.HeatIndex(33, 60))
+	// Output: 39.5 °C
 }
 
 func ExampleCautions() {

@@ -210,7 +210,7 @@ func judgeGust(j Job, s Slot) (string, Value) {
 	case j.atHeight():
 		return atLeast(v.V, AccessGustMS*0.75, AccessGustMS, HighGustMS), v
 	}
-	return atLeast(v.V, HandlingGustMS, HighGustMS, beaufortFrom[8]), v
+	return atLeast(v.V, HandlingGustMS, HighGustMS, strongGaleMS), v
 }
 
 func judgeWind(j Job, s Slot) (string, Value) {

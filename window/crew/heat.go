@@ -14,10 +14,8 @@ const (
 	// found a usable first screen when no WBGT is at hand.
 	HeatScreenC = (85.0 - 32) * 5 / 9
 
-	heatCautionF        = 80  // NWS "caution"
 	heatExtremeCautionF = 90  // NWS "extreme caution"
 	heatDangerF         = 105 // NWS "danger"
-	heatExtremeDangerF  = 130 // NWS "extreme danger"
 )
 
 // HeatIndex gives the heat index in °C of air at tC °C with a relative humidity
@@ -54,29 +52,11 @@ func rothfuszAdjustment(t, r float64) float64 {
 	return 0
 }
 
-// HeatIndexBand names the band of the US National Weather Service that a heat
-// index of hiC °C falls in: "caution" from 80 °F, "extreme caution" from 90,
-// "danger" from 105, "extreme danger" above 130, and "" below all of them.
-func HeatIndexBand(hiC float64) string {
-	switch f := fahrenheit(hiC); {
-	case f > heatExtremeDangerF:
-		return "extreme danger"
-	case f >= heatDangerF:
-		return "danger"
-	case f >= heatExtremeCautionF:
-		return "extreme caution"
-	case f >= heatCautionF:
-		return "caution"
-	}
-	return ""
-}
-
 // Metabolic rates in W of a grown person at the work of this trade, by analogy
 // with the classes of ISO 7243 (from memory, not read).
 const (
-	RestW     = 115 // sitting
-	PolishW   = 300 // machine polishing, scrubbing: moderate work
-	OverheadW = 415 // heavy overhead compounding
+	RestW   = 115 // sitting
+	PolishW = 300 // machine polishing, scrubbing: moderate work
 )
 
 // ExposureLimit gives the WBGT in °C at which NIOSH recommends that people who

@@ -61,20 +61,10 @@ func TestHeatIndex_DamperNeverCooler(t *testing.T) {
 	})
 }
 
-func TestHeatIndexBand(t *testing.T) {
-	// NWS bands in °F, as USGS quotes them.
-	for f, want := range map[float64]string{
-		79.9: "", 80.01: "caution", 89.9: "caution", 90.01: "extreme caution",
-		104.9: "extreme caution", 105.01: "danger", 129.9: "danger", 130.1: "extreme danger",
-	} {
-		assert.Equal(t, want, HeatIndexBand(celsius(f)), "%v °F", f)
-	}
-	assert.InDelta(t, 29.4, HeatScreenC, 0.05, "CDC MMWR 67(26): 85 °F")
-}
-
 // Computed from the NIOSH formulas; the exposure line as in the library
-// pythermalcomfort, the alert line from memory.
+// pythermalcomfort, the alert line from memory. 415 W is heavy compounding overhead.
 func TestNIOSHLines(t *testing.T) {
+	assert.InDelta(t, 29.4, HeatScreenC, 0.05, "CDC MMWR 67(26): 85 °F")
 	rows := []struct{ watts, exposure, alert float64 }{
 		{115, 33.00, 30.84}, {180, 30.76, 28.10}, {300, 28.21, 24.97},
 		{415, 26.59, 22.99}, {520, 25.47, 21.60},
@@ -85,8 +75,6 @@ func TestNIOSHLines(t *testing.T) {
 	}
 	assert.Equal(t, ExposureLimit(RestW), ExposureLimit(0), "no rate means rest")
 	assert.Equal(t, AlertLimit(520), AlertLimit(9000))
-	assert.InDelta(t, 26.6, ExposureLimit(OverheadW), 0.05)
-	assert.InDelta(t, 23.0, AlertLimit(OverheadW), 0.05)
 }
 
 // The chart of 2001 of the US National Weather Service, °F by mph.

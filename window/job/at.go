@@ -1,6 +1,7 @@
 package job
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/window/boat"
@@ -46,7 +47,7 @@ func (j *Job) ZoneAt(i int, t time.Time) boat.Zone {
 	z := j.Zones[i]
 	z.Faces, z.FacesTrue = j.Facing(z, t), true
 	for _, c := range j.Covers {
-		if c.UpAt(t) && contains(c.Zones, z.Name) && c.Kind > z.Shelter {
+		if c.UpAt(t) && slices.Contains(c.Zones, z.Name) && c.Kind > z.Shelter {
 			z.Shelter = c.Kind
 			z.RoofView = max(z.RoofView, c.Kind.RoofView())
 		}
@@ -69,7 +70,7 @@ func (c Cover) UpAt(t time.Time) bool { return boat.Span{From: c.From, To: c.To}
 // half the wind.
 func (j *Job) TentAt(i int, t time.Time) bool {
 	for _, c := range j.Covers {
-		if c.Tent && c.UpAt(t) && contains(c.Zones, j.Zones[i].Name) {
+		if c.Tent && c.UpAt(t) && slices.Contains(c.Zones, j.Zones[i].Name) {
 			return true
 		}
 	}

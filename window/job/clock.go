@@ -164,7 +164,7 @@ func shows(t, wall time.Time) bool {
 // midnights.
 func (d Date) Begins(loc *time.Location) time.Time {
 	wall := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
-	for i := 0; i < 24*4; i++ {
+	for i := range 24 * 4 {
 		if m := onClock(wall.Add(time.Duration(i)*15*time.Minute), loc); len(m) > 0 {
 			return m[0]
 		}

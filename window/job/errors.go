@@ -1,8 +1,9 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -57,10 +58,7 @@ func (e Errors) Unwrap() []error {
 }
 
 func (e Errors) sort() {
-	sort.SliceStable(e, func(a, b int) bool {
-		if e[a].Line != e[b].Line {
-			return e[a].Line < e[b].Line
-		}
-		return e[a].Column < e[b].Column
+	slices.SortStableFunc(e, func(a, b Error) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 }

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"dewgap/window/boat"
@@ -145,11 +146,11 @@ func (set *zoneSet) redrain() {
 func (set *zoneSet) renamed(i int, old []string) []string {
 	var names []string
 	for _, d := range old {
-		if hasIndex(set.byName[d], i) {
+		if slices.Contains(set.byName[d], i) {
 			continue // port to starboard: now faces of one zone
 		}
 		for _, j := range set.byName[d] {
-			if name := set.zones[j].Name; !contains(names, name) {
+			if name := set.zones[j].Name; !slices.Contains(names, name) {
 				names = append(names, name)
 			}
 		}

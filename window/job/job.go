@@ -194,7 +194,6 @@ type Job struct {
 	From, By      Date // zero: not said
 	Since         Since
 	Must          map[string]time.Time
-	ForecastReach time.Duration
 
 	// NeedsTimezone: the file has local times, but neither it nor the Options
 	// name a zone. They were read as if in UTC: Parse again once the zone is

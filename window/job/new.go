@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -232,5 +233,5 @@ func quote(text string) string {
 
 // isWord reports what YAML takes for something other than text.
 func isWord(text string) bool {
-	return contains([]string{"true", "false", "null"}, strings.ToLower(text))
+	return slices.Contains([]string{"true", "false", "null"}, strings.ToLower(text))
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -46,7 +47,7 @@ func undone(steps []Step, i, zone int) string {
 	film := ""
 	for k, x := range steps {
 		switch {
-		case k == i || !hasIndex(x.On, zone) || !contains(undoes[x.Do], steps[i].Do):
+		case k == i || !slices.Contains(x.On, zone) || !slices.Contains(undoes[x.Do], steps[i].Do):
 		case k > i:
 			return ""
 		default:
@@ -60,7 +61,7 @@ func undone(steps []Step, i, zone int) string {
 func washedLater(steps []Step, i, zone int) bool {
 	later := false
 	for k, x := range steps {
-		if (x.Do == "wash" || x.Do == "strip wash") && hasIndex(x.On, zone) {
+		if (x.Do == "wash" || x.Do == "strip wash") && slices.Contains(x.On, zone) {
 			if k < i {
 				return false
 			}

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -33,12 +34,9 @@ func (r *reader) fail(p pos, message, fix string) {
 
 func (r *reader) warn(p pos, text string) {
 	w := Error{File: r.file, Line: p.line, Column: p.column, Message: text}.Error()
-	for _, have := range r.warnings {
-		if have == w {
-			return
-		}
+	if !slices.Contains(r.warnings, w) {
+		r.warnings = append(r.warnings, w)
 	}
-	r.warnings = append(r.warnings, w)
 }
 
 // section reads the keys of one mapping. Every key that is asked for is a
@@ -132,7 +130,7 @@ var homes = map[string]string{
 func (s *section) done() {
 	meant := map[string]bool{}
 	for _, p := range s.n.pairs {
-		if contains(s.asked, p.key) {
+		if slices.Contains(s.asked, p.key) {
 			continue
 		}
 		meant[Nearest(p.key, s.asked)] = true
@@ -156,15 +154,6 @@ func (s *section) meant(key string) string {
 		return "it belongs to " + home
 	}
 	return "known here are " + strings.Join(s.asked, ", ")
-}
-
-func contains(words []string, word string) bool {
-	for _, w := range words {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }
 
 // text reads a line of text; a number or true is text too.

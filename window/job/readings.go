@@ -2,7 +2,7 @@ package job
 
 import (
 	"fmt"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -100,7 +100,7 @@ func ParseReadings(file string, data []byte, o ReadingOptions) ([]Reading, error
 		r.errs.sort()
 		return nil, r.errs
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].At.Before(out[b].At) })
+	slices.SortStableFunc(out, func(a, b Reading) int { return a.At.Compare(b.At) })
 	return out, nil
 }
 
@@ -141,7 +141,7 @@ func (s *section) reading(o ReadingOptions) Reading {
 	s.readPanel(&m)
 	s.readPatch(&m, o.Classes)
 	s.done()
-	s.complete(m)
+	s.complete()
 	return m
 }
 
@@ -260,7 +260,7 @@ func (s *section) told(key string) Told {
 }
 
 // complete reports what belongs together and does not stand together.
-func (s *section) complete(m Reading) {
+func (s *section) complete() {
 	for _, key := range []string{"surface_c", "surface_f", "moisture_pct", "haze_min", "wet", "sun"} {
 		if s.has(key) && !s.has("zone") {
 			s.fail(s.at(key), fmt.Sprintf("`%s` belongs to a zone, and none is named", key), "add zone: and its name")

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"dewgap/products"
@@ -28,7 +29,7 @@ func canonicalDo(word string) string {
 	case "compound", "polish", "buff":
 		return "correct"
 	}
-	if contains(doWords, w) {
+	if slices.Contains(doWords, w) {
 		return w
 	}
 	return word
@@ -41,7 +42,7 @@ var cleaning = []string{"wash", "decontaminate", "strip wash"}
 // fits reports whether a product is used for a kind of work: one that it is
 // made for, or another kind of cleaning where it is a cleaner.
 func fits(do string, c products.Class) bool {
-	return c.Serves(do) || contains(cleaning, do) && contains(cleaning, c.Do)
+	return c.Serves(do) || slices.Contains(cleaning, do) && slices.Contains(cleaning, c.Do)
 }
 
 // suits reports whether a class goes on a zone without being asked: its finish
@@ -191,7 +192,9 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 			continue
 		}
 		for _, i := range set.find(mention{pos: n.pos, name: name}) {
-			st.On = addIndex(st.On, i)
+			if !slices.Contains(st.On, i) {
+				st.On = append(st.On, i)
+			}
 			if known {
 				s.warnFinish(n.pos, class, set.zones[i])
 			}
@@ -209,22 +212,6 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 	if len(st.On) == 0 && set.finished() {
 		s.fail(s.at("with"), fmt.Sprintf("`%s` suits the finish of no zone", st.With), "name the zones with `on`, or take another product")
 	}
-}
-
-func addIndex(list []int, i int) []int {
-	if hasIndex(list, i) {
-		return list
-	}
-	return append(list, i)
-}
-
-func hasIndex(list []int, i int) bool {
-	for _, have := range list {
-		if have == i {
-			return true
-		}
-	}
-	return false
 }
 
 // warnFinish tells of a product on a finish that it must not touch: the step
@@ -260,17 +247,15 @@ func (s *section) warnRunOff(c products.Class, allowed string) {
 // names none; all zones where nothing is sealed.
 func sealed(steps []Step, zones int) []int {
 	var on []int
-	for i := 0; i < zones; i++ {
-		for _, st := range steps {
-			if st.Do == "seal" && hasIndex(st.On, i) {
-				on = addIndex(on, i)
-			}
+	for i := range zones {
+		if slices.ContainsFunc(steps, func(st Step) bool { return st.Do == "seal" && slices.Contains(st.On, i) }) {
+			on = append(on, i)
 		}
 	}
 	if len(on) > 0 {
 		return on
 	}
-	for i := 0; i < zones; i++ {
+	for i := range zones {
 		on = append(on, i)
 	}
 	return on

@@ -1,9 +1,10 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
-	"sort"
 	"strings"
 
 	"dewgap/window/boat"
@@ -74,7 +75,7 @@ func (set *zoneSet) resolveDone(steps []Step) {
 	said := map[pos]map[string]string{} // by the place of the zone's done: its words, resolved
 	for _, m := range set.doneFor {
 		key := resolveDo(m.name, known)
-		if !contains(known, key) {
+		if !slices.Contains(known, key) {
 			set.unknownDone(m, known)
 			continue
 		}
@@ -107,7 +108,7 @@ func (set *zoneSet) resolveDone(steps []Step) {
 
 // resolveDo is the step, or the kind of work, that a word of done means.
 func resolveDo(word string, known []string) string {
-	if contains(known, word) {
+	if slices.Contains(known, word) {
 		return word
 	}
 	return canonicalDo(word)
@@ -214,12 +215,7 @@ func (set *zoneSet) finished() bool {
 }
 
 func (set *zoneSet) names() []string {
-	var names []string
-	for name := range set.index {
-		names = append(names, name)
-	}
-	sort.Slice(names, func(a, b int) bool { return set.index[names[a]] < set.index[names[b]] })
-	return names
+	return slices.SortedFunc(maps.Keys(set.index), func(a, b string) int { return cmp.Compare(set.index[a], set.index[b]) })
 }
 
 // find gives the indices of the zones that go by a name of the file: one, or
@@ -274,7 +270,7 @@ func (s *section) cover(set *zoneSet) Cover {
 			continue
 		}
 		for _, i := range set.find(mention{pos: n.pos, name: name}) {
-			if z := set.zones[i].Name; !contains(c.Zones, z) {
+			if z := set.zones[i].Name; !slices.Contains(c.Zones, z) {
 				c.Zones = append(c.Zones, z)
 			}
 		}

@@ -133,18 +133,17 @@ func (s *solver) rebuilt(l limits, steps int) bool {
 	return !s.quick && s.m.newRebuilder(s.x, s.b, 0).run(l, Criteria, false, steps)
 }
 
-func (s *solver) tryAll(l limits, orders [][]int) bool {
-	better := false
+// tryAll builds plans by each order, forth and back.
+func (s *solver) tryAll(l limits, orders [][]int) {
 	for _, o := range orders {
 		if s.spent() {
 			break
 		}
 		for _, solo := range []bool{false, true} {
-			better = s.b.try(s.x, l, rule{order: o, solo: solo}) || better
+			s.b.try(s.x, l, rule{order: o, solo: solo})
 		}
-		better = s.b.try(s.x, l, rule{order: o, back: true}) || better
+		s.b.try(s.x, l, rule{order: o, back: true})
 	}
-	return better
 }
 
 // members looks for a plan that holds in as many members as can be: at once for

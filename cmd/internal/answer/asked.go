@@ -1,6 +1,9 @@
 package answer
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // AskedSteps are the steps that the morning's verdict hangs on; where it hangs on none,
 // all, unless all are done.
@@ -93,7 +96,7 @@ func (m *Morning) ForToday(step string, zones []string) (today []string, part bo
 			continue
 		}
 		asked, other = asked || x.Asked, other || !x.Asked && !x.Waits
-		if x.Asked && has(zones, x.Zone) {
+		if x.Asked && slices.Contains(zones, x.Zone) {
 			today = append(today, x.Zone)
 		}
 	}

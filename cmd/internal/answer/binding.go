@@ -144,7 +144,7 @@ func (b *builder) falling(run verdict.Run, words string) string {
 	return "rain wets the panel"
 }
 
-// words words a clock: "rain 2 h 20 after the work, needs 4 h". Those after the
+// words puts a clock into words: "rain 2 h 20 after the work, needs 4 h". Those after the
 // work may count the hours as at 20 °C.
 func (m measure) words(run verdict.Run, equivalent bool) string {
 	x := run.Binding

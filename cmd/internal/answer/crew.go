@@ -217,7 +217,7 @@ func (c *Crew) stays(on string) []stay {
 // words are a stay's hours and people.
 func (s *stay) words() string {
 	slices.Sort(s.people)
-	return s.from.Format(hourMinute) + "-" + s.to.Format(hourMinute) + " (" + persons(s.people) + ")"
+	return s.from.Format(hourMinute) + "-" + s.to.Format(hourMinute) + " (" + Persons(s.people) + ")"
 }
 
 // hours words the stays on a boat: "Tue 8 Sep 07:30-11:20 (1+2), 13:00-14:00 (1); Wed 9 Sep …".
@@ -241,8 +241,8 @@ func (c *Crew) hours(on string) string {
 
 const dayOnly = "Mon 2 Jan"
 
-// persons are people by their numbers.
-func persons(people []int) string {
+// Persons are people by their numbers: "1+3".
+func Persons(people []int) string {
 	words := make([]string, len(people))
 	for i, p := range people {
 		words[i] = strconv.Itoa(p)
@@ -306,7 +306,7 @@ func NextAway(c *Crew, now time.Time) []string {
 			next = "now by its plan: "
 		}
 		out = append(out, fmt.Sprintf("%s: %s%s, %s, %s-%s (%s). Her weather was not looked at here: ask dewgap morning with her job.",
-			x.On(), next, x.Step, x.Zone, x.From.Format(stamp), x.To.Format(hourMinute), persons(x.People)))
+			x.On(), next, x.Step, x.Zone, x.From.Format(stamp), x.To.Format(hourMinute), Persons(x.People)))
 	}
 	return out
 }

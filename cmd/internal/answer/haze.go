@@ -43,8 +43,9 @@ func (m *mean) add(v window.Value) {
 	}
 }
 
-func (m mean) known() bool    { return m.n > 0 }
-func (m mean) value() float64 { return m.sum / float64(max(m.n, 1)) }
+func (m mean) value() window.Value {
+	return window.Value{V: m.sum / float64(max(m.n, 1)), Known: m.n > 0}
+}
 
 func (a *hazeAir) add(w window.Hour, z window.ZoneHour) {
 	a.surface.add(z.Surface)
@@ -52,49 +53,17 @@ func (a *hazeAir) add(w window.Hour, z window.ZoneHour) {
 	a.wind.add(w.Wind)
 }
 
-// hazeMinutes runs a class's clock, given at 20 °C, at another temperature:
-// t = t20 · 2^((20−T)/k), k the kelvin that halve it. Damp air slows the haze of
-// what dries rather than reacts, and wind quickens it (common practice). Whole
-// minutes, to the strict side.
+// hazeMinutes runs a class's clock in the air of the block, nil where the surface is not
+// known. Whole minutes, to the strict side.
 func hazeMinutes(c products.Class, air hazeAir) *[2]float64 {
-	if !air.surface.known() {
+	surface := air.surface.value()
+	if !surface.Known {
 		return nil
 	}
-	factor := 1.0
-	if c.HalvesPerK > 0 {
-		factor = math.Exp2((20 - air.surface.value()) / c.HalvesPerK)
-	}
-	if c.HazeInDamp {
-		if air.humidity.known() {
-			factor *= dampFactor(air.humidity.value())
-		}
-		if air.wind.known() && air.wind.value() > breezeMS {
-			factor *= breezeFactor
-		}
-	}
+	factor := window.HazeFactor(&c, surface, air.humidity.value(), air.wind.value())
 	least, most := math.Ceil(c.HazeMin.Min*factor-dust), math.Floor(c.HazeMin.Max*factor+dust)
 	return &[2]float64{min(least, most) + 0, most + 0}
 }
 
 // dust is what binary fractions may leave of a whole number.
 const dust = 1e-9
-
-// Wind above which a film hazes quicker, m/s, and by what (common practice).
-const (
-	breezeMS     = 4
-	breezeFactor = 0.8
-)
-
-// dampFactor is how much longer a film takes to haze in damp air: 1 to 60 %,
-// 1.5 at 80, 2 at 90, straight lines between, 2 above (common practice).
-func dampFactor(humidity float64) float64 {
-	switch {
-	case humidity <= 60:
-		return 1
-	case humidity <= 80:
-		return 1 + 0.5*(humidity-60)/20
-	case humidity <= 90:
-		return 1.5 + 0.5*(humidity-80)/10
-	}
-	return 2
-}

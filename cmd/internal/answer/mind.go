@@ -56,7 +56,7 @@ func (b *builder) bareOnly(r *window.Row) string {
 	for k := r.Step + 1; k < len(b.Job.Steps); k++ {
 		s := b.Job.Steps[k]
 		c, known := b.Classes.Class(s.With)
-		if !known || !c.RainFree.Given || b.doneOf(r.Zone, k).Share <= 0 || !onZone(s, r.Zone) {
+		if !known || !c.RainFree.Given || b.doneOf(r.Zone, k).Share <= 0 || !slices.Contains(s.On, r.Zone) {
 			continue
 		}
 		part := "the part"
@@ -122,7 +122,7 @@ func (b *builder) washedFirst(p *window.Planned, x plan.Block, out *PlanBlock) s
 	}
 	var clean []window.Clean
 	for s, step := range b.Job.Steps {
-		if washing(step.Do) && onZone(step, zone) {
+		if washing(step.Do) && slices.Contains(step.On, zone) {
 			clean = window.CleanBelow(b.Job, b.Classes, s, zone, out.From)
 			break
 		}

@@ -233,20 +233,11 @@ func (b *builder) isNext(r *window.Row) bool {
 		return false
 	}
 	for s := range r.Step {
-		if onZone(b.Job.Steps[s], r.Zone) && !b.done(r.Zone, s) {
+		if slices.Contains(b.Job.Steps[s].On, r.Zone) && !b.done(r.Zone, s) {
 			return false
 		}
 	}
 	return true
-}
-
-func onZone(s job.Step, zone int) bool {
-	for _, z := range s.On {
-		if z == zone {
-			return true
-		}
-	}
-	return false
 }
 
 // done reports whether the whole of a step is done on a zone, by the step's own
@@ -409,7 +400,7 @@ func (b *builder) measure(steps []MorningStep) []string {
 	const most = 3
 	out := []string{}
 	for _, s := range steps {
-		if !s.Asked || len(out) == most || has(out, s.Zone) || !measurable[s.Binding.Limit] {
+		if !s.Asked || len(out) == most || slices.Contains(out, s.Zone) || !measurable[s.Binding.Limit] {
 			continue
 		}
 		out = append(out, s.Zone)

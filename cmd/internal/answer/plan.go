@@ -156,9 +156,9 @@ func (b *builder) planReason(x plan.Block, t window.PlanTask, panel panelIn, say
 	case x.Consent:
 		words = append(words, say.consent)
 	}
-	if panel.sunlight.known() {
+	if sun := panel.sunlight.value(); sun.Known {
 		side := "in the shade"
-		if panel.sunlight.value() > sunnyWM2 {
+		if sun.V > sunnyWM2 {
 			side = "in the sun"
 		}
 		words = append(words, side+" of the "+zone)

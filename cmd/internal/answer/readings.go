@@ -51,7 +51,7 @@ func (b *builder) readings() (all []ReadingTaken, used []string) {
 func (b *builder) inserted() []Inserted {
 	out := []Inserted{}
 	for _, z := range b.Result.Salty {
-		if !slices.ContainsFunc(b.Job.Steps, func(s job.Step) bool { return onZone(s, z) }) {
+		if !slices.ContainsFunc(b.Job.Steps, func(s job.Step) bool { return slices.Contains(s.On, z) }) {
 			continue // nobody works there
 		}
 		wash := "wash"
@@ -69,7 +69,7 @@ func (b *builder) inserted() []Inserted {
 // firstWash is the first step that washes a zone and is still to do there; -1: none.
 func (b *builder) firstWash(z int) int {
 	for i, s := range b.Job.Steps {
-		if (s.Do == "wash" || s.Do == "strip wash") && onZone(s, z) && !b.done(z, i) {
+		if (s.Do == "wash" || s.Do == "strip wash") && slices.Contains(s.On, z) && !b.done(z, i) {
 			return i
 		}
 	}

@@ -98,12 +98,12 @@ func edge(l products.Limit, least, hard bool) (float64, bool) {
 // reports that other work may begin today as well, which may have to stop sooner.
 func (m *Morning) StopsOf() (of []string, others bool) {
 	for _, x := range m.AskedSteps() {
-		if x.Product != "" && !has(of, x.Product) {
+		if x.Product != "" && !slices.Contains(of, x.Product) {
 			of = append(of, x.Product)
 		}
 	}
 	for _, x := range m.Steps {
-		others = others || !x.Asked && !x.Done && x.First != nil && x.Product != "" && !has(of, x.Product)
+		others = others || !x.Asked && !x.Done && x.First != nil && x.Product != "" && !slices.Contains(of, x.Product)
 	}
 	return of, others && len(of) > 0
 }

@@ -18,7 +18,7 @@ func (b *builder) warnings() []string {
 	out := []string{}
 	add := func(list ...string) {
 		for _, w := range list {
-			if w != "" && !has(out, w) {
+			if w != "" && !slices.Contains(out, w) {
 				out = append(out, w)
 			}
 		}
@@ -90,15 +90,6 @@ func (b *builder) rainTold() (text, why string) {
 func percent(v window.Value) window.Value {
 	v.V *= 100
 	return v
-}
-
-func has(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 // plural counts things in words: "1 day", "6 days".

@@ -55,7 +55,7 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 	}
 	row := &window.Row{Zone: x.Zone, Class: x.Class}
 	for s, step := range b.Job.Steps {
-		if step.With == x.Class.ID && onZone(step, x.Zone) {
+		if step.With == x.Class.ID && slices.Contains(step.On, x.Zone) {
 			row.Step = s
 			out.Mind = b.mind(row, x.At, b.cleanBelow(row, x.At))
 			break

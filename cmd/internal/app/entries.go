@@ -34,7 +34,7 @@ func readingEntry(m book.Reading, head answer.BookJob, loc *time.Location) answe
 			text += fmt.Sprintf(", %g mm", *m.RainMM)
 		}
 	} else {
-		text = inWords(fromBook(m))
+		text = inWords(ReadingOf(m))
 	}
 	return answer.Entry{ID: m.ID, Key: string(m.Key), BookJob: head, At: m.At.In(loc), Zone: m.Zone, Text: noted(text, "", m.Note)}
 }

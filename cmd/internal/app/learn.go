@@ -175,7 +175,7 @@ func (l *learner) take(ctx context.Context, list []book.Reading, own bool) error
 			return err
 		}
 		if near {
-			l.readings = append(l.readings, dockReading{fromBook(m), own})
+			l.readings = append(l.readings, dockReading{ReadingOf(m), own})
 		}
 	}
 	return nil

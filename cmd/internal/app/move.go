@@ -112,20 +112,7 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 	return &out, nil
 }
 
-// Ladder tries the ways to get on with a job, each with the planner. It is for one
-// that has no plan, which the caller knows from the week.
-func (a *App) Ladder(ctx context.Context, r Request) ([]answer.Rung, error) {
-	g, err := a.gather(ctx, r)
-	if err != nil {
-		return nil, err
-	}
-	rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned, g.facts.Result)
-	if err != nil {
-		return nil, err
-	}
-	return answer.NewLadder(g.facts, rungs), nil
-}
-
+// ladder tries the ways to get on with a job that has no plan, each with the planner.
 func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned, result *window.Result) ([]window.Rung, error) {
 	in.Job = j
 	var known []products.Class

@@ -61,7 +61,7 @@ func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) 
 		p.hold(r.Held, r.HeldAt)
 		return p, nil
 	}
-	same, any, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, any, err := JobNamed(ctx, a.Book, j.Name, j.Boat)
 	if err != nil || any == "" {
 		return p, err
 	}
@@ -199,7 +199,7 @@ func (p *past) measured() []job.Reading {
 	var out []job.Reading
 	for _, m := range p.readings {
 		if !isRain(m) {
-			out = append(out, fromBook(m))
+			out = append(out, ReadingOf(m))
 		}
 	}
 	return out

@@ -41,7 +41,7 @@ func TestReadingsThroughTheBook(t *testing.T) {
 			MoisturePct: number("wood"), HazeMin: number("haze"), Sky: job.SkyCover(rapid.IntRange(0, 3).Draw(t, "sky")),
 			By: job.Instrument(rapid.IntRange(0, 2).Draw(t, "by")), Salt: told("salt"), Spray: told("spray"), Wet: told("wet"), Sun: told("sun"),
 		}
-		assert.Equal(t, m, fromBook(toBook(m, "key")))
+		assert.Equal(t, m, ReadingOf(toBook(m, "key")))
 	})
 }
 

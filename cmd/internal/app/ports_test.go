@@ -192,7 +192,6 @@ func (s *small) questions(ctx context.Context) map[string]func() (any, error) {
 		"morning":   func() (any, error) { return s.a.Morning(ctx, s.r) },
 		"move":      func() (any, error) { return s.a.Move(ctx, moved) },
 		"last move": func() (any, error) { return s.a.LastMove(ctx, s.r) },
-		"ladder":    func() (any, error) { return s.a.Ladder(ctx, s.r) },
 		"watch":     func() (any, error) { return s.a.Watch(ctx, s.r, nil) },
 		"plans":     func() (any, error) { return s.a.Plans(ctx, s.r) },
 		"place":     func() (any, error) { return s.a.Place(ctx, s.r) },

@@ -15,8 +15,8 @@ var (
 	tolds       = []string{"", "no", "yes"}
 )
 
-// fromBook is a reading as the engine takes it.
-func fromBook(m book.Reading) job.Reading {
+// ReadingOf is a reading of the book as the engine takes it.
+func ReadingOf(m book.Reading) job.Reading {
 	return job.Reading{
 		At: m.At, Zone: m.Zone, Product: m.Product, AirC: known(m.AirC), HumidityPct: known(m.HumidityPct),
 		WindMS: known(m.WindMS), SurfaceC: known(m.SurfaceC), MoisturePct: known(m.MoisturePct), HazeMin: known(m.HazeMin),

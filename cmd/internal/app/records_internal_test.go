@@ -42,12 +42,12 @@ func anyReading(t *rapid.T) job.Reading {
 func TestReadingsSurviveTheBook(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		m := anyReading(rt)
-		require.Equal(rt, m, fromBook(toBook(m, "key")))
+		require.Equal(rt, m, ReadingOf(toBook(m, "key")))
 	})
-	assert.Equal(t, job.Measured{V: 0, Known: true}, fromBook(toBook(job.Reading{WindMS: job.Measured{Known: true}}, "")).WindMS)
+	assert.Equal(t, job.Measured{V: 0, Known: true}, ReadingOf(toBook(job.Reading{WindMS: job.Measured{Known: true}}, "")).WindMS)
 	assert.Nil(t, toBook(job.Reading{}, "").WindMS)
 	assert.Nil(t, toBook(job.Reading{}, "").Wet)
-	strange := fromBook(book.Reading{Sky: "purple", By: "nose", Salt: "perhaps"})
+	strange := ReadingOf(book.Reading{Sky: "purple", By: "nose", Salt: "perhaps"})
 	assert.Equal(t, job.Reading{}, strange, "a word that nobody knows tells nothing")
 }
 

@@ -82,7 +82,7 @@ func ReadFile(path string, most int64) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return nil, &Problem{Where: path, Text: "cannot be read: " + cause(err), Fix: "check the path", Err: err}
+		return nil, &Problem{Where: path, Text: "cannot be read: " + Bare(err), Fix: "check the path", Err: err}
 	case info.IsDir():
 		return nil, &Problem{Where: path, Text: "is a folder", Fix: "name a file"}
 	case info.Size() > most:
@@ -91,7 +91,7 @@ func ReadFile(path string, most int64) ([]byte, error) {
 	data, err := readUpTo(path, most+1) // a device or a pipe tells no size
 	switch {
 	case err != nil:
-		return nil, &Problem{Where: path, Text: "cannot be read: " + cause(err), Fix: "check that you may read it", Err: err}
+		return nil, &Problem{Where: path, Text: "cannot be read: " + Bare(err), Fix: "check that you may read it", Err: err}
 	case int64(len(data)) > most:
 		return nil, tooLarge(path, most)
 	}
@@ -112,9 +112,12 @@ func readUpTo(path string, most int64) ([]byte, error) {
 	return data, errors.Join(err, f.Close())
 }
 
-// cause is an error of the file system without the path.
-func cause(err error) string {
+// Bare is an error of the file system without the path, which is said besides.
+func Bare(err error) string {
 	if e, ok := errors.AsType[*fs.PathError](err); ok {
+		return e.Err.Error()
+	}
+	if e, ok := errors.AsType[*os.LinkError](err); ok { // of the file beside it that takes its place
 		return e.Err.Error()
 	}
 	return err.Error()

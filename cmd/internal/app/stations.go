@@ -98,8 +98,8 @@ func (l stationsLook) at(p forecast.Place, since, until time.Time) Observations 
 	return out
 }
 
-// nearStation tells of a station near a place, and how many metres above it it stands,
-// 0 where that is not known.
+// nearStation tells of a station near a place, and how many metres the station stands
+// above it, 0 where that is not known.
 func nearStation(s nws.Station, p forecast.Place) (answer.LearnedStation, float64) {
 	out := answer.LearnedStation{ID: s.ID, Name: s.Name, DistanceKM: s.Place.DistanceKM(p)}
 	if s.Place.HasElevation {

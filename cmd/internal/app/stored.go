@@ -106,29 +106,36 @@ func (a *App) jobInBook(ctx context.Context, r Request) (book.Key, error) {
 	if err != nil {
 		return "", err
 	}
-	same, _, err := jobNamed(ctx, a.Book, j.Name, j.Boat)
+	same, _, err := JobNamed(ctx, a.Book, j.Name, j.Boat)
 	return same, err
 }
 
-// jobNamed finds a text of the job of that name for the boat of that name, and a
+// JobNamed finds a text of the job of that name for the boat of that name, and a
 // text of any job of the boat; "" where there is none.
-func jobNamed(ctx context.Context, b Book, job, boat string) (same, any book.Key, err error) {
+func JobNamed(ctx context.Context, b Book, job, boat string) (same, any book.Key, err error) {
 	list, err := b.Jobs(ctx)
 	if err != nil {
 		return "", "", err
 	}
+	names := map[book.Key]string{}
 	for _, j := range list {
-		of, err := b.Boat(ctx, j.Boat)
+		name, asked := names[j.Boat]
+		if !asked {
+			of, err := b.Boat(ctx, j.Boat)
+			if err != nil {
+				return "", "", err
+			}
+			name = of.Name
+			names[j.Boat] = name
+		}
 		switch {
-		case err != nil:
-			return "", "", err
-		case of.Name != boat:
+		case name != boat:
 			continue
 		case any == "":
 			any = j.Key
 		}
 		if j.Name == job {
-			return j.Key, j.Key, nil
+			return j.Key, any, nil
 		}
 	}
 	return "", any, nil

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
-	"dewgap/cmd/internal/book"
 	"dewgap/forecast"
 )
 
@@ -38,7 +37,7 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	if err != nil {
 		return nil, err
 	}
-	out := &Watched{Week: week, Keep: later.write}
+	out := &Watched{Week: week, Keep: later.Write}
 	if week.Verdict == answer.Unknown || week.Plan == nil {
 		return out, nil
 	}
@@ -46,22 +45,22 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || farBetter(week.Plan, m.Plan) {
 		return out, err
 	}
-	out.Week.Plan, out.Changes, out.Keep = m.Plan, m.Changes, moved.write
+	out.Week.Plan, out.Changes, out.Keep = m.Plan, m.Changes, moved.Write
 	if !anyMoved(m.Changes) { // it stands as it was recorded
 		out.Keep = func(context.Context) error { return nil }
 	}
 	return out, nil
 }
 
-func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, *putOff, error) {
-	once, later := a.puttingOff()
+func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, *PutOff, error) {
+	once, later := a.PuttingOff()
 	week, err := once.Week(ctx, r)
 	return week, later, err
 }
 
 // moveHeld moves the plan that holds; nil where there is none.
-func (a *App) moveHeld(ctx context.Context, r Request, held *answer.Plan) (*answer.Move, *putOff, error) {
-	once, later := a.puttingOff()
+func (a *App) moveHeld(ctx context.Context, r Request, held *answer.Plan) (*answer.Move, *PutOff, error) {
+	once, later := a.PuttingOff()
 	m, err := once.Move(ctx, MoveRequest{Request: r, Needed: true})
 	if errors.Is(err, ErrNoPlan) && held != nil {
 		m, err = once.Move(ctx, MoveRequest{Request: r, Plan: held})
@@ -97,39 +96,6 @@ func anyMoved(list []answer.BlockChange) bool {
 	return slices.ContainsFunc(list, func(c answer.BlockChange) bool {
 		return c.Change == "moved" || c.Change == "added" || c.Change == "dropped"
 	})
-}
-
-// puttingOff is the app with a book that puts off what is to be recorded.
-func (a *App) puttingOff() (*App, *putOff) {
-	once, later := *a, &putOff{Book: a.Book}
-	if a.Book != nil {
-		once.Book = later
-	}
-	return &once, later
-}
-
-// putOff is a book that puts off what is to be recorded.
-type putOff struct {
-	Book
-	writes []func(*book.Tx) error
-}
-
-// Record only remembers what to write.
-func (p *putOff) Record(_ context.Context, write func(*book.Tx) error) error {
-	p.writes = append(p.writes, write)
-	return nil
-}
-
-// write records it, once.
-func (p *putOff) write(ctx context.Context) error {
-	list := p.writes
-	p.writes = nil
-	for _, w := range list {
-		if err := p.Book.Record(ctx, w); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // oneForecast asks its source once, so that two answers are of the same forecast.

@@ -86,20 +86,6 @@ func (b *Book) ReadingsSince(ctx context.Context, job Key, since time.Time) ([]R
 	return all[Reading](ctx, b, sameBoat+holds("readings")+" AND at >= ?"+byTime, string(job), since.Unix())
 }
 
-// History lists an entry with all that it corrects and that corrects it, the
-// oldest first. key is that of any of them.
-func History[T Done | Reading | Outcome | Plan](ctx context.Context, b *Book, key Key) ([]T, error) {
-	table := as(new(T)).table()
-	where := strings.ReplaceAll(`key IN (
-		WITH RECURSIVE old(key) AS (
-			VALUES (?) UNION SELECT supersedes FROM TABLE JOIN old USING (key) WHERE supersedes IS NOT NULL
-		), all_of(key) AS (
-			SELECT key FROM old UNION SELECT t.key FROM TABLE AS t JOIN all_of ON t.supersedes = all_of.key
-		)
-		SELECT key FROM all_of) ORDER BY id`, "TABLE", table)
-	return all[T](ctx, b, where, string(key))
-}
-
 const (
 	// sameJob takes rows of all texts of the job's file.
 	sameJob = `job IN (SELECT a.key FROM jobs AS a JOIN boats AS x ON x.key = a.boat, jobs AS b JOIN boats AS y ON y.key = b.boat

@@ -21,9 +21,6 @@ func TestNotInTheBook(t *testing.T) {
 	jobs, err := b.Jobs(ctx)
 	require.NoError(t, err)
 	assert.Empty(t, jobs)
-	story, err := History[Done](ctx, b, keyOfBytes(nil))
-	require.NoError(t, err)
-	assert.Empty(t, story)
 }
 
 // TestAJobOutlivesItsFile: work done on a job is there for every text of its file,

@@ -267,7 +267,7 @@ which is made if there is none. What is there already is left as it is.`,
 		}
 		f, err := os.Open(args[0])
 		if err != nil {
-			return &app.Problem{Where: args[0], Text: "cannot be read: " + bare(err), Fix: "check the path", Err: err}
+			return &app.Problem{Where: args[0], Text: "cannot be read: " + app.Bare(err), Fix: "check the path", Err: err}
 		}
 		defer func() { _ = f.Close() }() // it was only read
 		return o.on(c, env, bookMade, func(ctx context.Context, b *book.Book, _ *settings.Settings) error {

@@ -47,19 +47,16 @@ It exits 0 whatever the plan is like.`,
 	f.StringVarP(&o.out, "output", "o", "", "file to write, replaced whole, or - (default: the calendar goes to the output)")
 	f.BoolVar(&o.anew, "anew", false, "plan anew even where the book has a plan")
 	f.DurationVar(&o.refresh, "refresh", time.Hour, "how often programs that read the file again are asked to, 15m to 168h")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		if err := o.check(c); err != nil {
 			return err
 		}
 		if o.refresh < 15*time.Minute || o.refresh > 7*24*time.Hour || o.refresh%time.Minute != 0 {
 			return &usageError{"--refresh " + o.refresh.String() + " is out of range", "give whole minutes from 15m to 168h"}
 		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runCalendar(c.Context(), env, s, o)
-	})
+		return nil
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runCalendar(ctx, env, s, o) })
 	return c
 }
 

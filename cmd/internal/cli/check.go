@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 
 	"dewgap/cmd/internal/answer"
@@ -38,19 +39,13 @@ func newCheck(env Env) *cobra.Command {
 	o.screen.flags(c)
 	c.Flags().StringVar(&o.file, "job", "", "the job `FILE`, as the other commands name it")
 	c.Flags().StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none")
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		if err := o.check("see " + c.CommandPath() + " --help"); err != nil {
 			return err
 		}
-		if _, err := zone(o.timezone); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runCheck(env, s, o)
-	})
+		return checkZone(o.timezone)
+	}
+	c.RunE = asked(check, func(_ context.Context, s *settings.Settings) error { return runCheck(env, s, o) })
 	return c
 }
 

@@ -82,16 +82,7 @@ forecast; else a week asked anew, which goes into the book as dewgap week's does
 	case "boat":
 		f.StringVar(&o.moment, "at", "", "hour by the clock at the place: 13:00 today, 2026-09-12T13:00 (default: the hottest of the best day)")
 	}
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.checkDraw(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runDraw(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.checkDraw, func(ctx context.Context, s *settings.Settings) error { return runDraw(ctx, env, s, o) })
 	return c
 }
 
@@ -183,7 +174,7 @@ func (o *drawOptions) named(w *answer.Week) error {
 }
 
 func oneOf(flag, name string, list []string) error {
-	if contains(list, name) {
+	if slices.Contains(list, name) {
 		return nil
 	}
 	fix := "take one of " + strings.Join(list, ", ")

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"dewgap/cmd/internal/app"
 
@@ -19,13 +20,30 @@ func readIfThere(path string) ([]byte, error) {
 	return data, err
 }
 
-// replace writes a file whole or not at all.
+// replace writes a file whole or not at all: in place of a link the file that it points
+// to, and with the rights of the one that is there. A device or a pipe is written into,
+// for a file of its name would take its place.
 func replace(path string, data []byte) error {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return &app.Problem{Where: path, Text: "is a folder", Fix: "name a file"}
+	to, perm, whole := path, os.FileMode(0o644), true
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		to = real
 	}
-	if err := maybe.WriteFile(path, data, 0o644); err != nil {
-		return &app.Problem{Where: path, Text: "cannot be written: " + bare(err), Fix: "check the path and that you may write there", Err: err}
+	if info, err := os.Stat(to); err == nil {
+		switch perm = info.Mode().Perm(); {
+		case info.IsDir():
+			return &app.Problem{Where: path, Text: "is a folder", Fix: "name a file"}
+		case !info.Mode().IsRegular():
+			whole = false
+		}
+	}
+	var err error
+	if whole {
+		err = maybe.WriteFile(to, data, perm)
+	} else {
+		err = os.WriteFile(to, data, perm)
+	}
+	if err != nil {
+		return &app.Problem{Where: path, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"dewgap/cmd/internal/answer"
@@ -50,7 +51,7 @@ func (o *logOptions) checkWork() error {
 	if o.step == "" || len(o.zones) == 0 {
 		return &usageError{"--step and --zone are needed", `for example --step wash --zone "port side"`}
 	}
-	if contains(o.zones, "") {
+	if slices.Contains(o.zones, "") {
 		return &usageError{"--zone names no zone", `for example --zone "port side"`}
 	}
 	if o.corrects > 0 && len(o.zones) > 1 {
@@ -156,7 +157,7 @@ func newLogOutcome(env Env) *cobra.Command {
 	c.Flags().StringVar(&o.found, "found", "", "ok, inspect or redo")
 	complete(c, "found", func() []string { return found })
 	check := func(*cobra.Command) error {
-		if !contains(found, o.found) {
+		if !slices.Contains(found, o.found) {
 			return &usageError{fmt.Sprintf("--found %q is none of ok, inspect and redo", o.found), "give one of them"}
 		}
 		return o.checkWork()

@@ -70,25 +70,14 @@ func runNew(env Env, o newOptions) error {
 		return &app.Problem{Where: o.file, Text: "is there already", Fix: "choose another name, or give --force to overwrite it", Err: err}
 	}
 	if err != nil {
-		return &app.Problem{Where: o.file, Text: "cannot be written: " + bare(err), Fix: "check the path and that you may write there", Err: err}
+		return &app.Problem{Where: o.file, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
 	}
 	_, err = f.Write(data)
 	if err := errors.Join(err, f.Close()); err != nil {
-		return &app.Problem{Where: o.file, Text: "cannot be written: " + bare(err), Fix: "check that there is room left", Err: err}
+		return &app.Problem{Where: o.file, Text: "cannot be written: " + app.Bare(err), Fix: "check that there is room left", Err: err}
 	}
 	fmt.Fprintf(env.Stdout, "Wrote %s. Fill in what is marked as invented, then:\n  dewgap check %s\n  dewgap week --job %s\n", o.file, quoted(o.file), quoted(o.file))
 	return nil
-}
-
-// bare is an error of the file system without the path.
-func bare(err error) string {
-	if e, ok := errors.AsType[*fs.PathError](err); ok {
-		return e.Err.Error()
-	}
-	if e, ok := errors.AsType[*os.LinkError](err); ok { // of the file beside it that takes its place
-		return e.Err.Error()
-	}
-	return err.Error()
 }
 
 // content makes the file from the flags; what is wrong with them is wrong usage.
@@ -109,7 +98,7 @@ func (o newOptions) content() ([]byte, error) {
 	if err := checkBoat(o.kind, n.LengthM, o.bow); err != nil {
 		return nil, err
 	}
-	if _, err := zone(o.zone); err != nil {
+	if err := checkZone(o.zone); err != nil {
 		return nil, err
 	}
 	for _, d := range []struct {

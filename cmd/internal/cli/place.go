@@ -48,19 +48,16 @@ the answer without. With a forecast, show also tells what is changed by it.`,
 	}
 	o.ways = waysWithJob
 	o.flags(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+	check := func(c *cobra.Command) error {
 		if err := o.check(c); err != nil {
 			return err
 		}
 		if o.noLearned {
 			return &usageError{"--no-learned leaves nothing to show", "leave it out; it goes with week, morning, why and move"}
 		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runPlaceShow(c.Context(), env, s, o)
-	})
+		return nil
+	}
+	c.RunE = asked(check, func(ctx context.Context, s *settings.Settings) error { return runPlaceShow(ctx, env, s, o) })
 	return c
 }
 

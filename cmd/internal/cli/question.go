@@ -97,10 +97,10 @@ func (q *question) check(c *cobra.Command) error {
 	case q.fetched != "" && q.forecast == "":
 		return &usageError{"--fetched goes with --forecast", "leave --fetched out: what is fetched now has its date"}
 	}
-	if q.source != "" && !contains(source.Names(), q.source) {
+	if q.source != "" && !slices.Contains(source.Names(), q.source) {
 		return &usageError{"--source: no source " + q.source, "choose one of " + strings.Join(source.Names(), ", ")}
 	}
-	if _, err := zone(q.timezone); err != nil {
+	if err := checkZone(q.timezone); err != nil {
 		return err
 	}
 	if _, err := q.moment(time.Time{}); err != nil {
@@ -124,14 +124,13 @@ func (q *question) exclusive() string {
 	return "--job and --demo exclude one another"
 }
 
-// zone refuses names that are no zone's, or mean this computer's; "" is none
+// checkZone refuses names that are no time zone's, or mean this computer's; "" is none
 // given.
-func zone(name string) (*time.Location, error) {
-	loc, err := time.LoadLocation(name)
-	if err != nil || name == "Local" {
-		return nil, &usageError{fmt.Sprintf("--timezone: no time zone %q", name), "give a name of the IANA list, such as America/New_York"}
+func checkZone(name string) error {
+	if _, err := time.LoadLocation(name); err != nil || name == "Local" {
+		return &usageError{fmt.Sprintf("--timezone: no time zone %q", name), "give a name of the IANA list, such as America/New_York"}
 	}
-	return loc, nil
+	return nil
 }
 
 // moment is --now, else the clock's.

@@ -51,7 +51,7 @@ func (o *record) check(to string) error {
 	case o.corrects < 0:
 		return &usageError{"--corrects takes the number of an entry", "look for it with dewgap book show"}
 	}
-	if _, err := zone(o.timezone); err != nil {
+	if err := checkZone(o.timezone); err != nil {
 		return err
 	}
 	q := question{now: o.now}

@@ -128,5 +128,3 @@ func complete(c *cobra.Command, flag string, values func() []string) {
 		panic(err) // a flag that the command does not have: a slip above, found by any test
 	}
 }
-
-func contains(list []string, s string) bool { return slices.Contains(list, s) }

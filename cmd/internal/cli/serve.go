@@ -60,16 +60,7 @@ once for each forecast. Ctrl-C stops it.`,
 		Args: noArgs,
 	}
 	o.serveFlags(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.checkServe(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runServe(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.checkServe, func(ctx context.Context, s *settings.Settings) error { return runServe(ctx, env, s, o) })
 	return c
 }
 
@@ -117,7 +108,7 @@ func (o *serveOptions) checkServe(c *cobra.Command) error {
 	if err := checkListen(o.listen); err != nil {
 		return err
 	}
-	if !contains([]string{"text", "json", "none"}, o.log) {
+	if !slices.Contains([]string{"text", "json", "none"}, o.log) {
 		return &usageError{"--log " + o.log + " is not known", "give text, json or none"}
 	}
 	return nil
@@ -165,7 +156,7 @@ func runServe(ctx context.Context, env Env, s *settings.Settings, o serveOptions
 	defer func() { _ = l.Close() }() // Serve has closed it
 	server, err := web.New(web.Config{
 		Desk: d, Pages: pages, Calendar: calendarOf{d, log, proseIn(o.options(env, s))}, Metrics: metrics, Log: log, Version: env.Version, Now: env.Now,
-		Listen: l.Addr().String(), Loopback: web.Loopback(o.listen), PublicURL: o.url, SignIn: signIn, Secrets: secrets,
+		Loopback: web.Loopback(o.listen), PublicURL: o.url, SignIn: signIn, Secrets: secrets,
 	})
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"dewgap/cmd/internal/answer"
@@ -60,7 +61,7 @@ func (o *sourcesOptions) check(c *cobra.Command) error {
 		return &usageError{"--demo brings its own weather", "leave --source out"}
 	}
 	for _, name := range o.only {
-		if !contains(source.Names()[1:], name) {
+		if !slices.Contains(source.Names()[1:], name) {
 			return &usageError{"--source: no service " + name, "choose of " + strings.Join(source.Names()[1:], ", ")}
 		}
 	}

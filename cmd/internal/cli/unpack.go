@@ -60,7 +60,7 @@ func contents(f *zip.File) ([]byte, error) {
 }
 
 func unwritten(path string, err error) error {
-	p := &app.Problem{Where: path, Text: "cannot be written: " + bare(err), Fix: "check the path and that you may write there", Err: err}
+	p := &app.Problem{Where: path, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
 	if errors.Is(err, fs.ErrExist) {
 		p.Text, p.Fix = "is there already", "name a new folder"
 	}

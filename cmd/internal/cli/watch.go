@@ -59,16 +59,7 @@ With --once it exits 0 when every job was answered and told, else 1.`,
 	}
 	o.ways = "give --job FILE (dewgap new writes one), or --demo with --once"
 	o.watchFlags(c)
-	c.RunE = runE(func(c *cobra.Command, _ []string) error {
-		if err := o.checkWatch(c); err != nil {
-			return err
-		}
-		s, err := loadSettings(c)
-		if err != nil {
-			return err
-		}
-		return runWatch(c.Context(), env, s, o)
-	})
+	c.RunE = asked(o.checkWatch, func(ctx context.Context, s *settings.Settings) error { return runWatch(ctx, env, s, o) })
 	return c
 }
 
@@ -261,5 +252,11 @@ func (o *watchOptions) hook(env Env, s *settings.Settings) (watch.Sink, error) {
 
 // secretVariables are those that programs which are run do not get.
 func secretVariables() []string {
-	return []string{"DEWGAP_MAIL_PASSWORD", "DEWGAP_WEBHOOK_SECRET", "DEWGAP_OPENMETEO_KEY"}
+	var out []string
+	for _, k := range settings.Keys() {
+		if k.Secret {
+			out = append(out, k.Env)
+		}
+	}
+	return out
 }

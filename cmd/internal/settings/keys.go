@@ -15,6 +15,7 @@ type Key struct {
 	Env     string // environment variable, which outranks the file
 	Default any    // "" where nothing is set
 	Meaning string // one line
+	Secret  bool   // not shown, and kept from programs that are run
 }
 
 // Keys are all settings, in the order of a person's needs.
@@ -30,7 +31,7 @@ func Keys() []Key {
 		key("age.later", "36h", "age above which it says nothing of any day any more, 1h to 96h"),
 		key("openmeteo.url", "", "address of your own or another Open-Meteo host"),
 		key("openmeteo.ensemble_url", "", "the same for its ensembles, if different"),
-		key("openmeteo.key", "", "your Open-Meteo key; the free host is for non-commercial use only"),
+		secret("openmeteo.key", "your Open-Meteo key; the free host is for non-commercial use only"),
 		key("openmeteo.models", []string{}, "Open-Meteo models, separated by commas; empty leaves the choice to it"),
 		key("metnorway.url", "", "address of another MET Norway host"),
 		key("nws.url", "", "address of another NWS host"),
@@ -39,9 +40,9 @@ func Keys() []Key {
 		key("mail.from", "", "address that mail comes from"),
 		key("mail.to", "", "addresses that dewgap watch sends mail to, separated by commas"),
 		key("mail.user", "", "name to sign in to the mail server with"),
-		key("mail.password", "", "password to sign in to the mail server with; better in the environment than in a file"),
+		secret("mail.password", "password to sign in to the mail server with; better in the environment than in a file"),
 		key("webhook.url", "", "address that dewgap watch tells of changes, https only"),
-		key("webhook.secret", "", "secret of at least 16 characters by which it knows that it was dewgap"),
+		secret("webhook.secret", "secret of at least 16 characters by which it knows that it was dewgap"),
 		key("webhook.private", false, "whether that address may be of your own network, and http"),
 	}
 }
@@ -52,7 +53,13 @@ const HomeEnv = "DEWGAP_HOME"
 
 func key(name string, otherwise any, meaning string) Key {
 	env := "DEWGAP_" + strings.ToUpper(strings.ReplaceAll(name, ".", "_"))
-	return Key{name, env, otherwise, meaning}
+	return Key{Name: name, Env: env, Default: otherwise, Meaning: meaning}
+}
+
+func secret(name, meaning string) Key {
+	k := key(name, "", meaning)
+	k.Secret = true
+	return k
 }
 
 // newViper knows every key by default, for viper loses an environment variable

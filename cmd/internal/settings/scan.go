@@ -24,16 +24,25 @@ type positions struct {
 }
 
 // scan finds the keys of a settings file and refuses the unknown ones.
-func scan(file string, data []byte) (positions, error) {
-	in := positions{file, map[string]*token.Position{}, map[string]string{}}
+func scan(file string, data []byte) (in positions, err error) {
+	in = positions{file, map[string]*token.Position{}, map[string]string{}}
+	// The parser is another's: what it does on hostile bytes must not end the program.
+	defer func() {
+		if recover() != nil {
+			err = &Error{Where: file, Text: "this is not a YAML file that can be read", Fix: fixSyntax}
+		}
+	}()
 	parsed, err := parser.ParseBytes(data, 0)
 	if err != nil {
 		return in, in.syntax(err)
 	}
-	if len(parsed.Docs) > 1 {
-		return in, in.problem(parsed.Docs[1].GetToken(), "a second document", "keep all settings in one")
-	}
-	for _, doc := range parsed.Docs {
+	for i, doc := range parsed.Docs {
+		if doc.Body == nil { // a line of dashes with nothing beneath it
+			continue
+		}
+		if i > 0 {
+			return in, in.problem(doc.Start, "a second document", "keep all settings in one")
+		}
 		if err := in.section("", doc.Body); err != nil {
 			return in, err
 		}
@@ -82,13 +91,20 @@ func (in positions) pair(prefix string, pair *ast.MappingValueNode) error {
 	return in.problem(at, fmt.Sprintf("unknown key %q", prefix+at.Value), "known keys are "+strings.Join(keys, ", "))
 }
 
+// problem is a mistake at a token, in the file where there is none.
 func (in positions) problem(t *token.Token, text, fix string) error {
-	return &Error{Where: in.place(t.Position), Text: text, Fix: fix}
+	e := &Error{Where: in.file, Text: text, Fix: fix}
+	if t != nil {
+		e.Where = in.place(t.Position)
+	}
+	return e
 }
+
+const fixSyntax = "mend the file: one \"key: value\" a line, set in by blanks and not by tabs"
 
 // syntax puts the parser's own position before its words.
 func (in positions) syntax(err error) error {
-	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: "mend the file: one \"key: value\" a line, set in by blanks and not by tabs"}
+	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: fixSyntax}
 	var ye yaml.Error
 	if errors.As(err, &ye) && ye.GetToken() != nil {
 		e.Where, e.Text = in.place(ye.GetToken().Position), strings.ReplaceAll(ye.GetMessage(), "\t", "tab")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -85,6 +86,14 @@ func TestEveryKeyFromTheFile(t *testing.T) {
 	}, s)
 }
 
+// A line of dashes with nothing beneath it is no second document.
+func TestDashesAtTheEnd(t *testing.T) {
+	for _, text := range []string{"units: us\n---\n", "units: us\n---", "---\nunits: us\n...\n---\n# nothing\n"} {
+		home(t, text)
+		assert.Equal(t, US, load(t).Units, "%q", text)
+	}
+}
+
 // TestEveryKeyFromTheEnvironment guards against viper losing variables whose
 // keys are in no file, and against a variable with another name than promised.
 func TestEveryKeyFromTheEnvironment(t *testing.T) {
@@ -155,7 +164,7 @@ func TestErrorsNameThePlaceAndTheCure(t *testing.T) {
 		"same key twice":       {"units: us\nunits: metric\n", "2:1", "already defined", "mend the file"},
 		"tab":                  {"openmeteo:\n\turl: http://x\n", "2:1", "tab", "mend the file"},
 		"open quote":           {"contact: \"a@b.example\n", "1:10", "", "mend the file"},
-		"two documents":        {"units: us\n---\nunits: metric\n", "", "second document", "keep all settings in one"},
+		"two documents":        {"units: us\n---\nunits: metric\n", "2:1", "second document", "keep all settings in one"},
 		"unknown unit":         {"units: imperial\n", "1:8", `units "imperial" is unknown`, "choose metric or us"},
 		"units as a section":   {"units: {a: b}\n", "1:8", "units is not a plain text", "one value"},
 		"unknown source":       {"source: gfs\n", "1:9", `source "gfs" is unknown`, "openmeteo-ensemble"},
@@ -362,7 +371,7 @@ func TestAnyContactThatPassesCanBeSent(t *testing.T) {
 // FuzzParse: whatever the file holds, it is read or refused with its name, and
 // what is read is in range.
 func FuzzParse(f *testing.F) {
-	for _, text := range []string{full, "units", "a: {b: [c]}", "? a\n: b", "&a units: *a", "<<: {units: us}", "openmeteo:\n  url: !!int 3\n", "openmeteo: [url]"} {
+	for _, text := range []string{full, "units", "a: {b: [c]}", "? a\n: b", "&a units: *a", "<<: {units: us}", "openmeteo:\n  url: !!int 3\n", "openmeteo: [url]", "units: us\n---"} {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -377,4 +386,29 @@ func FuzzParse(f *testing.F) {
 		require.GreaterOrEqual(t, s.Timeout, time.Second)
 		require.Positive(t, s.Tries)
 	})
+}
+
+// Every setting that prints as dots, and no other, is kept from programs that are run.
+func TestSecretKeys(t *testing.T) {
+	var hidden func(prefix string, of reflect.Type) []string
+	hidden = func(prefix string, of reflect.Type) (out []string) {
+		for f := range of.Fields() {
+			name := prefix + f.Tag.Get("mapstructure")
+			switch {
+			case f.Type == reflect.TypeFor[Secret]():
+				out = append(out, name)
+			case f.Type.Kind() == reflect.Struct:
+				out = append(out, hidden(name+".", f.Type)...)
+			}
+		}
+		return out
+	}
+	var kept []string
+	for _, k := range Keys() {
+		if k.Secret {
+			kept = append(kept, k.Name)
+		}
+	}
+	assert.ElementsMatch(t, hidden("", reflect.TypeFor[Settings]()), kept)
+	assert.Len(t, kept, 3)
 }

@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -63,7 +64,7 @@ func (p *page) facts(j *job.Job) {
 	}
 	p.fact("asks", fmt.Sprintf("%.0f%s%% of the forecasts must agree; %s is the shortest stretch worth it; %s",
 		j.Sure*100, nbsp, duration(j.ShortestH, up), consent(j)))
-	for _, k := range sortedKeys(j.Must) {
+	for _, k := range slices.Sorted(maps.Keys(j.Must)) {
 		p.fact("must", name(k, zoneCells)+" "+moment(j, j.Must[k]))
 	}
 }
@@ -76,15 +77,6 @@ func moment(j *job.Job, t time.Time) string {
 	}
 	t = t.In(j.Place.Location)
 	return day(t) + nbsp + clock(t)
-}
-
-func sortedKeys(m map[string]time.Time) []string {
-	var keys []string
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }
 
 func consent(j *job.Job) string {
@@ -259,12 +251,7 @@ func schedule(s job.Schedule, always string) string {
 			text += ", " + d.String()[:3] + nbsp + spans(c)
 		}
 	}
-	var days []job.Date
-	for d := range s.Dates {
-		days = append(days, d)
-	}
-	slices.SortFunc(days, func(a, b job.Date) int { return civil(a).Compare(civil(b)) })
-	for _, d := range days {
+	for _, d := range slices.SortedFunc(maps.Keys(s.Dates), func(a, b job.Date) int { return civil(a).Compare(civil(b)) }) {
 		text += ", " + dateWord(d) + nbsp + spans(s.Dates[d])
 	}
 	return text

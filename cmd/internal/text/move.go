@@ -202,7 +202,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
 		after = "the same"
 	}
-	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + crewOf(x.People))
+	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"
@@ -253,13 +253,6 @@ func (p *page) owner(a *answer.Move) {
 	for _, s := range a.Owner {
 		p.para("  ", 2, p.o.prose(s))
 	}
-}
-
-// Ladder writes the ways to get on where there is no plan. The error is w's own.
-func Ladder(w io.Writer, rungs []answer.Rung, s answer.Source, o Options) error {
-	p := newPage(o)
-	p.ladder(rungs, s)
-	return p.writeTo(w)
 }
 
 // ladder writes each way with the plan that it would allow, or why it does not.

@@ -158,7 +158,9 @@ func TestMoveWithoutPlanGolden(t *testing.T) {
 	page := golden(t, "move_none.txt", o, func(b *bytes.Buffer) error { return Move(b, noWay(), o) })
 	noJargon(t, page)
 	var ladder bytes.Buffer
-	require.NoError(t, Ladder(&ladder, noWay().Ladder, noWay().Source, o))
+	p := newPage(o)
+	p.ladder(noWay().Ladder, noWay().Source)
+	require.NoError(t, p.writeTo(&ladder))
 	assert.Contains(t, page, strings.TrimSpace(ladder.String()), "the week shows the same ladder")
 }
 

@@ -272,7 +272,7 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 		if i == 0 || !sameDay(blocks[i-1].From, b.From) {
 			s = day(b.From) + nbsp + s
 		}
-		s += " " + tie("("+crewOf(b.People)+")") + " " + stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
+		s += " " + tie("("+answer.Persons(b.People)+")") + " " + stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
 		if b.Redo {
 			s += ", the part to be redone"
 		}

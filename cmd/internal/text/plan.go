@@ -3,7 +3,6 @@ package text
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -147,7 +146,7 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}
-	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(crewOf(b.People), planPeople) + tidy(what))
+	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(answer.Persons(b.People), planPeople) + tidy(what))
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(b); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))
@@ -156,15 +155,6 @@ func (p *page) planBlock(b answer.PlanBlock) {
 		why := p.o.prose(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
 		p.para(indent, planIndent, untie(why))
 	}
-}
-
-// crewOf names the people of a block by their numbers.
-func crewOf(people []int) string {
-	parts := make([]string, len(people))
-	for i, n := range people {
-		parts[i] = strconv.Itoa(n)
-	}
-	return strings.Join(parts, "+")
 }
 
 // needsYes is what how says of a block that waits for consent.

@@ -70,7 +70,7 @@ func (p *page) weather(a *answer.Week, g group) string {
 	add(sun(g.windows))
 	add(p.block(a, g))
 	add(p.washing(g.windows))
-	add(p.latest(a, g))
+	add(p.latest(g))
 	return strings.Join(parts, "; ")
 }
 
@@ -175,7 +175,7 @@ func (p *page) washing(ws []answer.Window) string {
 }
 
 // latest are the last start, when it must be wiped, and the next water.
-func (p *page) latest(a *answer.Week, g group) string {
+func (p *page) latest(g group) string {
 	w := g.windows[0]
 	parts := []string{p.lastOf(g)}
 	if t := earliest(g.windows, func(w answer.Window) *time.Time { return w.WipeBy }); !t.IsZero() {

@@ -193,7 +193,7 @@ func TestPlanLinesReadBack(t *testing.T) {
 		require.NotNil(rt, m, "%q", line)
 		require.Equal(rt, b.State, m[2])
 		require.Equal(rt, untie(hours(b.From, b.To)), m[3])
-		require.Equal(rt, crewOf(b.People), m[4])
+		require.Equal(rt, answer.Persons(b.People), m[4])
 	})
 }
 

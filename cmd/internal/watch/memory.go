@@ -85,7 +85,7 @@ func parseState(data []byte) (State, error) {
 	return s, nil
 }
 
-// Save writes what is known into the file, if that says anything new.
+// Save writes what is known into the file.
 func (f File) Save(s State) error {
 	all, err := f.Load()
 	if err != nil {

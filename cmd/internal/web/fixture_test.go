@@ -98,7 +98,7 @@ func serve(t testing.TB, change func(*Config)) *fixture {
 	require.NoError(t, err)
 	t.Cleanup(d.Close)
 	cfg := Config{Desk: d, Pages: stubPages(new(atomic.Int32)), Metrics: metrics, Log: slog.New(slog.NewTextHandler(f.log, nil)), Version: "v1.2.3",
-		Now: f.clock, Listen: "127.0.0.1:8023", Loopback: true}
+		Now: f.clock, Loopback: true}
 	if change != nil {
 		change(&cfg)
 	}
@@ -116,7 +116,7 @@ func withSignIn(t testing.TB, change func(*Config)) (f *fixture, token string) {
 	require.NoError(t, err)
 	require.True(t, made)
 	return serve(t, func(c *Config) {
-		c.Listen, c.Loopback, c.SignIn, c.Secrets = "0.0.0.0:8023", false, true, secrets
+		c.Loopback, c.SignIn, c.Secrets = false, true, secrets
 		if change != nil {
 			change(c)
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"io"
+	"maps"
 	"net/http"
 	"strings"
 	"sync"
@@ -155,9 +156,7 @@ func (o *idempotent) forget(now time.Time) {
 
 // copyTo gives an answer that was taken down.
 func (c *recorder) copyTo(w http.ResponseWriter) {
-	for name, values := range c.header {
-		w.Header()[name] = values
-	}
+	maps.Copy(w.Header(), c.header)
 	w.WriteHeader(c.status)
 	_, _ = w.Write(c.body.Bytes()) // the client may have gone
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"context"
+	"maps"
 	"net/http"
 	"strings"
 	"sync"
@@ -90,9 +91,7 @@ func (k *page) serve(w http.ResponseWriter, r *http.Request) {
 	if note, ok := r.Context().Value(seenKey{}).(*seen); ok {
 		note.route = k.route
 	}
-	for name, values := range k.header {
-		w.Header()[name] = values
-	}
+	maps.Copy(w.Header(), k.header)
 	k.body.Serve(w, r, k.header.Get("Content-Type"))
 }
 
@@ -142,9 +141,7 @@ func (p *pages) fill(key string, kept *page, w http.ResponseWriter, r *http.Requ
 		kept.serve(w, r)
 		return
 	}
-	for name, values := range made.header {
-		w.Header()[name] = values
-	}
+	maps.Copy(w.Header(), made.header)
 	if made.status == http.StatusOK && made.header.Get("Content-Encoding") == "" {
 		body.Serve(w, r, made.header.Get("Content-Type"))
 		return

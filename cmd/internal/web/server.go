@@ -54,8 +54,7 @@ type Config struct {
 	Version  string
 	Now      func() time.Time // nil: the clock
 
-	Listen   string // the address, as it was asked for
-	Loopback bool   // only this computer can reach it
+	Loopback bool // only this computer can reach it
 	// PublicURL is the address by which others reach us through a proxy that does
 	// TLS, such as https://boats.example, without a slash at the end; "" without one.
 	PublicURL string

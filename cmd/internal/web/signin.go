@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -22,12 +23,8 @@ const (
 var signedOut = []string{"/healthz", "/sign-in", "/sign-in.css", "/sw.js", "/manifest.webmanifest", "/favicon.ico"}
 
 func public(path string) bool {
-	for _, p := range signedOut {
-		if path == p {
-			return true
-		}
-	}
-	return strings.HasPrefix(path, "/assets/") || strings.HasPrefix(path, "/calendar/") // which has tokens of its own
+	return slices.Contains(signedOut, path) || strings.HasPrefix(path, "/assets/") ||
+		strings.HasPrefix(path, "/calendar/") // which has tokens of its own
 }
 
 // signedIn lets through who has a session, or the token itself as programs have it

@@ -2,7 +2,7 @@
 // its pages in a real Chromium, and does there what a person does, by finger at 360
 // pixels and by mouse at 1280. What no test of the HTML can know is looked at here:
 // whether a click arrives, a copy is there without a connection, a sheet fits on its
-// paper, a script is let run, a target is large enough for a thumb, and what axe-core
+// paper, a script may run, a target is large enough for a thumb, and what axe-core
 // has to say.
 //
 // Without a Chromium the tests are skipped, and say so; .ci/browser installs one. The

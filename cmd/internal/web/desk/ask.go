@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"slices"
 	"time"
 
@@ -156,17 +157,23 @@ type question[T any] struct {
 }
 
 // ask gives the answer of a cell, made anew if need be. What makes it does not stop
-// when the one who asked goes away: others may wait for it.
+// when the one who asked goes away: others may wait for it. A slip of ours in making it
+// is a fault of this one answer, for nobody else would catch it here.
 func ask[T any](ctx context.Context, d *Desk, q question[T]) (*Snapshot[T], error) {
 	w := wanted{q.inputs, d.Now().Truncate(surface.Slot)}
 	q.entries = d.entries.Load()
 	s, had, err := q.cell.get(ctx, w, func(f *flight[T]) {
 		d.work.Go(func() {
+			defer func() {
+				if fault := recover(); fault != nil {
+					f.err = fmt.Errorf("fault: %v\n%s", fault, debug.Stack())
+				}
+				q.cell.land(f)
+			}()
 			f.err = d.inTurn(d.ctx, q.kind, func(ctx context.Context) (err error) {
 				f.snap, err = q.makeIn(ctx, d)
 				return err
 			})
-			q.cell.land(f)
 		})
 	})
 	if tell := d.cfg.Watch.Asked; tell != nil {
@@ -178,12 +185,7 @@ func ask[T any](ctx context.Context, d *Desk, q question[T]) (*Snapshot[T], erro
 // makeIn makes the answer.
 func (q question[T]) makeIn(ctx context.Context, d *Desk) (*Snapshot[T], error) {
 	now := d.Now()
-	var later *held
-	a := d.app(nil)
-	if b := d.book(); b != nil {
-		later = &held{Book: b}
-		a.Book = later
-	}
+	a, later := d.app(d.book()).PuttingOff()
 	a.Clock = app.At(now)
 	out, err := q.answer(ctx, a, d.request(q.job, q.text))
 	if err != nil {
@@ -198,8 +200,6 @@ func (q question[T]) makeIn(ctx context.Context, d *Desk) (*Snapshot[T], error) 
 	}
 	if q.source != nil {
 		defer d.news.Add(1)
-	}
-	if q.source != nil && later != nil {
 		keep(ctx, d, q, basis(q.source(out), q.inputs), later)
 	}
 	return &Snapshot[T]{
@@ -220,12 +220,12 @@ func basis(s answer.Source, inputs string) string {
 // keep writes an answer into the book if it was made from anything new. An answer
 // stands though it cannot be kept; one that something written meanwhile has overtaken, as
 // a move has overtaken a week, is not to be kept.
-func keep[T any](ctx context.Context, d *Desk, q question[T], from string, later *held) {
+func keep[T any](ctx context.Context, d *Desk, q question[T], from string, later *app.PutOff) {
 	j, kind := q.job, q.kind
-	if !d.cfg.KeepAnswers || len(later.writes) == 0 || d.entries.Load() != q.entries || !j.keepNew(kind, from) {
+	if !d.cfg.KeepAnswers || !later.Any() || d.entries.Load() != q.entries || !j.keepNew(kind, from) {
 		return
 	}
-	if err := later.into(ctx, later.Book); err != nil {
+	if err := later.Write(ctx); err != nil {
 		j.keepNew(kind, "")
 		if d.cfg.Watch.Unrecorded != nil {
 			d.cfg.Watch.Unrecorded(err)

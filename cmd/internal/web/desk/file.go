@@ -1,9 +1,7 @@
 package desk
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -211,16 +209,8 @@ func escapeGlob(path string) string {
 // replace writes a file whole or not at all.
 func replace(path string, data []byte, perm os.FileMode) error {
 	if err := maybe.WriteFile(path, data, perm); err != nil {
-		return &app.Problem{Where: path, Text: "cannot be written: " + cause(err), Err: err,
+		return &app.Problem{Where: path, Text: "cannot be written: " + app.Bare(err), Err: err,
 			Fix: "see to it that the server may write in the job file's folder"}
 	}
 	return nil
-}
-
-// cause is an error of the file system without the path.
-func cause(err error) string {
-	if e, ok := errors.AsType[*fs.PathError](err); ok {
-		return e.Err.Error()
-	}
-	return err.Error()
 }

@@ -2,6 +2,7 @@ package desk_test
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"sync"
@@ -42,6 +43,9 @@ func (c *clock) on(d time.Duration) {
 	c.t = c.t.Add(d)
 }
 
+// errSlip has a source panic.
+var errSlip = errors.New("a slip")
+
 // source is the demo's weather of one moment, however late it is asked: counted, held
 // back and refused as a test likes.
 type source struct {
@@ -62,6 +66,9 @@ func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast,
 		}
 	}
 	if err := s.fail.Load(); err != nil {
+		if errors.Is(*err, errSlip) {
+			panic(*err)
+		}
 		return nil, *err
 	}
 	return s.weather(ctx, q)

@@ -24,32 +24,7 @@ func (d *Desk) jobKeys(ctx context.Context, id string) (same, any book.Key, err 
 	if err != nil {
 		return "", "", err
 	}
-	list, err := d.cfg.Book.Jobs(ctx)
-	if err != nil {
-		return "", "", err
-	}
-	boats := map[book.Key]string{}
-	for _, row := range list {
-		name, asked := boats[row.Boat]
-		if !asked {
-			boat, err := d.cfg.Book.Boat(ctx, row.Boat)
-			if err != nil {
-				return "", "", err
-			}
-			name = boat.Name
-			boats[row.Boat] = name
-		}
-		switch {
-		case name != parsed.Boat:
-			continue
-		case any == "":
-			any = row.Key
-		}
-		if row.Name == parsed.Name {
-			return row.Key, any, nil
-		}
-	}
-	return "", any, nil
+	return app.JobNamed(ctx, d.cfg.Book, parsed.Name, parsed.Boat)
 }
 
 // AnswerPage is a stretch of the list of answers.

@@ -97,12 +97,7 @@ func (d *Desk) PlanAnew(ctx context.Context, id string) (*answer.Week, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := d.app(nil)
-	var later *held
-	if b := d.book(); b != nil {
-		later = &held{Book: b}
-		a.Book = later
-	}
+	a, later := d.app(d.book()).PuttingOff()
 	a.Clock = app.At(d.Now())
 	r.Hold, r.Anew, r.Held = false, true, nil
 	var out *answer.Week
@@ -116,10 +111,8 @@ func (d *Desk) PlanAnew(ctx context.Context, id string) (*answer.Week, error) {
 	if out.Verdict == answer.Unknown {
 		return nil, &app.Problem{Text: "too little is known of the weather ahead to plan", Fix: "try again when there is a newer forecast; the plan stays as it was"}
 	}
-	if later != nil {
-		if err := later.into(ctx, later.Book); err != nil {
-			return nil, err
-		}
+	if err := later.Write(ctx); err != nil {
+		return nil, err
 	}
 	d.moved(j, nil)
 	return out, nil

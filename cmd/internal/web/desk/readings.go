@@ -25,8 +25,7 @@ func (d *Desk) AddReadings(ctx context.Context, id string, list []job.Reading) (
 	}
 	out := answer.NewLogged("reading")
 	_, err = d.log(ctx, id, func(a *app.App, r app.Request) (*answer.Logged, error) {
-		later := &held{Book: a.Book}
-		a.Book = later
+		a, later := a.PuttingOff()
 		var parts []*answer.Logged
 		for _, m := range list {
 			part, err := d.addReading(ctx, id, a, r, m, had)
@@ -35,10 +34,8 @@ func (d *Desk) AddReadings(ctx context.Context, id string, list []job.Reading) (
 			}
 			parts = append(parts, part)
 		}
-		if len(later.writes) > 0 {
-			if err := later.into(ctx, later.Book); err != nil {
-				return nil, err
-			}
+		if err := later.Write(ctx); err != nil {
+			return nil, err
 		}
 		for _, part := range parts {
 			out.Entries = append(out.Entries, part.Entries...)
@@ -132,33 +129,7 @@ func (d *Desk) loggedAs(ctx context.Context, id string, b book.Reading) (*answer
 
 // says reports whether a row of the book says what a reading does.
 func says(b book.Reading, m job.Reading) bool {
-	if !b.At.Equal(m.At) || b.Zone != m.Zone || b.Product != m.Product || b.Rain != nil {
-		return false
-	}
-	for _, x := range []struct {
-		kept *float64
-		read job.Measured
-	}{
-		{b.AirC, m.AirC}, {b.HumidityPct, m.HumidityPct}, {b.WindMS, m.WindMS}, {b.SurfaceC, m.SurfaceC},
-		{b.MoisturePct, m.MoisturePct}, {b.HazeMin, m.HazeMin},
-	} {
-		if (x.kept != nil) != x.read.Known || (x.kept != nil && *x.kept != x.read.V) {
-			return false
-		}
-	}
-	words := b.Sky == []string{"", "clear", "partly", "overcast"}[m.Sky] && b.By == []string{"", "infrared", "contact"}[m.By] &&
-		b.Salt == toldWords[m.Salt] && b.Spray == toldWords[m.Spray]
-	return words && toldOf(b.Wet) == m.Wet && toldOf(b.Sun) == m.Sun
-}
-
-var toldWords = []string{"", "no", "yes"}
-
-func toldOf(v *bool) job.Told {
-	switch {
-	case v == nil:
-		return job.NotTold
-	case *v:
-		return job.Yes
-	}
-	return job.No
+	kept := app.ReadingOf(b)
+	kept.At, m.At, m.Line = kept.At.UTC(), m.At.UTC(), 0
+	return b.Rain == nil && kept == m
 }

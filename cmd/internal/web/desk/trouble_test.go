@@ -53,6 +53,36 @@ func withFull(t *testing.T) (f *fixture, b *full, told *[]error) {
 	return f, b, told
 }
 
+// A slip in the making of an answer ends neither the program nor the waiting of those
+// who asked, and leaves the turn to the next.
+func TestASlipIsAFaultOfOneAnswer(t *testing.T) {
+	f := open(t, nil)
+	f.source.failing(errSlip)
+	edit := func(n int) {
+		require.NoError(t, os.WriteFile(f.file, []byte(smallJob+strings.Repeat("\n", n)), 0o640))
+	}
+	for n := range desk.AtOnce + 1 {
+		edit(n + 1)
+		for _, ask := range []func() error{
+			func() error { _, err := f.Week(t.Context(), "small"); return err },
+			func() error { _, err := f.Morning(t.Context(), "small"); return err },
+			func() error {
+				_, err := f.Why(t.Context(), "small", "port side", "polymer-sealant", time.Time{})
+				return err
+			},
+		} {
+			err := ask()
+			require.ErrorContains(t, err, "a slip")
+			assert.ErrorContains(t, err, "goroutine", "where it was")
+			assert.False(t, desk.Known(err), "nothing that a person outside could mend")
+		}
+	}
+	f.source.mended()
+	edit(0)
+	_, err := f.Week(t.Context(), "small")
+	require.NoError(t, err)
+}
+
 // An answer stands though the book cannot take it: that is told to the watch. Once it
 // can, the answer is kept after all.
 func TestAnswersStandThoughTheBookIsFull(t *testing.T) {

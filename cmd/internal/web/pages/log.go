@@ -34,11 +34,7 @@ func (p *Pages) logView(r *http.Request, x refusal) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
-	file, err := p.cfg.Desk.File(r.Context(), b.ID)
-	if err != nil {
-		return nil, err
-	}
-	j, err := p.cfg.Desk.Check(r.Context(), b.ID, file.Text)
+	j, err := p.jobFile(r, b.ID)
 	if err != nil {
 		return nil, err
 	}
@@ -61,10 +57,8 @@ func (p *Pages) logView(r *http.Request, x refusal) (*view, error) {
 }
 
 func addOnce(list []string, s string) []string {
-	for _, x := range list {
-		if x == s {
-			return list
-		}
+	if slices.Contains(list, s) {
+		return list
 	}
 	return append(list, s)
 }
@@ -156,7 +150,7 @@ func work(f url.Values) (Work, error) {
 		return w, badField("zone", "On which part of the boat?", "Tick at least one.")
 	case !(w.Share > 0 && w.Share <= 1):
 		return w, badField("share", "A share lies above 0 and at most at 100 %", "Write half a side as 50.")
-	case w.Found != "" && index(w.Found, "ok", "inspect", "redo") < 0:
+	case w.Found != "" && !slices.Contains([]string{"ok", "inspect", "redo"}, w.Found):
 		return w, badField("found", "That is nothing that can be found", "Choose good, look again or redo.")
 	}
 	return w, nil

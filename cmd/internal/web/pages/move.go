@@ -52,11 +52,7 @@ func (p *Pages) moveView(r *http.Request, x refusal) (*view, error) {
 		return nil, err
 	}
 	body.Free = len(body.Left)
-	file, err := p.cfg.Desk.File(r.Context(), b.ID)
-	if err != nil {
-		return nil, err
-	}
-	j, err := p.cfg.Desk.Check(r.Context(), b.ID, file.Text)
+	j, err := p.jobFile(r, b.ID)
 	if err != nil {
 		return nil, err
 	}

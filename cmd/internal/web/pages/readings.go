@@ -136,7 +136,7 @@ func (v voice) ofPlace(f url.Values) (m job.Reading, err error) {
 		return m, err
 	}
 	m.WindMS.V *= v.windUnit().inMS
-	m.Sky = job.SkyCover(1 + index(f.Get("sky"), "clear", "partly", "overcast"))
+	m.Sky = job.SkyCover(1 + slices.Index([]string{"clear", "partly", "overcast"}, f.Get("sky")))
 	m.Salt, m.Spray = told(f.Get("salt")), told(f.Get("spray"))
 	if m == (job.Reading{Sky: m.Sky}) && m.Sky != job.SkyNotTold {
 		return m, badField("sky", "The sky alone is no reading", "Add the air, its humidity, the wind, salt or spray.")
@@ -149,7 +149,7 @@ func (v voice) ofZone(f url.Values, n string) (m job.Reading, err error) {
 		return m, err
 	}
 	if m.SurfaceC.Known {
-		m.By = job.Instrument(1 + index(f.Get("by."+n), "infrared", "contact"))
+		m.By = job.Instrument(1 + slices.Index([]string{"infrared", "contact"}, f.Get("by."+n)))
 		if m.By == job.NoInstrument {
 			return m, badField("by."+n, "What was "+brief(f.Get("zone."+n))+" read with?", "Choose infrared or contact beside it.")
 		}
@@ -159,16 +159,6 @@ func (v voice) ofZone(f url.Values, n string) (m job.Reading, err error) {
 		return m, badField("sun."+n, "The sun on "+brief(f.Get("zone."+n))+" alone is no reading", "Add whether the panel is wet, or how warm it is.")
 	}
 	return m, nil
-}
-
-// index is the place of a word among others, -1 where it is none of them.
-func index(s string, words ...string) int {
-	for i, w := range words {
-		if s == w {
-			return i
-		}
-	}
-	return -1
 }
 
 func told(s string) job.Told {

@@ -81,14 +81,18 @@ func filled(f url.Values) map[string]string {
 	return out
 }
 
-// here is the moment by the clock at the place of a request's job.
-func (p *Pages) here(r *http.Request) (now time.Time, err error) {
-	id := r.PathValue("job")
+// jobFile is the job with an id, as its file is now.
+func (p *Pages) jobFile(r *http.Request, id string) (*job.Job, error) {
 	file, err := p.cfg.Desk.File(r.Context(), id)
 	if err != nil {
-		return now, err
+		return nil, err
 	}
-	j, err := p.cfg.Desk.Check(r.Context(), id, file.Text)
+	return p.cfg.Desk.Check(r.Context(), id, file.Text)
+}
+
+// here is the moment by the clock at the place of a request's job.
+func (p *Pages) here(r *http.Request) (now time.Time, err error) {
+	j, err := p.jobFile(r, r.PathValue("job"))
 	if err != nil {
 		return now, err
 	}

@@ -184,12 +184,3 @@ func source(s answer.Source) string {
 	}
 	return parts
 }
-
-// crew names the people of a block by their numbers.
-func crew(people []int) string {
-	parts := make([]string, len(people))
-	for i, n := range people {
-		parts[i] = strconv.Itoa(n)
-	}
-	return strings.Join(parts, "+")
-}

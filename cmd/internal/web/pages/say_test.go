@@ -97,7 +97,7 @@ func TestSure(t *testing.T) {
 
 func TestSmallWords(t *testing.T) {
 	assert.Equal(t, "a, b and c", answer.Listed([]string{"a", "b", "c"}))
-	assert.Equal(t, "1+3", crew([]int{1, 3}))
+	assert.Equal(t, "1+3", answer.Persons([]int{1, 3}))
 	assert.Equal(t, "Éclair.", stopped(answer.Capital("éclair")))
 	assert.Equal(t, look{"unknown", "odd"}, stateOf("odd"))
 	assert.Equal(t, look{"no-go", "no plan"}, stateOf("none"))

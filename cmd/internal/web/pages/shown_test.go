@@ -153,7 +153,7 @@ func TestWordsForNothing(t *testing.T) {
 	assert.Equal(t, "–", si.spread(nil))
 	assert.Empty(t, si.extent(&[2]float64{1, inf}, "°C"))
 	assert.Empty(t, answer.Listed(nil))
-	assert.Empty(t, crew(nil))
+	assert.Empty(t, answer.Persons(nil))
 	assert.Empty(t, stopped(""))
 	assert.Equal(t, look{"unknown", "lost"}, fateState("lost"))
 	assert.Equal(t, look{"marginal", "inspect"}, fateState("inspect"))

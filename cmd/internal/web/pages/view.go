@@ -163,13 +163,15 @@ func (p *Pages) funcs() template.FuncMap {
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
-		"names": answer.Listed, "crew": crew, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
+		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
 		"product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
-			rest, _ := strings.CutPrefix(s, before)
-			return strings.TrimSpace(map[bool]string{true: rest}[rest != s])
+			if rest, ok := strings.CutPrefix(s, before); ok && before != "" {
+				return strings.TrimSpace(rest)
+			}
+			return ""
 		},
 		"brief": brief, "ref": zoneRef,
 		"way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,

@@ -85,11 +85,7 @@ func Zone(text []byte, name string, changes []Change) ([]byte, error) {
 // Step changes keys of the step with an index in the list of steps, from 0.
 func Step(text []byte, index int, changes []Change) ([]byte, error) {
 	for _, c := range changes {
-		f, err := read(text)
-		if err != nil {
-			return nil, err
-		}
-		items, err := f.list("steps")
+		f, items, err := steps(text)
 		if err != nil {
 			return nil, err
 		}
@@ -169,11 +165,7 @@ func Scalar(s string) Value {
 
 // AddStep puts a step behind the last one.
 func AddStep(text []byte, keys []Change) ([]byte, error) {
-	f, err := read(text)
-	if err != nil {
-		return nil, err
-	}
-	items, err := f.list("steps")
+	f, items, err := steps(text)
 	if err != nil {
 		return nil, err
 	}
@@ -187,11 +179,7 @@ func AddStep(text []byte, keys []Change) ([]byte, error) {
 
 // RemoveStep takes the step with an index out, with its lines.
 func RemoveStep(text []byte, index int) ([]byte, error) {
-	f, err := read(text)
-	if err != nil {
-		return nil, err
-	}
-	items, err := f.list("steps")
+	f, items, err := steps(text)
 	if err != nil {
 		return nil, err
 	}
@@ -202,7 +190,7 @@ func RemoveStep(text []byte, index int) ([]byte, error) {
 		return nil, ErrByHand
 	}
 	from, to := firstLine(items.Values[index]), f.lastLine(items.Values[index])
-	if from == items.Line() && index > 0 { // two entries on a line
+	if from == items.Start.Position.Line && index > 0 { // two entries on a line
 		return nil, ErrByHand
 	}
 	return safely(text, f.join(slices.Delete(slices.Clone(f.lines), from-1, to)), nil, place{"steps", index}, nil)
@@ -267,19 +255,18 @@ func get(m *ast.MappingNode, key string) ast.Node {
 	return nil
 }
 
-// list is the list under a key of the file.
-func (f *file) list(key string) (*listNode, error) {
-	n, ok := get(f.root, key).(*ast.SequenceNode)
-	if !ok {
-		return nil, ErrByHand
+// steps is a text and its list of steps.
+func steps(text []byte) (*file, *ast.SequenceNode, error) {
+	f, err := read(text)
+	if err != nil {
+		return nil, nil, err
 	}
-	return &listNode{n}, nil
+	list, ok := get(f.root, "steps").(*ast.SequenceNode)
+	if !ok {
+		return nil, nil, ErrByHand
+	}
+	return f, list, nil
 }
-
-type listNode struct{ *ast.SequenceNode }
-
-// Line is where the list begins.
-func (l *listNode) Line() int { return l.Start.Position.Line }
 
 func (f *file) zone(name string, c Change) ([]byte, error) {
 	line := "- " + braces([]Change{{"name", Text(name)}, c})

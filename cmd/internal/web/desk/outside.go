@@ -11,31 +11,6 @@ import (
 	"dewgap/cmd/internal/book"
 )
 
-// held is a book that puts off what is to be written into it, so that it can be
-// written together or not at all.
-type held struct {
-	app.Book
-	writes []func(*book.Tx) error
-}
-
-// Record only remembers what to write.
-func (h *held) Record(_ context.Context, write func(*book.Tx) error) error {
-	h.writes = append(h.writes, write)
-	return nil
-}
-
-// into writes everything that was put off, or nothing.
-func (h *held) into(ctx context.Context, b app.Book) error {
-	return b.Record(ctx, func(tx *book.Tx) error {
-		for _, write := range h.writes {
-			if err := write(tx); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-}
-
 // own is the desk's way into the book, which tells its own writing from that of
 // other programs.
 type own struct {
