@@ -31,19 +31,26 @@ func (w *zoneWork) sunlit(win *Window) bool {
 // members that are known. It is kept for the slots of windows and the first slot alone.
 type Met struct {
 	Surface, OverDew []float32 // °C, K over the dew point
-	Film             []float32 // g/m² of water that lies there until it is towelled off; nil where no towel helps
+	Film             []float32 // g/m² of water that lies there, until it is towelled off where it is
 	Known            []bool
+	towelled         bool // before work
 }
 
 // Towel is the water, g/m², that has to be towelled off before the row's work in a slot
 // of the horizon; false where it needs no towel, or gets none.
 func (r *Row) Towel(slot int) (gm2 float64, needed bool) {
 	m := r.Panel
-	if m == nil || slot < 0 || slot >= len(m.Film) || !m.Known[slot] {
+	if m == nil || !m.towelled || slot < 0 || slot >= len(m.Film) || !m.Known[slot] {
 		return 0, false
 	}
 	gm2 = float64(m.Film[slot])
 	return gm2, gm2 > r.Class.FilmMaxGM2
+}
+
+// Wet reports whether water is known to lie on the panel in a slot of the horizon, as a
+// finger feels it.
+func (m *Met) Wet(slot int) bool {
+	return m != nil && slot >= 0 && slot < len(m.Film) && m.Known[slot] && m.Film[slot] > dryGM2
 }
 
 // Extents are the least and the most in slots [from, to) of the horizon.
@@ -82,9 +89,9 @@ func (w *zoneWork) met(windows []Window, towelled bool) *Met {
 	}
 	from, n := w.result.From, w.result.To-w.result.From
 	if w.meeting[k] == nil {
-		w.meeting[k] = &Met{Surface: make([]float32, n), OverDew: make([]float32, n), Known: make([]bool, n)}
-		if towelled && !w.zone.Finish.Soaks {
-			w.meeting[k].Film = make([]float32, n)
+		w.meeting[k] = &Met{
+			Surface: make([]float32, n), OverDew: make([]float32, n), Film: make([]float32, n), Known: make([]bool, n),
+			towelled: towelled && !w.zone.Finish.Soaks,
 		}
 	}
 	out := w.meeting[k]
@@ -139,7 +146,5 @@ func (c *meets) meet(out *Met, at, from int) {
 		return
 	}
 	out.Surface[i], out.OverDew[i], out.Known[i] = nth(c.temps[:n], n/2), nth(c.spreads[:n], n/2), true
-	if out.Film != nil {
-		out.Film[i] = nth(c.films[:n], n/2)
-	}
+	out.Film[i] = nth(c.films[:n], n/2)
 }

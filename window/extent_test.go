@@ -2,10 +2,12 @@ package window_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"dewgap/forecast"
 	"dewgap/window"
 	"dewgap/window/verdict"
 )
@@ -50,4 +52,32 @@ func TestMet_ToldOfNothing(t *testing.T) {
 	assert.Equal(t, window.Extent{Least: 5, Most: 5, Known: true}, over)
 	panel, _ = m.Extents(0, 1)
 	assert.False(t, panel.Known)
+}
+
+// Water on the panel is told while it lies there, towelled off later or not, on wood that
+// soaks as well; and of a panel of which nothing is known none is.
+func TestMet_Wet(t *testing.T) {
+	for name, finished := range map[string]string{"gelcoat": "white-gelcoat", "teak": "teak"} {
+		for _, towel := range []bool{true, false} {
+			j := smallJob(t, "polymer-sealant")
+			j.Towel, j.Zones[0].Finish = towel, finish(t, finished)
+			dry, rained := calm(3), calm(3)
+			now := dry.Start.Add(36 * time.Hour)
+			for i := 33; i < 36; i++ {
+				rained.Members[0].Columns[forecast.Precipitation].Set(i, 2)
+			}
+			wet := func(f *forecast.Forecast) bool {
+				r := evaluate(t, f, j, now)
+				return r.Rows[0].Panel.Wet(0)
+			}
+			assert.True(t, wet(rained), "%s, towel %t", name, towel)
+			assert.False(t, wet(dry), "%s, towel %t", name, towel)
+			rained.Members[0].Columns[forecast.AirTemperature] = forecast.NewColumn(rained.N)
+			assert.False(t, wet(rained), "%s, towel %t: nothing is known", name, towel)
+		}
+	}
+	var none *window.Met
+	assert.False(t, none.Wet(0))
+	m := &window.Met{Film: []float32{50, 50}, Known: []bool{true, false}}
+	assert.Equal(t, []bool{false, true, false, false}, []bool{m.Wet(-1), m.Wet(0), m.Wet(1), m.Wet(2)})
 }

@@ -303,12 +303,25 @@ type MorningStep struct {
 	// The panel now, as the step meets it: without the dew that is towelled off before.
 	SurfaceC *float64   `json:"surface_c"`
 	SpreadK  *float64   `json:"spread_k"`
-	WetAt    *time.Time `json:"next_wet_at"` // when the zone is next wet after last, null where that is later than the class wants it dry
+	Wet      bool       `json:"wet,omitempty"` // water is known to lie on it now, be it to be towelled off
+	WetAt    *time.Time `json:"next_wet_at"`   // when the zone is next wet after last, null where that is later than the class wants it dry
 	WetBy    string     `json:"next_wet_by"`
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
 	Wiped               // of the stretch from first to last
+}
+
+// Lies is the water that lies on the panel now: "wet", or on one that freezes "frost or
+// ice"; "" for none that is known.
+func (s MorningStep) Lies() string {
+	switch {
+	case !s.Wet:
+		return ""
+	case s.SurfaceC != nil && *s.SurfaceC < 0:
+		return "frost or ice"
+	}
+	return "wet"
 }
 
 // Until is when the work is begun at the latest: the last start, or the last section

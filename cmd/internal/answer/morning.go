@@ -280,6 +280,7 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 	slot := max(today.from, b.Result.From) - b.Result.From
 	if own, over := r.Panel.Extents(slot, slot+1); own.Known {
 		out.SurfaceC, out.SpreadK = some(own.Least, cent), some(over.Least, cent)
+		out.Wet = r.Panel.Wet(slot)
 	}
 	rest := b.restOfDay(row, today)
 	b.chances(&out, row, rest, today)

@@ -39,8 +39,8 @@ func (p *page) panels(list []answer.MorningStep) {
 	}
 }
 
-// standing is how a panel stands: its temperature, and degrees over the dew
-// point rounded down, or below it.
+// standing is how a panel stands: its temperature, degrees over the dew point rounded
+// down, or below it, and what lies on it.
 func (p *page) standing(x answer.MorningStep) string {
 	var parts []string
 	if finite(x.SurfaceC) {
@@ -53,6 +53,9 @@ func (p *page) standing(x answer.MorningStep) string {
 		parts = append(parts, q.show(-*x.SpreadK, up)+" below dew point")
 	default:
 		parts = append(parts, q.show(*x.SpreadK, down)+" over dew point")
+	}
+	if lies := x.Lies(); lies != "" {
+		parts = append(parts, lies)
 	}
 	return strings.Join(parts, ", ")
 }

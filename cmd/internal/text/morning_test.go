@@ -261,9 +261,16 @@ func TestPanelsNow(t *testing.T) {
 	assert.Contains(t, page, "  port side                         56 °F, 2.1 °F over dew point\n")
 	assert.Contains(t, page, "  starboard side                    54 °F, 0.8 °F below dew point\n")
 	assert.Equal(t, 1, strings.Count(page, "PANELS NOW"))
-	a := early()
+	a, frozen := early(), -1.5
 	for i := range a.Steps {
-		a.Steps[i].SurfaceC, a.Steps[i].SpreadK = nil, nil
+		a.Steps[i].Wet = true
+	}
+	a.Steps[0].SurfaceC = &frozen
+	page = morningPage(t, a, us)
+	assert.Contains(t, page, "  port side                         29 °F, 2.1 °F over dew point, frost or ice\n")
+	assert.Contains(t, page, "  starboard side                    54 °F, 0.8 °F below dew point, wet\n")
+	for i := range a.Steps {
+		a.Steps[i].SurfaceC, a.Steps[i].SpreadK, a.Steps[i].Wet = nil, nil, false
 	}
 	assert.NotContains(t, morningPage(t, a, us), "PANELS NOW", "nothing known, nothing said")
 }

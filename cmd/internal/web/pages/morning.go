@@ -165,7 +165,7 @@ func alike(a, b morningRow) bool {
 	return a.Show == b.Show && a.Done == b.Done && a.Waits == b.Waits && a.Best == b.Best && a.Change == b.Change &&
 		a.FirstState == b.FirstState && (a.TowelGM2 == nil) == (b.TowelGM2 == nil) && a.Early() == b.Early() && a.FirstWhy == b.FirstWhy && a.Again() == b.Again() && a.Mind == b.Mind &&
 		a.WetBy == b.WetBy && a.Yes == b.Yes && sameTime(a.First, b.First) && sameTime(a.Last, b.Last) && sameTime(a.LastSection, b.LastSection) && sameTime(a.WipeBy, b.WipeBy) && sameTime(a.WetAt, b.WetAt) &&
-		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK)
+		sameTime(a.RainAt, b.RainAt) && a.Because == b.Because && sameNumber(a.SurfaceC, b.SurfaceC) && sameNumber(a.SpreadK, b.SpreadK) && a.Wet == b.Wet
 }
 
 func sameTime(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
