@@ -93,7 +93,7 @@ func (o Options) noteWhy(a *answer.Week) []string {
 	var out []string
 	best, first, on := onBest(a)
 	if on || first.After(best) { // they are of the days before the best one
-		for _, s := range o.whyNots(a.Headline) {
+		for _, s := range o.whyNot(a.WhyNots()) {
 			out = append(out, stop(answer.Capital(dockWords(s))))
 		}
 	}
