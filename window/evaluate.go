@@ -367,7 +367,11 @@ func (e *evaluation) zones() {
 	}
 	if e.films() {
 		all := e.panels()
-		e.each(len(all), func(z int) { judge(all[z]) })
+		e.each(len(all), func(z int) {
+			if all[z] != nil {
+				judge(all[z])
+			}
+		})
 	} else { // a zone's memory goes on to the next
 		e.fromTheTop(func(z int, drained func()) { judge(e.panel(z, drained)) })
 	}
@@ -391,11 +395,10 @@ func (e *evaluation) panel(z int, drained func()) *zoneWork {
 	return zw
 }
 
-// panels works out all zones before any is judged.
+// panels works out all zones before any is judged, by zone: nil for one that is left out.
 func (e *evaluation) panels() []*zoneWork {
 	all := make([]*zoneWork, len(e.Job.Zones))
 	e.fromTheTop(func(z int, drained func()) { all[z] = e.panel(z, drained) })
-	all = slices.DeleteFunc(all, func(w *zoneWork) bool { return w == nil })
 	for _, o := range e.others() { // one film cures in one way
 		o.result.Zones, o.result.Weather = e.result.Zones, e.result.Weather
 	}

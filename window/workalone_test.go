@@ -108,3 +108,30 @@ func TestWorkAlone_FromAbove(t *testing.T) {
 	}
 	require.Equal(t, []string{side.Name, "deck", "house"}, worked)
 }
+
+// Why a product stands on a zone is the same where the others are left out, though a film
+// cures there, for which all are worked out before any is judged.
+func TestWorkAlone_Explained(t *testing.T) {
+	j := smallJob(t, "varnish")
+	locker := j.Zones[0]
+	locker.Name, locker.Faces = "locker", 90
+	f := calm(4)
+	in := inputOf(t, f, j, f.Start.Add(20*time.Hour))
+	j.Zones[0].Done = map[string]boat.Done{"seal": {At: in.Now.Add(-time.Hour), Share: 0.5}}
+	j.Zones, j.Steps[0].On = append([]boat.Zone{locker}, j.Zones...), []int{1}
+	at := f.Start.Add(36 * time.Hour)
+	for zone := range j.Zones {
+		in.WorkAlone = false
+		whole, err := window.Explain(in, zone, "varnish", at)
+		require.NoError(t, err)
+		in.WorkAlone = true
+		alone, err := window.Explain(in, zone, "varnish", at)
+		require.NoError(t, err)
+		require.Equal(t, whole, alone)
+	}
+	r, err := window.Evaluate(in)
+	require.NoError(t, err)
+	require.Empty(t, r.Zones[0].Hours)
+	require.NotEmpty(t, r.Zones[1].Hours)
+	require.NotEmpty(t, r.Ranked[0])
+}

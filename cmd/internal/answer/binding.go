@@ -164,7 +164,6 @@ func (m measure) words(run verdict.Run, equivalent bool) string {
 	return before + figure + m.after + ", " + m.bound(run)
 }
 
-// counted is a figure that may be hours as at 20 °C.
 // beyondReach says why a zone cannot be reached: it is not one of its hours, or none are
 // known of a zone that is worked on ashore of a boat that is afloat.
 func (b *builder) beyondReach(zone int) string {
@@ -174,6 +173,7 @@ func (b *builder) beyondReach(zone int) string {
 	return plainWords[verdict.Reach]
 }
 
+// counted is a figure that may be hours as at 20 °C.
 func (m measure) counted(v float64, equivalent bool) string {
 	if m.ends != "" && equivalent {
 		return m.number(v) + " counted at 20 °C"

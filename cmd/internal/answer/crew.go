@@ -195,7 +195,7 @@ func (c *Crew) stays(on string) []stay {
 			s := own[p]
 			if s == nil {
 				order = append(order, p)
-			} else if x.From.Sub(s.to) <= 2*c.change(x) {
+			} else if c.noTimeHere(s.to, x) {
 				if x.To.After(s.to) {
 					s.to = x.To
 				}
@@ -212,6 +212,13 @@ func (c *Crew) stays(on string) []stay {
 	}
 	slices.SortStableFunc(out, func(a, b stay) int { return a.from.Compare(b.from) })
 	return out
+}
+
+// noTimeHere reports whether who was on another boat until a moment is not back before a
+// block there. A long way makes no stay of two days: only hours are told of its ends.
+func (c *Crew) noTimeHere(until time.Time, x *Away) bool {
+	gap := x.From.Sub(until)
+	return gap <= 2*c.change(x) && (sameDate(until, x.From) || gap <= 2*c.change(&Away{}))
 }
 
 // words are a stay's hours and people.

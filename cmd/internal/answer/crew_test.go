@@ -90,6 +90,17 @@ func TestCrew_TheWayCounts(t *testing.T) {
 	assert.Equal(t, "Tern (Wash and seal)", b.f.Crew.On(&own))
 }
 
+// A way of hours joins the work of a day, never that of two.
+func TestCrew_TheNightIsNoStay(t *testing.T) {
+	list := []Away{away(t, "Tern", "10 07:30-16:00", 1), away(t, "Tern", "11 07:30-12:00", 1)}
+	for i := range list {
+		list[i].KM, list[i].WayMin = 500, 8*60
+	}
+	b := newBoard(t, "seal")
+	b.crewed(append(list, away(t, "Tern", "11 23:00-23:50", 2), away(t, "Tern", "12 00:10-02:00", 2))...)
+	assert.Equal(t, "Thu 10 Sep 07:30-16:00 (1); Fri 11 Sep 07:30-12:00 (1), 23:00-02:00 (2)", b.f.Crew.hours("Tern (Wash and seal)"))
+}
+
 // The week says where its plan leaves the best day for want of hands, and only then.
 func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 	b := newBoard(t, "seal")

@@ -63,6 +63,21 @@ func (w *Week) headBlocks() []PlanBlock {
 	return out
 }
 
+// WhyNots are the headline's reasons against the days before the best one, but for days on
+// which the plan has its step without a yes, though it has no hours of its own then.
+func (w *Week) WhyNots() []string {
+	if w.Headline == nil {
+		return nil
+	}
+	out := slices.Clone(w.Headline.WhyNot)
+	for _, x := range w.headBlocks() {
+		if !x.NeedsConsent {
+			out = slices.DeleteFunc(out, func(s string) bool { return strings.HasPrefix(s, x.From.Format(dayOnly)+": ") })
+		}
+	}
+	return out
+}
+
 // dayOfPlan names a day and the zones of its blocks, and the yes that some of them need.
 func dayOfPlan(blocks []PlanBlock) string {
 	var zones []string

@@ -47,3 +47,22 @@ func TestInPlan(t *testing.T) {
 	w.Headline = nil
 	assert.Empty(t, w.InPlan())
 }
+
+// A day on which the plan has the step, within a visit, is not told as one without hours;
+// one on which it waits for a yes is.
+func TestWhyNots(t *testing.T) {
+	at := func(day int) time.Time { return time.Date(2026, 5, day, 8, 0, 0, 0, time.UTC) }
+	list := []string{"Mon 11 May: panel 45 °C, at most 32", "Tue 12 May: rain at 9", "no hours at all"}
+	block := PlanBlock{Step: "seal", From: at(11), To: at(11).Add(time.Hour), State: Go}
+	w := &Week{Now: at(11), Headline: &Headline{Step: "seal", WhyNot: list}, Plan: &Plan{State: Go, Blocks: []PlanBlock{block}}}
+	assert.Equal(t, list[1:], w.WhyNots())
+	assert.Len(t, w.Headline.WhyNot, 3, "the answer stays as it is")
+	w.Plan.Blocks[0].NeedsConsent = true
+	assert.Equal(t, list, w.WhyNots())
+	w.Plan.Blocks[0].NeedsConsent, w.Plan.Blocks[0].Step = false, "wash"
+	assert.Equal(t, list, w.WhyNots())
+	w.Plan = nil
+	assert.Equal(t, list, w.WhyNots())
+	w.Headline = nil
+	assert.Empty(t, w.WhyNots())
+}

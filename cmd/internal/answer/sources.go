@@ -36,7 +36,7 @@ type Service struct {
 	Source   *Source    `json:"source"`
 	Ends     *time.Time `json:"ends"`      // of its forecast
 	HorizonH *float64   `json:"horizon_h"` // from now to there, hours
-	Verdict  string     `json:"verdict"`   // that week gives by it
+	Verdict  string     `json:"verdict"`   // of the hours alone: that of week may be better by what its plan has within a visit
 	Command  string     `json:"command"`   // that asks for its plan
 	Warnings []string   `json:"warnings"`
 }

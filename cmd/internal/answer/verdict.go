@@ -57,9 +57,10 @@ func (w *Week) TakePlan(f Facts, p *Plan) {
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and
-// whether one needs no yes, or has it.
+// whether one needs no yes, or has it. A plan that holds no longer has none: what the
+// visits of its short blocks hang on is gone.
 func (b *builder) inPlan(p *Plan, step int) (planned, free bool) {
-	if p == nil || p.State == None {
+	if p == nil || p.State != Go && p.State != Marginal {
 		return false, false
 	}
 	for _, x := range p.Blocks {

@@ -94,8 +94,10 @@ func TestWeekVerdict_InThePlan(t *testing.T) {
 		w := NewWeek(b.f)
 		w.TakePlan(b.f, &Plan{State: Go, Blocks: c.blocks})
 		assert.Equal(t, c.want, w.Verdict, name)
-		w.TakePlan(b.f, &Plan{State: None, Blocks: c.blocks})
-		assert.NotEqual(t, Go, w.Verdict, "%s: no plan has no hours", name)
+		for _, state := range []string{None, NoGo, Unknown} {
+			w.TakePlan(b.f, &Plan{State: state, Blocks: c.blocks})
+			assert.NotEqual(t, Go, w.Verdict, "%s: a plan that is %s has no hours", name, state)
+		}
 	}
 }
 

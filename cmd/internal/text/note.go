@@ -93,7 +93,7 @@ func (o Options) noteWhy(a *answer.Week) []string {
 	var out []string
 	best, first, on := onBest(a)
 	if on || first.After(best) { // they are of the days before the best one
-		for _, s := range o.whyNots(a.Headline) {
+		for _, s := range o.whyNot(a.WhyNots()) {
 			out = append(out, stop(answer.Capital(dockWords(s))))
 		}
 	}
@@ -358,7 +358,7 @@ func noteAsks(plan *answer.Plan) []string {
 	var order []string
 	times := map[string][]string{}
 	for _, b := range plan.Blocks {
-		if b.NeedsConsent {
+		if b.NeedsConsent && workable(b.State) { // no yes makes hours good that are lost since the plan was made
 			edge := "on the edge of what the product allows"
 			if b.ConsentFor != "" {
 				edge += " (" + tidy(b.ConsentFor) + ")"

@@ -42,3 +42,14 @@ func TestNote_OfAPlanOffTheBestDay(t *testing.T) {
 	a.Headline.Best = nil
 	assert.Equal(t, []string{"These are the first hours that suit the products on each side of the boat."}, planned(3).Why)
 }
+
+// Nobody is asked for a yes to hours that are lost, or unknown, since the plan was made.
+func TestNote_NoYesForWhatHoldsNoLonger(t *testing.T) {
+	a := lateSummer(t)
+	for state, asks := range map[string]int{"go": 1, "marginal": 1, "no-go": 0, "unknown": 0} {
+		a.Plan = &answer.Plan{State: state, Held: &a.Now, Blocks: []answer.PlanBlock{{
+			Step: "seal", Zone: "port side", From: a.Now.Add(3600e9), To: a.Now.Add(7200e9), State: state, NeedsConsent: true, ConsentFor: "its hours are " + state + " now",
+		}}}
+		assert.Len(t, NoteOfWeek(a, ToOwner, metric).Asks, asks, state)
+	}
+}

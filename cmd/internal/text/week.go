@@ -39,7 +39,7 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.bowless(a.Warnings)
 	p.inFull(a, h, zonesOf(h, steps), book)
-	p.whyNot(h, zonesOf(h, steps))
+	p.whyNot(a, zonesOf(h, steps))
 	if !a.Done {
 		p.crew(answer.CrewLines(a.Crew))
 		p.plan(a)
@@ -131,8 +131,8 @@ func (p *page) source(s answer.Source, now time.Time) string {
 }
 
 // whyNot says why the days before the best are refused: like days once.
-func (p *page) whyNot(h *answer.Headline, zones []string) {
-	for _, s := range p.o.whyNots(h) {
+func (p *page) whyNot(a *answer.Week, zones []string) {
+	for _, s := range p.o.whyNot(a.WhyNots()) {
 		text := shorten(s, zones)
 		if !strings.HasPrefix(strings.ToLower(text), "why not") {
 			text = "Why not " + text

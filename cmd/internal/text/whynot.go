@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-
-	"dewgap/cmd/internal/answer"
 )
 
 // refusedDays is what stands against a stretch of days.
@@ -124,12 +122,4 @@ func (x refusedDays) String() string {
 		first = strings.TrimSuffix(first, month)
 	}
 	return tie(first) + " to " + tie(x.last) + ": " + reason
-}
-
-// whyNots are the sentences of a headline, none without one.
-func (o Options) whyNots(h *answer.Headline) []string {
-	if h == nil {
-		return nil
-	}
-	return o.whyNot(h.WhyNot)
 }

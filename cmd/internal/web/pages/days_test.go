@@ -56,6 +56,33 @@ func TestDaysOf_GoodHoursTooFewForABlock(t *testing.T) {
 	assert.Equal(t, at(9, 30), days[0].Stretches[0].From)
 }
 
+// A day on which the plan has the step, within a visit, is no no-go, though the step has no
+// hours of its own then: the week is go by that block.
+func TestDaysOf_InThePlanAlone(t *testing.T) {
+	from := time.Date(2026, 3, 24, 0, 0, 0, 0, time.UTC)
+	block := answer.PlanBlock{Step: "seal", Zone: "transom", State: "go", From: from.Add(8 * time.Hour), To: from.Add(9 * time.Hour)}
+	week := &answer.Week{Now: from, From: from, To: from.AddDate(0, 0, 1), Plan: &answer.Plan{State: "go"}}
+	for name, x := range map[string]struct {
+		change func(b *answer.PlanBlock)
+		state  string
+	}{
+		"a block":                  {func(*answer.PlanBlock) {}, "go"},
+		"one that waits for a yes": {func(b *answer.PlanBlock) { b.NeedsConsent = true }, "marginal"},
+		"one that does not hold":   {func(b *answer.PlanBlock) { b.State = "no-go" }, "no-go"},
+		"one of another step":      {func(b *answer.PlanBlock) { b.Step = "wash" }, "no-go"},
+	} {
+		b := block
+		x.change(&b)
+		week.Plan.Blocks = []answer.PlanBlock{b}
+		days := si.daysOf(week, stepIn{Name: "seal", Zones: []string{"transom"}})
+		require.Len(t, days, 1, name)
+		assert.Equal(t, x.state, days[0].State, name)
+		assert.Equal(t, x.state != "no-go", days[0].Why == "hours in the plan alone, beside other work", name)
+	}
+	week.Plan.State, week.Plan.Blocks = "no-go", []answer.PlanBlock{block}
+	assert.Equal(t, "no-go", si.daysOf(week, stepIn{Name: "seal"})[0].State, "a plan that holds no longer")
+}
+
 func TestLastDay(t *testing.T) {
 	w := &weekPage{Week: &answer.Week{To: time.Date(2026, 3, 30, 0, 0, 0, 0, time.UTC)}}
 	assert.Equal(t, 29, w.LastDay().Day(), "the week ends with the midnight before its To")

@@ -156,9 +156,30 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 			best := slices.MinFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(asBlock(a)), rankOf(asBlock(b))) })
 			d.State, d.Why = asBlock(best), ""
 		}
+		if state := inPlan(w, d.Blocks, step.Name); state != "" && rankOf(state) < rankOf(d.State) {
+			d.State = state
+			if len(ws) == 0 {
+				d.Why = "hours in the plan alone, beside other work"
+			}
+		}
 		out = append(out, d)
 	}
 	return out
+}
+
+// inPlan is the best state of a step's blocks ahead among those that the plan has on a day,
+// as the week's verdict takes them; "" where there is none, or the plan holds no longer.
+func inPlan(w *answer.Week, blocks []answer.PlanBlock, step string) (best string) {
+	for _, x := range blocks {
+		state := x.State
+		if x.NeedsConsent {
+			state = "marginal"
+		}
+		if x.Step == step && x.To.After(w.Now) && workable(x.State) && workable(w.Plan.State) && (best == "" || rankOf(state) < rankOf(best)) {
+			best = state
+		}
+	}
+	return best
 }
 
 // asBlock is the state of work in a window: of good hours that are too few it runs on into
