@@ -37,9 +37,9 @@ const ChangeMin = usualSetUpMin
 // were elsewhere.
 const NoHands = "hands"
 
-// mostWayMin is the longest way that can be told: nobody drives for longer than a day
+// MostWayMin is the longest way, in minutes, that can be told: nobody drives for longer than a day
 // between two blocks.
-const mostWayMin = 24 * 60
+const MostWayMin = 24 * 60
 
 // ErrElsewhere is a stretch of somebody's work elsewhere that cannot be.
 var ErrElsewhere = errors.New("a person's work elsewhere is not sound")
@@ -54,7 +54,7 @@ func checkElsewhere(list []Elsewhere) error {
 			return fmt.Errorf("%w: it ends %s and begins %s", ErrElsewhere, x.To.UTC().Format(time.RFC3339), x.From.UTC().Format(time.RFC3339))
 		case !(x.MachineH >= 0 && x.MachineH <= h):
 			return fmt.Errorf("%w: %g hours at a machine within %g", ErrElsewhere, x.MachineH, h)
-		case !(x.WayMin >= 0 && x.WayMin <= mostWayMin):
+		case !(x.WayMin >= 0 && x.WayMin <= MostWayMin):
 			return fmt.Errorf("%w: a way of %g minutes", ErrElsewhere, x.WayMin)
 		}
 	}
@@ -64,15 +64,15 @@ func checkElsewhere(list []Elsewhere) error {
 // away tells the planner who is elsewhere when, with the time to change boats.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
+		if !p.hasPerson(x.Person) {
+			continue
+		}
 		leaves, back := x.Away()
 		to, _ := p.slotOf(back)
 		t := plan.Taken{
 			Person: x.Person,
 			From:   min(p.n, max(0, p.slotBefore(leaves))),
 			To:     min(p.n, max(0, to)),
-		}
-		if !p.hasPerson(x.Person) {
-			continue
 		}
 		date := job.DateOf(x.From.In(p.r.Location))
 		if first := slices.IndexFunc(p.in.Day, func(d int) bool { return p.dates[d] == date }); first >= 0 {

@@ -50,7 +50,7 @@ func (b *builder) refuses(f window.Film) bool {
 // bareOnly says of a wash that part of its zone has its film already: suds would take it off.
 func (b *builder) bareOnly(r *window.Row) string {
 	d := b.doneOf(r.Zone, r.Step)
-	if do := b.step(r).Do; do != "wash" && do != "strip wash" || d.Share <= 0 || d.Share >= 1 {
+	if do := b.step(r).Do; !washing(do) || d.Share <= 0 || d.Share >= 1 {
 		return ""
 	}
 	for k := r.Step + 1; k < len(b.Job.Steps); k++ {

@@ -69,7 +69,7 @@ func (b *builder) inserted() []Inserted {
 // firstWash is the first step that washes a zone and is still to do there; -1: none.
 func (b *builder) firstWash(z int) int {
 	for i, s := range b.Job.Steps {
-		if (s.Do == "wash" || s.Do == "strip wash") && slices.Contains(s.On, z) && !b.done(z, i) {
+		if washing(s.Do) && slices.Contains(s.On, z) && !b.done(z, i) {
 			return i
 		}
 	}

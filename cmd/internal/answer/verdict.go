@@ -57,19 +57,27 @@ func (w *Week) TakePlan(f Facts, p *Plan) {
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and
-// whether one needs no yes, or has it. A plan that holds no longer has none: what the
-// visits of its short blocks hang on is gone.
+// whether one needs no yes, or has it.
 func (b *builder) inPlan(p *Plan, step int) (planned, free bool) {
-	if p == nil || p.State != Go && p.State != Marginal {
+	if p == nil {
 		return false, false
 	}
-	for _, x := range p.Blocks {
-		if x.Step == b.Job.Steps[step].Name && x.To.After(b.Now) && slices.Contains([]string{"ideal", Go, Marginal}, x.State) {
+	for i := range p.Blocks {
+		if x := &p.Blocks[i]; x.Step == b.Job.Steps[step].Name && p.Stands(x, b.Now) {
 			planned, free = true, free || !x.NeedsConsent || b.Job.AcceptMargin
 		}
 	}
 	return planned, free
 }
+
+// Stands reports whether a block of the plan is ahead and may be worked in. A plan that
+// holds no longer has none: what the visits of its short blocks hang on is gone.
+func (p *Plan) Stands(x *PlanBlock, now time.Time) bool {
+	return Workable(p.State) && Workable(x.State) && x.To.After(now)
+}
+
+// Workable reports whether work may be done in a state, be it with a yes.
+func Workable(state string) bool { return state == "ideal" || state == Go || state == Marginal }
 
 // hasWindow reports whether a step may be done somewhere within the horizon.
 func (b *builder) hasWindow(step int) bool {

@@ -121,7 +121,7 @@ func wayMin(km float64) float64 {
 	const near = 20
 	road := km * 4 / 3
 	h := min(road, near)/40 + max(0, road-near)/80
-	return min(math.Ceil(h*60/5)*5, 24*60)
+	return min(math.Ceil(h*60/5)*5, window.MostWayMin)
 }
 
 // lastAsked is a job's newest answer by a moment; asked is false where there is none.

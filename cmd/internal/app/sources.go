@@ -88,7 +88,7 @@ func ReadFile(path string, most int64) ([]byte, error) {
 	case info.Size() > most:
 		return nil, tooLarge(path, most)
 	}
-	data, err := readUpTo(path, most+1) // a device or a pipe tells no size
+	data, err := settings.ReadUpTo(path, most+1) // a device or a pipe tells no size
 	switch {
 	case err != nil:
 		return nil, &Problem{Where: path, Text: "cannot be read: " + Bare(err), Fix: "check that you may read it", Err: err}
@@ -100,16 +100,6 @@ func ReadFile(path string, most int64) ([]byte, error) {
 
 func tooLarge(path string, most int64) error {
 	return &Problem{Where: path, Text: fmt.Sprintf("is larger than %d kB", most>>10), Fix: "name the right file"}
-}
-
-// readUpTo reads a file, and of an endless one no more than that.
-func readUpTo(path string, most int64) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	data, err := io.ReadAll(io.LimitReader(f, most))
-	return data, errors.Join(err, f.Close())
 }
 
 // Bare is an error of the file system without the path, which is said besides.

@@ -177,7 +177,7 @@ func (s *Settings) read(named bool) ([]byte, error) {
 	if s.File == "" {
 		return nil, nil
 	}
-	data, err := readUpTo(s.File, largest+1)
+	data, err := ReadUpTo(s.File, largest+1)
 	if errors.Is(err, fs.ErrNotExist) && !named {
 		return nil, nil
 	}
@@ -196,8 +196,8 @@ func (s *Settings) read(named bool) ([]byte, error) {
 // each, and far less than would keep a person waiting.
 const largest = 256 << 10
 
-// readUpTo reads a file, and of a large or endless one no more than that.
-func readUpTo(path string, most int64) ([]byte, error) {
+// ReadUpTo reads a file, and of a large or endless one no more than that.
+func ReadUpTo(path string, most int64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err

@@ -49,7 +49,7 @@ func madeWeek(rt *rapid.T) (a *answer.Week, loc *time.Location) {
 			}
 			state := rapid.SampledFrom([]string{"ideal", "go", "marginal", "no-go", "no-go"}).Draw(rt, "state")
 			b := bind(rapid.SampledFrom(limits).Draw(rt, "limit"))
-			if workable(state) {
+			if answer.Workable(state) {
 				a.Windows = append(a.Windows, answer.Window{Step: "seal", Do: "seal", Product: "polymer-sealant", Zone: z, From: at, To: to, State: state,
 					Confidence: 0.9, Binding: bind("wind_max 5/4"), LastStart: to.Add(-10 * time.Minute)})
 			} else {

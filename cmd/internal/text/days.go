@@ -95,11 +95,11 @@ func (p *page) never(s step, pieces []piece, book zoneBook) []string {
 	why, mixed := map[string]string{}, map[string]bool{}
 	for _, x := range pieces {
 		l := x.binding.Limit
-		if scheduled(l) && !workable(x.state) {
+		if scheduled(l) && !answer.Workable(x.state) {
 			continue
 		}
 		w := because(x.binding, p.o)
-		if had, ok := why[x.zone]; workable(x.state) || ok && had != w || reasons()[l].broken != nil || l == "data" {
+		if had, ok := why[x.zone]; answer.Workable(x.state) || ok && had != w || reasons()[l].broken != nil || l == "data" {
 			mixed[x.zone] = true
 		}
 		why[x.zone] = w
@@ -151,7 +151,7 @@ const labelCells = 24
 func (p *page) open(s step, pieces []piece, book zoneBook) {
 	hoursOf, zonesOf, order := map[string]string{}, map[string][]string{}, []string{}
 	for _, x := range pieces {
-		if workable(x.state) {
+		if answer.Workable(x.state) {
 			t := tag(x.state) + nbsp + hours(x.from, x.to)
 			if hoursOf[x.zone] != "" {
 				t = nbsp + " " + t
@@ -310,7 +310,7 @@ func (p *page) later(s step, list [][]piece, book zoneBook) {
 	var never []string
 	for _, c := range list {
 		for _, x := range c {
-			if workable(x.state) || x.clearsToday() {
+			if answer.Workable(x.state) || x.clearsToday() {
 				continue
 			}
 			if x.clears == nil {

@@ -75,7 +75,7 @@ func (b builder) stretch(step, zone string, from, to time.Time, s string) {
 	mark, rest, _ := strings.Cut(s, " ")
 	state := map[string]string{"*": "ideal", "+": "go", "!": "marginal", "x": "no-go", "?": "unknown"}[mark]
 	require.NotEmpty(b.t, state, s)
-	if !workable(state) {
+	if !answer.Workable(state) {
 		b.a.Refusals = append(b.a.Refusals, answer.Refusal{Step: step, Do: do, Product: product, Zone: zone,
 			From: from, To: to, State: state, Binding: bind(rest)})
 		return

@@ -269,7 +269,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 		names[i], worst = z.Zone, worse(worst, z.Binding)
 	}
 	state := x.State
-	if !workable(state) && x.First != nil {
+	if !answer.Workable(state) && x.First != nil {
 		state = "wait"
 	}
 	if x.Done {
@@ -285,7 +285,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 	case change == "":
 	case x.First == nil && scheduled(x.Binding.Limit): // the clock says little: what comes next says more
 		text = stop(change)
-	case x.First == nil && !workable(x.State):
+	case x.First == nil && !answer.Workable(x.State):
 		text += " " + stop(answer.Capital(change))
 	default:
 		text += " What changes it: " + stop(change)
@@ -305,9 +305,9 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string {
 	var s string
 	switch {
-	case x.First == nil && !workable(x.State):
+	case x.First == nil && !answer.Workable(x.State):
 		return why + "."
-	case !workable(x.State):
+	case !answer.Workable(x.State):
 		s = p.from(a, x)
 		if early := x.Early(); early != "" {
 			s += ", " + p.o.prose(early)

@@ -358,7 +358,7 @@ func noteAsks(plan *answer.Plan) []string {
 	var order []string
 	times := map[string][]string{}
 	for _, b := range plan.Blocks {
-		if b.NeedsConsent && workable(b.State) { // no yes makes hours good that are lost since the plan was made
+		if b.NeedsConsent && answer.Workable(b.State) { // no yes makes hours good that are lost since the plan was made
 			edge := "on the edge of what the product allows"
 			if b.ConsentFor != "" {
 				edge += " (" + tidy(b.ConsentFor) + ")"

@@ -31,9 +31,9 @@ func madeMorning(rt *rapid.T) *answer.Morning {
 		x := answer.MorningStep{Step: "seal", Do: "seal", Product: "polymer-sealant", Zone: z, Asked: true,
 			State:   rapid.SampledFrom([]string{"ideal", "go", "marginal", "no-go", "unknown"}).Draw(rt, "state"),
 			Binding: bind(rapid.SampledFrom([]string{"spread_min 1.2/2", "wind_max 10.6/6", "rain_free 1.5/4", "surface_max 36.1/32"}).Draw(rt, "limit"))}
-		if workable(x.State) || rapid.Bool().Draw(rt, "later") {
+		if answer.Workable(x.State) || rapid.Bool().Draw(rt, "later") {
 			x.First, x.Last, x.Best = today("first"), today("last"), "go"
-			if workable(x.State) {
+			if answer.Workable(x.State) {
 				x.First, x.Best = &a.Now, x.State
 			}
 		}
@@ -73,17 +73,17 @@ func TestMorningsReadBack(t *testing.T) {
 		for _, x := range a.Steps {
 			said := told[x.Zone]
 			state := x.State
-			if !workable(state) && x.First != nil {
+			if !answer.Workable(state) && x.First != nil {
 				state = "wait"
 			}
 			require.True(rt, strings.HasPrefix(said, untie(lookOf(state).shape+" "+strings.ToUpper(lookOf(state).word)+": ")), "%s: %s", x.Zone, said)
-			if !workable(x.State) && x.First != nil {
+			if !answer.Workable(x.State) && x.First != nil {
 				require.Contains(rt, said, "from "+x.First.Format("15:04")+" (")
 			}
 			if x.Last != nil {
 				require.Contains(rt, said, "ast start "+x.Last.Format("15:04"))
 			}
-			if !workable(x.State) || x.State == "marginal" {
+			if !answer.Workable(x.State) || x.State == "marginal" {
 				require.Contains(rt, said, Because(x.Binding, metric))
 			}
 			require.True(rt, strings.HasSuffix(said, "."), said)

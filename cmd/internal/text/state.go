@@ -71,9 +71,6 @@ func legend() string {
 		tag("no-go") + "   " + tag("unknown")
 }
 
-// workable reports a state in which work may be done, given consent.
-func workable(state string) bool { return state == "ideal" || state == "go" || state == "marginal" }
-
 // rankOf orders states from best to worst.
 func rankOf(state string) int {
 	for i, s := range [...]string{"ideal", "go", "marginal", "unknown", "no-go"} {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/window/verdict"
 )
 
@@ -44,11 +45,11 @@ func TestTags(t *testing.T) {
 func TestRankOf(t *testing.T) {
 	for s := verdict.Ideal; s <= verdict.NoGo; s++ {
 		assert.Equal(t, int(s), rankOf(s.String()))
-		assert.Equal(t, s.Workable(), workable(s.String()))
+		assert.Equal(t, s.Workable(), answer.Workable(s.String()))
 	}
 	assert.Equal(t, rankOf("unknown"), rankOf("strange"))
-	assert.False(t, workable("strange"))
-	assert.False(t, workable("wait"))
+	assert.False(t, answer.Workable("strange"))
+	assert.False(t, answer.Workable("wait"))
 }
 
 func TestColours(t *testing.T) {

@@ -146,7 +146,7 @@ func (v voice) dayRows(all []span, s stepIn) []dayRow {
 	for _, z := range s.Zones {
 		row := dayRow{Zones: []string{z}}
 		for _, x := range all {
-			if x.Step != s.Name || x.Zone != z || !workable(x.State) && scheduled(x.Binding.Limit) {
+			if x.Step != s.Name || x.Zone != z || !answer.Workable(x.State) && scheduled(x.Binding.Limit) {
 				continue
 			}
 			y := daySpan{span: x}

@@ -135,7 +135,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 		}
 		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change), FirstWhy: v.prose(x.FirstBecause)}
 		switch {
-		case !workable(x.State) && x.First != nil:
+		case !answer.Workable(x.State) && x.First != nil:
 			row.Show = "wait"
 		case x.State == "marginal" && m.Agreed(x):
 			row.Yes = "May begin by the yes in the job."

@@ -18,8 +18,6 @@ type span struct {
 	Short                   bool // good hours that are too few for a block
 }
 
-func workable(state string) bool { return state == "ideal" || state == "go" || state == "marginal" }
-
 // scheduled reports a limit of the calendar, which needs no explaining.
 func scheduled(limit string) bool {
 	return limit == "hours" || limit == "away" || limit == "machines" || limit == "daylight"
@@ -145,7 +143,7 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 		for _, s := range spansOf(w, at, next) {
 			switch {
 			case s.Step != step.Name:
-			case workable(s.State):
+			case answer.Workable(s.State):
 				ws = append(ws, answer.Window{Zone: s.Zone, From: s.From, To: s.To, State: s.State, Short: s.Short})
 			case !scheduled(s.Binding.Limit):
 				against = append(against, s)
@@ -175,7 +173,7 @@ func inPlan(w *answer.Week, blocks []answer.PlanBlock, step string) (best string
 		if x.NeedsConsent {
 			state = "marginal"
 		}
-		if x.Step == step && x.To.After(w.Now) && workable(x.State) && workable(w.Plan.State) && (best == "" || rankOf(state) < rankOf(best)) {
+		if x.Step == step && w.Plan.Stands(&x, w.Now) && (best == "" || rankOf(state) < rankOf(best)) {
 			best = state
 		}
 	}

@@ -44,11 +44,11 @@ func (p *Pages) why(r *http.Request) (*view, error) {
 	body := whyPage{Why: x, Back: "/day/" + b.ID + "/" + isoDay(x.At), State: x.State, Binding: x.Binding}
 	if row, in := rowAt(w, x, q.Get("step")); row != nil {
 		body.Row, body.State, body.Binding = row, row.State, row.Binding
-		if in != nil && workable(row.State) {
+		if in != nil && answer.Workable(row.State) {
 			body.Sure = holdsIn(in, w.Source)
 		}
 	}
-	if workable(body.State) {
+	if answer.Workable(body.State) {
 		body.Once = x.Once
 	}
 	return &view{template: "why", Title: "Why, " + boatName(b.Boat), Tab: "week", Boat: b, Body: body}, nil

@@ -36,7 +36,7 @@ func TestWhyAnswersAsTheWeekDoes(t *testing.T) {
 			main := decent(t, "/why", page.Body.String()).named("main")[0]
 			head, _, _ := strings.Cut(main.text(), "Every limit at")
 			says(t, head, stateOf(x.State).Word, stopped(answer.Capital(s.pages.voice.because(x.Binding))), answer.Capital(x.Step)+", as the week has it from "+clock(x.From))
-			assert.Equal(t, workable(x.State), strings.Contains(head, "the best block holds in"), "%+v", x)
+			assert.Equal(t, answer.Workable(x.State), strings.Contains(head, "the best block holds in"), "%+v", x)
 			says(t, main.text(), "Each line is the median of the forecasts alone; the answer above is that of the week")
 			states[x.State] = true
 		}
