@@ -67,6 +67,10 @@ func runCheck(env Env, s *settings.Settings, o checkOptions) error {
 	if o.json {
 		return write(env, answer.NewCheck(j))
 	}
-	fmt.Fprintf(env.Stdout, "%s: no mistakes\n", o.file)
+	unlikely := "" // it stands below the zones, where nobody looks who has read "no mistakes"
+	if n := len(j.Warnings); n > 0 {
+		unlikely = fmt.Sprintf("; %d to look at, under PLEASE NOTE", n)
+	}
+	fmt.Fprintf(env.Stdout, "%s: no mistakes%s\n", o.file, unlikely)
 	return text.Check(env.Stdout, j, o.options(env, s))
 }
