@@ -71,17 +71,44 @@ func bigJob() *job.Job {
 	return j
 }
 
-// BenchmarkWeek measures physics, verdicts and ranking from a parsed forecast:
-// 51 members, 12 zones, 16 days, eight steps, on two cores.
-func BenchmarkWeek(b *testing.B) {
+// week is 51 members over 16 days, for the big job, on two cores.
+func week(t require.TestingT) window.Input {
 	cat, err := products.Catalogue()
-	require.NoError(b, err)
-	f, j := ensemble(16, 51), bigJob()
+	require.NoError(t, err)
+	f := ensemble(16, 51)
+	return window.Input{Forecast: f, Job: bigJob(), Classes: cat, Location: time.UTC, Now: f.Start, Workers: 2}
+}
+
+// BenchmarkWeek measures all from a parsed forecast to the ranked windows: physics,
+// verdicts, the hours of all zones, windows, refusals and ranking of 51 members, 12 zones,
+// 16 days, eight steps, on two cores. Three of the zones are level and so worked out once.
+func BenchmarkWeek(b *testing.B) {
+	in := week(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		_, err := window.Evaluate(window.Input{
-			Forecast: f, Job: j, Classes: cat, Location: time.UTC, Now: f.Start, Workers: 2,
-		})
+		_, err := window.Evaluate(in)
 		require.NoError(b, err)
+	}
+}
+
+// BenchmarkPhysicsAndVerdicts measures what of it is physics and verdicts, and the same
+// where no zone is like another.
+func BenchmarkPhysicsAndVerdicts(b *testing.B) {
+	in := week(b)
+	apart := in
+	j := bigJob()
+	for z := range j.Zones {
+		j.Zones[z].Tilt++
+	}
+	apart.Job = j
+	for name, in := range map[string]window.Input{"alike=3": in, "alike=0": apart} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				n, err := window.PhysicsAndVerdicts(in)
+				require.NoError(b, err)
+				require.Positive(b, n)
+			}
+		})
 	}
 }

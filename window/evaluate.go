@@ -36,6 +36,7 @@ type evaluation struct {
 	courses   *courses
 	level     []int             // per zone: how many overhangs drain onto it one after the other
 	needed    []bool            // per zone: work hangs on it
+	twin      []int             // per zone: the one that is worked out for it, itself or one alike; see twins
 	reads     *readings         // nil where nothing was read
 	drips     [][][]bool        // per zone and member: rain water still runs off it; nil where nothing lies below
 	against   compared          // empty where nothing was learned
@@ -91,7 +92,10 @@ func newVariant(in Input) (*evaluation, error) {
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now, e.days = e.grid.Index(in.Now), e.newCalendar()
 	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)
-	e.needed = e.needs()
+	e.needed, e.twin = e.needs(), make([]int, len(in.Job.Zones))
+	for z := range e.twin {
+		e.twin[z] = z
+	}
 	e.last, e.again = e.grid.N, e.grid.N
 	if !in.UnknownFrom.IsZero() {
 		e.last = e.grid.Index(in.UnknownFrom)
@@ -328,15 +332,18 @@ func (e *evaluation) needs() []bool {
 // overhang waits until the overhang's water is known, which work tells by drained.
 func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 	zones := e.Job.Zones
+	e.twin = e.twins()
 	var order []int
 	known := make([]chan struct{}, len(zones))
 	for z, needed := range e.needed {
-		if known[z] = make(chan struct{}); needed || !e.WorkAlone {
+		known[z] = make(chan struct{})
+		switch {
+		case !needed && e.WorkAlone:
+			e.result.Zones[z].Name = zones[z].Name
+			close(known[z])
+		case e.twin[z] == z:
 			order = append(order, z)
-			continue
 		}
-		e.result.Zones[z].Name = zones[z].Name
-		close(known[z])
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(e.level[a], e.level[b]) })
 	e.each(len(order), func(k int) {
@@ -346,7 +353,7 @@ func (e *evaluation) fromTheTop(work func(z int, drained func())) {
 				<-known[i] // somebody is at it already
 			}
 		}
-		work(z, func() { close(known[z]) })
+		work(z, func() { e.stands(z, func(z int) { close(known[z]) }) })
 	})
 }
 
@@ -359,9 +366,11 @@ func (e *evaluation) zones() {
 	r.lain, r.foggy = make([][]bool, len(e.Job.Zones)), e.fogs()
 	judge := func(zw *zoneWork) {
 		if e.needed[zw.z] {
-			rows[zw.z] = zw.rows()
-			r.lain[zw.z] = zw.lain(rows[zw.z])
-			r.saltSince[zw.z], r.Dewy[zw.z] = zw.saltSince(), zw.dewy()
+			own := zw.rows()
+			lain, since, dewy := zw.lain(own), zw.saltSince(), zw.dewy()
+			e.stands(zw.z, func(z int) {
+				rows[z], r.lain[z], r.saltSince[z], r.Dewy[z] = rowsOn(z, own), lain, since, dewy
+			})
 		}
 		zw.leave()
 	}
@@ -386,16 +395,31 @@ func (e *evaluation) zones() {
 	}
 }
 
+// rowsOn are rows of one zone as those of a twin of it. Each has its own windows, for it
+// is ranked by itself.
+func rowsOn(z int, rows []Row) []Row {
+	if len(rows) == 0 || rows[0].Zone == z {
+		return rows
+	}
+	out := slices.Clone(rows)
+	for i := range out {
+		out[i].Zone, out[i].Windows = z, slices.Clone(out[i].Windows)
+	}
+	return out
+}
+
 // panel works out one zone, tells when its water is known, and notes its hours.
 func (e *evaluation) panel(z int, drained func()) *zoneWork {
 	zw := newZoneWork(e, z)
 	zw.drain()
 	drained()
-	e.result.Zones[z] = zw.hours()
+	hours := zw.hours()
+	e.stands(z, func(z int) { e.result.Zones[z] = Zone{e.Job.Zones[z].Name, hours} })
 	return zw
 }
 
-// panels works out all zones before any is judged, by zone: nil for one that is left out.
+// panels works out all zones before any is judged, by zone: nil for one that is left out
+// or that another is worked out for.
 func (e *evaluation) panels() []*zoneWork {
 	all := make([]*zoneWork, len(e.Job.Zones))
 	e.fromTheTop(func(z int, drained func()) { all[z] = e.panel(z, drained) })

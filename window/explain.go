@@ -63,7 +63,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 	x.State, x.Binding = judged.at(slot)
 	x.Within = judged.within(slot)
 	if x.Binding.Limit != verdict.Block && x.Binding.Limit != verdict.Data {
-		x.Binding = verdict.NewRow(t.board, w.sure(), e.result.Dressed > 0).Binding(slot)
+		x.Binding = w.shown(t).Binding(slot)
 	}
 	return x, nil
 }
@@ -75,7 +75,7 @@ func (e *evaluation) alone(zone int) *zoneWork {
 	if e.films() {
 		e.hours()
 		e.result.Zones = make([]Zone, len(zones))
-		return e.panels()[zone]
+		return e.panels()[e.twin[zone]]
 	}
 	reach := reaching(zones, drains)
 	for level := range e.level[zone] {

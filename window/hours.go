@@ -164,8 +164,8 @@ func (e *evaluation) medians(spans []span, f fold, known [][]bool, col func(m in
 }
 
 // hours gives the zone's own hours.
-func (w *zoneWork) hours() Zone {
-	z := Zone{Name: w.zone.Name, Hours: make([]ZoneHour, w.hourCount())}
+func (w *zoneWork) hours() []ZoneHour {
+	out := make([]ZoneHour, w.hourCount())
 	all, ends := w.spans()
 	ready := w.throughout(all, func(m int) []bool { return w.ready[m] })
 	film := w.throughout(ends, func(m int) []bool { return w.ready[m] })
@@ -178,16 +178,16 @@ func (w *zoneWork) hours() Zone {
 		return func(m int) []float32 { return of(w.tracks[m]) }
 	}
 	w.medians(all, meanOf, ready, track(func(t *surface.Track) []float32 { return t.Surface }),
-		func(h int, v Value) { z.Hours[h].Surface = v })
+		func(h int, v Value) { out[h].Surface = v })
 	w.medians(all, meanOf, ready, func(m int) []float32 { return w.spread[m] },
-		func(h int, v Value) { z.Hours[h].Spread = v })
+		func(h int, v Value) { out[h].Spread = v })
 	w.medians(ends, meanOf, film, track(func(t *surface.Track) []float32 { return t.Film }),
-		func(h int, v Value) { z.Hours[h].Film = v })
+		func(h int, v Value) { out[h].Film = v })
 	w.medians(all, meanOf, w.sunny, track(func(t *surface.Track) []float32 { return t.Sunlight }),
-		func(h int, v Value) { z.Hours[h].Sunlight = v })
+		func(h int, v Value) { out[h].Sunlight = v })
 	w.medians(all, meanOf, w.burning, track(func(t *surface.Track) []float32 { return t.UV }),
-		func(h int, v Value) { z.Hours[h].UV = v })
-	return z
+		func(h int, v Value) { out[h].UV = v })
+	return out
 }
 
 // heat is the mean heat index over [from, to) above the screening line, K, in

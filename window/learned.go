@@ -165,9 +165,9 @@ func (w *zoneWork) others() []*zoneWork {
 
 // drain notes the water that the zone lets drip, for the zones below it.
 func (w *zoneWork) drain() {
-	w.drips[w.z] = w.dripping()
-	for _, o := range w.others() {
-		o.drips[o.z] = o.dripping()
+	for _, x := range append(w.others(), w) {
+		water := x.dripping()
+		w.stands(w.z, func(z int) { x.drips[z] = water })
 	}
 }
 

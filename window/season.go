@@ -78,7 +78,13 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 		w := newZoneWork(e, z)
 		w.drain()
 		drained()
-		rows[z] = w.season(in.Classes, days)
+		own := w.season(in.Classes, days)
+		e.stands(z, func(z int) {
+			rows[z] = slices.Clone(own)
+			for c := range own {
+				rows[z][c].Zone = z
+			}
+		})
 		w.leave()
 	})
 	r := &SeasonResult{Shortest: float64(e.shortest()) * verdict.SlotHours, Warnings: e.result.Warnings}

@@ -133,7 +133,7 @@ func (w *zoneWork) crewLimits(c products.Class) []verdict.Limit {
 	}
 	out := make([]verdict.Limit, w.grid.N)
 	for i := range out {
-		out[i] = w.crewLimit(i, c)
+		out[i] = w.crewLimit(i, key)
 	}
 	w.crews[key] = out
 	return out
@@ -217,7 +217,7 @@ func (e *evaluation) newCalendar() *calendar {
 
 // crewLimit is the first of hours, days off, daylight, machine hours and reach
 // that forbids the slot.
-func (w *zoneWork) crewLimit(i int, c products.Class) verdict.Limit {
+func (w *zoneWork) crewLimit(i int, c crewKey) verdict.Limit {
 	d := w.days
 	switch {
 	case !d.crew[i]:
@@ -226,13 +226,13 @@ func (w *zoneWork) crewLimit(i int, c products.Class) verdict.Limit {
 		return verdict.Away
 	case !w.Job.Lamps && w.sky.Elevation[i] < civilTwilight:
 		return verdict.Daylight
-	case c.Machine && !d.machines[i]:
+	case c.machine && !d.machines[i]:
 		return verdict.Machines
-	case c.Do == "wash" && !d.washing[i]:
+	case c.wash && !d.washing[i]:
 		return verdict.Hours
 	case !reached(w.zone.Reach, w.grid, i):
 		return verdict.Reach
-	case d.people[i] < c.People:
+	case d.people[i] < c.people:
 		return verdict.People
 	default:
 		return verdict.None

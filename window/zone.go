@@ -130,13 +130,10 @@ func (w *zoneWork) series(m int) *verdict.Series {
 	}
 }
 
-// rows judges every step that is to be done on the zone. Steps with the same class
-// share the answer.
-func (w *zoneWork) rows() []Row {
-	var rows []Row
-	var trials []*trial
+// trials are the classes that are held against the zone: rows are the steps that are to be
+// done on it, of is by row its trial. Steps with the same class share one.
+func (w *zoneWork) trials() (rows []Row, trials []*trial, of []int) {
 	place := map[trialKey]int{}
-	var of []int // per row: its trial
 	for s, step := range w.Job.Steps {
 		if !slices.Contains(step.On, w.z) {
 			continue
@@ -151,6 +148,17 @@ func (w *zoneWork) rows() []Row {
 		}
 		rows, of = append(rows, Row{Step: s, Zone: w.z, Class: c}), append(of, k)
 	}
+	return rows, trials, of
+}
+
+// shown joins the members' verdicts of a trial.
+func (w *zoneWork) shown(t *trial) *verdict.Row {
+	return verdict.NewRow(t.board, w.sure(), w.result.Dressed > 0)
+}
+
+// rows judges every step that is to be done on the zone.
+func (w *zoneWork) rows() []Row {
+	rows, trials, of := w.trials()
 	w.verdicts(trials)
 	answers := make([]*judged, len(trials))
 	for k, t := range trials {
@@ -165,14 +173,14 @@ func (w *zoneWork) rows() []Row {
 	return rows
 }
 
-// judged joins the members' verdicts of a trial into windows and refusals.
+// judged makes windows and refusals of the members' verdicts of a trial.
 func (w *zoneWork) judged(t *trial) *judged {
 	j := &judged{}
 	from, to := w.result.From, w.result.To
 	if t.film != nil {
 		j.section = medianOver(t.film[:w.deciding()], from, to)
 	}
-	row := verdict.NewRow(t.board, w.sure(), w.result.Dressed > 0)
+	row := w.shown(t)
 	j.slots = slotsOf(row, from, to)
 	short := row.BlockShort(from, to, w.shortest())
 	runs, refusals := row.Runs(from, to)

@@ -1,7 +1,5 @@
 package verdict
 
-import "slices"
-
 // curing counts, from the data's beginning to each slot, the slots in which a film
 // does not cure, for classes that cure alike.
 type curing struct {
@@ -49,7 +47,7 @@ func (x *Sight) curing(least, humidity float32) *curing {
 func (x *Sight) blindTo() []int32 {
 	if !x.memo.looked {
 		x.memo.looked = true
-		if slices.Contains(x.series.KnownSurface, false) {
+		if x.all&(1<<colSurface) == 0 {
 			x.memo.blind = x.mem.ints.take(x.series.Len() + 1)
 			for i, known := range x.series.KnownSurface {
 				x.memo.blind[i+1] = x.memo.blind[i]

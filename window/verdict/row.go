@@ -83,10 +83,8 @@ func NewRow(b *Board, sure float64, dressed bool) *Row {
 		}
 	}
 	r.mark()
-	for i, at := range b.asked.at {
-		if at >= 0 {
-			r.Shown[i] = r.show(i, int(at), sure)
-		}
+	for w := range b.asked.words {
+		r.show(w, sure)
 	}
 	return r
 }
@@ -111,25 +109,45 @@ func (r *Row) mark() {
 	}
 }
 
-// show picks the best state that enough members reach.
-func (r *Row) show(i, at int, sure float64) Shown {
-	if r.judged == 1 {
-		c := r.board.at(0, at)
-		return Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
+// show fills in the slots of a word of the asked ones: the best state that enough members
+// reach, and what keeps them from a better one.
+func (r *Row) show(w int, sure float64) {
+	var by shownBy
+	for at, i := range r.board.asked.slot[64*w : min(64*w+64, r.board.asked.n)] {
+		i := int(i)
+		if r.judged == 1 {
+			c := r.board.at(0, 64*w+at)
+			r.Shown[i] = Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
+			continue
+		}
+		s := Shown{State: r.reached(i, sure)}
+		s.Confidence = r.share(i, s.State)
+		switch bit := uint64(1) << at; {
+		case s.State == Unknown:
+			s.Limit = Data
+		case r.board.alike[w]&bit != 0:
+			s.Limit, s.Past = r.board.past(0, 64*w+at)
+		default:
+			by[s.State] |= bit
+		}
+		r.Shown[i] = s
 	}
+	r.deniers(w, &by)
+}
+
+// reached is the best state that enough members reach in a slot; unknown where too few
+// are known.
+func (r *Row) reached(i int, sure float64) State {
 	known, good := r.count(i)
 	if float64(known) < sure*float64(r.board.members)-1e-9 {
-		return Shown{State: Unknown, Limit: Data, Confidence: r.share(i, Unknown)}
+		return Unknown
 	}
-	state := NoGo
 	for k := Ideal; k <= Marginal; k++ {
 		if float64(good[k]) >= sure*float64(known)-1e-9 {
-			state = k
-			break
+			return k
 		}
 	}
-	limit, past := r.denier(i, at, state)
-	return Shown{State: state, Limit: limit, Past: past, Confidence: r.share(i, state)}
+	return NoGo
 }
 
 // count is the number of members that are known in a slot, and that are at least so
@@ -187,33 +205,46 @@ func (r *Row) denying(i, word int, shown State) uint64 {
 	}
 }
 
-// denier is the limit that most often denies the next better state, and how far
-// past its bound it is on average there.
-func (r *Row) denier(i, at int, state State) (Limit, float32) {
-	if r.board.alike[at/64]&(1<<(at%64)) != 0 {
-		return r.board.past(0, at)
-	}
-	var count [Limits]int32
-	var past [Limits]float32
-	seen := uint64(0)
-	for w := range r.words {
-		for left := r.denying(i, w, state); left != 0; left &= left - 1 {
-			l, p := r.board.past(64*w+bits.TrailingZeros64(left), at)
-			seen |= 1 << l
-			count[l]++
-			past[l] += p
+// shownBy tells, by state, the slots of a word that are shown in it, a bit each.
+type shownBy [NoGo + 1]uint64
+
+// denied are the slots of a word in which a member keeps the row from a state better than
+// the one shown, as in denying.
+func (b *Board) denied(w, member int, by *shownBy) uint64 {
+	level := func(level int) uint64 { return b.planes[b.plane(w, level, member)] }
+	ideal, known := level(int(Ideal)), level(levelKnown)
+	return by[Ideal]&ideal | known&(by[Go]&^ideal|by[Marginal]&^level(int(Go))|by[NoGo]&^level(int(Marginal)))
+}
+
+// deniers finds, for slots of a word by the state shown, the limit that most often denies
+// the next better state, and how far past its bound it is on average there. The members
+// come one after the other, for a board has them so.
+func (r *Row) deniers(w int, by *shownBy) {
+	var seen [64]uint64 // limits, a bit each
+	var count [64][Limits]int32
+	var past [64][Limits]float32
+	for m := range r.board.members {
+		for left := r.board.denied(w, m, by); left != 0; left &= left - 1 {
+			at := bits.TrailingZeros64(left)
+			l, p := r.board.past(m, 64*w+at)
+			seen[at] |= 1 << l
+			count[at][l]++
+			past[at][l] += p
 		}
 	}
-	best := None
-	for seen &^= 1 << None; seen != 0; seen &= seen - 1 {
-		if l := Limit(bits.TrailingZeros64(seen)); count[l] > count[best] {
-			best = l
+	for left := by[Ideal] | by[Go] | by[Marginal] | by[NoGo]; left != 0; left &= left - 1 {
+		at := bits.TrailingZeros64(left)
+		best := None
+		for some := seen[at] &^ (1 << None); some != 0; some &= some - 1 {
+			if l := Limit(bits.TrailingZeros64(some)); count[at][l] > count[at][best] {
+				best = l
+			}
+		}
+		s := &r.Shown[r.board.asked.slot[64*w+at]]
+		if s.Limit = best; count[at][best] > 0 {
+			s.Past = past[at][best] / float32(count[at][best])
 		}
 	}
-	if count[best] == 0 {
-		return best, 0
-	}
-	return best, past[best] / float32(count[best])
 }
 
 // exactly is the share of the voters that are in one unworkable state in every slot of

@@ -26,7 +26,8 @@ type Sight struct {
 	own    uint32        // … and the columns that it has otherwise, a bit each
 	avail  []uint32      // per slot: what is known of it, a bit each
 	sure   []uint32      // per chunk: what is known of all its slots …
-	surely uint32        // … and of those of all chunks
+	surely uint32        // … of those of all chunks …
+	all    uint32        // … and of all slots
 	memo   *memo
 	mem    *slabs
 }
@@ -159,19 +160,20 @@ func (x *Sight) Washed(section []float32) *Sight {
 func (x *Sight) otherwise(s *Series, own uint32) *Sight {
 	return &Sight{
 		series: s, asked: x.asked, past: x.past, base: x, own: own,
-		avail: x.avail, sure: x.sure, surely: x.surely, memo: x.memo, mem: x.mem,
+		avail: x.avail, sure: x.sure, surely: x.surely, all: x.all, memo: x.memo, mem: x.mem,
 	}
 }
 
 // know notes what is known slot by slot.
 func (x *Sight) know() {
 	s := x.series
-	x.avail = x.mem.words.take(s.Len())
+	x.avail, x.all = x.mem.words.take(s.Len()), ^uint32(0)
 	for i, f := range s.avail {
 		if s.KnownSurface[i] {
 			f |= bitsSurface
 		}
 		x.avail[i] = f
+		x.all &= f
 	}
 	x.sure, x.surely = x.mem.words.take(len(x.asked.chunks)), ^uint32(0)
 	for k, c := range x.asked.chunks {
