@@ -51,16 +51,15 @@ func CloudEmissivity(clear, n, factor float64) float64 {
 // lowFactor is what a full low cloud closes of the gap.
 var lowFactor = CloudHeightFactor(cloudBaseKm)
 
-// emissivityUnder gives the emissivity of the whole sky from air temperature and dew
-// point in °C and the [EffectiveCloud]: [ClearEmissivityPrata], closed towards black by
+// emissivityUnder gives the emissivity of the whole sky from air temperature in °C,
+// vapour pressure in Pa and the [EffectiveCloud]: [ClearEmissivityPrata], closed towards black by
 // [CloudEmissivity] with the factor of a low base. Overcast comes to 0.96 to 0.99.
 //
 // The cloud fraction enters by its effect on sunlight, so that a forecast's cloud
 // cover and a measured clearness (through [CloudFromClearness]) mean the same;
 // Crawford and Duchon 1999, J. Appl. Meteor. 38, 474–480, weigh clouds likewise.
-func emissivityUnder(tC, dewC, effective float64) float64 {
-	clear := ClearEmissivityPrata(tC, air.VapourPressure(dewC))
-	return CloudEmissivity(clear, effective, lowFactor)
+func emissivityUnder(tC, vapourPa, effective float64) float64 {
+	return CloudEmissivity(ClearEmissivityPrata(tC, vapourPa), effective, lowFactor)
 }
 
 // Longwave gives the longwave irradiance in W/m² that the sky sends on an
@@ -68,12 +67,13 @@ func emissivityUnder(tC, dewC, effective float64) float64 {
 // cloud fraction (0..1): the emissivity of the sky times the black body at air
 // temperature. This is the one formula of the program.
 func Longwave(tC, dewC, cloudFraction float64) float64 {
-	return LongwaveUnder(tC, dewC, EffectiveCloud(cloudFraction))
+	return LongwaveUnder(tC, air.VapourPressure(dewC), EffectiveCloud(cloudFraction))
 }
 
-// LongwaveUnder is [Longwave] from an [EffectiveCloud] that is known already.
-func LongwaveUnder(tC, dewC, effective float64) float64 {
-	return emissivityUnder(tC, dewC, effective) * BlackBody(tC)
+// LongwaveUnder is [Longwave] from a vapour pressure in Pa and an [EffectiveCloud] that
+// are known already.
+func LongwaveUnder(tC, vapourPa, effective float64) float64 {
+	return emissivityUnder(tC, vapourPa, effective) * BlackBody(tC)
 }
 
 // BlackBody gives the radiation of a black surface at tC °C in W/m².

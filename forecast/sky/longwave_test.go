@@ -57,7 +57,7 @@ func TestOvercast(t *testing.T) {
 	got := Longwave(14.7, air.DewPoint(14.7, 86), 1)
 	assert.InDelta(t, 390.7, got, 15)
 	for _, c := range []struct{ temp, dew float64 }{{-15, -18}, {0, -5}, {15, 10}, {30, 24}} {
-		e := emissivityUnder(c.temp, c.dew, 1)
+		e := emissivityUnder(c.temp, air.VapourPressure(c.dew), 1)
 		assert.True(t, e >= 0.95 && e <= 1, "%+v: %v", c, e)
 	}
 }
@@ -67,9 +67,10 @@ func TestLongwaveProperties(t *testing.T) {
 		temp := rapid.Float64Range(-35, 45).Draw(t, "temp")
 		dew := temp - rapid.Float64Range(0, 30).Draw(t, "deficit")
 		cloud := rapid.Float64Range(0, 0.9).Draw(t, "cloud")
-		clear, some := emissivityUnder(temp, dew, 0), emissivityUnder(temp, dew, EffectiveCloud(cloud))
-		assert.Greater(t, emissivityUnder(temp, dew, EffectiveCloud(cloud+0.1)), some, "more cloud, warmer sky")
-		assert.Greater(t, emissivityUnder(temp, dew, 1), clear)
+		vapour := air.VapourPressure(dew)
+		clear, some := emissivityUnder(temp, vapour, 0), emissivityUnder(temp, vapour, EffectiveCloud(cloud))
+		assert.Greater(t, emissivityUnder(temp, vapour, EffectiveCloud(cloud+0.1)), some, "more cloud, warmer sky")
+		assert.Greater(t, emissivityUnder(temp, vapour, 1), clear)
 		assert.GreaterOrEqual(t, some, clear)
 		assert.Less(t, some, 1.0)
 		assert.Greater(t, clear, 0.6)

@@ -29,7 +29,8 @@ func ClearUVI(cosZ, ozoneDU float64) float64 {
 // Josefsson and Landelius; UV gets through cloud somewhat better than sunlight
 // as a whole when it is overcast.
 func CloudUV(cloudFraction float64) float64 {
-	return 1 - 0.7*math.Pow(clamp01(cloudFraction), 2.5)
+	n := clamp01(cloudFraction)
+	return 1 - 0.7*n*n*math.Sqrt(n)
 }
 
 // rayleighUV is the optical depth of clean air at 310 nm, about the middle of

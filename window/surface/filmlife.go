@@ -11,7 +11,7 @@ func FilmLife(out []float32, asked []bool, filmGM2 float64, p Panel, x *Exposure
 	b := newBalance(p, m, stepS)
 	b.through = 0
 	b.capacity = 0
-	kg := filmGM2 / 1000
+	minutesKg := filmGM2 / 1000 / 60 // over kg/m²s: minutes
 	for i := range out {
 		if !asked[i] || w.Flags[i]&KnownSurface == 0 {
 			out[i] = 0
@@ -23,7 +23,7 @@ func FilmLife(out []float32, asked []bool, filmGM2 float64, p Panel, x *Exposure
 		}
 		minutes := foreverMinutes
 		if flux := b.settleWet(); flux > 0 {
-			minutes = min(kg/flux/60, foreverMinutes)
+			minutes = min(minutesKg/flux, foreverMinutes)
 		}
 		out[i] = float32(minutes)
 	}

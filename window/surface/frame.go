@@ -86,6 +86,8 @@ type reader struct {
 	k    int     // the interval that holds the slot
 	frac float64 // how far into it the slot's middle lies
 
+	vapour float64 // Pa, of the slot's air, where it is known
+
 	temperature, dew, humidity line
 	speed, cover, visibility   line
 	layers                     [3]line
@@ -168,7 +170,7 @@ func (r *reader) air(w *Weather, i int) {
 		return
 	}
 	w.Dew[i], w.Humidity[i] = float32(dew), float32(rh)
-	w.Vapour[i] = float32(air.VapourDensity(pv, t))
+	w.Vapour[i], r.vapour = float32(air.VapourDensity(pv, t)), pv
 	w.Around[i] = float32(sigma * pow4(t+kelvin))
 	w.Flags[i] |= KnownAir
 }

@@ -118,7 +118,7 @@ func (r *reader) longwave(t, dew, cloud, effective float64) float64 {
 		e := sky.ClearEmissivityBerdahlMartin(dew)
 		return (e + (1-e)*0.84*cloud) * sigma * pow4(t+kelvin)
 	}
-	return sky.LongwaveUnder(t, dew, effective)
+	return sky.LongwaveUnder(t, r.vapour, effective)
 }
 
 func (r *reader) ultraviolet(w *Weather, i int) {
