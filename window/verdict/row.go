@@ -235,7 +235,7 @@ func (r *Row) deniers(w int, by *shownBy) {
 	for left := by[Ideal] | by[Go] | by[Marginal] | by[NoGo]; left != 0; left &= left - 1 {
 		at := bits.TrailingZeros64(left)
 		best := None
-		for some := seen[at] &^ (1 << None); some != 0; some &= some - 1 {
+		for some := seen[at]; some != 0; some &= some - 1 {
 			if l := Limit(bits.TrailingZeros64(some)); count[at][l] > count[at][best] {
 				best = l
 			}

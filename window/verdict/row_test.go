@@ -75,6 +75,43 @@ func TestRowBinding(t *testing.T) {
 	assert.InDelta(t, 3, joined(five, 0.8, false).Binding(0).Value, 1e-6, "the one in the middle")
 }
 
+// The limit shown is the one that holds in most of the members that keep the row from the
+// next better state, of equals the first of the list, and its distance the mean of theirs.
+func TestRowDeniers(t *testing.T) {
+	mixed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 70).Draw(t, "members")
+		m := make([][]Result, n)
+		for i := range m {
+			m[i] = []Result{{
+				State: rapid.SampledFrom([]State{Ideal, Go, Go, Marginal, NoGo, NoGo}).Draw(t, "state"),
+				Limit: rapid.SampledFrom([]Limit{AirMax, SpreadMin, WindMax}).Draw(t, "limit"),
+				Past:  float32(rapid.IntRange(0, 8).Draw(t, "past")),
+			}}
+		}
+		s := joined(m, rapid.SampledFrom([]float64{0.3, 0.5, 0.8}).Draw(t, "sure"), false).Shown[0]
+		var count [Limits]int
+		var past [Limits]float64
+		for _, x := range m {
+			if x[0].State < s.State || s.State == Ideal && x[0].State > Ideal {
+				mixed++
+				continue
+			}
+			count[x[0].Limit]++
+			past[x[0].Limit] += float64(x[0].Past)
+		}
+		best := AirMax
+		for l := range Limits {
+			if count[l] > count[best] {
+				best = Limit(l)
+			}
+		}
+		require.Equal(t, best, s.Limit)
+		require.InDelta(t, past[best]/float64(count[best]), s.Past, 1e-4)
+	})
+	require.Positive(t, mixed)
+}
+
 // An ideal row binds on the limit nearest its bound in the members that are ideal;
 // one that is not does not speak for it.
 func TestRowBindingOfIdeal(t *testing.T) {
