@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 
+	"dewgap/forecast/air"
 	"dewgap/forecast/sky"
 )
 
@@ -80,7 +81,7 @@ func NewSky(g Grid, lat, lon float64, m Model) *Sky {
 	}
 	for i := range g.N {
 		t := g.Middle(i)
-		p := sky.Sun(t, lat, lon, 1013.25, 15)
+		p := sky.Sun(t, lat, lon, air.StandardPa/100, 15)
 		el, az := p.Elevation*math.Pi/180, p.Azimuth*math.Pi/180
 		c := math.Sin(el)
 		s.CosZ[i], s.Elevation[i], s.Azimuth[i] = c, p.Elevation, p.Azimuth

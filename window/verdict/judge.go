@@ -155,9 +155,9 @@ type Judge struct {
 }
 
 type clock struct {
-	given                bool
-	ideal, normal, hard  float32
-	hasHard, equivalents bool
+	given               bool
+	ideal, normal, hard float32
+	hasHard             bool
 }
 
 // unitWidth stands in where two bands coincide or are open: 1 K, 10 %, 1 m/s,
@@ -230,9 +230,9 @@ func lower(l products.Limit) products.Limit {
 }
 
 func (j *Judge) clocks(c products.Class) {
-	j.dry = newClock(c.DryOff, false)
-	j.rain = newClock(c.RainFree, c.Equivalent)
-	j.dew = newClock(c.DewFree, c.Equivalent)
+	j.dry = newClock(c.DryOff)
+	j.rain = newClock(c.RainFree)
+	j.dew = newClock(c.DewFree)
 	j.least(DryOff, colDryOff, j.dry)
 	j.least(RainFree, colRainFree, j.rain)
 	if j.rain.given { // a bare probability's timing doubt touches ideal and go only
@@ -244,7 +244,7 @@ func (j *Judge) clocks(c products.Class) {
 	if j.towelling() {
 		return
 	}
-	j.dewDry = newClock(c.DewDryOff, false)
+	j.dewDry = newClock(c.DewDryOff)
 	if !j.dewDry.given && c.DryOff.Given && !j.terms.Towel {
 		j.dewDry = j.dry // the person does not towel: dew is water like rain
 	}
@@ -254,10 +254,10 @@ func (j *Judge) clocks(c products.Class) {
 // towelling reports whether dew may be taken off by towel for this class.
 func (j *Judge) towelling() bool { return j.terms.Towel && j.class.Towel }
 
-func newClock(c products.Clock, equivalent bool) clock {
+func newClock(c products.Clock) clock {
 	return clock{
 		given: c.Given, ideal: float32(max(c.Ideal, c.Default)), normal: float32(c.Default),
-		hard: float32(c.Hard), hasHard: c.HasHard, equivalents: equivalent,
+		hard: float32(c.Hard), hasHard: c.HasHard,
 	}
 }
 
