@@ -35,13 +35,11 @@ func (s *Series) Len() int { return len(s.Surface) }
 // SaltRule tells which of the salt to come a verdict minds.
 type SaltRule uint8
 
-// A wash minds none. Work that a wash comes before minds what has come over since it
-// could have been washed: while it comes, and then until it is washed again and dry.
-// All else minds it from the first on.
+// The rules of salt.
 const (
-	SaltWashed SaltRule = iota
-	SaltFalls
-	SaltLies
+	SaltWashed SaltRule = iota // none: the work is a wash
+	SaltFalls                  // a wash comes before: what comes over while it comes, and until it is washed again and dry
+	SaltLies                   // no wash comes before: all of it, from the first on
 )
 
 // Terms are what, beside the class, a verdict on one zone depends on.
