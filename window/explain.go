@@ -34,7 +34,8 @@ type Explanation struct {
 
 // Explain holds every limit of a class against the slot of at on one zone of the
 // job. Where a step of the job uses the class on the zone, it is judged as that
-// step; else as one more step at the job's end.
+// step; else as one more step at the job's end. zone is an index into the job's zones
+// and class an id that in.Classes has. The errors are those of Evaluate, and ErrNoSlot.
 func Explain(in Input, zone int, class string, at time.Time) (*Explanation, error) {
 	j := *in.Job
 	step := slices.IndexFunc(j.Steps, func(s job.Step) bool { return s.With == class && slices.Contains(s.On, zone) })

@@ -98,6 +98,8 @@ var ErrMoveRain = errors.New("a spell of rain must end after it begins")
 // place it. Blocks move only if they cannot stay; one that is far less sure than
 // it was moves where that helps. What is over and nobody had to log yet is taken to be
 // done: see [GraceUntil].
+//
+// Its errors are those of [Evaluate], and [ErrMoveRain].
 func Move(in MoveInput) (*Moved, error) {
 	for _, r := range in.Rain {
 		if !r.To.After(r.From) {

@@ -90,7 +90,7 @@ func (s *Stock) Washes(zone int) bool {
 
 // TakeStock tells what rain, or a second look, has made of the work done, and takes
 // back what is spoiled. Of the days on which nobody told of rain the forecast's own
-// counts, as far as it reaches back.
+// counts, as far as it reaches back. Its errors are those of [Evaluate].
 func TakeStock(in MoveInput) (*Stock, error) {
 	k := &taker{in: in}
 	k.out = Stock{Given: in.Job, Rain: in.Rain}

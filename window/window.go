@@ -182,7 +182,8 @@ type Value struct {
 	Known bool
 }
 
-// Evaluate judges the whole job.
+// Evaluate judges the whole job. Its errors are ErrNoForecast, ErrNoLocation,
+// ErrNoHorizon and ErrElsewhere.
 func Evaluate(in Input) (*Result, error) {
 	e, err := newEvaluation(in)
 	if err != nil {

@@ -27,6 +27,9 @@ const (
 const (
 	// Kelvin is 0 °C on the absolute scale.
 	Kelvin = 273.15
+	// StandardPa is the pressure of the standard atmosphere at sea level in Pa (ISO 2533),
+	// taken where no pressure is known.
+	StandardPa = 101325
 	// GasDry is the gas constant of dry air in J/(kg K) (ASHRAE Fundamentals 2017, ch. 1, eq. 1).
 	GasDry = 287.042
 	// GasVapour is the gas constant of water vapour in J/(kg K) (ASHRAE Fundamentals 2017, ch. 1, eq. 2).

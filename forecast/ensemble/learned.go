@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"dewgap/forecast"
+	"dewgap/forecast/air"
 	"dewgap/forecast/sky"
 )
 
@@ -207,7 +208,7 @@ func regimeOf(f *forecast.Forecast, i int) (Regime, bool) {
 // cloud cover in %, 0–100.
 func RegimeAt(t time.Time, lat, lon, cloudPct float64) Regime {
 	r := ClearNight
-	if sky.Sun(t, lat, lon, 1013.25, 15).Elevation > 0 {
+	if sky.Sun(t, lat, lon, air.StandardPa/100, 15).Elevation > 0 {
 		r = ClearDay
 	}
 	if cloudPct >= cloudyPct {

@@ -25,11 +25,15 @@ const (
 // Haurwitz gives the global irradiance of the level in W/m² under a clear sky
 // for the cosine of the zenith angle; 0 without sun. Haurwitz 1945, J. Meteor.
 // 2, 154–166, in the form of Reno, Hansen and Stein 2012, SAND2012-2389.
-func Haurwitz(cosZ float64) float64 {
+func Haurwitz(cosZ float64) float64 { return HaurwitzThrough(cosZ, haurwitzDepth) }
+
+// HaurwitzThrough is [Haurwitz] in air of another optical depth than its own 0.059, such
+// as the 0.057 of the trade's hand checks.
+func HaurwitzThrough(cosZ, depth float64) float64 {
 	if cosZ <= 0 {
 		return 0
 	}
-	return haurwitzScale * cosZ * math.Exp(-haurwitzDepth/cosZ)
+	return haurwitzScale * cosZ * math.Exp(-depth/cosZ)
 }
 
 // airMass gives the relative optical air mass at an apparent zenith angle in

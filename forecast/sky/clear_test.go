@@ -16,6 +16,10 @@ func TestHaurwitz(t *testing.T) {
 	} {
 		assert.InEpsilon(t, want, Haurwitz(math.Sin(elevation*radian)), 1e-6)
 	}
+	// The depth is that of the sun overhead: worked out by hand.
+	assert.InDelta(t, 1037.16, HaurwitzThrough(1, 0.057), 0.01)
+	assert.InDelta(t, 0.5*1098*0.892258, HaurwitzThrough(0.5, 0.057), 0.01)
+	assert.Zero(t, HaurwitzThrough(-0.3, 0.057))
 	assert.Zero(t, Haurwitz(0))
 	assert.Zero(t, Haurwitz(-0.3))
 }

@@ -6,8 +6,8 @@ import (
 	"dewgap/forecast/air"
 )
 
-// stefanBoltzmann is the constant of black-body radiation in W/(m² K⁴) (CODATA 2018).
-const stefanBoltzmann = 5.670374419e-8
+// StefanBoltzmann is the constant of black-body radiation in W/(m² K⁴) (CODATA 2018).
+const StefanBoltzmann = 5.670374419e-8
 
 // cloudBaseKm is the base that cloud is taken to have, km above the place: among
 // stratus and cumulus, which carry most of the cloud that matters to the longwave.
@@ -80,5 +80,5 @@ func LongwaveUnder(tC, vapourPa, effective float64) float64 {
 func BlackBody(tC float64) float64 {
 	k := tC + air.Kelvin
 	k *= k
-	return stefanBoltzmann * k * k
+	return StefanBoltzmann * k * k
 }

@@ -5,6 +5,7 @@ import (
 
 	"dewgap/forecast"
 	"dewgap/forecast/air"
+	"dewgap/forecast/sky"
 )
 
 // Frame is a forecast laid over the grid of a sky: what its members have in common,
@@ -171,7 +172,7 @@ func (r *reader) air(w *Weather, i int) {
 	}
 	w.Dew[i], w.Humidity[i] = float32(dew), float32(rh)
 	w.Vapour[i], r.vapour = float32(air.VapourDensity(pv, t)), pv
-	w.Around[i] = float32(sigma * pow4(t+kelvin))
+	w.Around[i] = float32(sky.BlackBody(t))
 	w.Flags[i] |= KnownAir
 }
 

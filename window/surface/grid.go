@@ -31,8 +31,8 @@ const PerHour = 60 / SlotMinutes
 
 // Grid is a row of slots: slot i is [Start+i·Slot, Start+(i+1)·Slot), UTC.
 type Grid struct {
-	Start time.Time
-	N     int
+	Start time.Time // UTC, on a whole slot
+	N     int       // slots, ≥ 0
 }
 
 // NewGrid makes the grid that covers [from, to), widened to whole slots.

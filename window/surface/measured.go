@@ -19,13 +19,12 @@ type Measured struct {
 // WetOrDry is what was seen, or felt, of water on a panel.
 type WetOrDry uint8
 
-// What was seen of water. Wet leaves at least what a dew that shows does, LeftWet at
-// least FilmGM2; neither more than the panel holds.
+// What was seen of water. Neither SeenWet nor LeftWet leaves more than the panel holds.
 const (
-	NotSeen WetOrDry = iota
-	SeenDry
-	SeenWet
-	LeftWet
+	NotSeen WetOrDry = iota // nobody looked: the model's film stays
+	SeenDry                 // none
+	SeenWet                 // at least as much as a dew that shows
+	LeftWet                 // at least FilmGM2
 )
 
 // dewGM2 is the least film on a panel that is seen to be wet, g/m², or half of

@@ -92,9 +92,9 @@ func within(a, b, deg float64) bool {
 // Shade hides the sun below an elevation for a time, from a true bearing over a
 // span clockwise, all in degrees.
 type Shade struct {
-	From, Span, UpTo float64
-	FromSlot         int
-	ToSlot           int // exclusive
+	From, Span       float64 // 0–360
+	UpTo             float64 // elevation, 0–90
+	FromSlot, ToSlot int     // half-open
 }
 
 // hides reports whether the shade hides a sun at that elevation and azimuth.

@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 
+	"dewgap/forecast/air"
 	"dewgap/forecast/sky"
 )
 
@@ -11,13 +12,13 @@ import (
 // edge. All of them on is the hand-check model: steady state, isotropic sky,
 // h = 2.8 + 3v, insulated back.
 type Model struct {
-	Steady           bool // no heat capacity: every slot in balance by itself, no film kept
-	IsotropicSky     bool // sky light from all over alike, in place of Perez et al. 1990
-	LinearConvection bool // h = 2.8 + 3v (Watmuff et al. 1977), in place of mixed convection
-	PlainLongwave    bool // Berdahl & Martin 1984 with 0.84 of the cloud cover, in place of sky.Longwave
-	Insulated        bool // nothing flows through the skin
-	FullRoof         bool // a roof hides the whole sky
-	HaurwitzK        float64
+	Steady           bool    // no heat capacity: every slot in balance by itself, no film kept
+	IsotropicSky     bool    // sky light from all over alike, in place of Perez et al. 1990
+	LinearConvection bool    // h = 2.8 + 3v (Watmuff et al. 1977), in place of mixed convection
+	PlainLongwave    bool    // Berdahl & Martin 1984 with 0.84 of the cloud cover, in place of sky.Longwave
+	Insulated        bool    // nothing flows through the skin
+	FullRoof         bool    // a roof hides the whole sky
+	ClearDepth       float64 // optical depth of clear air, see sky.HaurwitzThrough; 0: that of sky.Haurwitz
 	Albedo           float64 // of what lies before and below the boat; 0: DefaultAlbedo
 }
 
@@ -30,7 +31,7 @@ const DefaultAlbedo = 0.15
 func HandCheck() Model {
 	return Model{
 		Steady: true, IsotropicSky: true, LinearConvection: true, PlainLongwave: true,
-		Insulated: true, FullRoof: true, HaurwitzK: 0.057,
+		Insulated: true, FullRoof: true, ClearDepth: 0.057,
 	}
 }
 
@@ -41,18 +42,13 @@ func (m Model) albedo() float64 {
 	return DefaultAlbedo
 }
 
-func (m Model) haurwitzK() float64 {
-	if m.HaurwitzK > 0 {
-		return m.HaurwitzK
+// clear is the sunlight on the level under a clear sky, W/m², 0 at night.
+func (m Model) clear(cosZ float64) float64 {
+	if m.ClearDepth > 0 {
+		return sky.HaurwitzThrough(cosZ, m.ClearDepth)
 	}
-	return haurwitzK
+	return sky.Haurwitz(cosZ)
 }
-
-// Haurwitz 1945: GHI = 1098 cos z exp(−0.059 / cos z).
-const (
-	haurwitzA = 1098.0
-	haurwitzK = 0.059
-)
 
 // Sky is the sun's path over the grid; all members and zones share it.
 type Sky struct {
@@ -70,7 +66,8 @@ type Sky struct {
 	uvDirect []float64 // share of it that comes straight from the sun
 }
 
-// NewSky computes the sun's path at the middle of every slot.
+// NewSky computes the sun's path at the middle of every slot, at a place in degrees
+// north and east.
 func NewSky(g Grid, lat, lon float64, m Model) *Sky {
 	s := &Sky{Grid: g, height: make([]sky.Height, g.N)}
 	for _, p := range []*[]float64{
@@ -80,17 +77,15 @@ func NewSky(g Grid, lat, lon float64, m Model) *Sky {
 	}
 	for i := range g.N {
 		t := g.Middle(i)
-		p := sky.Sun(t, lat, lon, 1013.25, 15)
+		p := sky.Sun(t, lat, lon, air.StandardPa/100, 15)
 		el, az := p.Elevation*math.Pi/180, p.Azimuth*math.Pi/180
 		c := math.Sin(el)
 		s.CosZ[i], s.Elevation[i], s.Azimuth[i] = c, p.Elevation, p.Azimuth
 		s.East[i], s.North[i], s.Up[i] = math.Cos(el)*math.Sin(az), math.Cos(el)*math.Cos(az), c
 		s.Extra[i] = sky.Extraterrestrial(t.YearDay())
 		s.height[i] = sky.HeightOf(c, s.Extra[i])
-		s.uv[i], s.uvDirect[i] = sky.ClearUVI(c, ozoneDU), sky.ClearUVDirect(c)
-		if c > 0 {
-			s.Clear[i] = haurwitzA * c * math.Exp(-m.haurwitzK()/c)
-		}
+		s.uv[i], s.uvDirect[i] = sky.ClearUVI(c, sky.DefaultOzone), sky.ClearUVDirect(c)
+		s.Clear[i] = m.clear(c)
 	}
 	return s
 }

@@ -115,8 +115,7 @@ func (r *reader) split(i int, global, direct float64) (dni, diffuse float64) {
 
 func (r *reader) longwave(t, dew, cloud, effective float64) float64 {
 	if r.model.PlainLongwave {
-		e := sky.ClearEmissivityBerdahlMartin(dew)
-		return (e + (1-e)*0.84*cloud) * sigma * pow4(t+kelvin)
+		return sky.CloudEmissivity(sky.ClearEmissivityBerdahlMartin(dew), cloud, 0.84) * sky.BlackBody(t)
 	}
 	return sky.LongwaveUnder(t, r.vapour, effective)
 }

@@ -40,9 +40,8 @@ func NewTrack(n int) *Track {
 
 // Physical constants, SI.
 const (
-	sigma  = 5.670374419e-8 // Stefan-Boltzmann, W/m²K⁴ (CODATA 2018)
+	sigma  = sky.StefanBoltzmann // W/m²K⁴
 	kelvin = air.Kelvin
-	stdPa  = 101325.0
 
 	stepS = SlotMinutes * 60.0
 	// fogRate is what fog leaves on a panel, kg/m²s: 30 g/m² in an hour (common
@@ -204,7 +203,7 @@ func newBalance(p Panel, m Model, dt float64) balance {
 	}
 	b.es = p.Emissivity * sigma * b.faces
 	// The mass transfer over h is 1/(ρ c Le^⅔), and ρ goes with 1/T.
-	b.mass = air.MassTransfer(1, stdPa/air.GasDry) / b.faces
+	b.mass = air.MassTransfer(1, air.StandardPa/air.GasDry) / b.faces
 	if !b.linear {
 		b.natural(math.Cos(p.Tilt * math.Pi / 180))
 	}

@@ -77,9 +77,6 @@ const wetRate = 0.1
 // rainProbability is the share at which a bare probability counts as rain, %.
 const rainProbability = 30
 
-// ozoneDU stands in for the ozone column where no service gives a UV index.
-const ozoneDU = 300
-
 // NewWeather brings one member of a forecast onto the grid of the sky. For several
 // members of one forecast a [Frame] is quicker.
 func NewWeather(f *forecast.Forecast, mb *forecast.Member, s *Sky, site Site, m Model) *Weather {

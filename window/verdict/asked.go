@@ -56,9 +56,6 @@ func (a *Asked) valid(w int) uint64 {
 	return ^uint64(0)
 }
 
-// Len is the number of asked slots, and so of a member's verdicts.
-func (a *Asked) Len() int { return a.n }
-
 // Each calls f with the asked slots, stretch by stretch in order of time.
 func (a *Asked) Each(f func(from, to int)) {
 	for _, c := range a.chunks {

@@ -35,13 +35,11 @@ func (s *Series) Len() int { return len(s.Surface) }
 // SaltRule tells which of the salt to come a verdict minds.
 type SaltRule uint8
 
-// A wash minds none. Work that a wash comes before minds what has come over since it
-// could have been washed: while it comes, and then until it is washed again and dry.
-// All else minds it from the first on.
+// The rules of salt.
 const (
-	SaltWashed SaltRule = iota
-	SaltFalls
-	SaltLies
+	SaltWashed SaltRule = iota // none: the work is a wash
+	SaltFalls                  // a wash comes before: what comes over while it comes, and until it is washed again and dry
+	SaltLies                   // no wash comes before: all of it, from the first on
 )
 
 // Terms are what, beside the class, a verdict on one zone depends on.
@@ -155,9 +153,9 @@ type Judge struct {
 }
 
 type clock struct {
-	given                bool
-	ideal, normal, hard  float32
-	hasHard, equivalents bool
+	given               bool
+	ideal, normal, hard float32
+	hasHard             bool
 }
 
 // unitWidth stands in where two bands coincide or are open: 1 K, 10 %, 1 m/s,
@@ -230,9 +228,9 @@ func lower(l products.Limit) products.Limit {
 }
 
 func (j *Judge) clocks(c products.Class) {
-	j.dry = newClock(c.DryOff, false)
-	j.rain = newClock(c.RainFree, c.Equivalent)
-	j.dew = newClock(c.DewFree, c.Equivalent)
+	j.dry = newClock(c.DryOff)
+	j.rain = newClock(c.RainFree)
+	j.dew = newClock(c.DewFree)
 	j.least(DryOff, colDryOff, j.dry)
 	j.least(RainFree, colRainFree, j.rain)
 	if j.rain.given { // a bare probability's timing doubt touches ideal and go only
@@ -244,7 +242,7 @@ func (j *Judge) clocks(c products.Class) {
 	if j.towelling() {
 		return
 	}
-	j.dewDry = newClock(c.DewDryOff, false)
+	j.dewDry = newClock(c.DewDryOff)
 	if !j.dewDry.given && c.DryOff.Given && !j.terms.Towel {
 		j.dewDry = j.dry // the person does not towel: dew is water like rain
 	}
@@ -254,10 +252,10 @@ func (j *Judge) clocks(c products.Class) {
 // towelling reports whether dew may be taken off by towel for this class.
 func (j *Judge) towelling() bool { return j.terms.Towel && j.class.Towel }
 
-func newClock(c products.Clock, equivalent bool) clock {
+func newClock(c products.Clock) clock {
 	return clock{
 		given: c.Given, ideal: float32(max(c.Ideal, c.Default)), normal: float32(c.Default),
-		hard: float32(c.Hard), hasHard: c.HasHard, equivalents: equivalent,
+		hard: float32(c.Hard), hasHard: c.HasHard,
 	}
 }
 

@@ -80,7 +80,7 @@ func (j *Judge) slotwise(i int) Result {
 		if b.col == colRainSure && r.State <= j.stands(i) {
 			continue
 		}
-		r.Bound, r.Past = b.least(r.State), b.past(r.Value, r.State)
+		r.Bound, r.Past = b.least(r.State), past(b, r.Value, r.State)
 		if r.State > worst.State || r.State == worst.State && r.Past > worst.Past {
 			worst = r
 		}
@@ -183,4 +183,11 @@ func TestRowOfJudged(t *testing.T) {
 			}
 		}
 	})
+}
+
+// past is how far a value is past the bound that gives it its state, in the width
+// of the band it is in.
+func past(b *bound, v float32, s State) float32 {
+	edge, sign, width := b.band(s)
+	return (v - edge) * sign / width
 }

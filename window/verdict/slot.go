@@ -151,13 +151,6 @@ func (b *bound) way() Way {
 	return Plain
 }
 
-// past is how far a value is past the bound that gives it its state, in the width
-// of the band it is in.
-func (b *bound) past(v float32, s State) float32 {
-	edge, sign, width := b.band(s)
-	return (v - edge) * sign / width
-}
-
 // band is where the band of a state begins, to which side it lies, and how wide it is.
 func (b *bound) band(s State) (edge, sign, width float32) {
 	if s <= Go {

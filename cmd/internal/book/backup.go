@@ -16,7 +16,7 @@ import (
 // It is opened like any book.
 func (b *Book) Backup(ctx context.Context, path string) (err error) {
 	if Exists(path) {
-		return &Error{Path: path, Text: "the file exists already", Fix: "name a new file for the backup", Err: ErrExists}
+		return isThere(path)
 	}
 	folder, err := os.MkdirTemp(filepath.Dir(path), ".dewgap-backup-*")
 	if err != nil {
@@ -36,11 +36,19 @@ func (b *Book) Backup(ctx context.Context, path string) (err error) {
 	if err := settle(draft); err != nil {
 		return backupFailed(path, err)
 	}
-	if err := name(draft, path); err != nil {
+	switch err := name(draft, path); {
+	case errors.Is(err, fs.ErrExist): // made meanwhile, or a link to nowhere
+		return isThere(path)
+	case err != nil:
 		return backupFailed(path, err)
 	}
 	syncFolder(filepath.Dir(path))
 	return nil
+}
+
+// isThere refuses to put a backup in the place of another file.
+func isThere(path string) error {
+	return &Error{Path: path, Text: "the file exists already", Fix: "name a new file for the backup", Err: ErrExists}
 }
 
 // backupFailed words a failure to write the copy.

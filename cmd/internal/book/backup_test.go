@@ -42,6 +42,20 @@ func TestABackupNeverReplacesAFile(t *testing.T) {
 	require.NoError(t, b.Verify(t.Context()))
 }
 
+// A link to nowhere is a name that is taken.
+func TestABackupLeavesALink(t *testing.T) {
+	b, _ := filled(t)
+	dir := t.TempDir()
+	link := filepath.Join(dir, "link")
+	if err := os.Symlink(filepath.Join(dir, "none"), link); err != nil {
+		t.Skip("no links on this system:", err)
+	}
+	require.ErrorIs(t, b.Backup(t.Context(), link), ErrExists)
+	files, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Len(t, files, 1, "nothing but the link")
+}
+
 func TestABackupThatCannotBe(t *testing.T) {
 	b, _ := filled(t)
 	dir := t.TempDir()

@@ -58,10 +58,12 @@ func otherProgram(t *testing.T, dir string) string {
 	return path
 }
 
+// What is no file at all is told as that.
 func TestAFolderInTheWay(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "book.sqlite"), 0o700))
-	refused(t, filepath.Join(dir, "book.sqlite"), ErrAccess)
+	assert.Contains(t, refused(t, filepath.Join(dir, "book.sqlite"), ErrAccess).Text, "is a folder")
+	refused(t, os.DevNull, ErrAccess) // and no disk that failed
 
 	file := filepath.Join(dir, "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))

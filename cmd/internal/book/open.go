@@ -49,6 +49,9 @@ func open(ctx context.Context, path string, now func() time.Time) (*Book, error)
 	if err != nil {
 		return nil, noAccess.about(path, err)
 	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return nil, noFile.about(path, nil)
+	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, noAccess.about(path, err)
 	}

@@ -145,7 +145,7 @@ func TestBadFiles_EveryCommandThatWritesOne(t *testing.T) {
 		"calendar --demo -o folder.svg":                    "is a folder",
 		"calendar --demo -o none/plan.ics":                 "cannot be written",
 		"new file" + boat:                                  "is there already",
-		"new folder.svg --force" + boat:                    "cannot be written: is a directory",
+		"new folder.svg --force" + boat:                    "is a folder",
 		"new none/job.yaml" + boat:                         "cannot be written",
 		"new file/job.yaml --force" + boat:                 "cannot be written",
 		"reading add --demo --air 12C --to folder.svg":     "is a folder",

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"strings"
 
 	"dewgap/cmd/internal/app"
@@ -61,20 +60,15 @@ func runNew(env Env, o newOptions) error {
 	if err != nil {
 		return err
 	}
-	mode := os.O_WRONLY | os.O_CREATE | os.O_EXCL
 	if o.force {
-		mode = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
-	}
-	f, err := os.OpenFile(o.file, mode, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return &app.Problem{Where: o.file, Text: "is there already", Fix: "choose another name, or give --force to overwrite it", Err: err}
+		err = replace(o.file, data)
+	} else if err = create(o.file, data, 0o644); errors.Is(err, fs.ErrExist) {
+		err = &app.Problem{Where: o.file, Text: "is there already", Fix: "choose another name, or give --force to overwrite it", Err: err}
+	} else if err != nil {
+		err = unwritten(o.file, err)
 	}
 	if err != nil {
-		return &app.Problem{Where: o.file, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
-	}
-	_, err = f.Write(data)
-	if err := errors.Join(err, f.Close()); err != nil {
-		return &app.Problem{Where: o.file, Text: "cannot be written: " + app.Bare(err), Fix: "check that there is room left", Err: err}
+		return err
 	}
 	fmt.Fprintf(env.Stdout, "Wrote %s. Fill in what is marked as invented, then:\n  dewgap check %s\n  dewgap week --job %s\n", o.file, quoted(o.file), quoted(o.file))
 	return nil

@@ -36,9 +36,11 @@ type Env struct {
 // Execute runs one command line, without the program's name, and gives the exit
 // code. Nothing is kept between two runs.
 func Execute(ctx context.Context, args []string, env Env) int {
+	out := &outlet{to: env.Stdout}
+	env.Stdout = out
 	root := newRoot(env)
 	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	err := out.failed(root.ExecuteContext(ctx))
 	if err == nil {
 		return CodeDone
 	}

@@ -39,12 +39,10 @@ func unpackOne(f *zip.File, folder string) error {
 	if err != nil {
 		return err
 	}
-	out, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return unwritten(path, err)
-	}
-	_, err = out.Write(data)
-	if err := errors.Join(err, out.Close()); err != nil {
+	switch err := create(path, data, 0o600); {
+	case errors.Is(err, fs.ErrExist):
+		return &app.Problem{Where: path, Text: "is there already", Fix: "name a new folder", Err: err}
+	case err != nil:
 		return unwritten(path, err)
 	}
 	return nil
@@ -57,12 +55,4 @@ func contents(f *zip.File) ([]byte, error) {
 	}
 	data, err := io.ReadAll(in)
 	return data, errors.Join(err, in.Close())
-}
-
-func unwritten(path string, err error) error {
-	p := &app.Problem{Where: path, Text: "cannot be written: " + app.Bare(err), Fix: "check the path and that you may write there", Err: err}
-	if errors.Is(err, fs.ErrExist) {
-		p.Text, p.Fix = "is there already", "name a new folder"
-	}
-	return p
 }

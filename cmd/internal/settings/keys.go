@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"dewgap/window/job"
+
 	"github.com/spf13/viper"
 )
 
@@ -60,6 +62,29 @@ func secret(name, meaning string) Key {
 	k := key(name, "", meaning)
 	k.Secret = true
 	return k
+}
+
+// misspelt warns of variables that were probably meant as settings, for nobody reads
+// them; environ is as os.Environ gives it.
+func misspelt(environ []string) []string {
+	const ours = "DEWGAP_"
+	known := []string{strings.TrimPrefix(HomeEnv, ours)}
+	for _, k := range Keys() {
+		known = append(known, strings.TrimPrefix(k.Env, ours))
+	}
+	var out []string
+	for _, pair := range environ {
+		name, _, _ := strings.Cut(pair, "=")
+		word, is := strings.CutPrefix(name, ours)
+		if !is || slices.Contains(known, word) {
+			continue
+		}
+		if near := job.Nearest(word, known); near != "" {
+			out = append(out, name+" is no setting and does nothing: did you mean "+ours+near+"?")
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // newViper knows every key by default, for viper loses an environment variable

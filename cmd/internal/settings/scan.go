@@ -1,11 +1,13 @@
 package settings
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
@@ -26,6 +28,9 @@ type positions struct {
 // scan finds the keys of a settings file and refuses the unknown ones.
 func scan(file string, data []byte) (in positions, err error) {
 	in = positions{file, map[string]*token.Position{}, map[string]string{}}
+	if bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data) {
+		return in, &Error{Where: file, Text: "the file is not text", Fix: "name the right file, or save it as UTF-8"}
+	}
 	// The parser is another's: what it does on hostile bytes must not end the program.
 	defer func() {
 		if recover() != nil {

@@ -127,6 +127,7 @@ func Load(file string) (*Settings, error) {
 	if err := s.parse(data); err != nil {
 		return nil, err
 	}
+	s.Warnings = append(s.Warnings, misspelt(os.Environ())...)
 	return &s, nil
 }
 
@@ -183,13 +184,21 @@ func (s *Settings) read(named bool) ([]byte, error) {
 	}
 	if err != nil {
 		return nil, &Error{Where: s.File, Text: "the settings file cannot be read: " + cause(err).Error(), Err: err,
-			Fix: "check the path and that you may read it; without --settings the usual file is read if there is one"}
+			Fix: unreadFix(named)}
 	}
 	if len(data) > largest {
 		return nil, &Error{Where: s.File, Text: fmt.Sprintf("is larger than %d kB", largest>>10), Fix: "name the right file"}
 	}
 	s.FileFound = true
 	return data, nil
+}
+
+// unreadFix tells what to do about a file that cannot be read, by who named it.
+func unreadFix(named bool) string {
+	if named {
+		return "check the path and that you may read it; without --settings the usual file is read if there is one"
+	}
+	return "check that you may read it, and " + HomeEnv + " if that is set"
 }
 
 // largest is what a settings file may have: far more than all settings with words about

@@ -162,6 +162,8 @@ func TestErrorsNameThePlaceAndTheCure(t *testing.T) {
 		"section with a value": {"openmeteo: http://x\n", "1:12", "expected keys", "one setting a line"},
 		"a list":               {"- units\n- us\n", "1:1", "expected keys", "one setting a line"},
 		"same key twice":       {"units: us\nunits: metric\n", "2:1", "already defined", "mend the file"},
+		"a program":            {"\x7fELF\x02\x00\x01", "", "is not text", "right file"},
+		"a page in Latin 1":    {"contact: caf\xe9@x.example\n", "", "is not text", "UTF-8"},
 		"tab":                  {"openmeteo:\n\turl: http://x\n", "2:1", "tab", "mend the file"},
 		"open quote":           {"contact: \"a@b.example\n", "1:10", "", "mend the file"},
 		"two documents":        {"units: us\n---\nunits: metric\n", "2:1", "second document", "keep all settings in one"},
@@ -197,7 +199,11 @@ func TestErrorsNameThePlaceAndTheCure(t *testing.T) {
 			_, err := Load("")
 			var e *Error
 			require.ErrorAs(t, err, &e)
-			assert.True(t, strings.HasPrefix(e.Where, filepath.Join(dir, "settings.yaml")+":"+c.where), e.Where)
+			where := filepath.Join(dir, "settings.yaml")
+			if c.where != "" {
+				where += ":" + c.where
+			}
+			assert.True(t, strings.HasPrefix(e.Where, where), e.Where)
 			assert.Contains(t, e.Text, c.says)
 			assert.Contains(t, e.Fix, c.fix)
 			assert.NotContains(t, err.Error(), "secret")
@@ -223,6 +229,20 @@ func TestErrorsNameTheVariable(t *testing.T) {
 			assert.NotEmpty(t, e.Fix)
 		})
 	}
+}
+
+// A variable that nobody reads would leave a limit at its default in silence.
+func TestMisspeltVariables(t *testing.T) {
+	assert.Equal(t, []string{
+		"DEWGAP_AGE_TODY is no setting and does nothing: did you mean DEWGAP_AGE_TODAY?",
+		"DEWGAP_CONTAKT is no setting and does nothing: did you mean DEWGAP_CONTACT?",
+		"DEWGAP_HOMME is no setting and does nothing: did you mean DEWGAP_HOME?",
+	}, misspelt([]string{"DEWGAP_CONTAKT=a=b", "DEWGAP_AGE_TODY=6h", "DEWGAP_HOMME=", "UNITS=us", "DEWGAP_UNITS=us",
+		"DEWGAP_HOME=/x", "DEWGAP_TEST_SEED=1", "DEWGAP_LOOK=1", "DEWGAP_KILLS=9", "DEWGAP_", "NODEWGAP_UNIT=us"}))
+
+	home(t, "")
+	t.Setenv("DEWGAP_UNIT", "us")
+	assert.Equal(t, []string{"DEWGAP_UNIT is no setting and does nothing: did you mean DEWGAP_UNITS?"}, load(t).Warnings)
 }
 
 func TestFileNamedByThePerson(t *testing.T) {
