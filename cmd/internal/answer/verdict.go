@@ -21,8 +21,8 @@ const (
 // window that a block fits into, one of at least go throughout unless the person
 // has said yes to marginal ones, or a block of the plan that needs no yes, however short
 // within its visit; marginal if only that yes is missing; unknown if only missing data
-// prevents it; else no-go. Steps that are done prevent nothing.
-func (b *builder) weekVerdict(p *Plan) string {
+// prevents it; else no-go. Steps that are done, or presumed to be, prevent nothing.
+func (b *builder) weekVerdict(p *Plan, presumed ...string) string {
 	seals := false
 	for i, s := range b.Job.Steps {
 		seals = seals || s.Do == "seal" && !b.stepDone(i)
@@ -35,7 +35,7 @@ func (b *builder) weekVerdict(p *Plan) string {
 		lacks := NoGo
 		planned, free := b.inPlan(p, i)
 		switch {
-		case b.hasWindow(i) || free:
+		case b.hasWindow(i) || free || slices.Contains(presumed, s.Name):
 			continue
 		case len(b.Result.Ranked[i]) > 0 || planned:
 			lacks = Marginal
@@ -54,6 +54,19 @@ func (b *builder) weekVerdict(p *Plan) string {
 // step has within a visit alone are hours all the same.
 func (w *Week) TakePlan(f Facts, p *Plan) {
 	w.Plan, w.Verdict = p, newBuilder(f).weekVerdict(p)
+}
+
+// TakeMoved is TakePlan with a plan that was moved, and without the ways to get on with a
+// job that has none. A step of which nothing is left but to log it counts as done, as the
+// move has it.
+func (w *Week) TakeMoved(f Facts, m *Move) {
+	var over []string
+	for _, c := range m.Changes {
+		if c.Reason == window.WhyUnlogged.String() && c.Before != nil {
+			over = append(over, c.Before.Step)
+		}
+	}
+	w.Plan, w.Verdict, w.Ladder = m.Plan, newBuilder(f).weekVerdict(m.Plan, over...), []Rung{}
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and
