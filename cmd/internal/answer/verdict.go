@@ -33,13 +33,13 @@ func (b *builder) weekVerdict(p *Plan, presumed ...string) string {
 			continue
 		}
 		lacks := NoGo
-		planned, free := b.inPlan(p, i)
+		planned, free, blind := b.inPlan(p, i)
 		switch {
 		case b.hasWindow(i) || free || slices.Contains(presumed, s.Name):
 			continue
 		case len(b.Result.Ranked[i]) > 0 || planned:
 			lacks = Marginal
-		case b.onlyData(i):
+		case b.onlyData(i) || blind:
 			lacks = Unknown
 		}
 		if out != Go && out != lacks { // neither a yes nor data alone would do
@@ -70,23 +70,35 @@ func (w *Week) TakeMoved(f Facts, m *Move) {
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and
-// whether one needs no yes, or has it.
-func (b *builder) inPlan(p *Plan, step int) (planned, free bool) {
+// whether one needs no yes, or has it; and whether only missing data speak against such
+// a block of a plan that is held.
+func (b *builder) inPlan(p *Plan, step int) (planned, free, blind bool) {
 	if p == nil {
-		return false, false
+		return false, false, false
 	}
 	for i := range p.Blocks {
-		if x := &p.Blocks[i]; x.Step == b.Job.Steps[step].Name && p.Stands(x, b.Now) {
+		x := &p.Blocks[i]
+		switch {
+		case x.Step != b.Job.Steps[step].Name:
+		case p.Stands(x, b.Now):
 			planned, free = true, free || !x.NeedsConsent || b.Job.AcceptMargin
+		case p.Blind(x, b.Now):
+			blind = true
 		}
 	}
-	return planned, free
+	return planned, free, blind
 }
 
 // Stands reports whether a block of the plan is ahead and may be worked in. A plan that
 // holds no longer has none: what the visits of its short blocks hang on is gone.
 func (p *Plan) Stands(x *PlanBlock, now time.Time) bool {
 	return Workable(p.State) && Workable(x.State) && x.To.After(now)
+}
+
+// Blind reports whether a block of the plan is ahead, and only missing data speak against
+// it or what its visit hangs on.
+func (p *Plan) Blind(x *PlanBlock, now time.Time) bool {
+	return p.State == Unknown && (Workable(x.State) || x.State == Unknown) && x.To.After(now)
 }
 
 // Workable reports whether work may be done in a state, be it with a yes.
