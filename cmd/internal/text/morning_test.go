@@ -315,7 +315,7 @@ func TestAnyMorning(t *testing.T) {
 		morningPage(t, a, Options{
 			Units:  rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"),
 			Colour: rapid.Bool().Draw(t, "colour"),
-			Width:  rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width"),
+			Width:  rapid.SampledFrom([]int{0, 40, 48, 60, 100}).Draw(t, "width"),
 		})
 	})
 }
