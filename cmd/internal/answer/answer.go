@@ -300,6 +300,9 @@ type MorningStep struct {
 	// null if none.
 	TowelGM2 *float64 `json:"towel_g_m2"`
 	Binding  Binding  `json:"binding"`
+	// Today is what takes most of today's working hours from now on, where it may not
+	// begin today; null where it may, and where nobody works any more.
+	Today *Against `json:"today"`
 	// The panel now, as the step meets it: without the dew that is towelled off before.
 	SurfaceC *float64   `json:"surface_c"`
 	SpreadK  *float64   `json:"spread_k"`

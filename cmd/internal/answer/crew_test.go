@@ -107,7 +107,7 @@ func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 	b.crewed(away(t, "Tern", "10 07:30-11:20", 1, 2))
 	block := func(hours string) PlanBlock {
 		x := away(t, "", hours, 1)
-		return PlanBlock{Step: "seal", Zone: "port side", From: x.From, To: x.To}
+		return PlanBlock{Step: "seal", Zone: "port side", From: x.From, To: x.To, State: Go}
 	}
 	w := &Week{Crew: b.f.Crew, Now: b.f.Now, Headline: &Headline{Step: "seal", Best: []Window{{From: clock(t, "2026-09-10 07:00")}}}, Plan: &Plan{}}
 	assert.Empty(t, w.OffBest(), "no block of it")

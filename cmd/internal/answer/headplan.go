@@ -21,7 +21,7 @@ func (w *Week) InPlan() string {
 		return ""
 	}
 	if best := w.Headline.Best; len(best) > 0 && !slices.ContainsFunc(blocks, func(x PlanBlock) bool {
-		return x.NeedsConsent || !sameDate(x.From.In(w.Now.Location()), best[0].From)
+		return x.NeedsConsent || !Workable(x.State) || !sameDate(x.From.In(w.Now.Location()), best[0].From)
 	}) {
 		return ""
 	}
@@ -71,22 +71,26 @@ func (w *Week) WhyNots() []string {
 	}
 	out := slices.Clone(w.Headline.WhyNot)
 	for _, x := range w.headBlocks() {
-		if !x.NeedsConsent {
+		if !x.NeedsConsent && w.Plan.Stands(&x, w.Now) {
 			out = slices.DeleteFunc(out, func(s string) bool { return strings.HasPrefix(s, x.From.Format(dayOnly)+": ") })
 		}
 	}
 	return out
 }
 
-// dayOfPlan names a day and the zones of its blocks, and the yes that some of them need.
+// dayOfPlan names a day and the zones of its blocks, the yes that some of them need, and
+// that the hours of some are lost since the plan was made.
 func dayOfPlan(blocks []PlanBlock) string {
 	var zones []string
-	asks := 0
+	asks, lost := 0, 0
 	for _, x := range blocks {
 		if !slices.Contains(zones, x.Zone) {
 			zones = append(zones, x.Zone)
 		}
-		if x.NeedsConsent {
+		switch {
+		case !Workable(x.State):
+			lost++
+		case x.NeedsConsent:
 			asks++
 		}
 	}
@@ -95,6 +99,15 @@ func dayOfPlan(blocks []PlanBlock) string {
 		text += strconv.Itoa(len(zones)) + " zones"
 	} else {
 		text += Listed(zones)
+	}
+	switch {
+	case lost == len(blocks):
+		text += ", no longer good"
+	case lost > 0:
+		text += ", in part no longer good"
+		if asks > 0 {
+			text += ","
+		}
 	}
 	switch {
 	case asks == len(blocks):

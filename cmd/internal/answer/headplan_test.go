@@ -16,6 +16,7 @@ func TestInPlan(t *testing.T) {
 	block := func(step, zone string, day, hour int) PlanBlock {
 		return PlanBlock{Step: step, Zone: zone, From: at(day, hour).UTC(), To: at(day, hour+1).UTC(), State: "go"}
 	}
+	lost := func(x PlanBlock) PlanBlock { x.State = "no-go"; return x }
 	yes := func(x PlanBlock) PlanBlock { x.NeedsConsent = true; return x }
 	for name, x := range map[string]struct {
 		blocks []PlanBlock
@@ -28,6 +29,8 @@ func TestInPlan(t *testing.T) {
 		"day by day, in order, a zone once":          {[]PlanBlock{block("seal", "transom", 13, 8), block("seal", "port side", 11, 8), block("seal", "port side", 11, 10)}, "Mon 11 May port side, Wed 13 May transom"},
 		"a yes counts on the best day as well":       {[]PlanBlock{yes(block("seal", "port side", 11, 8)), block("seal", "transom", 11, 10)}, "Mon 11 May port side and transom in part with your yes"},
 		"and alone":                                  {[]PlanBlock{yes(block("seal", "port side", 12, 8))}, "Tue 12 May port side with your yes"},
+		"hours that are lost are told":               {[]PlanBlock{lost(block("seal", "port side", 11, 8))}, "Mon 11 May port side, no longer good"},
+		"and in part":                                {[]PlanBlock{lost(block("seal", "port side", 11, 8)), yes(block("seal", "transom", 11, 10))}, "Mon 11 May port side and transom, in part no longer good, in part with your yes"},
 		"what is over is told no more":               {[]PlanBlock{block("wash", "port side", 11, 5), block("seal", "port side", 11, 5), block("seal", "transom", 12, 8)}, "Tue 12 May transom"},
 		"the day is that of the place":               {[]PlanBlock{block("seal", "port side", 11, 21)}, ""},
 		"many zones are counted": {[]PlanBlock{block("seal", "a", 12, 8), block("seal", "b", 12, 8), block("seal", "c", 12, 8), block("seal", "d", 12, 8),
@@ -59,7 +62,11 @@ func TestWhyNots(t *testing.T) {
 	assert.Len(t, w.Headline.WhyNot, 3, "the answer stays as it is")
 	w.Plan.Blocks[0].NeedsConsent = true
 	assert.Equal(t, list, w.WhyNots())
-	w.Plan.Blocks[0].NeedsConsent, w.Plan.Blocks[0].Step = false, "wash"
+	w.Plan.Blocks[0].NeedsConsent, w.Plan.Blocks[0].State = false, NoGo
+	assert.Equal(t, list, w.WhyNots(), "its hours are lost")
+	w.Plan.Blocks[0].State, w.Plan.State = Go, NoGo
+	assert.Equal(t, list, w.WhyNots(), "what they hang on is lost")
+	w.Plan.State, w.Plan.Blocks[0].Step = Go, "wash"
 	assert.Equal(t, list, w.WhyNots())
 	w.Plan = nil
 	assert.Equal(t, list, w.WhyNots())

@@ -290,6 +290,9 @@ func (b *builder) morningStep(row int, a asked, isAsked bool, today span) Mornin
 		}
 	}
 	out.Change = b.change(row, rest, today, out.Binding.Limit)
+	if out.First == nil {
+		out.Today = b.againstToday(r, today)
+	}
 	return out
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"dewgap/window"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
@@ -36,7 +37,7 @@ type Service struct {
 	Source   *Source    `json:"source"`
 	Ends     *time.Time `json:"ends"`      // of its forecast
 	HorizonH *float64   `json:"horizon_h"` // from now to there, hours
-	Verdict  string     `json:"verdict"`   // of the hours alone: that of week may be better by what its plan has within a visit
+	Verdict  string     `json:"verdict"`   // as week gives it by this service
 	Command  string     `json:"command"`   // that asks for its plan
 	Warnings []string   `json:"warnings"`
 }
@@ -51,8 +52,9 @@ type SourcesStep struct {
 	Differ  bool           `json:"differ"`
 }
 
-// ServiceFirst is a step's first window by one service: the first that is go or
-// better, else the first that is marginal.
+// ServiceFirst is a step's first window by one service: the first in which it may be
+// begun and is go or better, else the first that is marginal. Where there is none, it is
+// the first block that the plan has of it within a visit.
 type ServiceFirst struct {
 	Service string     `json:"service"`
 	At      *time.Time `json:"at"`    // null without a window
@@ -102,10 +104,14 @@ const rainHour = 0.1
 // ServiceFacts is what one service gave, or why nothing.
 type ServiceFacts struct {
 	Name     string
-	Facts    *Facts // nil where it gave nothing
+	Facts    *Facts // nil where it gave nothing; with the plan where [WantsPlan]
 	Why, Fix string // why, and what to do
 	Command  string
 }
+
+// WantsPlan reports whether a week's verdict hangs on its plan: its hours alone make it no
+// go. A plan makes no verdict worse.
+func WantsPlan(f Facts) bool { return newBuilder(f).weekVerdict(nil) != Go }
 
 // NewSources makes the answer. j is the job, for an answer without any usable
 // service.
@@ -117,10 +123,13 @@ func NewSources(j *job.Job, now time.Time, list []ServiceFacts) *Sources {
 	}
 	var usable []named
 	for _, s := range list {
-		out.Services = append(out.Services, newService(s))
+		x := Service{Name: s.Name, Why: s.Why, Fix: s.Fix, Command: s.Command, Warnings: []string{}}
 		if s.Facts != nil {
-			usable = append(usable, named{s.Name, newBuilder(*s.Facts)})
+			b := named{s.Name, newBuilder(*s.Facts), NewPlan(*s.Facts, s.Facts.Planned)}
+			b.tell(&x)
+			usable = append(usable, b)
 		}
+		out.Services = append(out.Services, x)
 	}
 	if len(usable) == 0 {
 		return out
@@ -131,23 +140,20 @@ func NewSources(j *job.Job, now time.Time, list []ServiceFacts) *Sources {
 	return out
 }
 
-// named is a service's builder with its name.
+// named is a service's builder with its name, and the plan by it; nil where none was
+// made.
 type named struct {
 	name string
 	*builder
+	plan *Plan
 }
 
-func newService(s ServiceFacts) Service {
-	out := Service{Name: s.Name, Why: s.Why, Fix: s.Fix, Command: s.Command, Warnings: []string{}}
-	if s.Facts == nil {
-		return out
-	}
-	b := newBuilder(*s.Facts)
+// tell says of a service what it gave.
+func (b named) tell(out *Service) {
 	source := b.source()
 	ends := b.moment(b.Forecast.End())
-	out.Usable, out.Source, out.Ends, out.Verdict, out.Warnings = true, &source, &ends, b.weekVerdict(nil), b.warnings()
+	out.Usable, out.Source, out.Ends, out.Verdict, out.Warnings = true, &source, &ends, b.weekVerdict(b.plan), b.warnings()
 	out.HorizonH = some(max(0, b.Forecast.End().Sub(b.Now).Hours()), tenth)
-	return out
 }
 
 // stepsBy is when each step that seals may first be done.
@@ -171,30 +177,63 @@ func stepsBy(usable []named) []SourcesStep {
 
 // first is a step's first window: go or better, else marginal.
 func (b named) first(step int) ServiceFirst {
-	out := ServiceFirst{Service: b.name, State: verdict.NoGo.String()}
 	for _, worst := range []verdict.State{verdict.Go, verdict.Marginal} {
-		at := -1
-		for i := range b.Result.Rows {
-			r := &b.Result.Rows[i]
-			if r.Step != step {
-				continue
-			}
-			for _, w := range r.Windows {
-				if w.State <= worst && (at < 0 || w.From < at) {
-					at, out.Zone, out.State = w.From, b.zone(r), w.State.String()
-				}
-			}
+		if out, ok := b.firstWindow(step, worst); ok {
+			return out
 		}
-		if at >= 0 {
-			t := b.at(at)
-			out.At = &t
+		if out, ok := b.firstBlock(step, worst); ok {
 			return out
 		}
 	}
+	out := ServiceFirst{Service: b.name, State: verdict.NoGo.String()}
 	if b.onlyData(step) {
 		out.State = verdict.Unknown.String()
 	}
 	return out
+}
+
+// firstWindow is the first window of a step in which it may be begun in a state no worse
+// than one.
+func (b named) firstWindow(step int, worst verdict.State) (out ServiceFirst, ok bool) {
+	at := -1
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		if r.Step != step {
+			continue
+		}
+		for k, w := range r.Windows {
+			if state := b.begins(window.Ref{Row: i, Window: k}); state <= worst && (at < 0 || w.From < at) {
+				at, out.Zone, out.State = w.From, b.zone(r), state.String()
+			}
+		}
+	}
+	if at < 0 {
+		return out, false
+	}
+	t := b.at(at)
+	out.Service, out.At = b.name, &t
+	return out, true
+}
+
+// firstBlock is the first block of the plan of a step, where that may be worked in without
+// a yes or, unless worst is go, with one.
+func (b named) firstBlock(step int, worst verdict.State) (out ServiceFirst, ok bool) {
+	if b.plan == nil {
+		return out, false
+	}
+	for i := range b.plan.Blocks {
+		x := &b.plan.Blocks[i]
+		asks := x.NeedsConsent && !b.Job.AcceptMargin
+		if x.Step != b.Job.Steps[step].Name || !b.plan.Stands(x, b.Now) || asks && worst <= verdict.Go || ok && !x.From.Before(*out.At) {
+			continue
+		}
+		at := x.From
+		out, ok = ServiceFirst{Service: b.name, At: &at, Zone: x.Zone, State: x.State}, true
+		if asks {
+			out.State = Marginal
+		}
+	}
+	return out, ok
 }
 
 // apart is how far first windows lie from one another, and whether that is far:

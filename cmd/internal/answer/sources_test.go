@@ -113,7 +113,7 @@ func TestDays(t *testing.T) {
 		w[i].Wind = known(float64(i) / 10)
 		w[i].Dew = known(5)
 	}
-	days := named{"nws", newBuilder(b.f)}.days()
+	days := named{"nws", newBuilder(b.f), nil}.days()
 	require.Len(t, days, 2)
 	assert.Equal(t, "2026-09-10", days[0].date)
 	assert.Equal(t, 17, days[0].Hours, "18 hours from six on, one of them not known")
@@ -124,7 +124,7 @@ func TestDays(t *testing.T) {
 	assert.InDelta(t, 1.75, *days[1].RainMM, 1e-9)
 
 	b.f.Trust = Trust{Stale: true, From: clock(t, "2026-09-10 06:00"), Until: clock(t, "2026-09-11 00:00")}
-	days = named{"nws", newBuilder(b.f)}.days()
+	days = named{"nws", newBuilder(b.f), nil}.days()
 	require.Len(t, days, 1, "today is too old")
 	assert.Equal(t, "2026-09-11", days[0].date)
 }
@@ -202,5 +202,55 @@ func TestSources_NoFirstWindow(t *testing.T) {
 		assert.Empty(t, first.Zone, text)
 		assert.Equal(t, want, first.State, text)
 		assert.False(t, a.Steps[0].Differ, "nobody differs from himself")
+	}
+}
+
+// Twenty good minutes that run on into marginal hours are no first go: work begun in them
+// asks for a yes, as week says.
+func TestSources_AShortGoIsNoFirstGo(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", "x hours 07:00;g none 07:20;m wind_max 12:00;x hours +08:00;g none +12:00;x hours end")
+	b.row("seal", "foredeck", "x hours end")
+	of := func() ServiceFirst {
+		return NewSources(b.f.Job, b.f.Now, []ServiceFacts{{Name: "one", Facts: &b.f}}).Steps[0].First[0]
+	}
+	assert.Equal(t, "Fri 08:00", of().At.Format("Mon 15:04"))
+	assert.Equal(t, Go, of().State)
+	b.f.Job.AcceptMargin = true
+	assert.Equal(t, "Thu 07:00", of().At.Format("Mon 15:04"), "the yes is given")
+}
+
+// Only what the plan may be worked by counts as a first: its first block ahead that asks
+// for no yes, else the first that does; and windows outrank it.
+func TestSources_FirstBlockOfThePlan(t *testing.T) {
+	block := func(from string, state string, asks bool) PlanBlock {
+		at := clock(t, "2026-09-10 "+from)
+		return PlanBlock{Step: "seal", Zone: "port side", From: at, To: at.Add(time.Hour), State: state, NeedsConsent: asks}
+	}
+	for name, c := range map[string]struct {
+		row, state string // of the plan
+		blocks     []PlanBlock
+		accept     bool
+		at, want   string
+	}{
+		"no plan":                {"x block end", None, nil, false, "", NoGo},
+		"one that asks for none": {"x block end", Marginal, []PlanBlock{block("09:00", Go, false), block("07:00", Marginal, true)}, false, "09:00", Go},
+		"all ask":                {"x block end", Marginal, []PlanBlock{block("09:00", Marginal, true), block("07:00", Go, true)}, false, "07:00", Marginal},
+		"the yes is given":       {"x block end", Marginal, []PlanBlock{block("09:00", Go, false), block("07:00", Marginal, true)}, true, "07:00", Marginal},
+		"it holds no longer":     {"x block end", NoGo, []PlanBlock{block("09:00", Go, false)}, false, "", NoGo},
+		"over":                   {"x block end", Go, []PlanBlock{block("04:00", Go, false)}, false, "", NoGo},
+		"windows are earlier":    {"g none 12:00;x hours end", Go, []PlanBlock{block("05:30", Go, false)}, false, "06:00", Go},
+		"better than windows":    {"m wind_max 12:00;x hours end", Go, []PlanBlock{block("09:00", Go, false)}, false, "09:00", Go},
+	} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", c.row)
+		b.f.Job.AcceptMargin = c.accept
+		got := named{"one", newBuilder(b.f), &Plan{State: c.state, Blocks: c.blocks}}.first(0)
+		assert.Equal(t, c.want, got.State, name)
+		if c.at == "" {
+			assert.Nil(t, got.At, name)
+		} else if assert.NotNil(t, got.At, name) {
+			assert.Equal(t, c.at, got.At.Format("15:04"), name)
+		}
 	}
 }

@@ -21,8 +21,8 @@ const (
 // window that a block fits into, one of at least go throughout unless the person
 // has said yes to marginal ones, or a block of the plan that needs no yes, however short
 // within its visit; marginal if only that yes is missing; unknown if only missing data
-// prevents it; else no-go. Steps that are done prevent nothing.
-func (b *builder) weekVerdict(p *Plan) string {
+// prevents it; else no-go. Steps that are done, or presumed to be, prevent nothing.
+func (b *builder) weekVerdict(p *Plan, presumed ...string) string {
 	seals := false
 	for i, s := range b.Job.Steps {
 		seals = seals || s.Do == "seal" && !b.stepDone(i)
@@ -33,13 +33,13 @@ func (b *builder) weekVerdict(p *Plan) string {
 			continue
 		}
 		lacks := NoGo
-		planned, free := b.inPlan(p, i)
+		planned, free, blind := b.inPlan(p, i)
 		switch {
-		case b.hasWindow(i) || free:
+		case b.hasWindow(i) || free || slices.Contains(presumed, s.Name):
 			continue
 		case len(b.Result.Ranked[i]) > 0 || planned:
 			lacks = Marginal
-		case b.onlyData(i):
+		case b.onlyData(i) || blind:
 			lacks = Unknown
 		}
 		if out != Go && out != lacks { // neither a yes nor data alone would do
@@ -56,24 +56,49 @@ func (w *Week) TakePlan(f Facts, p *Plan) {
 	w.Plan, w.Verdict = p, newBuilder(f).weekVerdict(p)
 }
 
-// inPlan reports whether a plan has a block of a step ahead that may be worked in, and
-// whether one needs no yes, or has it.
-func (b *builder) inPlan(p *Plan, step int) (planned, free bool) {
-	if p == nil {
-		return false, false
-	}
-	for i := range p.Blocks {
-		if x := &p.Blocks[i]; x.Step == b.Job.Steps[step].Name && p.Stands(x, b.Now) {
-			planned, free = true, free || !x.NeedsConsent || b.Job.AcceptMargin
+// TakeMoved is TakePlan with a plan that was moved, and without the ways to get on with a
+// job that has none. A step of which nothing is left but to log it counts as done, as the
+// move has it.
+func (w *Week) TakeMoved(f Facts, m *Move) {
+	var over []string
+	for _, c := range m.Changes {
+		if c.Reason == window.WhyUnlogged.String() && c.Before != nil {
+			over = append(over, c.Before.Step)
 		}
 	}
-	return planned, free
+	w.Plan, w.Verdict, w.Ladder = m.Plan, newBuilder(f).weekVerdict(m.Plan, over...), []Rung{}
+}
+
+// inPlan reports whether a plan has a block of a step ahead that may be worked in, and
+// whether one needs no yes, or has it; and whether only missing data speak against such
+// a block of a plan that is held.
+func (b *builder) inPlan(p *Plan, step int) (planned, free, blind bool) {
+	if p == nil {
+		return false, false, false
+	}
+	for i := range p.Blocks {
+		x := &p.Blocks[i]
+		switch {
+		case x.Step != b.Job.Steps[step].Name:
+		case p.Stands(x, b.Now):
+			planned, free = true, free || !x.NeedsConsent || b.Job.AcceptMargin
+		case p.Blind(x, b.Now):
+			blind = true
+		}
+	}
+	return planned, free, blind
 }
 
 // Stands reports whether a block of the plan is ahead and may be worked in. A plan that
 // holds no longer has none: what the visits of its short blocks hang on is gone.
 func (p *Plan) Stands(x *PlanBlock, now time.Time) bool {
 	return Workable(p.State) && Workable(x.State) && x.To.After(now)
+}
+
+// Blind reports whether a block of the plan is ahead, and only missing data speak against
+// it or what its visit hangs on.
+func (p *Plan) Blind(x *PlanBlock, now time.Time) bool {
+	return p.State == Unknown && (Workable(x.State) || x.State == Unknown) && x.To.After(now)
 }
 
 // Workable reports whether work may be done in a state, be it with a yes.

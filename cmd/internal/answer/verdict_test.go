@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"testing"
 
 	"dewgap/products"
@@ -97,6 +98,10 @@ func TestWeekVerdict_InThePlan(t *testing.T) {
 		for _, state := range []string{None, NoGo, Unknown} {
 			w.TakePlan(b.f, &Plan{State: state, Blocks: c.blocks})
 			assert.NotEqual(t, Go, w.Verdict, "%s: a plan that is %s has no hours", name, state)
+			ahead := slices.ContainsFunc(c.blocks, func(x PlanBlock) bool { return x.Step == "seal" && x.State != NoGo && x.To.After(b.f.Now) })
+			if c.row == short {
+				assert.Equal(t, state == Unknown && ahead, w.Verdict == Unknown, "%s: data alone speak against a plan that is unknown, not %s", name, state)
+			}
 		}
 	}
 }

@@ -149,12 +149,18 @@ func (p *Problem) Unwrap() error { return p.Err }
 
 // Week answers which days, which sides, in which order.
 func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
+	week, _, err := a.weekAndFacts(ctx, r)
+	return week, err
+}
+
+// weekAndFacts is Week, with what the answer was made from.
+func (a *App) weekAndFacts(ctx context.Context, r Request) (*answer.Week, answer.Facts, error) {
 	if a.Book != nil && r.File != nil {
 		r.WorkAlone = false
 	}
 	g, err := a.judge(ctx, r)
 	if err != nil {
-		return nil, err
+		return nil, g.facts, err
 	}
 	var held *answer.Plan
 	if r.Hold && !r.Anew {
@@ -173,11 +179,12 @@ func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
 		planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
 	}
 	if beside.Wait(); err != nil {
-		return nil, err
+		return nil, g.facts, err
 	}
 	g.facts.Breaks, g.facts.Planned = facts.Breaks, planned
 	week.TakePlan(g.facts, answer.NewPlan(g.facts, planned))
-	return a.week(ctx, r, g, held, week)
+	week, err = a.week(ctx, r, g, held, week)
+	return week, g.facts, err
 }
 
 // week brings the answer to its end, with a plan that is held or with the one just

@@ -10,6 +10,7 @@ import (
 	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 	"dewgap/forecast/source"
+	"dewgap/window"
 	"dewgap/window/job"
 )
 
@@ -72,11 +73,14 @@ func (a *App) Sources(ctx context.Context, r Request, candidates func(*job.Job) 
 	return answer.NewSources(j, now, list), nil
 }
 
-// by judges the job by one service.
+// by judges the job by one service, and plans it where the verdict hangs on that.
 func (a *App) by(ctx context.Context, r Request, s Source) (*answer.Facts, error) {
 	one := *a
 	one.Source = s
-	facts, _, err := one.facts(ctx, r)
+	facts, in, err := one.facts(ctx, r)
+	if err == nil && answer.WantsPlan(facts) {
+		facts.Planned, err = window.Plan(facts.Result, in.Job, window.PlanSettings{})
+	}
 	if err != nil {
 		return nil, err
 	}

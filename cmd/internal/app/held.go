@@ -129,14 +129,24 @@ func (h *holder) block(x *answer.PlanBlock) verdict.State {
 	} else if h.voters > 0 {
 		x.Confidence = min(x.Confidence, shareOf(voted, h.voters))
 	}
-	x.NeedsConsent = x.NeedsConsent || state >= verdict.Marginal || x.Confidence < 0.5
+	h.asks(x, state)
+	return state
+}
+
+// asks says whether a block needs a yes in its state of now, and what for. Nobody can say
+// yes to what is no-go or not known.
+func (h *holder) asks(x *answer.PlanBlock, state verdict.State) {
+	if !state.Workable() {
+		x.NeedsConsent, x.ConsentFor = false, ""
+		return
+	}
+	x.NeedsConsent = x.NeedsConsent || state == verdict.Marginal || x.Confidence < 0.5
 	if x.NeedsConsent && x.ConsentFor == "" { // it was better when the plan was agreed
 		x.ConsentFor = "its hours are " + state.String() + " now"
 		if state < verdict.Marginal {
 			x.ConsentFor = "it holds in fewer than half of the forecasts"
 		}
 	}
-	return state
 }
 
 // slots are the state of a block's slots from now on, and the members in which all of

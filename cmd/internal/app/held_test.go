@@ -123,7 +123,9 @@ func TestHeld_RainSpoilsABlock(t *testing.T) {
 	last := w.Plan.Blocks[len(w.Plan.Blocks)-1]
 	assert.Equal(t, answer.NoGo, last.State)
 	assert.Zero(t, last.Confidence)
-	assert.True(t, last.NeedsConsent, "nobody is sent there without a word")
+	assert.False(t, last.NeedsConsent, "nobody can say yes to it")
+	assert.Empty(t, last.ConsentFor)
+	assert.Zero(t, w.Plan.Consents)
 	assert.Contains(t, said(w), "the plan of Mon 7 Sep 06:00 does not hold: seal on port side, "+seal.From.Format("Mon 2 Jan 15:04")+" is no-go now; move it or plan anew")
 }
 
@@ -161,9 +163,65 @@ func TestHeld_UnknownIsNoGo(t *testing.T) {
 	assert.Zero(t, w.Plan.Confidence)
 	for _, b := range w.Plan.Blocks {
 		assert.Equal(t, answer.Unknown, b.State)
-		assert.True(t, b.NeedsConsent)
+		assert.False(t, b.NeedsConsent, "nobody can say yes to what is not known")
+		assert.Empty(t, b.ConsentFor)
 	}
+	assert.Zero(t, w.Plan.Consents)
 	assert.Contains(t, said(w), "is unknown now")
+}
+
+// Marginal work that had its yes has it no more once its hours are no-go.
+func TestHeld_AYesToMarginalIsNoneToNoGo(t *testing.T) {
+	g := agree(t, twoSteps)
+	was := *g.plan
+	was.Blocks = slices.Clone(g.plan.Blocks)
+	seal := &was.Blocks[len(was.Blocks)-1]
+	seal.State, seal.NeedsConsent, seal.ConsentFor = answer.Marginal, true, "wind 6 m/s, at most 5"
+	g.plan = &was
+	g.forecast = rained(t, seal.From.Format(time.DateOnly), seal.From.Hour(), seal.To.Hour()+1)
+	g.job += "accept: marginal\n"
+	last := g.hold(t, monday).Plan.Blocks[len(was.Blocks)-1]
+	assert.Equal(t, answer.NoGo, last.State)
+	assert.False(t, last.NeedsConsent)
+	assert.Empty(t, last.ConsentFor)
+	assert.True(t, seal.NeedsConsent, "the plan that was given is left alone")
+}
+
+// A short block that has hours within a visit of the plan alone is unknown, and the week
+// with it, where only missing data speak against it; no-go where the weather does.
+func TestHeld_ShortBlockWithoutData(t *testing.T) {
+	g := agree(t, besideJob)
+	i := slices.IndexFunc(g.plan.Blocks, func(x answer.PlanBlock) bool { return x.Step == "correct" })
+	require.NotEqual(t, -1, i)
+	block := g.plan.Blocks[i]
+	blind := func() *forecast.Forecast {
+		f := weather(t, monday)
+		for m := range f.Members {
+			c := &f.Members[m].Columns[forecast.WindSpeed]
+			for k := range f.N {
+				if at := f.Start.Add(time.Duration(k) * f.Step); touches(at, at.Add(f.Step), block.From.Add(-72*time.Hour), block.To) {
+					c.Known[k] = false
+				}
+			}
+		}
+		return f
+	}
+	g.forecast = blind()
+	w := g.hold(t, monday)
+	assert.Equal(t, answer.Unknown, w.Plan.Blocks[i].State)
+	assert.Equal(t, answer.Unknown, w.Plan.State)
+	assert.Equal(t, answer.Unknown, w.Verdict)
+
+	g.forecast = blind()
+	for m := range g.forecast.Members {
+		c := &g.forecast.Members[m].Columns[forecast.Precipitation]
+		for k := range g.forecast.N {
+			c.Set(k, 2)
+		}
+	}
+	w = g.hold(t, monday)
+	assert.Equal(t, answer.NoGo, w.Plan.State)
+	assert.Equal(t, answer.NoGo, w.Verdict)
 }
 
 // A block whose time is over and of which nothing was done is named; one that was done

@@ -12,8 +12,9 @@ import (
 
 // Watched is how a job stands beside the plan that people go by.
 type Watched struct {
-	// Week is the answer of dewgap week, but for its plan: that is the one that people
-	// go by, moved the least that it can be, or a new one that is better by far.
+	// Week is the answer of dewgap week, but for its plan and what that makes of its
+	// verdict: the plan is the one that people go by, moved the least that it can be, or a
+	// new one that is better by far.
 	Week *answer.Week
 	// Changes are what became of the blocks of the plan, with the reason; empty where
 	// the plan is the week's own.
@@ -33,7 +34,7 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	same := *a
 	same.Source = &oneForecast{Source: a.Source}
 	a = &same
-	week, later, err := a.putOffWeek(ctx, r)
+	week, facts, later, err := a.putOffWeek(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -45,17 +46,18 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || farBetter(week.Plan, m.Plan) {
 		return out, err
 	}
-	out.Week.Plan, out.Changes, out.Keep = m.Plan, m.Changes, moved.Write
+	out.Week.TakeMoved(facts, m)
+	out.Changes, out.Keep = m.Changes, moved.Write
 	if !anyMoved(m.Changes) { // it stands as it was recorded
 		out.Keep = func(context.Context) error { return nil }
 	}
 	return out, nil
 }
 
-func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, *PutOff, error) {
+func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, answer.Facts, *PutOff, error) {
 	once, later := a.PuttingOff()
-	week, err := once.Week(ctx, r)
-	return week, later, err
+	week, facts, err := once.weekAndFacts(ctx, r)
+	return week, facts, later, err
 }
 
 // moveHeld moves the plan that holds; nil where there is none.

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -251,4 +252,54 @@ func TestPaced(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, agent, "harbour@otter-quay.example", "the last word on how services are asked holds here too")
 	assert.True(t, p.Again.Equal(first), "and what the service said is still seen")
+}
+
+// The verdict is that of the plan that people go by: one moved past the promised day by a
+// gale is a plan all the same, and needs no ways to get on.
+func TestWatch_TheVerdictCountsTheMovedPlan(t *testing.T) {
+	ctx := context.Background()
+	text := oneWash + "by: 2026-09-07\nsince: {rain: 2026-09-04T08:00}\n"
+	a, r := fixture{now: monday, forecast: weather(t, monday), job: text}.booked(t)
+	week, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	require.Equal(t, answer.Go, week.Verdict)
+	blow(t, a, week.Now.Add(14*time.Hour))
+	alone, err := a.Watch(ctx, app.Request{Job: r.Job}, nil) // without the book nobody knows of a plan
+	require.NoError(t, err)
+	require.Equal(t, answer.NoGo, alone.Week.Verdict, "nothing is left of the only day")
+	require.NotEmpty(t, alone.Week.Ladder)
+	out, err := a.Watch(ctx, r, nil)
+	require.NoError(t, err)
+	require.Len(t, out.Changes, 1)
+	require.Equal(t, "moved", out.Changes[0].Change)
+	require.Equal(t, answer.Go, out.Week.Plan.State)
+	assert.Equal(t, answer.Go, out.Week.Verdict)
+	assert.Empty(t, out.Week.Ladder)
+}
+
+// Work that is over and not logged yet counts as done for a while, as move has it: the
+// verdict does not fall to no-go because the plan has no block of it ahead.
+func TestWatch_UnloggedIsNoNoGo(t *testing.T) {
+	ctx := context.Background()
+	f := weather(t, monday)
+	a, r := fixture{now: monday, forecast: f, job: besideJob}.booked(t)
+	week, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	require.Equal(t, answer.Go, week.Verdict)
+	i := slices.IndexFunc(week.Plan.Blocks, func(x answer.PlanBlock) bool { return x.Step == "correct" })
+	end := week.Plan.Blocks[i].To
+	require.Equal(t, "10", end.Format("2"), "the job's last day")
+	f.Issued = end.Add(-4 * time.Hour) // it says then what it said before
+	a.Clock = app.At(end.Add(20 * time.Minute))
+	out, err := a.Watch(ctx, r, nil)
+	require.NoError(t, err)
+	reasons := map[string]string{}
+	for _, c := range out.Changes {
+		reasons[c.Before.Step] = c.Reason
+	}
+	require.Equal(t, "unlogged", reasons["correct"], "%v", reasons)
+	assert.Equal(t, answer.Go, out.Week.Verdict)
+	again, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	assert.Equal(t, answer.NoGo, again.Verdict, "a week asked by itself presumes nothing")
 }

@@ -233,6 +233,9 @@ with --csv one CSV file per table into a folder, for a spreadsheet.`,
 	o.flags(c)
 	c.Flags().StringVar(&folder, "csv", "", "folder to write CSV files into, made if it is not there")
 	c.RunE = runE(func(c *cobra.Command, _ []string) error {
+		if folder == "-" {
+			return &usageError{"--csv writes several files, and - is no folder", "name a folder, such as --csv tables"}
+		}
 		return o.on(c, env, bookNeeded, func(ctx context.Context, b *book.Book, _ *settings.Settings) error {
 			if folder == "" {
 				return b.ExportJSON(ctx, env.Stdout)
@@ -294,6 +297,9 @@ func newBookBackup(env Env) *cobra.Command {
 	}
 	o.flags(c)
 	c.RunE = runE(func(c *cobra.Command, args []string) error {
+		if args[0] == "-" {
+			return &usageError{"a copy of the book is a file, and - is none", "name one, such as dewgap book backup book-copy.sqlite; dewgap book export writes to the output"}
+		}
 		return o.on(c, env, bookNeeded, func(ctx context.Context, b *book.Book, _ *settings.Settings) error {
 			to, err := filepath.Abs(args[0])
 			if err != nil {

@@ -167,6 +167,13 @@ func TestWidth(t *testing.T) {
 	r.env.Terminal = func() (int, bool) { return 120, true }
 	r.env.Getenv = func(name string) string { return map[string]string{"NO_COLOR": "1"}[name] }
 	assert.Greater(t, longest(r.do("week", "--demo").out.String()), 80, "a wide terminal is used")
+
+	for columns, want := range map[string]int{"40": 40, "48": 48, "12": 40, "wide": 100, "-3": 100, "0": 100} {
+		r.env.Getenv = func(name string) string { return map[string]string{"NO_COLOR": "1", "COLUMNS": columns}[name] }
+		got := longest(r.do("week", "--demo").out.String())
+		assert.LessOrEqual(t, got, want, "COLUMNS=%s", columns)
+		assert.Greater(t, got, want-10, "COLUMNS=%s", columns)
+	}
 }
 
 // The whole way with a live service: settings by environment, fetch, cache,

@@ -26,6 +26,8 @@ func newNew(env Env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new FILE",
 		Short: "Write a job file to start from, with every key explained",
+		Long: `New writes a job file for a boat of some kind and length, with every key explained. A
+file that is there already is left alone, unless --force says otherwise; - is the output.`,
 		Example: `  dewgap new job.yaml --kind flybridge-cruiser --length 13m
   dewgap new job.yaml --kind sailing-yacht --length 36ft --name Petrel --at 43.07,-70.74 --bow NW`,
 		Args: func(c *cobra.Command, args []string) error {
@@ -58,6 +60,10 @@ func newNew(env Env) *cobra.Command {
 func runNew(env Env, o newOptions) error {
 	data, err := o.content()
 	if err != nil {
+		return err
+	}
+	if o.file == "-" { // as with every picture
+		_, err = env.Stdout.Write(data)
 		return err
 	}
 	if o.force {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strconv"
 
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/settings"
@@ -46,6 +47,11 @@ func (s *screen) options(env Env, set *settings.Settings) text.Options {
 	columns, isTerminal := env.Terminal()
 	if isTerminal {
 		o.Width = columns
+	}
+	if n, err := strconv.Atoi(env.Getenv("COLUMNS")); err == nil && n > 0 { // as a person or a pager asks for it
+		o.Width = n
+	}
+	if isTerminal {
 		o.Colour = env.Getenv("NO_COLOR") == "" && env.Getenv("TERM") != "dumb"
 	}
 	return o

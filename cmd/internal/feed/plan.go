@@ -154,12 +154,13 @@ func (j Job) drafts(v answer.PlanVersion) []draft {
 
 // work is the entry of a block.
 func (j Job) work(v answer.PlanVersion, b *answer.PlanBlock, uid string) draft {
+	waits := open(v, b)
 	d := draft{
-		uid: uid, began: b.From, from: b.From, to: b.To, place: v.Of.Place.Name, tentative: b.NeedsConsent && !v.Accepted,
+		uid: uid, began: b.From, from: b.From, to: b.To, place: v.Of.Place.Name, tentative: waits != "",
 		summary: boatPrefix(v.Of) + b.Step + ", " + b.Zone + partOf(b), weighty: b.Product + " " + people(b.People),
 	}
 	if d.tentative {
-		d.summary += " (needs your yes)"
+		d.summary += " (" + waits + ")"
 	}
 	d.text = j.prose(workText(v, b))
 	return d
@@ -203,7 +204,7 @@ func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, 
 	}
 	return draft{
 		uid: uid, began: b.From, from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
-		tentative: b.NeedsConsent && !v.Accepted,
+		tentative: open(v, b) != "",
 		summary:   fmt.Sprintf("%skeep %s %s (%s)", boatPrefix(v.Of), b.Zone, words, b.Step),
 		text:      j.prose(dryText(c, slow*max(usual(c.RainFree), usual(c.DewFree)))),
 	}, true

@@ -165,6 +165,24 @@ func TestConsentIsTentative(t *testing.T) {
 	assert.NotContains(t, e.Description, "yes")
 }
 
+// A plan that is held may have lost the hours of a block since it was made: that is nothing
+// to rely on, whoever said yes to marginal ones.
+func TestLostHoursAreTentative(t *testing.T) {
+	for _, state := range []string{"no-go", "unknown"} {
+		b := block(t, "seal", "port side", fri)
+		b.State = state
+		v := version(t, tue, b)
+		v.Accepted = true
+		e := Of(Job{Versions: []answer.PlanVersion{v}, Classes: catalogue(t)}).Events
+		require.NotEmpty(t, e)
+		for _, x := range e {
+			assert.Equal(t, "tentative", x.Status(), x.Summary)
+		}
+		assert.Contains(t, e[0].Summary, "("+state+" now)")
+		assert.Contains(t, e[0].Description, "State: "+state+", confidence")
+	}
+}
+
 // The hours to keep dry are the class's default clocks, from the last section, each said
 // with its end; those of polymer-sealant are typed in testdata/products.
 func TestKeepDry(t *testing.T) {

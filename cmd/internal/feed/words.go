@@ -74,6 +74,18 @@ func people(list []int) string {
 	return "people " + strings.Join(words, " and ")
 }
 
+// open is what a block waits for before it may be relied on, in words: a yes, or better
+// hours where those that it had are lost since the plan was made; "" for nothing.
+func open(v answer.PlanVersion, b *answer.PlanBlock) string {
+	switch {
+	case !answer.Workable(b.State):
+		return b.State + " now"
+	case b.NeedsConsent && !v.Accepted:
+		return "needs your yes"
+	}
+	return ""
+}
+
 // workText describes a block: who, with what, how, why, how sure, and what to mind.
 func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 	var out []string
@@ -100,8 +112,8 @@ func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 		add("%s", hazeText(b))
 	}
 	state := b.State
-	if b.NeedsConsent && !v.Accepted {
-		state += ", needs your yes"
+	if o := open(v, b); o != "" && answer.Workable(b.State) {
+		state += ", " + o
 	}
 	add("State: %s, confidence %.0f %%", state, math.Floor(100*b.Confidence))
 	if b.Reason != "" {

@@ -162,7 +162,7 @@ func TestAnyAnswerIsShown(t *testing.T) {
 				a := s.make(f)
 				o := Options{
 					Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(rt, "units"), Colour: rapid.Bool().Draw(rt, "colour"),
-					Width: rapid.SampledFrom([]int{0, 60, 80, 132}).Draw(rt, "width"), Hours: rapid.Bool().Draw(rt, "hours"),
+					Width: rapid.SampledFrom([]int{0, 40, 48, 60, 80, 132}).Draw(rt, "width"), Hours: rapid.Bool().Draw(rt, "hours"),
 				}
 				var b bytes.Buffer
 				require.NoError(rt, s.show(&b, a, o))

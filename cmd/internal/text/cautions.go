@@ -17,6 +17,7 @@ type said struct {
 	first answer.Caution
 	times []answer.Caution
 	words []string // of hazards that were not judged: which
+	lacks []said   // those that are told together, each for what the forecast lacks
 }
 
 // cautions writes the words for the people, the gravest first. The same words
@@ -39,7 +40,7 @@ func (p *page) cautions(list []answer.Caution) {
 		}
 		all[i].times = append(all[i].times, c)
 	}
-	all = notJudged(all)
+	all = gathered(notJudged(all))
 	slices.SortStableFunc(all, func(a, b said) int { return gravity(a.first.Level) - gravity(b.first.Level) })
 	p.blank()
 	p.para(heading("cautions")+": ", 2, "reminders, not clearances. For each of them local rules and licensed practice decide.")
@@ -85,6 +86,36 @@ func notJudged(all []said) []said {
 	return out
 }
 
+// gathered tells many hazards that were not judged for what the forecast lacks in one line.
+func gathered(all []said) []said {
+	var out, lacks []said
+	for _, s := range all {
+		if _, _, ok := answer.NotJudged(s.first.Text); ok && len(s.words) > 0 {
+			lacks = append(lacks, s)
+			continue
+		}
+		out = append(out, s)
+	}
+	if len(lacks) <= answer.MostNotJudged {
+		return all
+	}
+	return append(out, said{first: answer.Caution{Level: "unknown"}, lacks: lacks})
+}
+
+// lacking is the line of such hazards: each with its hours, and what is lacking then.
+func (p *page) lacking(list []said) string {
+	parts := make([]string, len(list))
+	for i, s := range list {
+		_, lacks, _ := answer.NotJudged(s.first.Text)
+		parts[i] = strings.Join(s.words, ", ")
+		if t := p.times(s.times); t != "" {
+			parts[i] += " " + t
+		}
+		parts[i] += " (" + p.o.prose(lacks) + ")"
+	}
+	return answer.Lacking + strings.Join(parts, "; ") + ". " + answer.JudgeThem
+}
+
 // cause is what kept a hazard from being judged: the words behind its own.
 func cause(text string) string {
 	if said, why, ok := strings.Cut(text, ": "); ok && strings.HasPrefix(said, "Not judged") {
@@ -105,6 +136,10 @@ func gravity(level string) int {
 
 // caution writes one: level, the words, when and how bad, and where it is from.
 func (p *page) caution(s said) {
+	if len(s.lacks) > 0 {
+		p.para("  "+levelMark(s.first.Level)+": ", 4, p.lacking(s.lacks))
+		return
+	}
 	text := p.o.prose(strings.TrimSuffix(s.first.Text, deferral))
 	if s.first.Kind == "product" {
 		for _, c := range s.times[1:] {

@@ -108,6 +108,48 @@ func TestNotJudged(t *testing.T) {
 `)
 }
 
+// A forecast with many gaps has one line for them all: each hazard with its hours and what
+// is lacking then. Hazards that something else kept from being judged stay apart.
+func TestNotJudged_ManyGapsInOneLine(t *testing.T) {
+	unknown := func(kind, why, from, to string) answer.Caution {
+		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": " + why + ". Judge it on the spot.", From: ptr(at(from)), To: ptr(at(to))}
+	}
+	const air, sun = "the forecast lacks air temperature", "the forecast lacks sunlight and cloud"
+	got := cautionsOf(t, metric,
+		unknown("wbgt", sun, "10 09:00", "10 13:00"), unknown("wbgt", "the forecast lacks humidity", "11 07:00", "11 12:00"),
+		unknown("cold", air, "10 07:00", "10 12:00"), unknown("ice", air, "10 07:00", "10 12:00"),
+		unknown("cold", air, "12 07:00", "12 09:00"), unknown("ice", air, "12 07:00", "12 09:00"),
+		unknown("uv", "the forecast begins Thu 10 Sep 12:00", "10 07:00", "10 12:00"))
+	assert.Contains(t, got, `
+  NOT JUDGED: UV: the forecast begins Thu 10 Sep 12:00. Judge it on the spot.
+    Thu 10 Sep 07:00-12:00.
+  NOT JUDGED: behind each stands what the forecast lacks: heat
+    Thu 10 Sep 09:00-13:00 (sunlight and cloud); heat Fri 11 Sep 07:00-12:00
+    (humidity); cold, ice Thu 10 Sep 07:00-12:00, Sat 12 Sep 07:00-09:00 (air
+    temperature). Judge them on the spot.
+`)
+	assert.Equal(t, 2, strings.Count(got, "NOT JUDGED"))
+}
+
+// The words of package crew are those that are taken apart.
+func TestNotJudged_WordsOfTheCrew(t *testing.T) {
+	list := crew.Cautions(crew.Input{Slots: []crew.Slot{{At: at("10 10:00")}}, Step: time.Hour})
+	n := 0
+	for _, c := range list {
+		if c.Level == crew.LevelUnknown && strings.Contains(c.Text, "lacks") {
+			hazard, lacks, ok := answer.NotJudged(c.Text)
+			assert.True(t, ok, c.Text)
+			assert.Equal(t, c.Text, "Not judged, "+hazard+": the forecast lacks "+lacks+". Judge it on the spot.")
+			n++
+		}
+	}
+	assert.Positive(t, n)
+	for _, other := range []string{"Heat could not be judged.", "Not judged, heat: the forecast ends Thu 10 Sep 12:00. Judge it on the spot.", "Mind: the forecast lacks x."} {
+		_, _, ok := answer.NotJudged(other)
+		assert.False(t, ok, other)
+	}
+}
+
 // Values are rounded to the worse side and named by their index.
 func TestValueOfACaution(t *testing.T) {
 	p := newPage(metric)

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -176,19 +177,20 @@ func name(s string, n int) string {
 }
 
 // wrap breaks s into lines of at most width cells at its spaces, the first of
-// them first cells narrower. A word that is wider than a line is cut.
+// them first cells narrower. Words that are tied and together wider than a line are parted;
+// a word that is wider is cut.
 func wrap(s string, width, first int) []string {
 	var lines []string
 	line, room := "", width-first
 	taken := 0 // cells of the line
-	for _, w := range strings.FieldsFunc(s, breaks) {
+	for _, w := range parted(strings.FieldsFunc(s, breaks), width) {
 		wide := cells(w)
 		if line != "" && taken+1+wide <= room {
 			line += " " + w
 			taken += 1 + wide
 			continue
 		}
-		if line != "" {
+		if line != "" || wide > room && wide <= width {
 			lines = append(lines, line)
 			room = width
 		}
@@ -196,4 +198,16 @@ func wrap(s string, width, first int) []string {
 		taken = cells(line)
 	}
 	return append(lines, line)
+}
+
+// parted are words of which those that are wider than a line are taken apart where they
+// are tied.
+func parted(words []string, width int) []string {
+	for i, w := range words {
+		if cells(w) > width && strings.Contains(w, nbsp) {
+			out := append(slices.Clone(words[:i]), strings.Split(w, nbsp)...)
+			return append(out, parted(words[i+1:], width)...)
+		}
+	}
+	return words
 }

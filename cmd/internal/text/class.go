@@ -94,6 +94,30 @@ const (
 // graded writes the limits and clocks with three bands.
 func (p *page) graded(lines []products.Line, notes *sources) {
 	p.blank()
+	if p.o.Width < termCells+3*bandCells {
+		p.gradedBelow(lines, notes)
+	} else {
+		p.gradedBeside(lines, notes)
+	}
+	p.para("  ", 2, "Outside marginal is "+tag("no-go")+"; where marginal says any, that limit alone never makes no-go.")
+	if slices.ContainsFunc(lines, func(l products.Line) bool { return l.Graded && equivalent(l) }) {
+		p.para("  ", 2, p.o.prose("By warmth: hours as on a panel of 20 °C; more when it is colder, fewer when it is warmer."))
+	}
+}
+
+// gradedBelow has the bands of a limit in one sentence.
+func (p *page) gradedBelow(lines []products.Line, notes *sources) {
+	for _, l := range lines {
+		if inTable(l) {
+			q := p.lineUnit(l)
+			p.para("  "+term(l)+": ", 4, tag("ideal")+" "+tie(p.cell(q, l.Ideal, l))+", "+tag("go")+" "+tie(p.cell(q, l.Default, l))+", "+
+				tag("marginal")+" "+tie(p.cell(q, l.Hard, l))+" "+notes.mark(l.Source))
+		}
+	}
+}
+
+// gradedBeside has the bands of a limit in columns.
+func (p *page) gradedBeside(lines []products.Line, notes *sources) {
 	p.line(pad("", termCells) + pad(tag("ideal"), bandCells) + pad(tag("go"), bandCells) + tag("marginal"))
 	for _, l := range lines {
 		if !inTable(l) {
@@ -103,10 +127,6 @@ func (p *page) graded(lines []products.Line, notes *sources) {
 		mark := notes.mark(l.Source)
 		p.line("  " + pad(term(l), termCells-2) + pad(p.cell(q, l.Ideal, l), bandCells) +
 			pad(p.cell(q, l.Default, l), bandCells) + pad(p.cell(q, l.Hard, l), bandCells-1) + mark)
-	}
-	p.para("  ", 2, "Outside marginal is "+tag("no-go")+"; where marginal says any, that limit alone never makes no-go.")
-	if slices.ContainsFunc(lines, func(l products.Line) bool { return l.Graded && equivalent(l) }) {
-		p.para("  ", 2, p.o.prose("By warmth: hours as on a panel of 20 °C; more when it is colder, fewer when it is warmer."))
 	}
 }
 

@@ -150,7 +150,7 @@ func TestProductsOfOddNames(t *testing.T) {
 		c := invented()
 		c.ID, c.Name, c.Notes, c.Like, c.Do = n, n, n, n, n
 		c.Cautions, c.Never, c.HazeWord = []string{n}, []string{n}, n
-		for _, o := range []Options{metric, us, {Width: 60}} {
+		for _, o := range []Options{metric, us, {Width: 60}, {Width: 40}} {
 			var b bytes.Buffer
 			require.NoError(t, Products(&b, []products.Class{c}, o))
 			keepsTheRules(t, b.String(), o)

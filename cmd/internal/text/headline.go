@@ -81,7 +81,7 @@ func zonesOf(h *answer.Headline, steps []step) []string {
 func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
 	ws := good(h.Best)
 	lead := loud(worstState(ws)) + "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
-	line, full = p.itinerary(ws, a.Source, book, p.o.Width-cells(lead))
+	line, full = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
 	return lead + line, full
 }
 
@@ -95,7 +95,7 @@ func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 	if worstState(ws) == "marginal" {
 		lead = "Next best: " + tag("marginal") + " " + day(ws[0].From) + ", "
 	}
-	line, full = p.itinerary(ws, a.Source, book, p.o.Width-cells(lead))
+	line, full = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
 	return lead + line, full
 }
 
@@ -107,13 +107,13 @@ func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full 
 		return lead + "nothing that was tried.", true
 	}
 	all := p.breaks(h, zones)
-	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.o.Width {
+	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.sentence() {
 		return line, true
 	}
 	const tail = "; more below"
-	line = cutWords(lead+all[0], p.o.Width-len(tail))
+	line = cutWords(lead+all[0], p.sentence()-len(tail))
 	for _, b := range all[1:] {
-		if longer := line + "; " + b; cells(longer)+len(tail) <= p.o.Width {
+		if longer := line + "; " + b; cells(longer)+len(tail) <= p.sentence() {
 			line = longer
 		}
 	}
@@ -300,7 +300,7 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if a.InPlan() != "" && (a.Verdict == answer.Go || a.Verdict == answer.Marginal) {
 		p.line(loud(a.Verdict) + "  " + answer.Capital(stepWord(h.Step)) + " in the plan alone: no hours of its own up to " + day(lastDay(a)) + ".")
 		if len(reasons) > 0 {
-			p.line(cutWords("None mostly because: "+untie(reasons[0])+".", p.o.Width))
+			p.line(cutWords("None mostly because: "+untie(reasons[0])+".", p.sentence()))
 		}
 		return
 	}
@@ -308,10 +308,10 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
-		p.line(cutWords("Mostly because: "+untie(reasons[0])+".", p.o.Width))
+		p.line(cutWords("Mostly because: "+untie(reasons[0])+".", p.sentence()))
 	}
 	if len(reasons) > 1 {
-		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.o.Width))
+		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.sentence()))
 		return
 	}
 	switch {

@@ -48,10 +48,28 @@ func (p *page) hourly(zones []answer.Zone) {
 		p.o.temperature().unit+", wind and gust at deck height in "+p.o.wind().unit+", rain in "+rain+
 		", cloud in %, sun on the panel in W/m², water on the panel in g/m²; "+missing+" is not known.")
 	for _, z := range zones {
-		p.blank()
-		p.zoneHours(z, cols)
+		for _, some := range p.beside(cols) {
+			p.blank()
+			p.zoneHours(z, some)
+		}
 	}
 }
+
+// beside parts columns into tables that have room beside the hours, one below the other.
+func (p *page) beside(cols []column) [][]column {
+	var out [][]column
+	room := 0
+	for _, c := range cols {
+		if room -= c.cells; room < 0 {
+			out, room = append(out, nil), p.o.Width-hourCells-c.cells
+		}
+		out[len(out)-1] = append(out[len(out)-1], c)
+	}
+	return out
+}
+
+// hourCells is the column of days and hours.
+const hourCells = 13
 
 func (p *page) zoneHours(z answer.Zone, cols []column) {
 	p.line("  " + name(z.Name, nameCells))

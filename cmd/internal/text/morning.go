@@ -68,7 +68,9 @@ func (p *page) verdict(a *answer.Morning) {
 			s = " today: " + p.o.prose(held) + "."
 			break
 		}
-		s = " today: " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State != "unknown" }) + "."
+		pick := func(x answer.MorningStep) bool { return x.State != "unknown" }
+		why, limit := p.stands(a, pick)
+		s = " today: " + why + a.SpellOf(limit, pick).Words(a.Now, hours, when) + "."
 	default:
 		s = ": " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "unknown" }) + "."
 	}
@@ -165,21 +167,28 @@ func (p *page) what(a *answer.Morning, pick func(answer.MorningStep) bool) strin
 	return strings.Join(parts, "; ")
 }
 
-// mainReason is the reason that stands against most of the steps that pick
-// chooses, hours and days off last of all.
+// mainReason is stands without its limit.
 func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool) string {
+	why, _ := p.stands(a, pick)
+	return why
+}
+
+// stands is what stands against most of the steps that pick chooses, hours and days off
+// last of all, in words, and its limit.
+func (p *page) stands(a *answer.Morning, pick func(answer.MorningStep) bool) (why, limit string) {
 	n, order := map[string]int{}, []string{}
 	worst := map[string]answer.Binding{}
 	for _, x := range a.AskedSteps() {
 		if !pick(x) {
 			continue
 		}
-		l := x.Binding.Limit
+		against, _ := x.Stands()
+		l := against.Limit
 		if n[l]++; n[l] == 1 {
-			order, worst[l] = append(order, l), x.Binding
+			order, worst[l] = append(order, l), against
 			continue
 		}
-		worst[l] = worse(worst[l], x.Binding)
+		worst[l] = worse(worst[l], against)
 	}
 	best := ""
 	for _, l := range order {
@@ -189,11 +198,11 @@ func (p *page) mainReason(a *answer.Morning, pick func(answer.MorningStep) bool)
 	}
 	switch {
 	case len(order) == 0 && a.Verdict == "unknown":
-		return "today's hours cannot be judged by this forecast"
+		return "today's hours cannot be judged by this forecast", ""
 	case len(order) == 0:
-		return "nothing left to do today"
+		return "nothing left to do today", ""
 	}
-	return because(worst[best], p.o)
+	return because(worst[best], p.o), best
 }
 
 // morningGroup is one step's zones that read the same.

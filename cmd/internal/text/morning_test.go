@@ -83,6 +83,17 @@ func TestVerdictNoGo(t *testing.T) {
 	a := early()
 	a.Verdict, a.Steps = "no-go", a.Steps[4:5]
 	assert.Equal(t, "x NO-GO today: rain 1 h 20 after the work, needs 2 h.", verdictLine(t, a))
+	gusts := &answer.Against{Binding: bind("gust_max 11/9"), Spell: &answer.Spell{From: at("10 14:00"), To: at("10 18:00")}}
+	a.Steps[0].Today = gusts
+	assert.Equal(t, "x NO-GO today: gusts 25 mph, at most 20, 14:00-18:00.", verdictLine(t, a), "what takes most of the day, and when")
+	gusts.Spell.From = a.Now
+	assert.Equal(t, "x NO-GO today: gusts 25 mph, at most 20, until 18:00.", verdictLine(t, a))
+	gusts.Spell.AllDay = true
+	assert.Equal(t, "x NO-GO today: gusts 25 mph, at most 20, for the rest of the day.", verdictLine(t, a))
+	gusts.Spell.From = at("10 07:30")
+	assert.Equal(t, "x NO-GO today: gusts 25 mph, at most 20, all day.", verdictLine(t, a))
+	gusts.Spell = nil
+	assert.Equal(t, "x NO-GO today: gusts 25 mph, at most 20.", verdictLine(t, a))
 	a.Steps = nil
 	assert.Equal(t, "x NO-GO today: nothing left to do today.", verdictLine(t, a))
 }
@@ -304,7 +315,7 @@ func TestAnyMorning(t *testing.T) {
 		morningPage(t, a, Options{
 			Units:  rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"),
 			Colour: rapid.Bool().Draw(t, "colour"),
-			Width:  rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width"),
+			Width:  rapid.SampledFrom([]int{0, 40, 48, 60, 100}).Draw(t, "width"),
 		})
 	})
 }

@@ -175,7 +175,9 @@ func (p *page) changes(a *answer.Move) {
 	}
 	p.blank()
 	p.line(pad(heading("before and after"), moveIndent) + "")
-	p.line(strings.Repeat(" ", moveIndent) + pad("before", moveHours) + pad("after", moveHours) + "who")
+	if p.beforeBesideAfter() {
+		p.line(strings.Repeat(" ", moveIndent) + pad("before", moveHours) + pad("after", moveHours) + "who")
+	}
 	for _, c := range a.Changes {
 		p.blockChange(c)
 	}
@@ -190,6 +192,9 @@ func (p *page) changes(a *answer.Move) {
 	}
 }
 
+// beforeBesideAfter reports a page with room for the hours before and after in columns.
+func (p *page) beforeBesideAfter() bool { return p.o.Width >= moveIndent+2*moveHours+planPeople }
+
 func (p *page) blockChange(c answer.BlockChange) {
 	x := c.After
 	if x == nil {
@@ -202,7 +207,11 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
 		after = "the same"
 	}
-	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
+	if !p.beforeBesideAfter() {
+		p.para("  "+changeTag(c.Change)+" ", 4, "before "+tie(blockHours(c.Before))+", after "+tie(after)+" ("+answer.Persons(x.People)+")")
+	} else {
+		p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
+	}
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"

@@ -321,7 +321,7 @@ func TestAnyMoveKeepsTheRules(t *testing.T) {
 			Way: anyName().Draw(t, "way"), Tried: rapid.Bool().Draw(t, "tried"), Works: rapid.Bool().Draw(t, "works"), What: anyName().Draw(t, "what"),
 			Why: anyName().Draw(t, "why not"), Asks: anyName().Draw(t, "whom"), Plan: a.Plan, Other: []string{anyName().Draw(t, "note")},
 		}}
-		o := Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"), Colour: rapid.Bool().Draw(t, "colour"), Width: rapid.SampledFrom([]int{0, 60, 100}).Draw(t, "width")}
+		o := Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(t, "units"), Colour: rapid.Bool().Draw(t, "colour"), Width: rapid.SampledFrom([]int{0, 40, 48, 60, 100}).Draw(t, "width")}
 		var b bytes.Buffer
 		require.NoError(t, Move(&b, a, o))
 		keepsTheRules(t, b.String(), o)

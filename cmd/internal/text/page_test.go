@@ -43,7 +43,7 @@ func TestParaWithoutText(t *testing.T) {
 // A paragraph never widens the page, whatever its lead and indent.
 func TestParaFits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		o := Options{Width: rapid.IntRange(60, 100).Draw(t, "width")}
+		o := Options{Width: rapid.IntRange(40, 100).Draw(t, "width")}
 		p := newPage(o)
 		p.para(rapid.StringN(0, 120, -1).Draw(t, "lead"), rapid.IntRange(0, 30).Draw(t, "indent"), rapid.String().Draw(t, "text"))
 		var b bytes.Buffer

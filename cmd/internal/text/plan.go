@@ -146,7 +146,11 @@ func (p *page) planBlock(b answer.PlanBlock) {
 	if b.Product != "" {
 		what += ", " + name(b.Product, nameCells)
 	}
-	p.line("  " + inColumn(tag(b.State), planTag) + inColumn(hours(b.From, b.To), planHours) + inColumn(answer.Persons(b.People), planPeople) + tidy(what))
+	if p.narrow() {
+		p.line("  " + tag(b.State) + " " + hours(b.From, b.To) + " (" + answer.Persons(b.People) + ") " + tidy(what))
+	} else {
+		p.hang("  "+inColumn(tag(b.State), planTag)+inColumn(hours(b.From, b.To), planHours)+inColumn(answer.Persons(b.People), planPeople), tidy(what))
+	}
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(b); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))

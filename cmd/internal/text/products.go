@@ -80,6 +80,10 @@ func (p *page) product(c products.Class) {
 	}
 	head := "  " + pad(name(c.ID, idCells-2), idCells)
 	room := p.o.Width - cells(head) - cells(end) - 2
+	if p.o.Width < usualWidth && cells(tidy(c.Name)) > room {
+		p.para("  "+name(c.ID, idCells)+": ", 4, strings.TrimSuffix(name(c.Name, usualWidth)+", "+end, ", "))
+		return
+	}
 	p.line(head + pad(name(c.Name, room), room) + "  " + end)
 }
 

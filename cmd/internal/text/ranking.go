@@ -34,7 +34,11 @@ func (p *page) ranking(a *answer.Week, s step, book zoneBook, cutShort bool) {
 // ranked writes one group of windows: rank, state, hours and zones, then what
 // the weather is in it.
 func (p *page) ranked(a *answer.Week, s step, g group, book zoneBook) {
-	lead := padLeft(count(g.windows[0].Rank), 4) + "  " + pad(loud(g.state), 12) +
+	rank := count(g.windows[0].Rank)
+	if p.narrow() {
+		rank += "."
+	}
+	lead := padLeft(rank, 4) + "  " + pad(loud(g.state), 12) +
 		day(g.from) + " " + hours(g.from, g.to) + "  "
 	p.para(lead, 6, p.faced(g, s, book))
 	p.para("      ", 6, p.weather(a, g))

@@ -218,7 +218,7 @@ func TestColoursAreExtrasOnEveryScreen(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {
 				f := filler{rt, anyMoments(rt), false}
 				a := s.make(f)
-				o := Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(rt, "units"), Width: rapid.SampledFrom([]int{60, 80, 100}).Draw(rt, "width")}
+				o := Options{Units: rapid.SampledFrom([]string{"metric", "us"}).Draw(rt, "units"), Width: rapid.SampledFrom([]int{40, 60, 80, 100}).Draw(rt, "width")}
 				var plain, coloured bytes.Buffer
 				require.NoError(rt, s.show(&plain, a, o))
 				o.Colour = true

@@ -106,6 +106,6 @@ func TestScore_KeepsTheRules(t *testing.T) {
 		a.Weather[0].Quantity = rapid.String().Draw(t, "quantity")
 		a.Weather[0].Leads[0].Readings = rapid.IntRange(0, 1e6).Draw(t, "n")
 		*a.Weather[1].Leads[0].Bias = rapid.Float64Range(-100, 100).Draw(t, "bias")
-		scorePage(t, a, Options{Width: rapid.SampledFrom([]int{0, 60, 80, 100}).Draw(t, "width"), Units: rapid.SampledFrom([]string{"", "us"}).Draw(t, "units")})
+		scorePage(t, a, Options{Width: rapid.SampledFrom([]int{0, 40, 60, 80, 100}).Draw(t, "width"), Units: rapid.SampledFrom([]string{"", "us"}).Draw(t, "units")})
 	})
 }

@@ -62,8 +62,26 @@ func inHours(h float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", h
 func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 	p.blank()
 	p.line(heading(name(rows[0].Name, p.o.Width-2)))
+	beside := min(12, (p.o.Width-seasonZone)/seasonMonth) // the others stand below
+	for m := 0; m < 12; m += beside {
+		p.months(a, rows, m, min(m+beside, 12))
+	}
+	var never []string
+	for _, r := range rows {
+		if !r.Suits {
+			never = append(never, name(r.Zone, nameCells))
+		}
+	}
+	if len(never) > 0 {
+		p.para("  ", 2, "Not for "+answer.Listed(never)+": the finish does not take it.")
+	}
+	p.promise(a.Year, rows)
+}
+
+// months writes the table of some months, [from, to) counted from January.
+func (p *page) months(a *answer.Season, rows []answer.SeasonRow, from, to int) {
 	head := pad("", seasonZone)
-	for m := range 12 {
+	for m := from; m < to; m++ {
 		mark := ""
 		if a.Gauged[m] < 0.5 {
 			mark = "~"
@@ -71,14 +89,12 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 		head += padLeft(mark+time.Month(m + 1).String()[:3], seasonMonth)
 	}
 	p.line(head)
-	var never []string
 	for _, r := range rows {
 		if !r.Suits {
-			never = append(never, name(r.Zone, nameCells))
 			continue
 		}
 		line := pad(name(r.Zone, seasonZone-1), seasonZone)
-		for i := range r.Months {
+		for i := from; i < min(to, len(r.Months)); i++ {
 			m, _ := r.Month(a.Year, i)
 			n := count(m.Windows)
 			switch {
@@ -91,10 +107,6 @@ func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 		}
 		p.line(line)
 	}
-	if len(never) > 0 {
-		p.para("  ", 2, "Not for "+answer.Listed(never)+": the finish does not take it.")
-	}
-	p.promise(a.Year, rows)
 }
 
 // promise says which months are the best, and which have next to nothing.

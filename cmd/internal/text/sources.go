@@ -26,10 +26,10 @@ func Sources(w io.Writer, a *answer.Sources, o Options) error {
 	p.para(heading("sources")+": ", 2, boatName(a.Boat)+" at "+placeName(a.Place)+", "+day(a.Now)+nbsp+clock(a.Now))
 	t := newBeside(p, a)
 	p.para("", 2, t.summary())
-	if len(t.services) > 0 {
-		t.head()
-		t.steps()
-		t.days()
+	for _, some := range t.parts() {
+		some.head()
+		some.steps()
+		some.days()
 	}
 	if len(t.services) > 1 {
 		p.blank()
@@ -65,11 +65,21 @@ func newBeside(p *page, a *answer.Sources) *beside {
 			t.services = append(t.services, s)
 		}
 	}
-	t.width = serviceCells
-	if n := len(t.services); n > 0 {
-		t.width = min(serviceCells, (p.o.Width-aboutCells)/n)
-	}
 	return t
+}
+
+// leastService is the least that a service's column takes.
+const leastService = 16
+
+// parts are tables of as many services as stand beside one another, one below the other.
+func (t *beside) parts() []*beside {
+	var out []*beside
+	for some := range slices.Chunk(t.services, max(1, (t.o.Width-aboutCells)/leastService)) {
+		one := *t
+		one.services, one.width = some, min(serviceCells, (t.o.Width-aboutCells)/len(some))
+		out = append(out, &one)
+	}
+	return out
 }
 
 // row writes one row; cell gives what a service has to say, "" is nothing.

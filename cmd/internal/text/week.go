@@ -45,7 +45,11 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 		p.plan(a)
 		p.ladder(a.Ladder, a.Source)
 		p.blank()
-		p.line(legend())
+		if l := legend(); cells(l) > p.o.Width {
+			p.para("", 2, l)
+		} else {
+			p.line(l)
+		}
 		p.steps(a, steps, book)
 	}
 	if o.Hours {
@@ -161,7 +165,7 @@ func (p *page) steps(a *answer.Week, steps []step, book zoneBook) {
 		if s.product != "" {
 			head += " with " + name(s.product, nameCells)
 		}
-		p.para(head, 2, p.afterwards(s))
+		p.headed(head, p.afterwards(s))
 		body := bodies[i]
 		if earlier, ok := like[body]; ok {
 			p.line("  The same hours, for the same reasons, as " + earlier + ".")

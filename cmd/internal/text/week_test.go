@@ -378,7 +378,7 @@ func TestAnyWeek(t *testing.T) {
 			Wind:   rapid.SampledFrom([]string{"", "kn"}).Draw(t, "wind"),
 			Colour: rapid.Bool().Draw(t, "colour"),
 			Hours:  rapid.Bool().Draw(t, "hours"),
-			Width:  rapid.SampledFrom([]int{0, 60, 72, 80, 132}).Draw(t, "width"),
+			Width:  rapid.SampledFrom([]int{0, 40, 48, 60, 72, 80, 132}).Draw(t, "width"),
 		}
 		weekPage(t, a, o)
 	})

@@ -75,7 +75,7 @@ func TestEnds(t *testing.T) {
 func TestWhyKeepsItsVerdict(t *testing.T) {
 	a := whyNine()
 	a.Zone, a.Product = "starboard quarter panel above the rub rail aft of the boarding gate", "professional-ceramic-of-a-long-name"
-	for _, width := range []int{60, 80} {
+	for _, width := range []int{40, 60, 80} {
 		var b bytes.Buffer
 		require.NoError(t, Why(&b, a, Options{Units: "metric", Width: width}))
 		got := strings.Join(strings.Fields(untie(b.String())), " ")

@@ -40,6 +40,7 @@ func (v voice) cautions(list []answer.Caution) []caution {
 			out[i].Times += t
 		}
 	}
+	out = gathered(out)
 	slices.SortStableFunc(out, func(a, b caution) int { return gravity(a.Level) - gravity(b.Level) })
 	var above []string // what is said already
 	for i := range out {
@@ -51,6 +52,27 @@ func (v voice) cautions(list []answer.Caution) []caution {
 		out[i].Text, above = answer.AsAbove(full, above), append(above, full)
 	}
 	return out
+}
+
+// gathered tells many hazards that were not judged for what the forecast lacks in one.
+func gathered(list []caution) []caution {
+	var out []caution
+	var parts []string
+	for _, c := range list {
+		hazard, lacks, ok := answer.NotJudged(c.Text)
+		if c.Level != "unknown" || !ok {
+			out = append(out, c)
+			continue
+		}
+		if c.Times != "" {
+			hazard += " " + c.Times
+		}
+		parts = append(parts, hazard+" ("+lacks+")")
+	}
+	if len(parts) <= answer.MostNotJudged {
+		return list
+	}
+	return append(out, caution{Level: "unknown", Text: answer.Capital(answer.Lacking) + strings.Join(parts, "; ") + ". " + answer.JudgeThem})
 }
 
 func gravity(level string) int {

@@ -81,6 +81,15 @@ func TestDaysOf_InThePlanAlone(t *testing.T) {
 	}
 	week.Plan.State, week.Plan.Blocks = "no-go", []answer.PlanBlock{block}
 	assert.Equal(t, "no-go", si.daysOf(week, stepIn{Name: "seal"})[0].State, "a plan that holds no longer")
+
+	for _, state := range []string{"go", "unknown"} { // its own hours, or those of its visit
+		week.Plan.State, week.Plan.Blocks[0].State = "unknown", state
+		d := si.daysOf(week, stepIn{Name: "seal"})[0]
+		assert.Equal(t, "unknown", d.State, "only missing data speak against it")
+		assert.Equal(t, "too little is known of its hours in the plan", d.Why)
+	}
+	week.Plan.Blocks[0].State = "no-go"
+	assert.Equal(t, "no-go", si.daysOf(week, stepIn{Name: "seal"})[0].State)
 }
 
 func TestLastDay(t *testing.T) {

@@ -161,6 +161,12 @@ func (p *Pages) week(r *http.Request) (*view, error) {
 	return &view{template: "week", Title: "Week of " + boatName(b.Boat), Tab: "week", Boat: b, Body: p.voice.weekPage(w)}, nil
 }
 
+// PlanAlone reports that the step has hours within the plan's visits alone, and that these
+// make the week's verdict.
+func (w *weekPage) PlanAlone() bool {
+	return len(w.Best) == 0 && !w.Done && w.InPlan() != "" && (w.Verdict == answer.Go || w.Verdict == answer.Marginal)
+}
+
 // LastDay is the last day that the week looks at.
 func (w *weekPage) LastDay() time.Time { return w.To.Add(-time.Nanosecond) }
 

@@ -203,7 +203,9 @@ func (v voice) verdictLine(m *answer.Morning) string {
 			s = "Today " + held
 			break
 		}
-		s = "Today " + v.mainReason(m, func(x answer.MorningStep) bool { return x.State != "unknown" })
+		pick := func(x answer.MorningStep) bool { return x.State != "unknown" }
+		why, limit := v.stands(m, pick)
+		s = "Today " + why + m.SpellOf(limit, pick).Words(m.Now, hours, when)
 	default:
 		s = v.mainReason(m, func(x answer.MorningStep) bool { return x.State == "unknown" })
 	}
@@ -258,34 +260,38 @@ func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	return strings.Join(parts, "; ")
 }
 
-// mainReason is what stands against most of the steps that pick chooses, hours and
-// days off last of all.
+// mainReason is stands without its limit.
 func (v voice) mainReason(m *answer.Morning, pick func(answer.MorningStep) bool) string {
+	why, _ := v.stands(m, pick)
+	return why
+}
+
+// stands is what stands against most of the steps that pick chooses, hours and days off
+// last of all, in words, and its limit.
+func (v voice) stands(m *answer.Morning, pick func(answer.MorningStep) bool) (why, limit string) {
 	n := map[string]int{}
-	var best *answer.MorningStep
-	list := m.AskedSteps()
-	for _, x := range list {
+	var list []answer.Binding
+	for _, x := range m.AskedSteps() {
 		if pick(x) {
-			n[x.Binding.Limit]++
+			against, _ := x.Stands()
+			n[against.Limit]++
+			list = append(list, against)
 		}
 	}
+	var best *answer.Binding
 	for i, x := range list {
-		if !pick(x) {
-			continue
-		}
-		if best == nil || first(!scheduled(x.Binding.Limit)) < first(!scheduled(best.Binding.Limit)) ||
-			scheduled(x.Binding.Limit) == scheduled(best.Binding.Limit) && (n[x.Binding.Limit] > n[best.Binding.Limit] ||
-				x.Binding.Limit == best.Binding.Limit && further(x.Binding, best.Binding)) {
+		if best == nil || first(!scheduled(x.Limit)) < first(!scheduled(best.Limit)) ||
+			scheduled(x.Limit) == scheduled(best.Limit) && (n[x.Limit] > n[best.Limit] || x.Limit == best.Limit && further(x, *best)) {
 			best = &list[i]
 		}
 	}
 	switch {
 	case best != nil:
-		return v.because(best.Binding)
+		return v.because(*best), best.Limit
 	case m.Verdict == "unknown":
-		return "today's hours cannot be judged by this forecast"
+		return "today's hours cannot be judged by this forecast", ""
 	}
-	return "nothing is left to do today"
+	return "nothing is left to do today", ""
 }
 
 // stopWords are what the bounds of limits are about.

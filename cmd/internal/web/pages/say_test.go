@@ -131,6 +131,21 @@ func TestCautionsAreGatheredAndOrdered(t *testing.T) {
 	assert.Empty(t, got[3].Times)
 }
 
+// A forecast with many gaps has one caution for them all; few stand by themselves.
+func TestCautions_ManyGapsInOne(t *testing.T) {
+	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
+	unknown := func(kind, lacks string, from int) answer.Caution {
+		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": the forecast lacks " + lacks + ". Judge it on the spot.", From: at(from), To: at(from + 2)}
+	}
+	list := []answer.Caution{unknown("uv", "the UV index", 1), unknown("uv", "the UV index", 25), unknown("ice", "air temperature", 2)}
+	assert.Len(t, si.cautions(list), 2)
+	got := si.cautions(append(list, unknown("gust", "gusts", 3), answer.Caution{Kind: "slips", Level: "note", Text: "Slips."}))
+	require.Len(t, got, 2)
+	assert.Equal(t, "not judged", got[0].Level)
+	assert.Equal(t, "Behind each stands what the forecast lacks: uv Tue 8 Sep 11:00–13:00, Wed 9 Sep 11:00–13:00 (the UV index); "+
+		"ice Tue 8 Sep 12:00–14:00 (air temperature); gust Tue 8 Sep 13:00–15:00 (gusts). Judge them on the spot.", plainly(got[0].Text))
+}
+
 func TestStretchesJoinAndGroup(t *testing.T) {
 	at := func(h int) time.Time { return six.Add(time.Duration(h) * time.Hour) }
 	w := func(zone string, from, to int, state string, rank int) answer.Window {

@@ -156,7 +156,10 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 		}
 		if state := inPlan(w, d.Blocks, step.Name); state != "" && rankOf(state) < rankOf(d.State) {
 			d.State = state
-			if len(ws) == 0 {
+			switch {
+			case state == "unknown":
+				d.Why = "too little is known of its hours in the plan"
+			case len(ws) == 0:
 				d.Why = "hours in the plan alone, beside other work"
 			}
 		}
@@ -166,14 +169,20 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 }
 
 // inPlan is the best state of a step's blocks ahead among those that the plan has on a day,
-// as the week's verdict takes them; "" where there is none, or the plan holds no longer.
+// as the week's verdict takes them: unknown where only missing data speak against the plan;
+// "" where there is none, or the plan holds no longer.
 func inPlan(w *answer.Week, blocks []answer.PlanBlock, step string) (best string) {
 	for _, x := range blocks {
 		state := x.State
-		if x.NeedsConsent {
+		switch {
+		case w.Plan.Blind(&x, w.Now):
+			state = "unknown"
+		case !w.Plan.Stands(&x, w.Now):
+			continue
+		case x.NeedsConsent:
 			state = "marginal"
 		}
-		if x.Step == step && w.Plan.Stands(&x, w.Now) && (best == "" || rankOf(state) < rankOf(best)) {
+		if x.Step == step && (best == "" || rankOf(state) < rankOf(best)) {
 			best = state
 		}
 	}

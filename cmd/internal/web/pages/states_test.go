@@ -197,8 +197,15 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 			plan, head := *w.Plan, *w.Headline
 			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
 			head.Best, head.Next, w.Windows = nil, nil, nil
+			w.Plan, w.Headline, w.Verdict = &plan, &head, "go"
+		}, []string{"Go: seal In the plan alone Mon 14 Sep port side. No hours of its own up to"}},
+		"hours in a plan that is lost": {func(w *answer.Week) {
+			plan, head := *w.Plan, *w.Headline
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "no-go"}}
+			plan.State, w.Verdict = "no-go", "no-go"
+			head.Best, head.Next, w.Windows = nil, nil, nil
 			w.Plan, w.Headline = &plan, &head
-		}, []string{"No hours of its own to seal up to", "In the plan: Mon 14 Sep port side."}},
+		}, []string{"No-go No hours of its own to seal up to", "In the plan: Mon 14 Sep port side, no longer good."}},
 		"one day only": {func(w *answer.Week) {
 			if w.Headline != nil {
 				w.Headline = &answer.Headline{Step: w.Headline.Step, Best: w.Headline.Best}
