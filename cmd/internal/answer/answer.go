@@ -237,7 +237,7 @@ const BrokenPlan = "the plan of "
 // Headline is the answer in a few words: what a person asks first.
 type Headline struct {
 	Step   string   `json:"step"`
-	Best   []Window `json:"best"`    // the windows of the best day, in order of start
+	Best   []Window `json:"best"`    // the windows of the best day, in order of start, from when the work before them can be done
 	Next   []Window `json:"next"`    // those of the next best day
 	Breaks []string `json:"breaks"`  // what would break the best day, in words
 	WhyNot []string `json:"why_not"` // per refused day before the best: why

@@ -49,9 +49,12 @@ type tally struct {
 
 // against words the limit that decides a day's best hours: where there are
 // marginal ones, what keeps them from being go; else what refuses most of the
-// working time. Zones that have go hours that day have nothing against them; the
-// hours in which nobody works are told only where there is nothing else.
+// working time. Zones that have go hours that day have nothing against them but the work
+// that comes first; the hours in which nobody works are told only where there is nothing else.
 func (b *builder) against(step, from, to int) string {
+	if text := b.workFirst(step, from, to); text != "" {
+		return text
+	}
 	var refused, marginal [verdict.Limits]tally
 	soft := false
 	for i := range b.Result.Rows {
@@ -73,6 +76,47 @@ func (b *builder) against(step, from, to int) string {
 		return b.most(marginal)
 	}
 	return b.most(refused)
+}
+
+// workFirst says what has to be done before a step on the zones that have good hours on a
+// day, but only such as are over before that can be; "" where there are none.
+func (b *builder) workFirst(step, from, to int) string {
+	var zones, steps []string
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		if r.Step != step || b.done(r.Zone, step) || !b.tooSoon(i, from, to) {
+			continue
+		}
+		zones = append(zones, b.zone(r))
+		for k := range step {
+			name := strings.ToLower(b.Job.Steps[k].Name)
+			if slices.Contains(b.Job.Steps[k].On, r.Zone) && !b.done(r.Zone, k) && !slices.Contains(steps, name) {
+				steps = append(steps, name)
+			}
+		}
+	}
+	switch len(steps) {
+	case 0:
+		return ""
+	case 1:
+		return steps[0] + " comes first (" + strings.Join(zones, ", ") + ")"
+	}
+	return Listed(steps) + " come first (" + strings.Join(zones, ", ") + ")"
+}
+
+// tooSoon reports whether a good block would fit into hours of a row in [from, to), but only
+// before the work that comes first can be done.
+func (b *builder) tooSoon(row, from, to int) bool {
+	soon := false
+	for k, w := range b.Result.Rows[row].Windows {
+		if ref := (window.Ref{Row: row, Window: k}); w.From < to && w.To > from && b.good(ref) {
+			if b.inTime(ref) {
+				return false
+			}
+			soon = true
+		}
+	}
+	return soon
 }
 
 // hasGo reports whether a row may be worked on without consent in [from, to).
