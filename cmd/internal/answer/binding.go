@@ -73,6 +73,9 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
 	}
+	if x.Value < x.Bound { // what suffices is not "only"
+		return m.only + m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
+	}
 	return m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
 }
 
@@ -216,7 +219,7 @@ type measure struct {
 	clock         bool   // the bound is what the product wants, in hours
 	ends          string // for after-clocks: what stops them
 	endless       string // for clocks that nothing stops
-	only          string // for clocks: stands before hours that are too few
+	only          string // stands before hours, or a section, that are too few
 	atOnce        string // for clocks: said of no hours at all
 }
 
@@ -243,7 +246,7 @@ var measures = map[verdict.Limit]measure{
 		atOnce: "dew right after the work", endless: "no dew after the work"},
 	verdict.Cure:     {before: "panel down to ", after: " °C while it cures", least: true, digits: 1},
 	verdict.Access:   {before: "gusts ", after: " m/s at height", digits: 1},
-	verdict.Section:  {before: "only ", after: " m² can be washed before it dries", least: true, digits: 1},
+	verdict.Section:  {only: "only ", after: " m² can be washed before it dries", least: true, digits: 1},
 	verdict.Moisture: {before: "wood moisture ", after: " %", endless: "no moisture reading holds then"},
 	verdict.Block:    {only: "only ", after: " in one stretch", least: true, clock: true},
 }

@@ -144,6 +144,9 @@ func TestSection(t *testing.T) {
 		row.Section[i] = 30
 	}
 	assert.InDelta(t, 18, *newBuilder(b.f).windows()[0].SectionM2, 0, "no larger than the zone")
+	b.f.Job.Zones[0].AreaM2, b.f.Job.Zones[0].LengthM = 0, 24
+	assert.InDelta(t, 2.4, *newBuilder(b.f).windows()[0].SectionM2, 0, "nor than what there is of a rail")
+	b.f.Job.Zones[0].AreaM2 = 18
 	assert.InDelta(t, 45, *newBuilder(b.f).windows()[0].RewetMin, 0, "the film lasts for all that: 30 m² at 40 an hour")
 	row.Section[b.slot("08:10")-b.f.Result.From] = 7.19
 	assert.InDelta(t, 7.1, *newBuilder(b.f).windows()[0].SectionM2, 0, "the smallest, rounded down")

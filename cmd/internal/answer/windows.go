@@ -78,7 +78,7 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	if every := window.Rewet(least, b.Job.PeopleOn(b.at(w.From)), r.Class); every < rewetMost {
 		out.RewetMin = some(math.Floor(every), 1)
 	}
-	if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
+	if area := window.WashM2(b.Job.Zones[r.Zone]); area > 0 {
 		least = min(least, area)
 	}
 	out.SectionM2 = some(math.Floor(least*10)/10, tenth)
