@@ -3,9 +3,11 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"time"
 
+	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
@@ -29,6 +31,19 @@ func (b *builder) binding(r *window.Row, run verdict.Run) Binding {
 // endless stands for a clock that nothing in the data stops, hours.
 const endless = 1e5
 
+// unsuited says why a class may not touch the finish of a zone. Paint that takes it only
+// where it may be buffed is not unsuited: the person may know, and say so.
+func unsuited(c products.Class, z *boat.Zone) string {
+	switch finish := z.Finish.Name; {
+	case !slices.Contains(c.Conditional, finish):
+		return c.Name + " does not suit " + finish
+	case z.Buffable == "no":
+		return finish + " must not be buffed here, says the job"
+	default:
+		return finish + " is not known to stand buffing (zone key buffable)"
+	}
+}
+
 // because is the limit in plain words with its numbers, SI.
 func (b *builder) because(r *window.Row, run verdict.Run) string {
 	x := run.Binding
@@ -38,7 +53,7 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 	case verdict.People:
 		return "needs " + strconv.Itoa(r.Class.People) + " people"
 	case verdict.Finish:
-		return r.Class.Name + " does not suit " + b.Job.Zones[r.Zone].Finish.Name
+		return unsuited(r.Class, &b.Job.Zones[r.Zone])
 	case verdict.Recoat:
 		return b.recoat(r, run)
 	case verdict.Order:

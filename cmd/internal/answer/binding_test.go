@@ -96,6 +96,9 @@ func TestBindingYesNo(t *testing.T) {
 		assert.Nil(t, got.Value)
 		assert.Nil(t, got.Bound)
 	}
+	paint := verdict.Run{State: verdict.NoGo, Limit: verdict.Finish, Binding: verdict.Binding{Limit: verdict.Finish}}
+	got := b.binding(&window.Row{Class: products.Class{Name: "compound", Conditional: []string{"teak"}}}, paint)
+	assert.Equal(t, "teak is not known to stand buffing (zone key buffable)", got.Text)
 }
 
 // The time for the next coat is told from the coat that is on: when it may follow, or
