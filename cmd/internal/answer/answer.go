@@ -93,6 +93,9 @@ type Window struct {
 	State      string    `json:"state"`
 	Confidence float64   `json:"confidence"`
 	Binding    Binding   `json:"binding"`
+	// Besides are, in words, up to two limits that other slots of a marginal window need the
+	// yes for, that of most slots first.
+	Besides []string `json:"besides,omitempty"`
 	// Short marks a window of ideal or go that is too short for a block, together with
 	// those beside it that are no worse: work begun in it runs into marginal hours.
 	Short bool `json:"short,omitempty"`

@@ -67,7 +67,7 @@ func (b *builder) against(step, from, to int) string {
 		}
 		for _, w := range r.Windows {
 			if w.State == verdict.Marginal && w.From < to && w.To > from {
-				marginal[w.Limit].add(r, w.Run, from, to, b.zone(r))
+				b.bySlot(&marginal, r, w.Run, from, to)
 				soft = true
 			}
 		}
@@ -119,6 +119,22 @@ func (b *builder) tooSoon(row, from, to int) bool {
 	return soon
 }
 
+// bySlot adds a marginal window to tallies, each slot under the limit that decides it: that of
+// the worst slot need not be that of most.
+func (b *builder) bySlot(tallies *[verdict.Limits]tally, r *window.Row, run verdict.Run, from, to int) {
+	for i := max(run.From, from); i < min(run.To, to); {
+		part := verdict.Run{From: i, State: run.State, Limit: b.bindingOf(r, run, i)}
+		for i < min(run.To, to) && b.bindingOf(r, run, i) == part.Limit {
+			i++
+		}
+		part.To = i
+		if part.Limit == run.Limit {
+			part.Binding = run.Binding
+		}
+		tallies[part.Limit].add(r, part, from, to, b.zone(r))
+	}
+}
+
 // hasGo reports whether a row may be worked on without consent in [from, to).
 func hasGo(r *window.Row, from, to int) bool {
 	return slices.ContainsFunc(r.Windows, func(w windowOf) bool {
@@ -135,6 +151,9 @@ func (b *builder) most(tallies [verdict.Limits]tally) string {
 		}
 	}
 	if t := tallies[best]; t.slots > 0 {
+		if words := planWords[best.String()]; t.worst.Binding.Limit == verdict.None && words != "" {
+			return words + " (" + strings.Join(t.zones, ", ") + ")"
+		}
 		return b.because(t.row, t.worst) + " (" + strings.Join(t.zones, ", ") + ")"
 	}
 	switch {
@@ -157,7 +176,8 @@ func (t *tally) add(r *window.Row, run verdict.Run, from, to int, zone string) {
 		return
 	}
 	t.slots += n
-	if n > t.length {
+	// A run with a figure is told rather than a longer one without.
+	if told, had := run.Binding.Limit != verdict.None, t.worst.Binding.Limit != verdict.None; t.row == nil || told && !had || told == had && n > t.length {
 		t.length, t.worst, t.row = n, run, r
 	}
 	if !slices.Contains(t.zones, zone) {

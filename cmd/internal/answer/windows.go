@@ -23,6 +23,7 @@ func (b *builder) window(ref window.Ref) Window {
 			From: b.at(w.BestFrom), To: b.at(w.BestTo), State: w.BestState.String(), Confidence: share(w.BestConfidence),
 		},
 	}
+	out.Besides = b.besides(r, w.Run)
 	b.goBlock(&out, ref)
 	if r.Class.RainFree.Given {
 		out.RainFreeH = some(r.Class.RainFree.Default, cent)
