@@ -66,6 +66,10 @@ func size(z boat.Zone, unit string) float64 {
 	return max(m2AMetre*z.LengthM, m2ARepair*float64(z.Count))
 }
 
+// WashM2 is what there is to wash on a zone, m²: its area, else that of what counts by the
+// metre or by number; 0 where no size is known.
+func WashM2(z boat.Zone) float64 { return size(z, "m2") }
+
 // hours is what one coat of a step takes one person on a zone, and what to say
 // of it. The person's own hours for the step are split by size.
 func (p *planner) hours(step int, zone int, c products.Class) PlanTask {

@@ -109,9 +109,10 @@ func TestFaces_WithoutABow(t *testing.T) {
 	assert.Equal(t, []int{0, 1, 2, 3}, j.Steps[0].On)
 	assert.Equal(t, []int{0, 1, 2, 3, 4, 5}, j.Steps[1].On)
 	assert.Equal(t, []string{"side facing N", "side facing E", "side facing S", "side facing W", "foredeck"}, j.Covers[0].Zones)
-	require.Len(t, j.Warnings, 1)
+	require.Len(t, j.Warnings, 2)
 	assert.Contains(t, j.Warnings[0], "the bow is not given, so port and starboard cannot be told from sun and shade")
 	assert.Contains(t, j.Warnings[0], "port side, starboard side")
+	assert.Contains(t, j.Warnings[1], "no step before `seal` washes foredeck, transom: ", "what was washed of the sides is not known of a face, and is not complained of")
 }
 
 func TestFaces_Swinging(t *testing.T) {

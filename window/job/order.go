@@ -19,7 +19,7 @@ func (s *section) warnOrder(steps []Step, at []pos, set *zoneSet) {
 	for i, st := range steps {
 		var films []string
 		spoils := map[string][]string{}
-		var dirty []string
+		var dirty, never []string
 		for _, z := range st.On {
 			if film := undone(steps, i, z); film != "" {
 				if spoils[film] == nil {
@@ -29,6 +29,8 @@ func (s *section) warnOrder(steps []Step, at []pos, set *zoneSet) {
 			}
 			if _, washed := set.zones[z].Done["wash"]; st.Do == "correct" && !washed && washedLater(steps, i, z) {
 				dirty = append(dirty, set.zones[z].Name)
+			} else if len(set.zones[z].Done) == 0 && passedOver(steps, i, z) {
+				never = append(never, set.zones[z].Name)
 			}
 		}
 		for _, film := range films {
@@ -37,6 +39,10 @@ func (s *section) warnOrder(steps []Step, at []pos, set *zoneSet) {
 		}
 		if len(dirty) > 0 {
 			s.warn(at[i], fmt.Sprintf("`%s` comes before the wash of %s: the machine would grind in dirt and salt; put the wash first", st.Name, few(dirty)))
+		}
+		if len(never) > 0 {
+			s.warn(at[i], fmt.Sprintf("no step before `%s` washes %s: dirt and salt would be ground in or sealed over; "+
+				"wash there with what suits the finish, or write `done` for what is clean", st.Name, few(never)))
 		}
 	}
 }
@@ -69,6 +75,25 @@ func washedLater(steps []Step, i, zone int) bool {
 		}
 	}
 	return later
+}
+
+// passedOver reports whether step i is the first that polishes, seals or protects a zone, and
+// the washes before it are for other zones alone: a cleaner without `on` goes where it suits,
+// which need not be where the next product does. A job without any wash is left in peace.
+func passedOver(steps []Step, i, zone int) bool {
+	dry := []string{"correct", "seal", "protect"}
+	if !slices.Contains(dry, steps[i].Do) {
+		return false
+	}
+	washes := false
+	for _, x := range steps[:i] {
+		cleans := slices.Contains(cleaning, x.Do)
+		if slices.Contains(x.On, zone) && (cleans || slices.Contains(dry, x.Do)) {
+			return false
+		}
+		washes = washes || cleans
+	}
+	return washes
 }
 
 // few names up to three of some zones.

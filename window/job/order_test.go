@@ -67,6 +67,37 @@ func TestParse_OrderIsOfEachZone(t *testing.T) {
 	assert.Contains(t, warned(zone("a", "")+","+zone("b", "")+","+zone("c", "")+","+zone("d", "")+","+zone("e", ""), late), "the wash of a, b, c and 2 more: ")
 }
 
+// A cleaner without `on` goes where it suits, and the polish after it may go elsewhere: who
+// lists a wash is told of the zones that it passes over, at the first work that would grind
+// the dirt in or seal it over. What is clean already, or was never to be washed, is not told.
+func TestParse_WarnsOfZonesThatTheWashPassesOver(t *testing.T) {
+	const zones = "{name: hull, tilt: 90, faces: 270, finish: white-gelcoat}, {name: wheelhouse, tilt: 90, faces: 0, finish: white-paint%s}"
+	const degrease, sealed = "{do: wash, with: degreaser, on: [hull]}", "{do: seal, with: paint-sealant, on: [wheelhouse]}"
+	warned := func(more, steps string) []string {
+		var out []string
+		for _, w := range parse(t, "place: {name: Q, latitude: 43.07, longitude: -70.74, timezone: America/New_York}\nboat: {name: T, bow: 200}\n"+
+			"zones: ["+strings.Replace(zones, "%s", more, 1)+"]\nsteps: ["+steps+"]\n").Warnings {
+			if strings.Contains(w, "no step before") {
+				out = append(out, w)
+			}
+		}
+		return out
+	}
+	got := warned("", degrease+", "+sealed+", {do: seal, name: again, with: paint-sealant, on: [wheelhouse]}")
+	if assert.Len(t, got, 1, "once, by the first") {
+		assert.Contains(t, got[0], "no step before `seal` washes wheelhouse: dirt and salt would be ground in or sealed over")
+	}
+	for name, quiet := range map[string][2]string{
+		"washed as well":         {"", degrease + ", {do: strip wash, with: soap-wash}, " + sealed},
+		"washed last week":       {", done: {wash: 2026-09-01T10:00}", degrease + ", " + sealed},
+		"no wash in the job":     {"", sealed},
+		"the wash is after it":   {"", sealed + ", " + degrease},
+		"bedding is another job": {"", degrease + ", {do: bed, with: polysulfide-sealant, on: [wheelhouse]}"},
+	} {
+		assert.Empty(t, warned(quiet[0], quiet[1]), name)
+	}
+}
+
 // Steps in the order in which a boat goes through them warn of nothing, whichever of them
 // there are and on whichever zones.
 func TestParse_TheOrderOfTheTradeIsQuiet(t *testing.T) {

@@ -93,6 +93,9 @@ type Window struct {
 	State      string    `json:"state"`
 	Confidence float64   `json:"confidence"`
 	Binding    Binding   `json:"binding"`
+	// Besides are, in words, up to two limits that other slots of a marginal window need the
+	// yes for, that of most slots first.
+	Besides []string `json:"besides,omitempty"`
 	// Short marks a window of ideal or go that is too short for a block, together with
 	// those beside it that are no worse: work begun in it runs into marginal hours.
 	Short bool `json:"short,omitempty"`
@@ -237,7 +240,7 @@ const BrokenPlan = "the plan of "
 // Headline is the answer in a few words: what a person asks first.
 type Headline struct {
 	Step   string   `json:"step"`
-	Best   []Window `json:"best"`    // the windows of the best day, in order of start
+	Best   []Window `json:"best"`    // the windows of the best day, in order of start, from when the work before them can be done
 	Next   []Window `json:"next"`    // those of the next best day
 	Breaks []string `json:"breaks"`  // what would break the best day, in words
 	WhyNot []string `json:"why_not"` // per refused day before the best: why

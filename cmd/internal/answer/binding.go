@@ -3,9 +3,11 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"time"
 
+	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
@@ -29,6 +31,19 @@ func (b *builder) binding(r *window.Row, run verdict.Run) Binding {
 // endless stands for a clock that nothing in the data stops, hours.
 const endless = 1e5
 
+// unsuited says why a class may not touch the finish of a zone. Paint that takes it only
+// where it may be buffed is not unsuited: the person may know, and say so.
+func unsuited(c products.Class, z *boat.Zone) string {
+	switch finish := z.Finish.Name; {
+	case !slices.Contains(c.Conditional, finish):
+		return c.Name + " does not suit " + finish
+	case z.Buffable == "no":
+		return finish + " must not be buffed here, says the job"
+	default:
+		return finish + " is not known to stand buffing (zone key buffable)"
+	}
+}
+
 // because is the limit in plain words with its numbers, SI.
 func (b *builder) because(r *window.Row, run verdict.Run) string {
 	x := run.Binding
@@ -38,7 +53,7 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 	case verdict.People:
 		return "needs " + strconv.Itoa(r.Class.People) + " people"
 	case verdict.Finish:
-		return r.Class.Name + " does not suit " + b.Job.Zones[r.Zone].Finish.Name
+		return unsuited(r.Class, &b.Job.Zones[r.Zone])
 	case verdict.Recoat:
 		return b.recoat(r, run)
 	case verdict.Order:
@@ -72,6 +87,9 @@ func (b *builder) because(r *window.Row, run verdict.Run) string {
 		return m.before + m.number(x.Value) + m.after + ": bare wood soaks it up, its drying time tells"
 	case m.clock && m.least:
 		return m.words(run, r.Class.Equivalent)
+	}
+	if x.Value < x.Bound { // what suffices is not "only"
+		return m.only + m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
 	}
 	return m.before + m.number(x.Value) + m.after + ", " + m.bound(run)
 }
@@ -216,7 +234,7 @@ type measure struct {
 	clock         bool   // the bound is what the product wants, in hours
 	ends          string // for after-clocks: what stops them
 	endless       string // for clocks that nothing stops
-	only          string // for clocks: stands before hours that are too few
+	only          string // stands before hours, or a section, that are too few
 	atOnce        string // for clocks: said of no hours at all
 }
 
@@ -243,7 +261,7 @@ var measures = map[verdict.Limit]measure{
 		atOnce: "dew right after the work", endless: "no dew after the work"},
 	verdict.Cure:     {before: "panel down to ", after: " °C while it cures", least: true, digits: 1},
 	verdict.Access:   {before: "gusts ", after: " m/s at height", digits: 1},
-	verdict.Section:  {before: "only ", after: " m² can be washed before it dries", least: true, digits: 1},
+	verdict.Section:  {only: "only ", after: " m² can be washed before it dries", least: true, digits: 1},
 	verdict.Moisture: {before: "wood moisture ", after: " %", endless: "no moisture reading holds then"},
 	verdict.Block:    {only: "only ", after: " in one stretch", least: true, clock: true},
 }

@@ -53,6 +53,7 @@ func TestBindingWords(t *testing.T) {
 		{verdict.Cure, verdict.Marginal, 6.2, 8, sealant, "panel down to 6.2 °C while it cures, needs 8 (common practice)"},
 		{verdict.Access, verdict.NoGo, 13.2, 12, sealant, "gusts 13.2 m/s at height, at most 12 (common practice for ladders and harness)"},
 		{verdict.Section, verdict.NoGo, 1.46, 2, sealant, "only 1.4 m² can be washed before it dries, needs 2 (common practice)"},
+		{verdict.Section, verdict.Ideal, 47.8, 2, sealant, "47.8 m² can be washed before it dries, ideal from 2 (common practice)"},
 		{verdict.Block, verdict.NoGo, 1, 2, sealant, "only 1 h in one stretch, needs 2 h (common practice)"},
 		{verdict.RainFree, verdict.NoGo, 0, 2, sealant, "rain right after the work, needs 2 h (common practice)"},
 		{verdict.RainFree, verdict.Ideal, 9.5, 8, sealant, "no rain for 9 h 30 after the work, ideal from 8 h (common practice)"},
@@ -95,6 +96,9 @@ func TestBindingYesNo(t *testing.T) {
 		assert.Nil(t, got.Value)
 		assert.Nil(t, got.Bound)
 	}
+	paint := verdict.Run{State: verdict.NoGo, Limit: verdict.Finish, Binding: verdict.Binding{Limit: verdict.Finish}}
+	got := b.binding(&window.Row{Class: products.Class{Name: "compound", Conditional: []string{"teak"}}}, paint)
+	assert.Equal(t, "teak is not known to stand buffing (zone key buffable)", got.Text)
 }
 
 // The time for the next coat is told from the coat that is on: when it may follow, or

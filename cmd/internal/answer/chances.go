@@ -142,7 +142,8 @@ func (b *builder) timely(r *window.Row, w *window.Window, s span) span {
 // lateBinding tells how long a section put on in a slot may haze, and must.
 func (b *builder) lateBinding(r *window.Row, w *window.Window, slot int) Binding {
 	_, by := b.wipedOff(r, w, span{slot, max(w.To, slot+1)})
-	left, least := max(0, by.Sub(b.at(slot+1)).Minutes()), b.haze(r, w)[0]
+	left := max(0, by.Sub(b.at(slot+1)).Minutes())
+	least, _ := b.hazing(r, *b.haze(r, w)).from(slot + 1)
 	return Binding{
 		Limit: "haze", Value: some(left, 1), Bound: some(least, 1), Unit: "min", Source: yourJob,
 		Text: fmt.Sprintf("only %.0f min to wipe it off, needs %.0f", left, math.Ceil(least)),
@@ -160,7 +161,7 @@ func (b *builder) wipedOff(r *window.Row, w *window.Window, s span) (last, by *t
 		t := b.at(w.WetAt)
 		wet = &t
 	}
-	return b.wiped(s, *haze, wet)
+	return b.wiped(s, b.hazing(r, *haze), wet)
 }
 
 // until is when work begins in a stretch at the latest: see MorningStep.Until.

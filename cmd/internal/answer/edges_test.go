@@ -20,7 +20,9 @@ func TestPlanWipe(t *testing.T) {
 	b := newBoard(t, "seal")
 	row := b.row("seal", "port side", "g none 12:00;x hours end")
 	made := newBuilder(b.f)
-	wipe := func(at string, most float64) string { return made.planWipe(row, b.slot(at), most).Format("15:04") }
+	wipe := func(at string, most float64) string {
+		return made.planWipe(row, b.slot(at), hazing{said: &[2]float64{0, most}}).Format("15:04")
+	}
 	assert.Equal(t, "10:30", wipe("10:00", 30))
 	row.Windows[0].WetAt, row.Windows[0].WetBy = b.slot("10:20"), "dew"
 	assert.Equal(t, "10:20", wipe("10:00", 30), "wet before the haze is over")
@@ -34,7 +36,7 @@ func TestPlanWipe(t *testing.T) {
 
 	b.f.Job.Hours.Set = true
 	row.Windows[0].WetBy = ""
-	home := newBuilder(b.f).planWipe(row, b.slot("10:00"), 30)
+	home := newBuilder(b.f).planWipe(row, b.slot("10:00"), hazing{said: &[2]float64{0, 30}})
 	assert.Equal(t, "10:00", home.Format("15:04"), "nobody works at all on a day without hours")
 }
 

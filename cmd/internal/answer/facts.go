@@ -61,6 +61,7 @@ type builder struct {
 	Facts
 	loc    *time.Location
 	needs  *window.Needs     // once asked for
+	ready  map[int]int       // by row, once asked for
 	booked []window.RowBlock // of today, in the answer of a morning
 }
 

@@ -44,25 +44,19 @@ func (b *builder) headStep() int {
 
 // Choose finds the best day, which is that of the best-ranked window, and the
 // next best: the day of the best-ranked window that lies on another. Windows that a
-// good block fits into come before all others, and of zones that are done none counts.
+// good block fits into come before all others, and of zones that are done none counts;
+// neither does one that is over before the work ahead of it can be, where there are others.
 func Choose(f Facts) Choice {
 	b := newBuilder(f)
 	c := Choice{Step: b.headStep()}
 	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
 		return c
 	}
-	var refs, others []window.Ref
-	for _, ref := range f.Result.Ranked[c.Step] {
-		r := &b.Result.Rows[ref.Row]
-		switch {
-		case b.done(r.Zone, r.Step):
-		case b.good(ref):
-			refs = append(refs, ref)
-		default:
-			others = append(others, ref)
-		}
+	refs := b.choices(c.Step, b.inTime)
+	if len(refs) == 0 {
+		refs = b.choices(c.Step, func(window.Ref) bool { return true })
 	}
-	if refs = append(refs, others...); len(refs) == 0 {
+	if len(refs) == 0 {
 		return c
 	}
 	best := b.bestDay(refs[0])
@@ -74,6 +68,46 @@ func Choose(f Facts) Choice {
 		}
 	}
 	return c
+}
+
+// choices are a step's windows on zones that are not done, of those that a test holds for:
+// the good ones first, each in the order of their rank.
+func (b *builder) choices(step int, is func(window.Ref) bool) []window.Ref {
+	var refs, others []window.Ref
+	for _, ref := range b.Result.Ranked[step] {
+		r := &b.Result.Rows[ref.Row]
+		switch {
+		case b.done(r.Zone, r.Step) || !is(ref):
+		case b.good(ref):
+			refs = append(refs, ref)
+		default:
+			others = append(others, ref)
+		}
+	}
+	return append(refs, others...)
+}
+
+// inTime reports whether a block fits into a window once the work that comes before it on
+// its zone can be done.
+func (b *builder) inTime(ref window.Ref) bool {
+	w, ready := b.Result.At(ref), b.readyAt(ref.Row)
+	to := max(w.To, b.goodSpan(ref).to)
+	return w.To > ready && max(w.From, ready)+min(b.needed(ref.Row), w.To-w.From) <= to
+}
+
+// readyAt is the slot in which work of a row may begin at the soonest: see
+// [window.Needs.Ready].
+func (b *builder) readyAt(row int) int {
+	b.needed(row)
+	at, ok := b.ready[row]
+	if !ok {
+		if b.ready == nil {
+			b.ready = map[int]int{}
+		}
+		at = b.needs.Ready(row)
+		b.ready[row] = at
+	}
+	return at
 }
 
 // good reports whether a block that is go throughout fits into a window.
@@ -153,10 +187,16 @@ func (b *builder) headline() *Headline {
 	return h
 }
 
+// list are windows as the headline tells them: from when the work before them can be done.
 func (b *builder) list(refs []window.Ref) []Window {
 	out := []Window{}
 	for _, ref := range refs {
-		out = append(out, b.window(ref))
+		w := b.window(ref)
+		if ready := b.readyAt(ref.Row); b.inTime(ref) && b.at(ready).After(w.From) {
+			w.From = b.at(ready)
+		}
+		out = append(out, w)
 	}
+	slices.SortStableFunc(out, func(x, y Window) int { return x.From.Compare(y.From) })
 	return out
 }

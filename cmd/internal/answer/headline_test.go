@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"dewgap/products"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 
 	"github.com/stretchr/testify/assert"
@@ -134,4 +136,37 @@ func TestWorst(t *testing.T) {
 		assert.Equal(t, c.state, state, "%+v", c)
 		assert.Equal(t, c.why, why, "%+v", c)
 	}
+}
+
+// Nobody seals at nine on the first morning what is not washed yet, and the wash has to dry:
+// hours that are over before the work ahead of them can be done are none to promise.
+func TestHeadlineWaitsForTheWorkBefore(t *testing.T) {
+	b := newBoard(t, "wash", "seal")
+	b.f.Classes = classes{
+		"wash-class": {ID: "wash-class", Do: "wash", People: 1, RateUnit: "m2", RateM2H: products.Range{Given: true, Min: 18, Max: 18}},
+		"seal-class": {ID: "seal-class", Do: "seal", People: 1, RateUnit: "m2", RateM2H: products.Range{Given: true, Min: 18, Max: 18},
+			DryOff: products.Clock{Given: true, Default: 2, Hard: 1, HasHard: true}},
+	}
+	b.row("wash", "port side", night+"g none end") // an hour's work, from 07:00
+	b.row("seal", "port side", night+"i none 09:00;x film +07:00;g none +12:00;x hours end")
+	h := newBuilder(b.f).headline()
+	assert.Equal(t, []string{"port side 11 07:00 go"}, names(h.Best), "dry by nine, when the first day's hours are over")
+	assert.Empty(t, h.Next)
+	assert.Equal(t, []string{"Thu 10 Sep: wash comes first (port side)"}, h.WhyNot)
+
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {At: clock(t, "2026-09-09 18:00"), Share: 1}}
+	h = newBuilder(b.f).headline()
+	assert.Equal(t, []string{"port side 10 07:00 ideal"}, names(h.Best), "washed the day before")
+	assert.Equal(t, []string{"port side 11 07:00 go"}, names(h.Next))
+	assert.Empty(t, h.WhyNot)
+
+	b.f.Job.Zones[0].Done = nil
+	b.f.Result.Rows = nil
+	b.row("wash", "port side", night+"g none end")
+	b.row("seal", "port side", night+"i none 11:00;x hours end")
+	assert.Equal(t, []string{"port side 10 09:00 ideal"}, names(newBuilder(b.f).headline().Best), "told from when it may begin")
+	b.f.Result.Rows = nil
+	b.row("wash", "port side", night+"x water end")
+	b.row("seal", "port side", night+"i none 11:00;x hours end")
+	assert.Equal(t, []string{"port side 10 07:00 ideal"}, names(newBuilder(b.f).headline().Best), "its own hours where the work before has none at all")
 }

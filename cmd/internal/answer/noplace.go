@@ -16,7 +16,7 @@ func (b *builder) inHours(p *window.Planned, what string) string {
 	class, ok := b.Classes.Class(b.Job.Steps[t.Step].With)
 	switch {
 	case r.Limit == verdict.Finish.String() && ok:
-		return class.Name + " does not suit " + b.Job.Zones[t.Zone].Finish.Name
+		return unsuited(class, &b.Job.Zones[t.Zone])
 	case r.Limit == verdict.Reach.String() && b.beyondReach(t.Zone) != plainWords[verdict.Reach]:
 		return b.beyondReach(t.Zone)
 	case r.Share >= whole && (r.Limit == verdict.Finish.String() || r.Limit == verdict.Water.String()):

@@ -63,4 +63,9 @@ func TestNoPlan_CountsNoHoursOfWhatNoneChanges(t *testing.T) {
 	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "polymer sealant"}}
 	b.f.Job.Zones[0].Finish.Name = "teak"
 	assert.Equal(t, no+"polymer sealant does not suit teak", why(verdict.Finish, 1))
+	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "compound", Conditional: []string{"navy-paint"}}}
+	b.f.Job.Zones[0].Finish.Name, b.f.Job.Zones[0].Buffable = "navy-paint", "unknown"
+	assert.Equal(t, no+"navy-paint is not known to stand buffing (zone key buffable)", why(verdict.Finish, 1), "a word of the person's is all it lacks")
+	b.f.Job.Zones[0].Buffable = "no"
+	assert.Equal(t, no+"navy-paint must not be buffed here, says the job", why(verdict.Finish, 1))
 }

@@ -77,7 +77,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	b.wash(&w, r, &at)
 	out.SectionM2, out.RewetMin = w.SectionM2, w.RewetMin
 	if out.HazeMin = b.haze(r, &at); out.HazeMin != nil {
-		out.WipeBy = b.planWipe(r, work, out.HazeMin[1])
+		out.WipeBy = b.planWipe(r, work, b.hazing(r, *out.HazeMin))
 	}
 	panel := b.panelIn(r, from, to)
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
@@ -93,8 +93,9 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 
 // planWipe is when the last section, worked by slot i, must be wiped: after its
 // longest haze, never after the panel is wet again or the crew has gone home.
-func (b *builder) planWipe(r *window.Row, i int, most float64) *time.Time {
-	t := b.at(i).Add(time.Duration(most) * time.Minute)
+func (b *builder) planWipe(r *window.Row, i int, haze hazing) *time.Time {
+	_, most := haze.from(i)
+	t := b.at(i).Add(minutes(most))
 	for _, w := range r.Windows {
 		if w.From < i && i <= w.To && w.WetBy != "" && b.at(w.WetAt).Before(t) {
 			t = b.at(w.WetAt)

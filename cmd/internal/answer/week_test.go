@@ -63,7 +63,8 @@ func TestWindow(t *testing.T) {
 	assert.True(t, *w.Sunlit)
 	// The best block's surface: 11.234 and 20 °C, so 15.617; 2^0.4383 = 1.3550.
 	assert.Equal(t, &[2]float64{41, 325}, w.HazeMin)
-	assert.True(t, at("10:30").Add(325*time.Minute).Equal(*w.WipeBy), "begun in the last slot, hazed to the full")
+	// Put on in the last slot: half an hour at 24.5 °C does 30·2^0.45 = 40.98 of the 240.
+	assert.True(t, at("10:30").Add((30+199)*time.Minute).Equal(*w.WipeBy), "hazed to the full, at what the panel is then")
 	assert.Nil(t, w.SectionM2)
 	assert.Nil(t, w.RewetMin)
 }
@@ -94,7 +95,8 @@ func TestWipeBy(t *testing.T) {
 		b := newBoard(t, "seal")
 		b.f.Job.Hours = c.crew
 		w := Window{From: to.Add(-time.Hour), To: to, HazeMin: c.haze, WetAt: c.wet}
-		newBuilder(b.f).wipe(&w, &windowOf{Run: verdict.Run{From: b.slot("11:00"), To: b.slot("12:00")}})
+		b.f.Job.Steps[0].HazeMin = 1 // a measured clock runs alike in all hours
+		newBuilder(b.f).wipe(&w, &window.Row{}, &windowOf{Run: verdict.Run{From: b.slot("11:00"), To: b.slot("12:00")}})
 		told := func(at *time.Time) string {
 			if at == nil {
 				return ""
@@ -142,6 +144,9 @@ func TestSection(t *testing.T) {
 		row.Section[i] = 30
 	}
 	assert.InDelta(t, 18, *newBuilder(b.f).windows()[0].SectionM2, 0, "no larger than the zone")
+	b.f.Job.Zones[0].AreaM2, b.f.Job.Zones[0].LengthM = 0, 24
+	assert.InDelta(t, 2.4, *newBuilder(b.f).windows()[0].SectionM2, 0, "nor than what there is of a rail")
+	b.f.Job.Zones[0].AreaM2 = 18
 	assert.InDelta(t, 45, *newBuilder(b.f).windows()[0].RewetMin, 0, "the film lasts for all that: 30 m² at 40 an hour")
 	row.Section[b.slot("08:10")-b.f.Result.From] = 7.19
 	assert.InDelta(t, 7.1, *newBuilder(b.f).windows()[0].SectionM2, 0, "the smallest, rounded down")

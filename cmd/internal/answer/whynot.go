@@ -49,9 +49,12 @@ type tally struct {
 
 // against words the limit that decides a day's best hours: where there are
 // marginal ones, what keeps them from being go; else what refuses most of the
-// working time. Zones that have go hours that day have nothing against them; the
-// hours in which nobody works are told only where there is nothing else.
+// working time. Zones that have go hours that day have nothing against them but the work
+// that comes first; the hours in which nobody works are told only where there is nothing else.
 func (b *builder) against(step, from, to int) string {
+	if text := b.workFirst(step, from, to); text != "" {
+		return text
+	}
 	var refused, marginal [verdict.Limits]tally
 	soft := false
 	for i := range b.Result.Rows {
@@ -64,7 +67,7 @@ func (b *builder) against(step, from, to int) string {
 		}
 		for _, w := range r.Windows {
 			if w.State == verdict.Marginal && w.From < to && w.To > from {
-				marginal[w.Limit].add(r, w.Run, from, to, b.zone(r))
+				b.bySlot(&marginal, r, w.Run, from, to)
 				soft = true
 			}
 		}
@@ -73,6 +76,63 @@ func (b *builder) against(step, from, to int) string {
 		return b.most(marginal)
 	}
 	return b.most(refused)
+}
+
+// workFirst says what has to be done before a step on the zones that have good hours on a
+// day, but only such as are over before that can be; "" where there are none.
+func (b *builder) workFirst(step, from, to int) string {
+	var zones, steps []string
+	for i := range b.Result.Rows {
+		r := &b.Result.Rows[i]
+		if r.Step != step || b.done(r.Zone, step) || !b.tooSoon(i, from, to) {
+			continue
+		}
+		zones = append(zones, b.zone(r))
+		for k := range step {
+			name := strings.ToLower(b.Job.Steps[k].Name)
+			if slices.Contains(b.Job.Steps[k].On, r.Zone) && !b.done(r.Zone, k) && !slices.Contains(steps, name) {
+				steps = append(steps, name)
+			}
+		}
+	}
+	switch len(steps) {
+	case 0:
+		return ""
+	case 1:
+		return steps[0] + " comes first (" + strings.Join(zones, ", ") + ")"
+	}
+	return Listed(steps) + " come first (" + strings.Join(zones, ", ") + ")"
+}
+
+// tooSoon reports whether a good block would fit into hours of a row in [from, to), but only
+// before the work that comes first can be done.
+func (b *builder) tooSoon(row, from, to int) bool {
+	soon := false
+	for k, w := range b.Result.Rows[row].Windows {
+		if ref := (window.Ref{Row: row, Window: k}); w.From < to && w.To > from && b.good(ref) {
+			if b.inTime(ref) {
+				return false
+			}
+			soon = true
+		}
+	}
+	return soon
+}
+
+// bySlot adds a marginal window to tallies, each slot under the limit that decides it: that of
+// the worst slot need not be that of most.
+func (b *builder) bySlot(tallies *[verdict.Limits]tally, r *window.Row, run verdict.Run, from, to int) {
+	for i := max(run.From, from); i < min(run.To, to); {
+		part := verdict.Run{From: i, State: run.State, Limit: b.bindingOf(r, run, i)}
+		for i < min(run.To, to) && b.bindingOf(r, run, i) == part.Limit {
+			i++
+		}
+		part.To = i
+		if part.Limit == run.Limit {
+			part.Binding = run.Binding
+		}
+		tallies[part.Limit].add(r, part, from, to, b.zone(r))
+	}
 }
 
 // hasGo reports whether a row may be worked on without consent in [from, to).
@@ -91,6 +151,9 @@ func (b *builder) most(tallies [verdict.Limits]tally) string {
 		}
 	}
 	if t := tallies[best]; t.slots > 0 {
+		if words := planWords[best.String()]; t.worst.Binding.Limit == verdict.None && words != "" {
+			return words + " (" + strings.Join(t.zones, ", ") + ")"
+		}
 		return b.because(t.row, t.worst) + " (" + strings.Join(t.zones, ", ") + ")"
 	}
 	switch {
@@ -113,7 +176,8 @@ func (t *tally) add(r *window.Row, run verdict.Run, from, to int, zone string) {
 		return
 	}
 	t.slots += n
-	if n > t.length {
+	// A run with a figure is told rather than a longer one without.
+	if told, had := run.Binding.Limit != verdict.None, t.worst.Binding.Limit != verdict.None; t.row == nil || told && !had || told == had && n > t.length {
 		t.length, t.worst, t.row = n, run, r
 	}
 	if !slices.Contains(t.zones, zone) {

@@ -23,6 +23,7 @@ func (b *builder) window(ref window.Ref) Window {
 			From: b.at(w.BestFrom), To: b.at(w.BestTo), State: w.BestState.String(), Confidence: share(w.BestConfidence),
 		},
 	}
+	out.Besides = b.besides(r, w.Run)
 	b.goBlock(&out, ref)
 	if r.Class.RainFree.Given {
 		out.RainFreeH = some(r.Class.RainFree.Default, cent)
@@ -37,7 +38,7 @@ func (b *builder) window(ref window.Ref) Window {
 	surfaceOf(&out, w)
 	b.wash(&out, r, w)
 	out.HazeMin = b.haze(r, w)
-	b.wipe(&out, w)
+	b.wipe(&out, r, w)
 	return out
 }
 
@@ -78,7 +79,7 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 	if every := window.Rewet(least, b.Job.PeopleOn(b.at(w.From)), r.Class); every < rewetMost {
 		out.RewetMin = some(math.Floor(every), 1)
 	}
-	if area := b.Job.Zones[r.Zone].AreaM2; area > 0 {
+	if area := window.WashM2(b.Job.Zones[r.Zone]); area > 0 {
 		least = min(least, area)
 	}
 	out.SectionM2 = some(math.Floor(least*10)/10, tenth)
@@ -88,29 +89,30 @@ func (b *builder) wash(out *Window, r *window.Row, w *windowOf) {
 // early enough to haze as long as it must and to be wiped off, for which putting
 // on and wiping off together get one slot (common practice), before the crew goes
 // home and before the panel is wet again.
-func (b *builder) wipe(out *Window, w *windowOf) {
+func (b *builder) wipe(out *Window, r *window.Row, w *windowOf) {
 	if out.HazeMin == nil {
 		return
 	}
-	out.LastSection, out.WipeBy = b.wiped(span{w.From, w.To}, *out.HazeMin, out.WetAt)
+	out.LastSection, out.WipeBy = b.wiped(span{w.From, w.To}, b.hazing(r, *out.HazeMin), out.WetAt)
 }
 
 // wiped is when the last section of some slots goes on, nil where none can any more, and
-// by when it is wiped off, for a haze of so many minutes and the water that comes next.
-func (b *builder) wiped(s span, haze [2]float64, wetAt *time.Time) (last, by *time.Time) {
-	least, most := minutes(haze[0]), minutes(haze[1])
-	limit := b.crewLeaves(s.to, b.at(s.to).Add(most))
+// by when it is wiped off, for a haze clock and the water that comes next.
+func (b *builder) wiped(s span, haze hazing, wetAt *time.Time) (last, by *time.Time) {
+	least, most := haze.from(s.to)
+	limit := b.crewLeaves(s.to, b.at(s.to).Add(minutes(most)))
 	if wetAt != nil && wetAt.Before(limit) {
 		limit = *wetAt
 	}
 	on := s.to - 1
-	for on >= s.from && b.at(on+1).Add(least).After(limit) {
+	for on >= s.from && b.at(on+1).Add(minutes(least)).After(limit) {
 		on--
+		least, most = haze.from(on + 1)
 	}
 	if on < s.from {
 		return nil, &limit
 	}
-	put, off := b.at(on), b.at(on+1).Add(most)
+	put, off := b.at(on), b.at(on+1).Add(minutes(most))
 	if off.Before(limit) {
 		limit = off
 	}

@@ -88,7 +88,7 @@ var reasons = sync.OnceValue(func() map[string]reason {
 		"access":       subject("gusts ", " at height", false, wind, "too gusty for ladder or harness"),
 		"sunlight_max": subject("sunlight on the panel ", "", false, watts, "too much sun on the panel"),
 		"uv_max":       subject("UV index on the panel ", "", false, bare, "too much ultraviolet on the panel"),
-		"section":      subject("only ", " can be washed before it dries", true, Options.area, "it dries before it can be towelled"),
+		"section":      sectionReason(),
 		"moisture":     subject("wood moisture ", "", false, percent, "the wood is too damp"),
 		"cure":         cureReason(),
 		"dry_off":      dryReason(),
@@ -143,6 +143,12 @@ func blockReason() reason {
 	}
 }
 
+func sectionReason() reason {
+	r := subject("only ", " can be washed before it dries", true, Options.area, "it dries before it can be towelled")
+	r.kept = subject("", " can be washed before it dries", true, nil, "").broken
+	return r
+}
+
 func hazeReason() reason {
 	return reason{
 		without: "no time left to wipe it off", least: true, number: func(Options) quantity { return plain("min", 0) },
@@ -193,8 +199,9 @@ func becauseAlone(b answer.Binding, o Options) string {
 		return belowDew(*b.Value, *b.Bound, o)
 	}
 	v, bound := r.figures(*b.Value, *b.Bound, o)
-	warmEnough := b.Limit == "cure" && strings.Contains(b.Text, ", ideal ")
-	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) && !warmEnough {
+	ideal := strings.Contains(b.Text, ", ideal ")
+	warmEnough, tooSmall := b.Limit == "cure" && ideal, b.Limit == "section" && !ideal
+	if r.kept != nil && !r.isBroken(*b.Value, *b.Bound) && !warmEnough && !tooSmall {
 		return asIdeal(b, r.kept(v, bound)) + warmHours(b, o)
 	}
 	return asIdeal(b, r.flavoured(b, v, bound, o))

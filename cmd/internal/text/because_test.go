@@ -163,6 +163,9 @@ func TestBecauseTakesFromTheSentence(t *testing.T) {
 	b.Text = "wind 4 m/s at the panel, ideal up to 3"
 	assert.Equal(t, "wind 4 m/s at the panel, ideal up to 3", Because(b, metric))
 	b = bind("spread_min 3.5/4")
+	section := bind("section 47.8/2")
+	section.Text = "47.8 m² can be washed before it dries, ideal from 2"
+	assert.Equal(t, "47.8 m² can be washed before it dries, ideal from 2", Because(section, metric), "what suffices is not said to be little")
 	b.Text = "panel 3.5 K over dew point, ideal from 4"
 	assert.Equal(t, "panel 6.3 °F over dew point, ideal from 7.2", Because(b, us))
 }

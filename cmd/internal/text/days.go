@@ -15,6 +15,7 @@ type piece struct {
 	state    string
 	binding  answer.Binding
 	clears   *time.Time
+	besides  []string // what else asks for the yes in other hours of it
 }
 
 // days writes a step day by day: the hours of each zone, then what stands
@@ -81,10 +82,10 @@ func piecesOf(s step) []piece {
 		}
 	}
 	for _, w := range s.windows {
-		add(piece{w.Zone, w.From, w.To, w.State, w.Binding, nil})
+		add(piece{w.Zone, w.From, w.To, w.State, w.Binding, nil, w.Besides})
 	}
 	for _, r := range s.refusals {
-		add(piece{r.Zone, r.From, r.To, r.State, r.Binding, r.Clears})
+		add(piece{r.Zone, r.From, r.To, r.State, r.Binding, r.Clears, nil})
 	}
 	return inOrder(out, func(a, b *piece) int { return a.from.Compare(b.from) })
 }
@@ -212,6 +213,17 @@ func (p *page) reason(s step, c []piece, book zoneBook) {
 	why := because(worst, p.o)
 	if differs {
 		why = "at worst " + why
+	}
+	var also []string
+	for _, x := range c {
+		for _, b := range x.besides {
+			if !slices.Contains(also, b) {
+				also = append(also, b)
+			}
+		}
+	}
+	if len(also) > 0 {
+		why += ", and in other hours " + answer.Listed(also)
 	}
 	p.para("    "+tag(c[0].state)+" because ", 6, why+": "+stretches(s, c, book)+".")
 }

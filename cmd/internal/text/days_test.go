@@ -211,3 +211,17 @@ func TestManyStretches_OnlyWhatClears(t *testing.T) {
 	assert.Contains(t, got, "within 07:00-09:20 all zones, clears 08:00 to 09:00 on a, b.")
 	assert.Contains(t, got, "Clears: not in these days: all but a and b.")
 }
+
+// A reason says what else the yes is for in other hours of its stretches, each once.
+func TestReasonSaysWhatElse(t *testing.T) {
+	b := builder{t, emptyWeek()}
+	b.line("seal | port side | 10 07:00 ! 0.9 sunlight_max 473/250; 12:00")
+	b.line("seal | foredeck | 10 07:00 ! 0.9 sunlight_max 400/250; 12:00")
+	a := b.finish()
+	a.Windows[0].Besides, a.Windows[1].Besides = []string{"the air is too cold"}, []string{"the air is too cold", "dew follows too soon"}
+	book := newZoneBook(a.Zones)
+	p := newPage(metric)
+	p.days(stepsOf(a, book)[0], book)
+	assert.Contains(t, strings.Join(strings.Fields(p.b.String()), " "),
+		"because at worst sunlight on the panel 473 W/m², at most 250, and in other hours the air is too cold and dew follows too soon: 07:00-12:00 port side, foredeck.")
+}
