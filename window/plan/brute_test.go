@@ -95,17 +95,33 @@ func (b *brute) sound(t int) bool {
 		return false
 	}
 	for i := s; i < end; i++ {
-		people := 0
+		people, machines := 0, b.machinesGone(i)
 		for k := 0; k <= t; k++ {
-			if _, e := b.end(k); b.from[k] <= i && i < e {
+			w, e := b.end(k)
+			if b.from[k] <= i && i < e {
 				people += b.with[k]
 			}
+			if in.Tasks[k].Machine && b.from[k] <= i && i < w {
+				machines += b.with[k]
+			}
 		}
-		if people > day.People || x.State[i] > verdict.Marginal {
+		tooMany := x.Machine && i < work && in.Machines > 0 && machines > in.Machines
+		if people > day.People || tooMany || x.State[i] > verdict.Marginal {
 			return false
 		}
 	}
 	return b.ordered(t, end) && b.apart(t)
+}
+
+// machinesGone is how many machines are elsewhere in a slot.
+func (b *brute) machinesGone(slot int) int {
+	n := 0
+	for _, x := range b.in.Taken {
+		if x.From <= slot && slot < x.ToolTo {
+			n++
+		}
+	}
+	return n
 }
 
 func (b *brute) ordered(t, _ int) bool {
@@ -211,7 +227,7 @@ func (b *brute) visits() bool {
 	n := len(in.Day)
 	const gap, dries, works = 0, 1, 2
 	what := make([]int, n)
-	work, people := 0, 0
+	work, atMachines, people := 0, 0, 0
 	for t := range in.Tasks {
 		_, end := b.end(t)
 		for i := b.from[t]; i < end; i++ {
@@ -227,11 +243,18 @@ func (b *brute) visits() bool {
 			}
 		}
 		work += in.Tasks[t].Work
+		if in.Tasks[t].Machine {
+			atMachines += in.Tasks[t].Work
+		}
 	}
 	for _, d := range in.Days {
 		people = max(people, d.People)
 	}
-	shortest := min(in.Shortest, (work+people-1)/people)
+	longest := (work + people - 1) / people // all of them at work
+	if in.Machines > 0 {
+		longest = max(longest, (atMachines+in.Machines-1)/in.Machines)
+	}
+	shortest := min(in.Shortest, longest)
 	for i := 0; i < n; {
 		if what[i] != works {
 			i++
