@@ -227,7 +227,6 @@ func (b *brute) visits() bool {
 	n := len(in.Day)
 	const gap, dries, works = 0, 1, 2
 	what := make([]int, n)
-	work, atMachines, people := 0, 0, 0
 	for t := range in.Tasks {
 		_, end := b.end(t)
 		for i := b.from[t]; i < end; i++ {
@@ -242,19 +241,8 @@ func (b *brute) visits() bool {
 				what[i] = max(what[i], dries)
 			}
 		}
-		work += in.Tasks[t].Work
-		if in.Tasks[t].Machine {
-			atMachines += in.Tasks[t].Work
-		}
 	}
-	for _, d := range in.Days {
-		people = max(people, d.People)
-	}
-	longest := (work + people - 1) / people // all of them at work
-	if in.Machines > 0 {
-		longest = max(longest, (atMachines+in.Machines-1)/in.Machines)
-	}
-	shortest := min(in.Shortest, longest)
+	shortest := min(in.Shortest, b.together())
 	for i := 0; i < n; {
 		if what[i] != works {
 			i++
@@ -284,6 +272,24 @@ func (b *brute) visits() bool {
 		}
 	}
 	return true
+}
+
+// together is how many slots all work takes that all people do at once, at all machines.
+func (b *brute) together() int {
+	work, atMachines, people := 0, 0, 0
+	for _, x := range b.in.Tasks {
+		if work += x.Work; x.Machine {
+			atMachines += x.Work
+		}
+	}
+	for _, d := range b.in.Days {
+		people = max(people, d.People)
+	}
+	takes := (work + people - 1) / people
+	if n := b.in.Machines; n > 0 {
+		takes = max(takes, (atMachines+n-1)/n)
+	}
+	return takes
 }
 
 // machines looks for persons for all blocks, trying every choice.
