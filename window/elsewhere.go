@@ -63,7 +63,8 @@ func checkElsewhere(list []Elsewhere) error {
 	return nil
 }
 
-// away tells the planner who is elsewhere when, with the time to change boats.
+// away tells the planner who is elsewhere when, with the time to change boats, and which
+// machines are. Of somebody whom this job does not have neither is known.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
 		if !p.hasPerson(x.Person) {
