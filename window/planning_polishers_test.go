@@ -69,6 +69,7 @@ func TestPolishers_Laws(t *testing.T) {
 	found, limited := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t)
+		j.Polishers = 0
 		f := ensemble(5, 2)
 		r := evaluate(t, f, j, f.Start)
 		free, err := window.Plan(r, j, window.PlanSettings{Budget: 30_000})
