@@ -17,7 +17,9 @@ import (
 type Elsewhere struct {
 	Person   int // number, from 1, as the blocks of plans have them
 	From, To time.Time
-	MachineH float64 // hours of it at a machine, which count to what one person may in a day
+	// MachineH is how many hours of it, from its beginning, are at a machine. They count to
+	// what one person may in a day, and keep one of the crew's machines.
+	MachineH float64
 	WayMin   float64 // minutes of the way there and of the way back, beside ChangeMin; 0: the same marina
 }
 
@@ -61,7 +63,8 @@ func checkElsewhere(list []Elsewhere) error {
 	return nil
 }
 
-// away tells the planner who is elsewhere when, with the time to change boats.
+// away tells the planner who is elsewhere when, with the time to change boats, and which
+// machines are. Of somebody whom this job does not have neither is known.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
 		if !p.hasPerson(x.Person) {
@@ -73,6 +76,11 @@ func (p *planner) away() {
 			Person: x.Person,
 			From:   min(p.n, max(0, p.slotBefore(leaves))),
 			To:     min(p.n, max(0, to)),
+		}
+		if x.MachineH > 0 { // it comes back by itself, before the haze is wiped off
+			done := x.From.Add(time.Duration(x.MachineH * float64(time.Hour)))
+			free, _ := p.slotOf(done.Add(back.Sub(x.To)))
+			t.ToolTo = min(t.To, free)
 		}
 		date := job.DateOf(x.From.In(p.r.Location))
 		if first := slices.IndexFunc(p.in.Day, func(d int) bool { return p.dates[d] == date }); first >= 0 {

@@ -63,8 +63,15 @@ func holdPlanned(t require.TestingT, p *window.Planned) {
 // However little the planner may look, a plan that it moves keeps every rule, says what
 // it asks of the person and counts its own moves; what it calls proven is so.
 func TestMoveOnASmallBudget(t *testing.T) {
-	f := calm(5)
-	b := planned(t, f, sealJob(t))
+	for _, polishers := range []int{0, 1} {
+		moveOnASmallBudget(t, polishers)
+	}
+}
+
+func moveOnASmallBudget(t *testing.T, polishers int) {
+	f, j := calm(5), sealJob(t)
+	j.Polishers = polishers
+	b := planned(t, f, j)
 	require.True(t, b.Found)
 	fewest := map[string]int{}
 	ways := map[string]func(f *forecast.Forecast) (*forecast.Forecast, time.Time){
@@ -82,6 +89,7 @@ func TestMoveOnASmallBudget(t *testing.T) {
 			}
 			found++
 			holdPlanned(t, m.Planned)
+			holdPolishers(t, booked{m.Planned, m.Result, m.Job}, nil)
 			shifted := changesOf(m)[window.Shifted]
 			require.Equal(t, shifted, m.Moved, "%s on %d", name, budget)
 			require.LessOrEqual(t, m.Least, m.Moved)

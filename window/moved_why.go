@@ -232,7 +232,7 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 	switch {
 	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
-	case m.busy(b.Task, h.From, end, h.People):
+	case m.busy(b.Task, h.From, end, h.People), m.machinesBusy(b.Task, h.From, work, h.People):
 	case m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
 		c.Why = WhyVisit
 	default:
@@ -273,6 +273,32 @@ func (m *mover) busy(task, from, to, people int) bool {
 			if at += len(x.People); at > crew || m.p.in.Tasks[x.Task].Zone == m.p.in.Tasks[task].Zone {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// machinesBusy reports whether a task's people would want more machines, from a slot to
+// another, than others leave them.
+func (m *mover) machinesBusy(task, from, to, people int) bool {
+	in := &m.p.in
+	if in.Machines == 0 || !in.Tasks[task].Machine {
+		return false
+	}
+	for i := from; i < to; i++ {
+		at := people
+		for _, x := range in.Taken {
+			if x.From <= i && i < x.ToolTo {
+				at++
+			}
+		}
+		for _, x := range m.out.Planned.Blocks {
+			if x.Task != task && in.Tasks[x.Task].Machine && x.From <= i && i < x.WorkTo {
+				at += len(x.People)
+			}
+		}
+		if at > in.Machines {
+			return true
 		}
 	}
 	return false

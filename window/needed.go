@@ -15,7 +15,8 @@ func NewNeeds(r *Result, j *job.Job) *Needs {
 }
 
 // Of is how long, in slots, a block of a row's work has to be at the least: the work
-// itself, done by everybody of the best manned day, and its haze; or the shortest
+// itself, done by everybody of the best manned day, as far as there are machines for them,
+// and its haze; or the shortest
 // useful block where that is shorter, or where the zone has no size.
 func (n *Needs) Of(row int) int {
 	slots, ok := n.known[row]
@@ -37,6 +38,9 @@ func (n *Needs) of(row int) int {
 	people := max(1, w.class.People)
 	for _, d := range p.in.Days {
 		people = max(people, d.People)
+	}
+	if m := p.in.Machines; m > 0 && w.class.Machine {
+		people = max(1, w.class.People, min(people, m))
 	}
 	haze := 0
 	for i, t := range p.tail(w) {

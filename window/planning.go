@@ -200,6 +200,7 @@ func newPlanner(r *Result, j *job.Job, s PlanSettings) *planner {
 		MachineSlots: slotsOfMinutes(60*s.MachineH, 60*usualMachineH), Voters: []uint64{1},
 	}
 	p.days()
+	p.machines()
 	p.away()
 	for i := range r.Rows {
 		if x := r.Rows[i].Slots; x != nil {
@@ -298,6 +299,15 @@ func (p *planner) day(slot int) plan.Day {
 		return plan.Day{}
 	}
 	return plan.Day{People: p.j.PeopleOn(p.at(slot))}
+}
+
+// machines tells the planner how many polishers there are, where they are fewer than the
+// people of some day.
+func (p *planner) machines() {
+	n := p.j.Polishers
+	if n > 0 && slices.ContainsFunc(p.in.Days, func(d plan.Day) bool { return d.People > n }) {
+		p.in.Machines = n
+	}
 }
 
 // at is the beginning of slot i of the horizon by the clock at the place.

@@ -19,6 +19,7 @@ import (
 func drawJob(t *rapid.T) *job.Job {
 	j := smallJob(t, "polymer-sealant")
 	j.People = rapid.IntRange(1, 3).Draw(t, "people")
+	j.Polishers = rapid.IntRange(0, 3).Draw(t, "polishers")
 	j.ShortestH = float64(rapid.IntRange(1, 3).Draw(t, "shortest"))
 	j.Zones, j.Steps = nil, nil
 	zones := rapid.IntRange(1, 3).Draw(t, "zones")
@@ -82,6 +83,7 @@ func TestPlanLaws(t *testing.T) {
 		}
 		holdOrder(t, p)
 		holdCrew(t, p)
+		holdPolishers(t, booked{p, r, j}, nil)
 	})
 	require.Positive(t, found)
 }
@@ -113,6 +115,14 @@ func holdCrew(t require.TestingT, p *window.Planned) {
 				require.LessOrEqual(t, machine[key], 24)
 			}
 		}
+	}
+}
+
+// holdPolishers: no more people are at machines at once than there are machines, with those
+// elsewhere.
+func holdPolishers(t require.TestingT, b booked, taken []window.Elsewhere) {
+	if n := b.Input.Machines; n > 0 {
+		require.LessOrEqual(t, atMachines(b, taken), n)
 	}
 }
 

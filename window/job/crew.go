@@ -15,6 +15,9 @@ const (
 func (s *section) crew(j *Job) {
 	s.crewName(j)
 	s.people(j)
+	if v, ok := s.whole("polishers", span{1, 50, "the number of polishing machines"}); ok {
+		j.Polishers = v
+	}
 	j.Hours = s.schedule("hours")
 	s.days(j)
 	for _, n := range s.each("away") {

@@ -182,6 +182,7 @@ type Job struct {
 	People        int    // at least 1, on the days that the two maps leave out
 	PeopleWeekday map[time.Weekday]int
 	PeopleDates   map[Date]int // outranks PeopleWeekday; 0: nobody
+	Polishers     int          // machines of the crew's, 1–50; 0: not said, one for each person
 	Hours         Schedule
 	Days          map[time.Weekday]bool // nil: every day
 	Away          map[Date]bool

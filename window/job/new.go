@@ -198,6 +198,7 @@ func (f *fileWriter) date(key string, d Date, example, remark string) {
 // more names the keys that few jobs need.
 func (f *fileWriter) more() {
 	f.line("# crew: first crew", "of the same name in another boat's job: the same people, booked once")
+	f.line("# polishers: 1", "polishing machines; left out: one for each person")
 	f.line("# days: [mon, tue, wed, thu, fri]", "")
 	f.line("# away: [2026-09-10]", "days on which nobody works")
 	f.line("# lamps: true", "work before dawn and after dusk")

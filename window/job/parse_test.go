@@ -163,8 +163,8 @@ func TestParse_PastMomentsHaveTheirPlace(t *testing.T) {
 	assert.Equal(t, []Past{
 		{What: "`wash` under `done` of port side", At: utc(2026, 9, 6, 14, 30), Line: 45, Column: 18},
 		{What: "`correct` under `done` of port side", At: utc(2026, 9, 6, 20, 0), Line: 45, Column: 50},
-		{What: "`rain` under `since`", At: utc(2026, 9, 5, 20, 0), Line: 78, Column: 15},
-		{What: "`wash` under `since`", At: utc(2026, 9, 4, 14, 0), Line: 78, Column: 45},
+		{What: "`rain` under `since`", At: utc(2026, 9, 5, 20, 0), Line: 79, Column: 15},
+		{What: "`wash` under `since`", At: utc(2026, 9, 4, 14, 0), Line: 79, Column: 45},
 	}, j.Past)
 }
 
@@ -204,6 +204,7 @@ func TestParse_EveryKey_Crew(t *testing.T) {
 	j := everyKey(t)
 	assert.Equal(t, 2, j.People)
 	assert.Equal(t, map[time.Weekday]int{time.Saturday: 1}, j.PeopleWeekday)
+	assert.Equal(t, 1, j.Polishers)
 	assert.Equal(t, map[Date]int{{2026, 9, 9}: 3}, j.PeopleDates)
 	assert.Len(t, j.Days, 6)
 	assert.True(t, j.Days[time.Tuesday])
@@ -222,6 +223,7 @@ func TestParse_EveryKey_Crew(t *testing.T) {
 func TestParse_Defaults(t *testing.T) {
 	j := parse(t, jobWith())
 	assert.Equal(t, 1, j.People)
+	assert.Zero(t, j.Polishers, "one for each person")
 	assert.Equal(t, 0.8, j.Sure)
 	assert.Equal(t, 2.0, j.ShortestH)
 	assert.Equal(t, "tap", j.Rinse)

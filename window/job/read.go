@@ -120,7 +120,7 @@ func (s *section) missing(key, fix string) {
 var homes = map[string]string{
 	"latitude": "place", "longitude": "place", "timezone": "place", "machines": "place", "wind": "place", "water": "place",
 	"kind": "boat", "bow": "boat", "length_m": "boat", "length_ft": "boat", "afloat": "boat", "inside": "boat",
-	"hours": "the file itself", "people": "the file itself", "crew": "the file itself", "from": "the file itself", "by": "the file itself",
+	"hours": "the file itself", "people": "the file itself", "polishers": "the file itself", "crew": "the file itself", "from": "the file itself", "by": "the file itself",
 	"berths": "the file itself", "covers": "the file itself", "since": "the file itself", "must": "the file itself",
 	"faces": "a zone", "tilt": "a zone", "finish": "a zone", "shelter": "a zone", "shade": "a zone", "reach": "a zone",
 	"products": "a file of its own", "coats": "a step", "with": "a step", "clock": "a step",

@@ -72,7 +72,7 @@ var valueKeys = []struct {
 	{inJob, "lamps towel", aFlag},
 	{inJob, "sure", kindOfValue{aNumber.good, append([]string{"0.49", "1.01", "80"}, aNumber.wrong...)}},
 	{inJob, "shortest_block_h", aNumber},
-	{inJob, "people", aWhole},
+	{inJob, "people polishers", aWhole},
 	{inJob, "rinse", words("tap", "softened", "deionised")},
 	{inJob, "accept", words("marginal")},
 	{inJob, "from by", aDay},

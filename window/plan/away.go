@@ -8,12 +8,16 @@ type Taken struct {
 	From, To int // slots of the horizon, half-open; an empty stretch takes nobody
 	// Machine is how many slots of a machine it takes of what the person may have on Day.
 	Machine, Day int
+	// ToolTo is until when, from From on and no longer than To, it keeps one of the crew's
+	// machines; no later than From: it keeps none.
+	ToolTo int
 }
 
 // away is who is elsewhere when, ready to be asked.
 type away struct {
 	next [][]int32 // per person and slot: the first slot from it on in which they are elsewhere
 	used []int32   // per slot: how many of the day's people are elsewhere
+	runs []int32   // per slot: how many machines are
 	load [][]int32 // per day and person: slots at machines
 	some []bool    // per day: one of its people is elsewhere, or has less machine time left
 	like [][]int   // per day and person: the first one who is elsewhere at the same times
@@ -25,7 +29,7 @@ func newAway(in *Input) *away {
 	if len(in.Taken) == 0 || most == 0 {
 		return nil
 	}
-	a := &away{next: make([][]int32, most), used: make([]int32, n), load: make([][]int32, len(in.Days)), some: make([]bool, len(in.Days))}
+	a := &away{next: make([][]int32, most), used: make([]int32, n), runs: make([]int32, n), load: make([][]int32, len(in.Days)), some: make([]bool, len(in.Days))}
 	gone := make([][]bool, most)
 	for p := range gone {
 		gone[p], a.next[p] = make([]bool, n), make([]int32, n)
@@ -34,6 +38,9 @@ func newAway(in *Input) *away {
 		a.load[d] = make([]int32, most)
 	}
 	for _, x := range in.Taken {
+		for s := x.From; s < x.ToolTo; s++ {
+			a.runs[s]++
+		}
 		if x.Person > most {
 			continue // nobody of that number works here
 		}
@@ -83,13 +90,20 @@ func (a *away) alike(day int32, p, q int) bool { return !a.on(day) || a.like[day
 // free reports whether a person is there from a slot to another.
 func (a *away) free(p int, start, end int32) bool { return a.next[p][start] >= end }
 
-// taken writes how many of each slot's people are elsewhere.
-func (m *model) taken(b []int32) {
+// taken writes how many of each slot's people are elsewhere, and how many machines.
+func (m *model) taken(used, running []int32) {
 	if m.away == nil {
-		clear(b)
+		clear(used)
+		clear(running)
 		return
 	}
-	copy(b, m.away.used)
+	copy(used, m.away.used)
+	copy(running, m.away.runs)
+}
+
+// equipped reports whether enough machines are here for all of an option.
+func (m *model) equipped(t int, o *option) bool {
+	return m.Machines == 0 || !m.Tasks[t].Machine || m.away == nil || m.lets(m.away.runs, o)
 }
 
 // manned reports whether enough of the day's people are there for all of an option, each

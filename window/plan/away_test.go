@@ -17,6 +17,7 @@ func drawTaken(t *rapid.T, in *Input, people int) {
 		x.To = min(n, x.From+rapid.IntRange(0, 4).Draw(t, "for"))
 		if x.Day = in.Day[x.From]; rapid.Bool().Draw(t, "at a machine") {
 			x.Machine = rapid.IntRange(0, 6).Draw(t, "machine")
+			x.ToolTo = rapid.IntRange(x.From, x.To).Draw(t, "keeps one until")
 		}
 		in.Taken = append(in.Taken, x)
 	}

@@ -8,6 +8,7 @@ type book struct {
 	at      []int32   // option of each task, −1 while it has none …
 	now     []*option // … and what it is
 	used    []int32   // people at work by slot, here or elsewhere
+	running []int32   // machines at work by slot, here or elsewhere; nil where they are no limit
 	byDay   [][]int32 // tasks, the one booked first first …
 	inOrder [][]int32 // … and by start
 	tool    []int32   // by day: slots at machines, summed over blocks …
@@ -25,7 +26,10 @@ func (m *model) newBook() *book {
 	for t := range b.at {
 		b.at[t] = -1
 	}
-	m.taken(b.used)
+	if m.Machines > 0 {
+		b.running = make([]int32, m.n)
+	}
+	m.taken(b.used, b.running)
 	return b
 }
 
@@ -33,7 +37,7 @@ func (b *book) clear() {
 	for t := range b.at {
 		b.at[t] = -1
 	}
-	b.m.taken(b.used)
+	b.m.taken(b.used, b.running)
 	clear(b.tool)
 	clear(b.tools)
 	for d := range b.byDay {
@@ -45,6 +49,7 @@ func (b *book) copyFrom(o *book) {
 	copy(b.at, o.at)
 	copy(b.now, o.now)
 	copy(b.used, o.used)
+	copy(b.running, o.running)
 	copy(b.tool, o.tool)
 	copy(b.tools, o.tools)
 	for d := range b.byDay {
@@ -62,6 +67,7 @@ func (b *book) place(t, i int) {
 	for s := o.start; s < o.end; s++ {
 		b.used[s] += o.people
 	}
+	b.run(t, o, 1)
 	b.byDay[o.day] = append(b.byDay[o.day], int32(t))
 	b.insert(t, o)
 	b.count(t, o, 1)
@@ -91,11 +97,22 @@ func (b *book) count(t int, o *option, times int32) {
 	}
 }
 
+// run adds the machines that a block keeps at work to its slots, so many times.
+func (b *book) run(t int, o *option, times int32) {
+	if b.running == nil || !b.m.Tasks[t].Machine {
+		return
+	}
+	for s := o.start; s < o.workTo; s++ {
+		b.running[s] += times * o.people
+	}
+}
+
 func (b *book) remove(t int) {
 	o := b.option(t)
 	for s := o.start; s < o.end; s++ {
 		b.used[s] -= o.people
 	}
+	b.run(t, o, -1)
 	drop(&b.byDay[o.day], t)
 	drop(&b.inOrder[o.day], t)
 	b.count(t, o, -1)
@@ -112,7 +129,7 @@ func drop(list *[]int32, t int) {
 func (b *book) fits(t, i int) (ok, late bool) {
 	b.m.steps++
 	o := &b.m.options[t][i]
-	if ok, late = b.ordered(t, o); !ok || !b.free(o) {
+	if ok, late = b.ordered(t, o); !ok || !b.free(t, o) {
 		return false, late
 	}
 	return b.crew.mayAdd(b, t, i, nil), late
@@ -158,9 +175,24 @@ func (a arc2) apart(own, other *option) bool {
 	return dry.start >= wet.end+a.before || wet.start >= dry.end+a.keep
 }
 
-func (b *book) free(o *option) bool {
+// free reports whether there are people for an option of task t, and machines.
+func (b *book) free(t int, o *option) bool {
 	most := int32(b.m.Days[o.day].People) - o.people
 	for _, u := range b.used[o.start:o.end] {
+		if u > most {
+			return false
+		}
+	}
+	if b.running == nil || !b.m.Tasks[t].Machine {
+		return true
+	}
+	return b.m.lets(b.running, o)
+}
+
+// lets reports whether beside those at work, by slot, there are machines for an option.
+func (in *Input) lets(running []int32, o *option) bool {
+	most := int32(in.Machines) - o.people
+	for _, u := range running[o.start:o.workTo] {
 		if u > most {
 			return false
 		}

@@ -95,17 +95,33 @@ func (b *brute) sound(t int) bool {
 		return false
 	}
 	for i := s; i < end; i++ {
-		people := 0
+		people, machines := 0, b.machinesGone(i)
 		for k := 0; k <= t; k++ {
-			if _, e := b.end(k); b.from[k] <= i && i < e {
+			w, e := b.end(k)
+			if b.from[k] <= i && i < e {
 				people += b.with[k]
 			}
+			if in.Tasks[k].Machine && b.from[k] <= i && i < w {
+				machines += b.with[k]
+			}
 		}
-		if people > day.People || x.State[i] > verdict.Marginal {
+		tooMany := x.Machine && i < work && in.Machines > 0 && machines > in.Machines
+		if people > day.People || tooMany || x.State[i] > verdict.Marginal {
 			return false
 		}
 	}
 	return b.ordered(t, end) && b.apart(t)
+}
+
+// machinesGone is how many machines are elsewhere in a slot.
+func (b *brute) machinesGone(slot int) int {
+	n := 0
+	for _, x := range b.in.Taken {
+		if x.From <= slot && slot < x.ToolTo {
+			n++
+		}
+	}
+	return n
 }
 
 func (b *brute) ordered(t, _ int) bool {
@@ -211,7 +227,6 @@ func (b *brute) visits() bool {
 	n := len(in.Day)
 	const gap, dries, works = 0, 1, 2
 	what := make([]int, n)
-	work, people := 0, 0
 	for t := range in.Tasks {
 		_, end := b.end(t)
 		for i := b.from[t]; i < end; i++ {
@@ -226,12 +241,8 @@ func (b *brute) visits() bool {
 				what[i] = max(what[i], dries)
 			}
 		}
-		work += in.Tasks[t].Work
 	}
-	for _, d := range in.Days {
-		people = max(people, d.People)
-	}
-	shortest := min(in.Shortest, (work+people-1)/people)
+	shortest := min(in.Shortest, b.together())
 	for i := 0; i < n; {
 		if what[i] != works {
 			i++
@@ -261,6 +272,24 @@ func (b *brute) visits() bool {
 		}
 	}
 	return true
+}
+
+// together is how many slots all work takes that all people do at once, at all machines.
+func (b *brute) together() int {
+	work, atMachines, people := 0, 0, 0
+	for _, x := range b.in.Tasks {
+		if work += x.Work; x.Machine {
+			atMachines += x.Work
+		}
+	}
+	for _, d := range b.in.Days {
+		people = max(people, d.People)
+	}
+	takes := (work + people - 1) / people
+	if n := b.in.Machines; n > 0 {
+		takes = max(takes, (atMachines+n-1)/n)
+	}
+	return takes
 }
 
 // machines looks for persons for all blocks, trying every choice.

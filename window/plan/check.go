@@ -18,13 +18,16 @@ func (in *Input) check() error {
 	if n == 0 || len(in.Voters) == 0 || count(in.Voters) == 0 {
 		return bad("no slots or no members")
 	}
+	if in.Machines < 0 {
+		return bad("%d machines", in.Machines)
+	}
 	for i, d := range in.Day {
 		if d < 0 || d >= len(in.Days) || (i > 0 && d < in.Day[i-1]) {
 			return bad("slot %d lies on day %d", i, d)
 		}
 	}
 	for _, x := range in.Taken {
-		if x.Person < 1 || x.From < 0 || x.To < x.From || x.To > n || x.Machine < 0 || x.Day < 0 || x.Day >= len(in.Days) {
+		if x.Person < 1 || x.From < 0 || x.To < x.From || x.To > n || x.ToolTo > x.To || x.Machine < 0 || x.Day < 0 || x.Day >= len(in.Days) {
 			return bad("person %d is elsewhere from slot %d to %d of day %d", x.Person, x.From, x.To, x.Day)
 		}
 	}

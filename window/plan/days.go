@@ -14,6 +14,7 @@ type group struct {
 	sizes  []int // of each
 	perDay []int // person-slots that a day has for them
 	opens  []int // first slot of a day that they may use
+	rate   []int // the most of them who can be at work at once on a day
 	bins   bool  // what is added up is no work: see bins
 }
 
@@ -108,7 +109,7 @@ func (b *dayBound) makeGroups() {
 	var order []int
 	for t := range m.Tasks {
 		all = append(all, t)
-		if m.Tasks[t].Machine && m.MachineSlots > 0 {
+		if m.Tasks[t].Machine && (m.MachineSlots > 0 || m.Machines > 0) {
 			machine = append(machine, t)
 		}
 		s := m.Tasks[t].Step
@@ -121,18 +122,20 @@ func (b *dayBound) makeGroups() {
 	if len(machine) > 0 {
 		g := b.group(machine, true)
 		b.groups = append(b.groups, g)
-		b.groups = append(b.groups, b.bins(g)...)
+		if m.MachineSlots > 0 {
+			b.groups = append(b.groups, b.bins(g)...)
+		}
 	}
 	for _, s := range order {
 		b.groups = append(b.groups, b.group(steps[s], false))
 	}
 }
 
-// group adds up what tasks take, and what each day has for them: the people in
-// every slot in which any of the tasks may go on.
+// group adds up what tasks take, and what each day has for them: the people, or the
+// machines, in every slot in which any of the tasks may go on.
 func (b *dayBound) group(tasks []int, machine bool) group {
 	m := b.m
-	g := group{tasks: tasks, in: make([]bool, len(m.Tasks)), perDay: make([]int, len(b.days)), opens: make([]int, len(b.days))}
+	g := group{tasks: tasks, in: make([]bool, len(m.Tasks)), perDay: make([]int, len(b.days)), opens: make([]int, len(b.days)), rate: make([]int, len(b.days))}
 	open := make(slots, len(b.takes[0].open))
 	for _, t := range tasks {
 		g.in[t] = true
@@ -147,13 +150,17 @@ func (b *dayBound) group(tasks []int, machine bool) group {
 		g.sizes = append(g.sizes, int(least))
 	}
 	for k, d := range b.days {
+		g.rate[k] = m.atOnce(tasks[0], m.Days[d].People)
+		if !machine {
+			g.rate[k] = m.Days[d].People
+		}
 		for s := m.dayFrom[d+1] - 1; s >= m.dayFrom[d]; s-- {
 			if open.has(s) {
-				g.perDay[k] += m.Days[d].People
+				g.perDay[k] += g.rate[k]
 				g.opens[k] = s
 			}
 		}
-		if machine {
+		if machine && m.MachineSlots > 0 {
 			g.perDay[k] = min(g.perDay[k], m.Days[d].People*m.MachineSlots)
 		}
 	}
@@ -267,9 +274,8 @@ func (b *dayBound) groupFinish(g *group, set uint64) int32 {
 			left -= g.perDay[k]
 			continue
 		}
-		d := b.days[k]
 		if at = int32(g.opens[k]); !g.bins {
-			at += int32((left + m.Days[d].People - 1) / max(m.Days[d].People, 1))
+			at += int32((left + g.rate[k] - 1) / max(g.rate[k], 1))
 		}
 		break
 	}

@@ -194,7 +194,7 @@ func (e *ejector) inTheWay(t, i int, most int32) int32 {
 		e.forget()
 		return cost
 	}
-	cost += e.inSlots(o) + e.atMachine(t, i)
+	cost += e.inSlots(o) + e.atTools(t, o) + e.atMachine(t, i)
 	e.forget()
 	return cost
 }
@@ -294,6 +294,36 @@ func (e *ejector) inSlots(o *option) (cost int32) {
 				x := book.option(t)
 				return !e.gone[t] && x.start <= s && s < x.end
 			})
+			used -= book.option(k).people
+			cost += e.add(k)
+		}
+	}
+	return cost
+}
+
+// atTools finds who must go for there to be enough machines.
+func (e *ejector) atTools(t int, o *option) (cost int32) {
+	m, book := e.m, e.b.book
+	if book.running == nil || !m.Tasks[t].Machine {
+		return 0
+	}
+	runs := func(k int, s int32) bool {
+		x := book.option(k)
+		return m.Tasks[k].Machine && x.start <= s && s < x.workTo
+	}
+	most := int32(m.Machines) - o.people
+	for s := o.start; s < o.workTo; s++ {
+		used := book.running[s]
+		if used <= most {
+			continue
+		}
+		for _, k := range e.out {
+			if runs(k, s) {
+				used -= book.option(k).people
+			}
+		}
+		for used > most {
+			k := e.cheapest(o.day, func(t int) bool { return !e.gone[t] && runs(t, s) })
 			used -= book.option(k).people
 			cost += e.add(k)
 		}

@@ -48,6 +48,8 @@ func (x *fixture) line(w []string) error {
 		x.members = n[0]
 	case "machine":
 		x.MachineSlots = n[0]
+	case "polishers":
+		x.Machines = n[0]
 	case "visit":
 		x.Shortest = n[0]
 	case "day":

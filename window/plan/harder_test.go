@@ -31,6 +31,7 @@ func TestHarder(t *testing.T) {
 	found := 0
 	for number := range uint64(3) {
 		in := large(number, 4)
+		in.Machines = int(number) // no limit, one, two
 		require.Greater(t, len(in.Tasks), mostPacked)
 		if some := with(*in, 2); some.Found {
 			found++

@@ -76,7 +76,7 @@ func (l *left) run() bool {
 		}
 		l.rest++
 		l.of[t] = l.sorted[t]
-		if l.free[t] = l.late[t] || l.hurried(t); l.free[t] {
+		if l.free[t] = l.late[t] || l.crossed[t] || l.hurried(t); l.free[t] {
 			l.of[t] = l.all[t]
 		}
 		for k := range l.of[t] {
@@ -292,7 +292,7 @@ func (l *left) may(n *leftNode, t int, i int32) bool {
 		return false
 	}
 	ok, late := l.book.ordered(t, o)
-	if !ok || !l.book.free(o) || (n.consents >= l.goal.Consents && m.consents(o, late)) {
+	if !ok || !l.book.free(t, o) || (n.consents >= l.goal.Consents && m.consents(o, late)) {
 		return false
 	}
 	set, _ := m.members(o, late || l.absent(t))
@@ -372,6 +372,11 @@ func (l *left) again(n *leftNode) bool {
 	}
 	for _, u := range l.book.used[min(n.first, end):end] {
 		h = h.add(uint64(u))
+	}
+	if running := l.book.running; running != nil {
+		for _, u := range running[min(n.first, end):end] {
+			h = h.add(uint64(u))
+		}
 	}
 	for _, w := range n.joint {
 		h = h.add(w)

@@ -186,6 +186,7 @@ func (p *lp) capacity() {
 		}
 		p.row(terms, fmt.Sprintf("<= %d", p.in.Days[p.in.Day[s]].People))
 	}
+	p.machines()
 	if p.in.MachineSlots == 0 {
 		return
 	}
@@ -202,6 +203,24 @@ func (p *lp) capacity() {
 			})
 		}
 		p.row(terms, fmt.Sprintf("<= %d", day.People*p.in.MachineSlots))
+	}
+}
+
+// machines are no more at work in a slot than there are.
+func (p *lp) machines() {
+	if p.in.Machines == 0 {
+		return
+	}
+	for s := range p.m.n {
+		var terms []string
+		for t := range p.m.options {
+			p.each(t, func(n string, o *option, _ bool) {
+				if p.in.Tasks[t].Machine && int(o.start) <= s && s < int(o.workTo) {
+					terms = append(terms, fmt.Sprintf("+ %d %s", o.people, n))
+				}
+			})
+		}
+		p.row(terms, fmt.Sprintf("<= %d", p.in.Machines))
 	}
 }
 

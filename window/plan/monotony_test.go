@@ -53,7 +53,8 @@ func TestBetterWeatherIsNoWorse(t *testing.T) {
 // looser are rules to be loosened by one, with what makes a job feel it.
 func looser() map[string]struct{ before, loosen func(in *Input) } {
 	anyVisit := func(in *Input) { in.Shortest = 0 } // less drying or haze leaves shorter visits
-	agreed := func(in *Input) {                     // as sure of go as of marginal: else a yes may make it surer
+	split := func(in *Input) { in.Shortest, in.Gap = 4, 1 }
+	agreed := func(in *Input) { // as sure of go as of marginal: else a yes may make it surer
 		anyVisit(in)
 		eachTask(in, func(x *Task) {
 			for s := range x.Go {
@@ -69,13 +70,17 @@ func looser() map[string]struct{ before, loosen func(in *Input) } {
 		in.MachineSlots = 2
 		eachTask(in, func(x *Task) { x.Machine = true })
 	}
+	single := func(in *Input) {
+		in.Machines = 1
+		eachTask(in, func(x *Task) { x.Machine, x.Most = true, 2 })
+	}
 	again := func(in *Input) {
 		eachAfter(in, func(a *After) { a.Most, a.Anew = a.Go+1, a.Go+4 })
 	}
 	return map[string]struct{ before, loosen func(in *Input) }{
 		"half an hour longer":      {nil, func(in *Input) { in.PackUp, in.SetUp = max(0, in.PackUp-1), max(0, in.SetUp-1) }},
 		"shorter visits will do":   {nil, func(in *Input) { in.Shortest = max(0, in.Shortest-1) }},
-		"longer gaps will do":      {nil, func(in *Input) { in.Gap++ }},
+		"longer gaps will do":      {split, func(in *Input) { in.Gap++ }},
 		"alone":                    {nil, func(in *Input) { eachTask(in, func(x *Task) { x.Alone = true }) }},
 		"more hands at a block":    {nil, func(in *Input) { eachTask(in, func(x *Task) { x.Most++ }) }},
 		"dries a slot sooner":      {nil, func(in *Input) { eachAfter(in, func(a *After) { a.Hard = max(0, a.Hard-1) }) }},
@@ -95,6 +100,7 @@ func looser() map[string]struct{ before, loosen func(in *Input) } {
 			eachApart(in, func(a *Apart) { a.Before, a.Keep = max(0, a.Before-1), max(0, a.Keep-1) })
 		}},
 		"no machine":                {machines, func(in *Input) { eachTask(in, func(x *Task) { x.Machine = false }) }},
+		"a machine more":            {single, func(in *Input) { in.Machines++ }},
 		"a slot more at a machine":  {machines, func(in *Input) { in.MachineSlots++ }},
 		"no haze":                   {anyVisit, func(in *Input) { eachTask(in, func(x *Task) { x.Tail = nil }) }},
 		"no other task to wait for": {agreed, func(in *Input) { eachTask(in, func(x *Task) { x.After = nil }) }},

@@ -99,13 +99,20 @@ func (m *model) days() {
 	}
 }
 
-// shortestVisit is no longer than what the whole job takes when all work at it.
+// shortestVisit is no longer than what the whole job takes when all work at it, at as many
+// machines as there are.
 func (in *Input) shortestVisit() int {
-	work, people := 0, max(in.mostPeople(), 1)
+	work, tool, people := 0, 0, max(in.mostPeople(), 1)
 	for _, t := range in.Tasks {
-		work += t.Work
+		if work += t.Work; t.Machine {
+			tool += t.Work
+		}
 	}
-	return min(in.Shortest, (work+people-1)/people)
+	least := (work + people - 1) / people
+	if n := in.Machines; n > 0 {
+		least = max(least, (tool+n-1)/n)
+	}
+	return min(in.Shortest, least)
 }
 
 // form is how a task can be booked whatever its start: by so many people for so
@@ -128,7 +135,7 @@ func (m *model) forms(t int) []form {
 		if night {
 			work += extra
 		}
-		for p := task.Least; p <= min(task.Most, m.mostPeople()); p++ {
+		for p := task.Least; p <= min(task.Most, m.atOnce(t, m.mostPeople())); p++ {
 			slots := (work + p - 1) / p
 			if slots == before || (night && extra == 0) {
 				continue // more people would save no time
@@ -142,6 +149,14 @@ func (m *model) forms(t int) []form {
 	}
 	slices.SortStableFunc(out, func(a, b form) int { return cmp.Compare(a.slots, b.slots) })
 	return out
+}
+
+// atOnce is how many of some people may be at work on task t at once.
+func (in *Input) atOnce(t, people int) int {
+	if in.Machines > 0 && in.Tasks[t].Machine {
+		return min(people, in.Machines)
+	}
+	return people
 }
 
 // list finds the options of all tasks, half of them beside the other half.
@@ -253,7 +268,7 @@ func (m *model) option(t, s, last int, f *form) (option, bool) {
 		start: int32(s), workTo: int32(workTo), end: int32(end), day: int32(m.Day[s]), people: int32(f.people), night: f.night,
 		forced: task.UntilGo != 0 && end > task.UntilGo,
 	}
-	if !m.manned(t, &o) {
+	if !m.manned(t, &o) || !m.equipped(t, &o) {
 		return option{}, false
 	}
 	for k := range task.After {

@@ -20,7 +20,8 @@ type packing struct {
 	on     [][]uint64 // by depth, per task: the days left
 	size   []int32    // per task: person-slots, at least
 	tool   []int32    // per task: at machines, at least
-	room   []int32    // per day: person-slots
+	room   []int32    // per day: person-slots …
+	tools  []int32    // … and those at machines; never where there is no limit
 	full   [][]uint64 // per day: sets of tasks that it cannot hold …
 	holds  [][]uint64 // … and that it can, as far as left looks
 	arcs   []dayArc
@@ -56,12 +57,12 @@ func newPacking(b *builder, x *best, r relaxation, goal Score) *packing {
 	}
 	p := &packing{
 		left: newLeft(b.book, of), b: b, x: x, use: r, spare: m.newBook(), can: make([]uint64, n), on: make([][]uint64, n+1), size: make([]int32, n),
-		tool: make([]int32, n), room: make([]int32, len(m.Days)), full: make([][]uint64, len(m.Days)), holds: make([][]uint64, len(m.Days)),
+		tool: make([]int32, n), room: make([]int32, len(m.Days)), tools: make([]int32, len(m.Days)), full: make([][]uint64, len(m.Days)), holds: make([][]uint64, len(m.Days)),
 	}
 	for d := range p.on {
 		p.on[d] = make([]uint64, n)
 	}
-	p.weak = slices.Contains(p.late, true) || p.sets()
+	p.weak = slices.Contains(p.late, true) || slices.Contains(p.crossed, true) || p.sets()
 	p.measure()
 	for t := range m.preds {
 		for k := range m.preds[t] {
@@ -78,7 +79,7 @@ func (p *packing) strong() bool { return p != nil && !p.weak }
 // what room the days have.
 func (p *packing) measure() {
 	m := p.m
-	open := make([]bool, m.n)
+	open, runs := make([]bool, m.n), make([]bool, m.n)
 	for t := range p.all {
 		p.size[t], p.tool[t] = never, never
 		for _, r := range p.all[t] {
@@ -87,17 +88,28 @@ func (p *packing) measure() {
 				p.can[t] |= 1 << o.day
 				p.size[t], p.tool[t] = min(p.size[t], o.people*(o.end-o.start)), min(p.tool[t], o.people*(o.workTo-o.start))
 				for k := o.start; k < o.end; k++ {
-					open[k] = true
+					open[k], runs[k] = true, runs[k] || m.Tasks[t].Machine && k < o.workTo
 				}
 			}
 		}
-		if !m.Tasks[t].Machine || m.MachineSlots == 0 {
+		if !m.Tasks[t].Machine {
 			p.tool[t] = 0
 		}
 	}
 	for s, d := range m.Day {
 		if open[s] {
 			p.room[d] += int32(m.Days[d].People)
+		}
+		if runs[s] {
+			p.tools[d] += int32(m.Machines)
+		}
+	}
+	for d, day := range m.Days {
+		if m.Machines == 0 {
+			p.tools[d] = never
+		}
+		if m.MachineSlots > 0 {
+			p.tools[d] = min(p.tools[d], int32(m.MachineSlots*day.People))
 		}
 	}
 }
@@ -229,7 +241,7 @@ func (p *packing) holdsAll(on []uint64) bool {
 				size, tool, set = size+p.size[t], tool+p.tool[t], set|1<<t
 			}
 		}
-		if set != 0 && (size > p.room[d] || tool > int32(p.m.MachineSlots*p.m.Days[d].People) || !p.holdsSet(d, set)) {
+		if set != 0 && (size > p.room[d] || tool > p.tools[d] || !p.holdsSet(d, set)) {
 			return false
 		}
 	}

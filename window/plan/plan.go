@@ -31,7 +31,7 @@
 // # How it is found
 //
 // Bounds that no plan can beat come first: each chain of tasks on its own, the
-// members that every task can share, the days' capacity in people and machine
+// members that every task can share, the days' capacity in people, machines and machine
 // time over all sets of days ([dayBound]). Where all days together have no room,
 // there is no plan. Then plans are built by several rules of priority, repaired
 // and improved. Where they ask for more consents than the bound, parts of them are torn
@@ -55,6 +55,9 @@ type Input struct {
 	// MachineSlots is the most machine work of one person in a day, in slots; 0:
 	// no limit.
 	MachineSlots int
+	// Machines is how many machines there are: in no slot do more people work at machine
+	// tasks. One is free while the haze of a block's last section is waited for. 0: no limit.
+	Machines int
 	// Taken is when which of the people are elsewhere.
 	Taken []Taken
 	// Tasks in an order in which they could be done: After names earlier ones only.
@@ -271,6 +274,10 @@ type Result struct {
 	Steps   int // of the budget used
 }
 
+// Polishers is the limit of a refusal where there are too few machines; the limit machines
+// is that of the hours, the marina's or a person's.
+const Polishers = "polishers"
+
 // Refusal is why there is no plan.
 type Refusal struct {
 	// Certain: there is none. Else the search ended before it found one.
@@ -278,7 +285,7 @@ type Refusal struct {
 	// Task is the one that cannot be placed, −1 where each could but not all.
 	Task int
 	// Limit names what makes it so: a limit of the verdicts, or dry_off, recoat,
-	// order, launch, people, machines, block.
+	// order, launch, people, machines, block, or [Polishers].
 	Limit string
 	// Share is the part of the crew's hours in which that limit binds, 0–1.
 	Share float64

@@ -30,6 +30,9 @@ func drawInput(t *rapid.T, z size) *Input {
 	if rapid.IntRange(0, 2).Draw(t, "machines") == 0 {
 		in.MachineSlots = rapid.IntRange(2, 5).Draw(t, "machine slots")
 	}
+	if rapid.IntRange(0, 2).Draw(t, "few machines") == 0 {
+		in.Machines = rapid.IntRange(1, z.people).Draw(t, "tools")
+	}
 	steps := rapid.IntRange(1, z.steps).Draw(t, "steps")
 	for zone := range rapid.IntRange(1, z.zones).Draw(t, "zones") {
 		for step := range steps {

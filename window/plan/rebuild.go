@@ -293,7 +293,7 @@ func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	if !m.clean[t][i] {
 		cost = e.yes
 	}
-	if o.end > to || cost > most || !e.allowed(t, i) || !book.free(o) {
+	if o.end > to || cost > most || !e.allowed(t, i) || !book.free(t, o) {
 		return 0, false
 	}
 	ok, late := book.ordered(t, o)

@@ -38,8 +38,11 @@ func (m *model) refuseTask(t int) *Refusal {
 		r.Limit, r.Share = verdict.Hours.String(), 1
 		return r
 	}
-	r.Needed = m.shortestBlock(t)
-	if r.Longest >= r.Needed {
+	switch r.Needed = m.shortestBlock(t); {
+	case m.fitsWithMore(t):
+		r.Limit = Polishers
+		return r
+	case r.Longest >= r.Needed:
 		return m.refuseOrder(t, r)
 	}
 	most := verdict.None
@@ -60,7 +63,7 @@ func (m *model) shortestBlock(t int) int {
 	task := &m.Tasks[t]
 	most := 1
 	for _, d := range m.Days {
-		most = max(most, min(d.People, task.Most))
+		most = max(most, min(m.atOnce(t, d.People), task.Most))
 	}
 	n := (task.Work + most - 1) / most
 	if task.Tail == nil {
@@ -106,6 +109,18 @@ func (m *model) refuseOrder(t int, r *Refusal) *Refusal {
 	return r
 }
 
+// fitsWithMore reports whether task t has an option after those before it with as many
+// machines as anybody wants, and fewer are a limit.
+func (m *model) fitsWithMore(t int) bool {
+	if m.Machines == 0 {
+		return false
+	}
+	in := *m.Input
+	in.Machines = 0
+	in.Tasks, in.Apart, in.Soils, in.Downs = m.Tasks[:t+1], nil, nil, nil
+	return newModel(&in).forward() < 0
+}
+
 // fitsAfter reports whether task t, changed, has an option after those before it.
 func (m *model) fitsAfter(t int, changed Task) bool {
 	in := *m.Input
@@ -137,12 +152,13 @@ func (s *solver) refuse() *Refusal {
 		return r // whoever moves a plan asks again without
 	}
 	relaxed := []struct {
-		limit verdict.Limit
+		limit string
 		loose func(in *Input)
 	}{
-		{verdict.Block, func(in *Input) { in.Shortest = 0 }},
-		{verdict.Machines, func(in *Input) { in.MachineSlots = 0 }},
-		{verdict.People, func(in *Input) {
+		{verdict.Block.String(), func(in *Input) { in.Shortest = 0 }},
+		{Polishers, func(in *Input) { in.Machines = 0 }},
+		{verdict.Machines.String(), func(in *Input) { in.MachineSlots = 0 }},
+		{verdict.People.String(), func(in *Input) {
 			in.Days = append([]Day(nil), in.Days...)
 			for d := range in.Days {
 				if in.Days[d].People > 0 {
@@ -157,6 +173,9 @@ func (s *solver) refuse() *Refusal {
 		}},
 	}
 	for _, x := range relaxed {
+		if x.limit == Polishers && s.m.Machines == 0 {
+			continue
+		}
 		in := *s.m.Input
 		x.loose(&in)
 		in.Budget /= 10
@@ -169,7 +188,7 @@ func (s *solver) refuse() *Refusal {
 			continue
 		}
 		if again.any() {
-			r.Limit, r.Needed = x.limit.String(), s.m.visit
+			r.Limit, r.Needed = x.limit, s.m.visit
 			return r
 		}
 	}

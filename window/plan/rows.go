@@ -17,6 +17,10 @@ type rows struct {
 	need        int
 	sorted, all [][]row // per task
 	late        []bool  // per task: it could make another marginal, or be made so
+	// crossed marks tasks at the crew's few machines of which a later start can end sooner,
+	// as where the haze is shorter then: it frees the machine later all the same, so that
+	// neither is the better one.
+	crossed []bool
 }
 
 // newRows lists them; ok is false where a task has none.
@@ -24,6 +28,7 @@ func (m *model) newRows(r relaxation, goal Score) (x *rows, ok bool) {
 	n := len(m.Tasks)
 	x = &rows{
 		m: m, goal: goal, need: needed(goal.FivePoints, m.voters), sorted: make([][]row, n), all: make([][]row, n), late: make([]bool, n),
+		crossed: make([]bool, n),
 	}
 	ok = true
 	for t := range m.Tasks {
@@ -59,6 +64,7 @@ func (x *rows) list(t int, use []bool) {
 		list := x.sorted[t][k].options
 		for n := len(list); n > 0 && m.options[t][list[n-1]].end >= m.options[t][i].end; n-- {
 			list = list[:n-1]
+			x.crossed[t] = x.crossed[t] || m.Machines > 0 && m.Tasks[t].Machine
 		}
 		x.sorted[t][k].options = append(list, int32(i))
 	}

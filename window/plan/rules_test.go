@@ -30,6 +30,7 @@ func holdRules(t require.TestingT, in *Input, r Result) {
 		require.True(t, d.From >= w.To+a.Before || w.From >= d.To+a.Keep, "water kept off a zone below")
 	}
 	holdPeople(t, in, at)
+	holdMachines(t, in, at)
 	require.Equal(t, r.Score.Consents, consents)
 	require.Len(t, days, r.Score.Days)
 	require.Equal(t, r.Score.Finish, finish)
@@ -109,6 +110,28 @@ func holdPeople(t require.TestingT, in *Input, at []Block) {
 	if in.MachineSlots > 0 {
 		for who, n := range machine {
 			require.LessOrEqual(t, n, in.MachineSlots, "%+v", who)
+		}
+	}
+}
+
+// holdMachines: in no slot are more people at machines than there are machines.
+func holdMachines(t require.TestingT, in *Input, at []Block) {
+	if in.Machines == 0 {
+		return
+	}
+	running := make([]int, len(in.Day))
+	for _, x := range in.Taken {
+		for i := x.From; i < x.ToolTo; i++ {
+			running[i]++
+		}
+	}
+	for _, x := range at {
+		if !in.Tasks[x.Task].Machine {
+			continue
+		}
+		for i := x.From; i < x.WorkTo; i++ {
+			running[i] += len(x.People)
+			require.LessOrEqual(t, running[i], in.Machines, "slot %d: task %d and others", i, x.Task)
 		}
 	}
 }

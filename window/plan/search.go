@@ -284,8 +284,25 @@ func (s *search) beside(n *node, u, i, t int, o *option) bool {
 				return false
 			}
 		}
+		if m.Tasks[u].Machine && m.Tasks[t].Machine && !s.running(x, o) {
+			return false
+		}
 	}
 	return s.reaches(n, u, i)
+}
+
+// running reports whether there are machines for an option where one just booked works.
+func (s *search) running(x, o *option) bool {
+	if s.book.running == nil {
+		return true
+	}
+	most := int32(s.m.Machines) - x.people
+	for k := max(x.start, o.start); k < min(x.workTo, o.workTo); k++ {
+		if s.book.running[k] > most {
+			return false
+		}
+	}
+	return true
 }
 
 // reaches holds an option against the goal.
@@ -414,12 +431,15 @@ func (s *search) affordable(n *node) bool {
 // room reports whether the days that are used have room for so many person-slots
 // of work and at machines.
 func (s *search) room(n *node, energy, machine int32) bool {
-	m := s.m
+	m, tools := s.m, machine
 	for rest := n.days; rest != 0; rest &= rest - 1 {
 		d := bits.TrailingZeros64(rest)
 		day := &m.Days[d]
 		for k := max(m.dayFrom[d], day.Open); k < min(m.dayFrom[d+1], day.Close, s.goal.Finish); k++ {
 			energy -= int32(day.People) - s.book.used[k]
+			if m.Machines > 0 {
+				tools -= max(0, int32(m.Machines)-s.book.running[k])
+			}
 		}
 		machine -= int32(m.MachineSlots * day.People)
 		for _, t := range s.book.byDay[d] {
@@ -428,5 +448,5 @@ func (s *search) room(n *node, energy, machine int32) bool {
 			}
 		}
 	}
-	return energy <= 0 && (m.MachineSlots == 0 || machine <= 0)
+	return energy <= 0 && (m.MachineSlots == 0 || machine <= 0) && (m.Machines == 0 || tools <= 0)
 }

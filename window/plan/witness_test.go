@@ -72,6 +72,7 @@ func TestSearchesAgree(t *testing.T) {
 	pairs, proven := 0, 0
 	for number := range uint64(14) {
 		in := drawn(500 + number)
+		in.Machines = int(number % 2) // every second one with one machine
 		var all []Result
 		for _, budget := range []int{3_000, 30_000, 150_000} {
 			tight := cloned(in)
@@ -119,7 +120,7 @@ func TestTwoBoatsApart(t *testing.T) {
 	both := 0
 	for number := range 300 {
 		in := cloned(all.Example(number))
-		in.Shortest, in.MachineSlots, in.Apart = 0, 0, nil
+		in.Shortest, in.MachineSlots, in.Machines, in.Apart = 0, 0, 0, nil
 		for d := range in.Days {
 			in.Days[d].People = 1
 		}

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 
 	"dewgap/window"
 	"dewgap/window/plan"
@@ -62,3 +63,38 @@ func besides(p *window.Planned, r *plan.Refusal) string {
 	}
 	return fmt.Sprintf(", and %s in %.0f %%", words, 100*float64(counts[most])/float64(open))
 }
+
+// fewPolishers says that so many are too few.
+func fewPolishers(n int) string {
+	if n == 1 {
+		return "the one polisher does not suffice"
+	}
+	return fmt.Sprintf("the %d polishers do not suffice", n)
+}
+
+// blockTakes says how long the shortest block of a refused task takes, and of what
+// that is made where it is not the whole work alone.
+func blockTakes(p *window.Planned, r *plan.Refusal) string {
+	t := p.Tasks[r.Task]
+	haze := 0
+	if tail := p.Input.Tasks[r.Task].Tail; len(tail) > 0 {
+		haze = int(slices.Min(tail))
+	}
+	text := "the block takes " + clocked(r.Needed)
+	if t.Parts <= 1 && haze == 0 {
+		return text
+	}
+	text += ": " + clocked(r.Needed-haze)
+	if t.Parts > 1 {
+		text += fmt.Sprintf(" for part %d of %d", t.Part, t.Parts)
+	} else {
+		text += " of work"
+	}
+	if haze > 0 {
+		text += ", and " + clocked(haze) + " until it is wiped off"
+	}
+	return text
+}
+
+// clocked words slots as a window's hours are: "1 h 10".
+func clocked(slots int) string { return duration(float64(slots * minutesASlot)) }

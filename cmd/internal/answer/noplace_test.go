@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,4 +69,37 @@ func TestNoPlan_CountsNoHoursOfWhatNoneChanges(t *testing.T) {
 	assert.Equal(t, no+"navy-paint is not known to stand buffing (zone key buffable)", why(verdict.Finish, 1), "a word of the person's is all it lacks")
 	b.f.Job.Zones[0].Buffable = "no"
 	assert.Equal(t, no+"navy-paint must not be buffed here, says the job", why(verdict.Finish, 1))
+}
+
+// Too few polishers are told as what they are, and where one of them makes a block longer
+// than any stretch, with both lengths.
+func TestNoPlan_Polishers(t *testing.T) {
+	b := planBoard(t)
+	why := func(machines int, r plan.Refusal) string {
+		made := sealed(b)
+		r.Limit = plan.Polishers
+		made.Result, made.Input.Machines = plan.Result{Refusal: &r}, machines
+		return NewPlan(b.f, made).Why[0]
+	}
+	const place = "seal on port side has no place: "
+	assert.Equal(t, "every step has a place alone, but not all together: the one polisher does not suffice", why(1, plan.Refusal{Certain: true, Task: -1}))
+	assert.Equal(t, "no plan was found, which does not prove that there is none: the 2 polishers do not suffice", why(2, plan.Refusal{Task: -1}))
+	assert.Equal(t, place+"the one polisher does not suffice", why(1, plan.Refusal{Certain: true, Task: 1, Longest: 9, Needed: 9}))
+	assert.Equal(t, place+"the one polisher does not suffice; the longest stretch that can be worked in is 1 h 10, the block takes 1 h 30",
+		why(1, plan.Refusal{Certain: true, Task: 1, Longest: 7, Needed: 9}))
+}
+
+// A plan says that the polishers are fewer than the people where anything is done with them.
+func TestPlanHabits_Polishers(t *testing.T) {
+	b := planBoard(t)
+	why := func(machines int, machine bool) []string {
+		made := sealed(b)
+		made.Input.Machines, made.Input.Tasks[1].Machine = machines, machine
+		return NewPlan(b.f, made).Why
+	}
+	assert.Contains(t, why(1, true), "there is one polisher: no more than one person at a time works a machine")
+	assert.Contains(t, why(2, true), "there are 2 polishers: no more than 2 people at a time work a machine")
+	for _, none := range [][]string{why(0, true), why(1, false)} {
+		assert.NotContains(t, strings.Join(none, "\n"), "polisher")
+	}
 }

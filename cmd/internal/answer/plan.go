@@ -328,10 +328,24 @@ func (b *builder) planHabits(p *window.Planned) []string {
 		out = append(out, fmt.Sprintf("each day leaves %d min to set up and %d min to pack up within the crew's hours",
 			p.Input.SetUp*minutesASlot, p.Input.PackUp*minutesASlot))
 	}
-	if slices.ContainsFunc(p.Input.Tasks, func(t plan.Task) bool { return t.Machine }) && p.Input.MachineSlots > 0 {
+	if !slices.ContainsFunc(p.Input.Tasks, func(t plan.Task) bool { return t.Machine }) {
+		return out
+	}
+	if p.Input.MachineSlots > 0 {
 		out = append(out, "nobody works a machine for more than "+hoursOf(p.Input.MachineSlots)+" a day (hand-arm vibration)")
 	}
+	if n := p.Input.Machines; n > 0 {
+		out = append(out, atOnce(n))
+	}
 	return out
+}
+
+// atOnce says what so many polishers, at least 1, are for a crew of more people.
+func atOnce(polishers int) string {
+	if polishers == 1 {
+		return "there is one polisher: no more than one person at a time works a machine"
+	}
+	return fmt.Sprintf("there are %d polishers: no more than %d people at a time work a machine", polishers, polishers)
 }
 
 const minutesASlot = 10
@@ -379,6 +393,9 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	if what == "" {
 		what = r.Limit
 	}
+	if r.Limit == plan.Polishers {
+		what = fewPolishers(p.Input.Machines)
+	}
 	if n := p.Input.MachineSlots; r.Limit == verdict.Machines.String() && r.Share == 0 && n > 0 {
 		what = "the hours at the machine do not suffice, at most " + hoursOf(n) + " a day for each person"
 	}
@@ -391,10 +408,12 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	}
 	t := p.Tasks[r.Task]
 	who := b.Job.Steps[t.Step].Name + " on " + b.Job.Zones[t.Zone].Name
+	longest := fmt.Sprintf("the longest stretch that can be worked in is %s, %s", clocked(r.Longest), blockTakes(p, r))
 	switch {
 	case r.Limit == "block":
-		return fmt.Sprintf("%s has no place: the longest stretch that can be worked in is %s, %s",
-			who, clocked(r.Longest), blockTakes(p, r))
+		return who + " has no place: " + longest
+	case r.Limit == plan.Polishers && r.Needed > r.Longest:
+		return who + " has no place: " + what + "; " + longest
 	case r.Limit == verdict.Recoat.String() && r.Share > 0: // since a coat that is logged
 		return who + " has no place: " + what + "; sand_between: true has the film abraded before the next coat"
 	case r.Limit == verdict.Hours.String():
@@ -432,33 +451,6 @@ func (b *builder) recoatHelp(t window.PlanTask) string {
 	}
 	return help
 }
-
-// blockTakes says how long the shortest block of a refused task takes, and of what
-// that is made where it is not the whole work alone.
-func blockTakes(p *window.Planned, r *plan.Refusal) string {
-	t := p.Tasks[r.Task]
-	haze := 0
-	if tail := p.Input.Tasks[r.Task].Tail; len(tail) > 0 {
-		haze = int(slices.Min(tail))
-	}
-	text := "the block takes " + clocked(r.Needed)
-	if t.Parts <= 1 && haze == 0 {
-		return text
-	}
-	text += ": " + clocked(r.Needed-haze)
-	if t.Parts > 1 {
-		text += fmt.Sprintf(" for part %d of %d", t.Part, t.Parts)
-	} else {
-		text += " of work"
-	}
-	if haze > 0 {
-		text += ", and " + clocked(haze) + " until it is wiped off"
-	}
-	return text
-}
-
-// clocked words slots as a window's hours are: "1 h 10".
-func clocked(slots int) string { return duration(float64(slots * minutesASlot)) }
 
 // planWords are limits as they stand against a whole plan.
 var planWords = map[string]string{

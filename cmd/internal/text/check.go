@@ -59,6 +59,9 @@ func (p *page) facts(j *job.Job) {
 		p.fact("washing", schedule(j.Place.Washing, "at any time"))
 	}
 	p.fact("people", people(j))
+	if j.Polishers > 0 {
+		p.fact("polishers", polishers(j))
+	}
 	if j.Crew != "" {
 		p.fact("crew", name(j.Crew, nameCells)+", with every other job in the book that names it")
 	}
@@ -238,6 +241,25 @@ func people(j *job.Job) string {
 		s += ", other numbers on " + strings.Join(dates(j.PeopleDates), ", ")
 	}
 	return s
+}
+
+// polishers says how many there are, and for how many people they are too few.
+func polishers(j *job.Job) string {
+	most := j.People
+	for _, n := range j.PeopleWeekday {
+		most = max(most, n)
+	}
+	for _, n := range j.PeopleDates {
+		most = max(most, n)
+	}
+	switch n := j.Polishers; {
+	case n >= most:
+		return count(n) + ", enough for all people"
+	case n == 1:
+		return "1: no more than one person at a time works a machine"
+	default:
+		return count(n) + ": no more than " + count(n) + " people at a time work a machine"
+	}
 }
 
 // schedule words a schedule: "07:00-18:00, Sat 08:00-12:00, Sun none".

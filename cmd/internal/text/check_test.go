@@ -80,6 +80,20 @@ steps:`, 1))
 	}
 }
 
+// Polishers are told with what they are too few for, on the day with most people.
+func TestCheckOfPolishers(t *testing.T) {
+	with := func(keys string) string {
+		return checkOf(t, metric, strings.Replace(plainJob, "steps:", keys+"\nsteps:", 1))
+	}
+	assert.NotContains(t, with("people: 3"), "polishers")
+	assert.Contains(t, with("people: 3\npolishers: 1"), "polishers 1: no more than one person at a time works a machine asks")
+	assert.Contains(t, with("people: 3\npolishers: 2"), "polishers 2: no more than 2 people at a time work a machine asks")
+	assert.Contains(t, with("people: 3\npolishers: 3"), "polishers 3, enough for all people asks")
+	assert.Contains(t, with("people: {default: 1, sat: 2}\npolishers: 1"), "polishers 1: no more than one person")
+	assert.Contains(t, with("people: {default: 1, 2026-09-10: 3}\npolishers: 2"), "polishers 2: no more than 2 people")
+	assert.Contains(t, with("people: {default: 1, sat: 2}\npolishers: 2"), "polishers 2, enough for all people")
+}
+
 // Winds that bring salt or dust, and what is known of spray, are told with what they
 // do, so that nobody thinks a key idle.
 func TestCheckOfSaltAndDust(t *testing.T) {

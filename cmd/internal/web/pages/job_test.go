@@ -63,6 +63,18 @@ func TestTheFileIsSavedAsItWasWritten(t *testing.T) {
 	assert.Equal(t, text, s.text())
 }
 
+// The job's page tells the polishers beside the people, where the file does.
+func TestPolishersStandBesideThePeople(t *testing.T) {
+	s := standing(t, nil)
+	head := func() string { return decent(t, "/job", s.get("/job/kittiwake").Body.String()).text() }
+	assert.NotContains(t, head(), "polisher")
+	text := s.text()
+	for key, want := range map[string]string{"polishers: 1": "2 people, 1 polisher Days", "polishers: 2": "2 people, 2 polishers Days"} {
+		require.NoError(t, os.WriteFile(s.job, []byte(strings.Replace(text, "people: 2", "people: 2\n"+key, 1)), 0o600))
+		says(t, head(), want)
+	}
+}
+
 func TestMistakesAreToldByLineAndNothingIsSaved(t *testing.T) {
 	s := standing(t, nil)
 	before := s.text()
