@@ -123,7 +123,6 @@ func TestMove_WithOnePolisherLess(t *testing.T) {
 		}
 	}
 	assert.Positive(t, told)
-	assert.Equal(t, "polishers", window.WhyPolishers.String())
 }
 
 // The polisher of a crew is not on two boats at once, though there are hands enough; once

@@ -89,7 +89,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after or unlogged
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged or polishers
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
