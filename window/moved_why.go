@@ -31,27 +31,28 @@ type Why uint8
 
 // The reasons.
 const (
-	WhyStands   Why = iota // nothing forces it away
-	WhyLost                // it was due before now and nobody logged it as done
-	WhyUnderWay            // kept: presumed to be under way; moved: some of it is done and it is not finished
-	WhyWeather             // its old hours do not allow it any longer: Limit
-	WhyClock               // too soon after what was done before it: Limit
-	WhyOrder               // what must come before it moved, or keeps water off it: Other
-	WhyRoom                // others take its people or its hours
-	WhyWeak                // much less sure there than it was
-	WhyRedo                // spoiled by rain
-	WhyRewash              // wetted while it lay bare
-	WhyNew                 // the old plan had no block for it
-	WhyStale               // washed too long ago for what comes next
-	WhyEarly               // washed before work by machine that came after it
-	WhyVisit               // alone there it would be too short a visit: the work beside it is done or elsewhere
-	WhyDrier               // a wash: else it would lie before rain, or too long, for the block that it is for: Other
-	WhyAhead               // what comes after it stands before the end of its old hours: Other
-	WhyUnlogged            // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
+	WhyStands    Why = iota // nothing forces it away
+	WhyLost                 // it was due before now and nobody logged it as done
+	WhyUnderWay             // kept: presumed to be under way; moved: some of it is done and it is not finished
+	WhyWeather              // its old hours do not allow it any longer: Limit
+	WhyClock                // too soon after what was done before it: Limit
+	WhyOrder                // what must come before it moved, or keeps water off it: Other
+	WhyRoom                 // others take its people or its hours
+	WhyWeak                 // much less sure there than it was
+	WhyRedo                 // spoiled by rain
+	WhyRewash               // wetted while it lay bare
+	WhyNew                  // the old plan had no block for it
+	WhyStale                // washed too long ago for what comes next
+	WhyEarly                // washed before work by machine that came after it
+	WhyVisit                // alone there it would be too short a visit: the work beside it is done or elsewhere
+	WhyDrier                // a wash: else it would lie before rain, or too long, for the block that it is for: Other
+	WhyAhead                // what comes after it stands before the end of its old hours: Other
+	WhyUnlogged             // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
+	WhyPolishers            // too few machines for it there beside what others do with them
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -229,14 +230,22 @@ func (m *mover) whyMoved(c *Change, b plan.Block, at map[int]int) {
 		c.Why, c.Limit = WhyWeather, verdict.Film
 		return
 	}
+	m.whyNoRoom(c, b.Task, &h, work, end)
+}
+
+// whyNoRoom finds what keeps a task from where it stood, worked until a slot and hazed until
+// another, where neither weather nor clocks nor order do.
+func (m *mover) whyNoRoom(c *Change, task int, h *hold, work, end int) {
 	switch {
-	case old.Confidence-m.surely(t, h.From, end) >= muchLess-1e-9:
+	case m.in.Old[h.old].Confidence-m.surely(&m.p.in.Tasks[task], h.From, end) >= muchLess-1e-9:
 		c.Why = WhyWeak
-	case m.busy(b.Task, h.From, end, h.People), m.machinesBusy(b.Task, h.From, work, h.People):
-	case m.p.in.TooShort(m.out.Planned.Blocks, b.Task, h.From, end):
+	case m.busy(task, h.From, end, h.People):
+	case m.machinesBusy(task, h.From, work, h.People):
+		c.Why = WhyPolishers
+	case m.p.in.TooShort(m.out.Planned.Blocks, task, h.From, end):
 		c.Why = WhyVisit
 	default:
-		if other := m.ahead(b.Task, work); other >= 0 {
+		if other := m.ahead(task, work); other >= 0 {
 			c.Why, c.Other = WhyAhead, other
 		}
 	}

@@ -97,7 +97,7 @@ func TestPolishers_Laws(t *testing.T) {
 }
 
 // A plan is moved within the polishers that there are now: who has one less than when it
-// was made does not keep what two were for, and is told that others take its hours.
+// was made does not keep what two were for, and is told so.
 func TestMove_WithOnePolisherLess(t *testing.T) {
 	f := calm(8)
 	j := sealJob(t)
@@ -118,8 +118,8 @@ func TestMove_WithOnePolisherLess(t *testing.T) {
 	told := 0
 	for _, c := range m.Changes {
 		if c.Became == window.Shifted && c.New >= 0 && m.Planned.Input.Tasks[m.Planned.Blocks[c.New].Task].Machine {
-			assert.Contains(t, []window.Why{window.WhyRoom, window.WhyOrder}, c.Why)
-			told++
+			assert.Contains(t, []window.Why{window.WhyPolishers, window.WhyRoom, window.WhyOrder}, c.Why)
+			told += one(c.Why == window.WhyPolishers)
 		}
 	}
 	assert.Positive(t, told)

@@ -150,9 +150,8 @@ func (b *dayBound) group(tasks []int, machine bool) group {
 		g.sizes = append(g.sizes, int(least))
 	}
 	for k, d := range b.days {
-		g.rate[k] = m.atOnce(tasks[0], m.Days[d].People)
-		if !machine {
-			g.rate[k] = m.Days[d].People
+		if g.rate[k] = m.Days[d].People; machine {
+			g.rate[k] = m.atOnce(tasks[0], g.rate[k])
 		}
 		for s := m.dayFrom[d+1] - 1; s >= m.dayFrom[d]; s-- {
 			if open.has(s) {

@@ -89,7 +89,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after or unlogged
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged or polishers
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
@@ -404,11 +404,10 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.Homeless:
 		return "no plan has a place for it"
 	}
+	if text := plainWhys[c.Why]; text != "" {
+		return text
+	}
 	switch c.Why {
-	case window.WhyLost:
-		return "it was due before now and nobody logged it as done"
-	case window.WhyUnderWay:
-		return "it was stopped unfinished: the rest goes on here"
 	case window.WhyWeather:
 		return "its old hours do not allow it: " + planWord(c.Limit)
 	case window.WhyClock:
@@ -419,23 +418,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.WhyAhead:
 		o := plan.Blocks[c.Other]
 		return fmt.Sprintf("before %s on %s, %s", o.Step, o.Zone, o.From.Format(stamp))
-	case window.WhyWeak:
-		return "far less sure at its old hours than it was"
-	case window.WhyRedo:
-		return "spoiled by rain: to be done again"
-	case window.WhyRewash:
-		return "wetted by rain: washed anew before the next step"
-	case window.WhyStale:
-		return "its wash is more than two days old: washed anew before the next step"
-	case window.WhyEarly:
-		return "washed before the machine was at it: washed anew before the next step"
-	case window.WhyVisit:
-		return "alone there it would be too short to come for: what stood beside it is done or elsewhere"
 	case window.WhyDrier:
 		o := plan.Blocks[c.Other]
 		return fmt.Sprintf("where it stood the panel would have to be washed again before %s on %s, %s", o.Step, o.Zone, o.From.Format(stamp))
-	case window.WhyNew:
-		return "left to do, and the old plan had no block for it"
 	}
 	if c.Old >= 0 {
 		if on := b.Crew.On(&b.in.Old[c.Old]); on != "" {
@@ -443,6 +428,20 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		}
 	}
 	return "others take its hours or its people"
+}
+
+// plainWhys are the reasons that are the same words for every block.
+var plainWhys = map[window.Why]string{
+	window.WhyLost:      "it was due before now and nobody logged it as done",
+	window.WhyUnderWay:  "it was stopped unfinished: the rest goes on here",
+	window.WhyWeak:      "far less sure at its old hours than it was",
+	window.WhyRedo:      "spoiled by rain: to be done again",
+	window.WhyRewash:    "wetted by rain: washed anew before the next step",
+	window.WhyStale:     "its wash is more than two days old: washed anew before the next step",
+	window.WhyEarly:     "washed before the machine was at it: washed anew before the next step",
+	window.WhyPolishers: "at its old hours there are too few polishers",
+	window.WhyVisit:     "alone there it would be too short to come for: what stood beside it is done or elsewhere",
+	window.WhyNew:       "left to do, and the old plan had no block for it",
 }
 
 func planWord(l verdict.Limit) string { return clockWord(l.String()) }

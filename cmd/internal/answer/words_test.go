@@ -103,6 +103,7 @@ func TestWordsOfChanges(t *testing.T) {
 		"its wash is more than two days old: washed anew before the next step":                     {Became: window.Added, Why: window.WhyStale},
 		"washed before the machine was at it: washed anew before the next step":                    {Became: window.Added, Why: window.WhyEarly},
 		"alone there it would be too short to come for: what stood beside it is done or elsewhere": {Became: window.Shifted, Why: window.WhyVisit},
+		"at its old hours there are too few polishers":                                             {Became: window.Shifted, Why: window.WhyPolishers},
 		"others take its hours or its people":                                                      {Became: window.Shifted, Why: window.WhyRoom},
 	} {
 		assert.Equal(t, want, b.whyText(c, plan))
