@@ -147,7 +147,10 @@ func runWatch(ctx context.Context, env Env, s *settings.Settings, o watchOptions
 		return w.Run(ctx)
 	}
 	err = w.Once(ctx)
-	if errors.Is(err, watch.ErrNoAnswer) {
+	switch {
+	case err != nil && ctx.Err() != nil: // nobody is told of what a person stopped
+		return ctx.Err()
+	case errors.Is(err, watch.ErrNoAnswer):
 		return &outcome{CodeFailed} // what went wrong was told
 	}
 	return err
