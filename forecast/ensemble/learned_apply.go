@@ -130,7 +130,7 @@ func moved(f *forecast.Forecast, members []forecast.Member, moves [][Variables]f
 		}
 		for i, by := range moves {
 			if by[AirError] != 0 || by[DewError] != 0 {
-				c.shift(i, by[AirError], by[DewError])
+				shift(c.m, i, by[AirError], by[DewError])
 			}
 			if by[WindError] == 0 {
 				continue

@@ -7,33 +7,36 @@ import (
 	"dewgap/forecast/air"
 )
 
-// dressAir strays air temperature and dew point together and works the humidity
-// out again from both. The dew point never rises above the air temperature.
-// Humidity for which the forecast has no air temperature stays as it is.
+// dressAir strays air temperature and dew point together.
 func (d *dresser) dressAir(m *forecast.Member, sign float64) {
-	temp := &m.Columns[forecast.AirTemperature]
-	dew := &m.Columns[forecast.DewPoint]
-	humid := &m.Columns[forecast.Humidity]
 	for i := range d.f.N {
-		t, hasT := temp.At(i)
-		td, hasDew := dew.At(i)
-		rh, hasRH := humid.At(i)
-		derived := !hasDew && hasT && hasRH
-		if derived {
-			td = air.DewPoint(t, rh)
-		}
-		td += sign * d.size.dew[i] * d.pair.dew[i]
-		if hasT {
-			t += sign * d.size.air[i] * d.pair.air[i]
-			td = math.Min(td, t)
-			temp.Set(i, t)
-		}
-		if hasDew {
-			dew.Set(i, td)
-		}
-		if hasRH && (derived || hasT && hasDew) {
-			humid.Set(i, air.Humidity(t, td))
-		}
+		shift(m, i, sign*d.size.air[i]*d.pair.air[i], sign*d.size.dew[i]*d.pair.dew[i])
+	}
+}
+
+// shift moves one interval's air by t and its dew point by td, both in K, and works the
+// humidity out again from both. The dew point never rises above the air temperature.
+// Humidity for which the forecast has no air temperature stays as it is.
+func shift(m *forecast.Member, i int, t, td float64) {
+	temp, dew, humid := m.Columns[forecast.AirTemperature], m.Columns[forecast.DewPoint], m.Columns[forecast.Humidity]
+	airC, okT := temp.At(i)
+	dewC, okDew := dew.At(i)
+	rh, okRH := humid.At(i)
+	derived := !okDew && okT && okRH
+	if derived {
+		dewC = air.DewPoint(airC, rh)
+	}
+	dewC += td
+	if okT {
+		airC += t
+		dewC = math.Min(dewC, airC)
+		temp.Set(i, airC)
+	}
+	if okDew {
+		dew.Set(i, dewC)
+	}
+	if okRH && (derived || okT && okDew) {
+		humid.Set(i, air.Humidity(airC, dewC))
 	}
 }
 

@@ -177,7 +177,7 @@ func (c corrector) air(temp, humid *Reading) {
 	}
 	for i := range c.f.N {
 		if t, td := dT.on(c.f, i), dTd.on(c.f, i); t != 0 || td != 0 {
-			c.shift(i, t, td)
+			shift(c.m, i, t, td)
 		}
 	}
 }
@@ -197,30 +197,6 @@ func (c corrector) dewOff(r Reading, dT fading) fading {
 	}
 	dew, ok := InstantDew(c.f, c.m, r.At)
 	return fading{r.At, air.DewPoint(t, r.HumidityPct) - dew, DewPersistsH, ok}
-}
-
-// shift moves one interval's air by t and its dew point by td, both in K.
-func (c corrector) shift(i int, t, td float64) {
-	temp, dew, humid := c.m.Columns[forecast.AirTemperature], c.m.Columns[forecast.DewPoint], c.m.Columns[forecast.Humidity]
-	airC, okT := temp.At(i)
-	dewC, okDew := dew.At(i)
-	rh, okRH := humid.At(i)
-	derived := !okDew && okT && okRH
-	if derived {
-		dewC = air.DewPoint(airC, rh)
-	}
-	dewC += td
-	if okT {
-		airC += t
-		dewC = math.Min(dewC, airC)
-		temp.Set(i, airC)
-	}
-	if okDew {
-		dew.Set(i, dewC)
-	}
-	if okRH && (derived || okT && okDew) {
-		humid.Set(i, air.Humidity(airC, dewC))
-	}
 }
 
 // wind corrects wind and gust by one factor.

@@ -175,7 +175,7 @@ func (l Learned) part(f *forecast.Forecast, members []forecast.Member, centre *f
 		}
 		for k := range members {
 			if by[AirError][k] != 0 || by[DewError][k] != 0 {
-				corrector{f: f, m: &members[k]}.shift(i, by[AirError][k], by[DewError][k])
+				shift(&members[k], i, by[AirError][k], by[DewError][k])
 			}
 		}
 	}

@@ -35,8 +35,9 @@ func (e Error) Error() string {
 	return s
 }
 
-// Errors is everything that is wrong with one file, in the order of its lines.
-// It is what Parse returns, never empty when it is returned.
+// Errors is everything that is wrong with one file, in the order of its lines; of a file
+// that is something else altogether the first hundred, and how many more there are. It is
+// what Parse returns, never empty when it is returned.
 type Errors []Error
 
 // Error is one mistake a line.
@@ -57,8 +58,19 @@ func (e Errors) Unwrap() []error {
 	return out
 }
 
-func (e Errors) sort() {
+// mostTold is how many mistakes of one file are told at once.
+const mostTold = 100
+
+// told puts the mistakes in order and counts those that nobody would read.
+func (e Errors) told() Errors {
 	slices.SortStableFunc(e, func(a, b Error) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
+	if len(e) <= mostTold {
+		return e
+	}
+	next := e[mostTold]
+	next.Message = fmt.Sprintf("%d more mistakes from here on", len(e)-mostTold)
+	next.Fix = "mend the others first, or name the right file"
+	return append(e[:mostTold:mostTold], next)
 }

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -288,4 +289,27 @@ func TestParse_ByteOrderMarkAndCRLF(t *testing.T) {
 	errs := mistakes(t, text+"sure: 7\r\n")
 	require.Len(t, errs, 1)
 	assert.Equal(t, [2]int{7, 7}, [2]int{errs[0].Line, errs[0].Column})
+}
+
+// A file that is something else altogether brings no thousand lines onto the screen.
+func TestMistakesAreCountedBeyondAHundred(t *testing.T) {
+	text := func(n int) []byte {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, "quite%d: 1\n", i)
+		}
+		return []byte(b.String())
+	}
+	var errs Errors
+	_, err := Parse("x.yaml", text(97), nil, Options{})
+	require.ErrorAs(t, err, &errs)
+	require.Len(t, errs, 100, "with what is missing")
+	assert.Contains(t, errs[99].Message, "unknown key `quite96`", "all are told")
+
+	_, err = Parse("x.yaml", text(1000), nil, Options{})
+	require.ErrorAs(t, err, &errs)
+	require.Len(t, errs, 101)
+	assert.Equal(t, "x.yaml:98:1", errs[100].Where())
+	assert.Equal(t, "903 more mistakes from here on", errs[100].Message)
+	assert.NotEmpty(t, errs[100].Fix)
 }

@@ -21,9 +21,10 @@ func Nearest(word string, words []string) string {
 	return best
 }
 
-func plain(s string) []rune {
-	return []rune(strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(s)))
-}
+// joints are what words are joined by; a replacer takes longer to make than to use.
+var joints = strings.NewReplacer(" ", "", "-", "", "_", "")
+
+func plain(s string) []rune { return []rune(joints.Replace(strings.ToLower(s))) }
 
 // distance is the optimal string alignment distance of two words, or above+1
 // as soon as it is known to exceed above.

@@ -92,7 +92,7 @@ func (r *reader) readable(data []byte) bool {
 		r.fail(pos{}, "the file is not text", "save it as UTF-8")
 	case !utf8.Valid(data):
 		r.fail(firstInvalid(data), "a byte here is no UTF-8", "save the file as UTF-8")
-	case nesting(data) > maxNesting:
+	case Nesting(data) > maxNesting:
 		r.fail(pos{}, fmt.Sprintf("the file is nested more than %d deep", maxNesting), "close the brackets")
 	default:
 		return true
@@ -116,9 +116,10 @@ func firstInvalid(data []byte) pos {
 	return p
 }
 
-// nesting is an upper bound of how deep brackets, and dashes in one line, are
-// nested. Brackets inside quotes and comments count too.
-func nesting(data []byte) int {
+// Nesting is an upper bound of how deep brackets of a YAML text, and dashes in one line,
+// are nested, for a parser takes the square of that in time. Brackets inside quotes and
+// comments count too.
+func Nesting(data []byte) int {
 	deepest, open, dashes := 0, 0, 0
 	for i, c := range data {
 		switch c {

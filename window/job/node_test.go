@@ -71,7 +71,7 @@ func TestNesting(t *testing.T) {
 		strings.Repeat("a:\n", 9):    0,
 		strings.Repeat("- x\n", 500): 1,
 	} {
-		assert.Equal(t, want, nesting([]byte(text)), "%.20q", text)
+		assert.Equal(t, want, Nesting([]byte(text)), "%.20q", text)
 	}
 }
 

@@ -31,8 +31,7 @@ func Parse(file string, data []byte, classes Classes, o Options) (*Job, error) {
 		j = r.job(root, classes, o)
 	}
 	if len(r.errs) > 0 {
-		r.errs.sort()
-		return nil, r.errs
+		return nil, r.errs.told()
 	}
 	slices.SortStableFunc(r.past, func(a, b Past) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))

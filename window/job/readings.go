@@ -97,8 +97,7 @@ func ParseReadings(file string, data []byte, o ReadingOptions) ([]Reading, error
 		out = r.readingList(root, o)
 	}
 	if len(r.errs) > 0 {
-		r.errs.sort()
-		return nil, r.errs
+		return nil, r.errs.told()
 	}
 	slices.SortStableFunc(out, func(a, b Reading) int { return a.At.Compare(b.At) })
 	return out, nil

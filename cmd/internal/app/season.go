@@ -31,7 +31,7 @@ const seasonFarKM = 50
 func (a *App) Season(_ context.Context, r SeasonRequest) (*answer.Season, error) {
 	y, err := epw.Parse(r.Year)
 	if err != nil {
-		return nil, &Problem{Where: r.File, Text: err.Error(), Fix: readFix(err), Err: err}
+		return nil, &Problem{Where: r.File, Text: "the typical year cannot be read: " + reason(err), Fix: readFix(err), Err: err}
 	}
 	j, zone, err := a.seasonJob(r, y)
 	if err != nil {

@@ -70,6 +70,14 @@ func (s File) damaged(err error) error {
 	return &Problem{Where: s.Path, Text: err.Error(), Fix: readFix(err), Err: err}
 }
 
+// reason is what is wrong with a file, without whose reply it was.
+func reason(err error) string {
+	if e, ok := errors.AsType[*forecast.ReadError](err); ok {
+		return e.Reason
+	}
+	return err.Error()
+}
+
 func readFix(err error) string {
 	if e, ok := errors.AsType[*forecast.ReadError](err); ok && e.Fix != "" {
 		return e.Fix

@@ -56,7 +56,7 @@ type complaint struct {
 var (
 	noAccess   = complaint{ErrAccess, "the book cannot be opened or written", "check the rights to the file and its folder, or set DEWGAP_HOME to a folder of your own"}
 	notBook    = complaint{ErrNotBook, "the file is no book of dewgap, or its beginning is damaged", "if it was a book, " + restore + "; if it is something else, set DEWGAP_HOME to another folder"}
-	noFile     = complaint{ErrAccess, "is a folder or a device, and no file", "name the book's file, or one that is not there yet"}
+	noFile     = complaint{ErrAccess, "is a folder or a device, and no file", "move it away, or name another file for the book"}
 	isDamaged  = complaint{ErrDamaged, "the book is damaged", restore}
 	busy       = complaint{ErrBusy, "another program kept the book for ten seconds, so nothing was recorded", "try again when it is done"}
 	diskFull   = complaint{ErrDisk, "the disk is full, so nothing was recorded", "free some space and try again"}

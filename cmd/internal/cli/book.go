@@ -231,7 +231,7 @@ with --csv one CSV file per table into a folder, for a spreadsheet.`,
 		Example: "  dewgap book export --json > book.json\n  dewgap book export --csv tables",
 	}
 	o.flags(c)
-	c.Flags().StringVar(&folder, "csv", "", "folder to write CSV files into, made if it is not there")
+	c.Flags().StringVar(&folder, "csv", "", "`FOLDER` to write CSV files into, made if it is not there")
 	c.RunE = runE(func(c *cobra.Command, _ []string) error {
 		if folder == "-" {
 			return &usageError{"--csv writes several files, and - is no folder", "name a folder, such as --csv tables"}

@@ -123,5 +123,19 @@ func TestUnpack(t *testing.T) {
 	assert.Contains(t, r.err.String(), "name a new folder")
 	entries, err := os.ReadDir(folder)
 	require.NoError(t, err)
-	assert.NotEmpty(t, entries)
+	require.Greater(t, len(entries), 2)
+
+	// What stands in the way of a later file stays alone: half an export is none.
+	last := entries[len(entries)-1].Name()
+	half := filepath.Join(t.TempDir(), "half")
+	require.NoError(t, os.Mkdir(half, 0o700))
+	require.NoError(t, os.WriteFile(filepath.Join(half, last), []byte("mine"), 0o600))
+	assert.Equal(t, 1, r.do("book", "export", "--csv", half).code)
+	assert.Contains(t, r.err.String(), last+": is there already")
+	left, err := os.ReadDir(half)
+	require.NoError(t, err)
+	require.Len(t, left, 1)
+	got, err := os.ReadFile(filepath.Join(half, last))
+	require.NoError(t, err)
+	assert.Equal(t, "mine", string(got))
 }

@@ -44,7 +44,7 @@ It exits 0 whatever the plan is like.`,
 	o.flags(c)
 	o.quickFlags(c)
 	f := c.Flags()
-	f.StringVarP(&o.out, "output", "o", "", "file to write, replaced whole, or - (default: the calendar goes to the output)")
+	f.StringVarP(&o.out, "output", "o", "", "`FILE` to write, replaced whole, or - (default: the calendar goes to the output)")
 	f.BoolVar(&o.anew, "anew", false, "plan anew even where the book has a plan")
 	f.DurationVar(&o.refresh, "refresh", time.Hour, "how often programs that read the file again are asked to, 15m to 168h")
 	check := func(c *cobra.Command) error {

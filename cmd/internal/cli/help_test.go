@@ -54,6 +54,25 @@ func TestEveryHelpFitsTheScreen(t *testing.T) {
 	assert.Greater(t, n, 35)
 }
 
+// flagWord is the word for the value of a flag that names a file or a folder.
+var flagWord = regexp.MustCompile(`--(job|products|forecast|readings|weather|plan|settings|book|out|output|csv) (\S+)  `)
+
+// A flag that takes the name of a file or a folder says so where others say string.
+func TestFlagsThatTakeFilesSaySo(t *testing.T) {
+	n := 0
+	everyCommand(t, newRun(t).env, func(c *cobra.Command, path []string) {
+		for _, flag := range flagWord.FindAllStringSubmatch(c.LocalFlags().FlagUsages(), -1) {
+			n++
+			want := "FILE"
+			if flag[1] == "csv" {
+				want = "FOLDER"
+			}
+			assert.Equal(t, want, flag[2], "%v --%s", path, flag[1])
+		}
+	})
+	assert.Greater(t, n, 60)
+}
+
 // What the examples of the help show can be typed: the command is there and takes
 // those flags. A shell takes the lines as they stand.
 func TestExamplesCanBeTyped(t *testing.T) {

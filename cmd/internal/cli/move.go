@@ -29,7 +29,7 @@ type moved struct {
 // movedFlags adds them.
 func (m *moved) movedFlags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&m.plan, "plan", "", "saved week or move --json, or its plan alone, to be moved (default: the newest plan of the book)")
+	f.StringVar(&m.plan, "plan", "", "`FILE` with a week or move --json, or its plan alone, to be moved (default: the newest plan of the book)")
 	f.StringArrayVar(&m.rain, "rain", nil, "FROM/TO[/MM]: rain that the book has not, by the clock at the place; may be given several times")
 	f.StringArrayVar(&m.left, "left", nil, "STEP@ZONE=hazing, buffed or uncured[/SHARE][/FROM/TO]: how work was left; may be given several times")
 }

@@ -55,7 +55,7 @@ can have read is refused here; what does not fit the hour is told by morning.`,
 // measured adds the flags of what was measured.
 func (o *readingOptions) measured(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&o.to, "to", "", "readings file to add to, in place of the book")
+	f.StringVar(&o.to, "to", "", "readings `FILE` to add to, in place of the book")
 	f.StringVar(&o.at, "at", "", "when it was read, by the clock at the place: 06:10 today, or 2026-09-10T06:10 (default: now)")
 	f.StringVar(&o.zone, "zone", "", "zone of the boat; without it the reading is of the place")
 	f.StringVar(&o.air, "air", "", "air temperature, 15.0C or 59F")

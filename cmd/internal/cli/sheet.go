@@ -18,7 +18,7 @@ type sheet struct {
 
 func (p *sheet) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVarP(&p.out, "out", "o", "", "file to write, ending in .svg; - is the standard output")
+	f.StringVarP(&p.out, "out", "o", "", "`FILE` to write, ending in .svg; - is the standard output")
 	f.IntVar(&p.width, "width", 0, "pixels that it will be shown wide, 320 to 1920 (default 720)")
 	f.BoolVar(&p.table, "table", false, "print the table that says the same, instead of drawing")
 }

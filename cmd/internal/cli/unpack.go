@@ -13,25 +13,34 @@ import (
 )
 
 // unpack writes the files of an archive into a folder, which must not have them
-// yet, and counts them.
+// yet, and counts them. Where one cannot be written those before it are taken away, or
+// they would stand in the way of the next try.
 func unpack(archive []byte, folder string) (int, error) {
 	z, err := zip.NewReader(bytes.NewReader(archive), int64(len(archive)))
 	if err != nil {
 		return 0, err
 	}
+	var written []string
 	for _, f := range z.File {
-		if err := unpackOne(f, folder); err != nil {
+		if !filepath.IsLocal(f.Name) {
+			err = &app.Problem{Where: f.Name, Text: "the export names a file outside the folder", Fix: "export as JSON"}
+		} else {
+			path := filepath.Join(folder, filepath.FromSlash(f.Name))
+			if err = unpackOne(f, path); err == nil {
+				written = append(written, path)
+			}
+		}
+		if err != nil {
+			for _, path := range written {
+				err = errors.Join(err, os.Remove(path))
+			}
 			return 0, err
 		}
 	}
 	return len(z.File), nil
 }
 
-func unpackOne(f *zip.File, folder string) error {
-	if !filepath.IsLocal(f.Name) {
-		return &app.Problem{Where: f.Name, Text: "the export names a file outside the folder", Fix: "export as JSON"}
-	}
-	path := filepath.Join(folder, filepath.FromSlash(f.Name))
+func unpackOne(f *zip.File, path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return unwritten(path, err)
 	}

@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -90,4 +91,35 @@ func TestWatchWithoutAFolder(t *testing.T) {
 	assert.Equal(t, CodeDone, r.code, r.err.String())
 	assert.Contains(t, r.err.String(), "cannot be remembered")
 	assert.Contains(t, r.out.String(), "watched from now on")
+}
+
+// Whoever ends a question while the service is asked is told so in one line, whichever
+// command it was, and nothing is kept of a reply that was cut short.
+func TestStoppedWhileAsked(t *testing.T) {
+	for _, command := range []string{"week", "morning", "sources", "watch --once"} {
+		t.Run(command, func(t *testing.T) {
+			r := newRun(t)
+			ctx, stop := context.WithCancel(context.Background())
+			defer stop()
+			weather := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, q *http.Request) {
+				w.Header().Set("Content-Length", "1000")
+				_, _ = w.Write([]byte(`{"hourly":`))
+				_ = http.NewResponseController(w).Flush()
+				stop()
+				<-q.Context().Done()
+			}))
+			defer weather.Close()
+			t.Setenv("DEWGAP_OPENMETEO_URL", weather.URL)
+			t.Setenv("DEWGAP_SOURCE", "openmeteo")
+			file := filepath.Join(t.TempDir(), "job.yaml")
+			require.NoError(t, os.WriteFile(file, demo.JobFile(), 0o600))
+			code := Execute(ctx, append(strings.Fields(command), "--job", file), r.env)
+			assert.Equal(t, CodeFailed, code)
+			assert.Equal(t, "dewgap: stopped before there was an answer\n   fix: run it again\n", r.err.String())
+			assert.Empty(t, r.out.String())
+			kept, err := filepath.Glob(filepath.Join(os.Getenv("DEWGAP_HOME"), "cache", "*.reply"))
+			require.NoError(t, err)
+			assert.Empty(t, kept)
+		})
+	}
 }

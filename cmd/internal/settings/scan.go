@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"dewgap/window/job"
+
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/parser"
@@ -25,11 +27,18 @@ type positions struct {
 	written map[string]string
 }
 
+// deepest is how deep a settings file may be nested: far deeper than the two levels of
+// the settings, and not so deep that the parser takes minutes.
+const deepest = 64
+
 // scan finds the keys of a settings file and refuses the unknown ones.
 func scan(file string, data []byte) (in positions, err error) {
 	in = positions{file, map[string]*token.Position{}, map[string]string{}}
 	if bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data) {
 		return in, &Error{Where: file, Text: "the file is not text", Fix: "name the right file, or save it as UTF-8"}
+	}
+	if job.Nesting(data) > deepest {
+		return in, &Error{Where: file, Text: fmt.Sprintf("nested more than %d deep", deepest), Fix: fixSyntax}
 	}
 	// The parser is another's: what it does on hostile bytes must not end the program.
 	defer func() {
@@ -107,14 +116,14 @@ func (in positions) problem(t *token.Token, text, fix string) error {
 
 const fixSyntax = "mend the file: one \"key: value\" a line, set in by blanks and not by tabs"
 
-// syntax puts the parser's own position before its words.
+// syntax puts the parser's own position before its words. What the parser makes of both
+// itself takes seconds on a long line, for it draws the line.
 func (in positions) syntax(err error) error {
-	e := &Error{Where: in.file, Text: err.Error(), Err: err, Fix: fixSyntax}
 	var ye yaml.Error
 	if errors.As(err, &ye) && ye.GetToken() != nil {
-		e.Where, e.Text = in.place(ye.GetToken().Position), strings.ReplaceAll(ye.GetMessage(), "\t", "tab")
+		return &Error{Where: in.place(ye.GetToken().Position), Text: strings.ReplaceAll(ye.GetMessage(), "\t", "tab"), Err: err, Fix: fixSyntax}
 	}
-	return e
+	return &Error{Where: in.file, Text: err.Error(), Err: err, Fix: fixSyntax}
 }
 
 func (in positions) place(p *token.Position) string {

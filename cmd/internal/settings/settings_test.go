@@ -164,6 +164,7 @@ func TestErrorsNameThePlaceAndTheCure(t *testing.T) {
 		"same key twice":       {"units: us\nunits: metric\n", "2:1", "already defined", "mend the file"},
 		"a program":            {"\x7fELF\x02\x00\x01", "", "is not text", "right file"},
 		"a page in Latin 1":    {"contact: caf\xe9@x.example\n", "", "is not text", "UTF-8"},
+		"brackets without end": {"contact: " + strings.Repeat("[", 200_000), "", "nested more than 64 deep", "mend the file"},
 		"tab":                  {"openmeteo:\n\turl: http://x\n", "2:1", "tab", "mend the file"},
 		"open quote":           {"contact: \"a@b.example\n", "1:10", "", "mend the file"},
 		"two documents":        {"units: us\n---\nunits: metric\n", "2:1", "second document", "keep all settings in one"},
