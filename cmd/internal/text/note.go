@@ -59,8 +59,17 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	if len(n.Change) == 0 || plan.Held == nil {
 		n.Change = append(n.Change, o.leastSure(plan.Blocks, a.Source)...)
 	}
-	n.Asks = noteAsks(plan)
+	n.Asks, n.Limits = noteAsks(plan), o.noteLimits(plan.OwnLimits(a.Warnings))
 	return n
+}
+
+// noteLimits are limits of a person's own that whoever goes by the plan has to know of.
+func (o Options) noteLimits(list []string) []string {
+	var out []string
+	for _, s := range list {
+		out = append(out, stop(answer.Capital(o.prose(s))))
+	}
+	return out
 }
 
 // noteCrew says where the crew is besides: to itself with boats, hours and people, to the
@@ -144,6 +153,7 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 	if a.Plan == nil {
 		return n
 	}
+	n.Limits = o.noteLimits(a.Plan.OwnLimits(a.Warnings))
 	if to == ToOwner {
 		for _, s := range a.Owner {
 			n.What = append(n.What, o.prose(a.Crew.Unnamed(s)))
@@ -195,7 +205,7 @@ func Note(w io.Writer, n *answer.Note, o Options) error {
 	for _, part := range []struct {
 		head  string
 		lines []string
-	}{{"", n.What}, {"Why", n.Why}, {"What could change it", n.Change}, {"Please answer", n.Asks}} {
+	}{{"", n.What}, {"Why", n.Why}, {"What could change it", n.Change}, {"Please answer", n.Asks}, {"Please note", n.Limits}} {
 		if len(part.lines) == 0 {
 			continue
 		}
