@@ -161,10 +161,13 @@ func (d *draft) settle(n ast.Node, key string, s spec, o offer, source string) {
 
 // outrank keeps a warning for every verdict made with the product.
 func (d *draft) outrank(n ast.Node, text string) {
-	text = fmt.Sprintf("%s %s: your label outranks it, and every verdict says so", d.c.ID, text)
+	text = d.c.ID + " " + text + Outranked
 	d.c.Warnings = append(d.c.Warnings, text)
 	d.warn(at(n), "%s", text)
 }
+
+// otherBands stands between a file's own source and that of the bands that it leaves.
+const otherBands = "; other bands: "
 
 // provenance names the file's source, and the base's where a band of it stays.
 func provenance(base, now Limit, o offer, source string) string {
@@ -174,7 +177,7 @@ func provenance(base, now Limit, o offer, source string) string {
 	if !base.Given || !kept {
 		return source
 	}
-	return source + "; other bands: " + base.Source
+	return source + otherBands + base.Source
 }
 
 // clocks reads the hours before and after application.

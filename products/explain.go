@@ -58,7 +58,7 @@ func appendLimit(list []Line, s spec, l Limit) []Line {
 	}
 	return append(list, Line{
 		Key: s.key, Label: s.label, Unit: s.unit, Graded: true,
-		Ideal: l.Ideal, Default: l.Default, Hard: l.Hard, Source: l.Source, Loosened: l.Loosened,
+		Ideal: l.Ideal, Default: l.Default, Hard: l.Hard, Source: l.Provenance(), Loosened: l.Loosened,
 	})
 }
 

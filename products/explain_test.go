@@ -68,7 +68,12 @@ func TestExplainLoosened(t *testing.T) {
 	s, _ := own(t, "products: [{id: teak-sealer, clocks_h: {dry_off: {default: 12, source: page 2}}}]\n")
 	l := lineOf(t, classOf(t, s, "teak-sealer"), "dry_off")
 	assert.True(t, l.Loosened)
-	assert.Equal(t, "page 2", l.Source)
+	assert.Equal(t, "page 2, looser than the class's hard bound", l.Source, "it is said wherever the bound is")
+	assert.Equal(t, l.Source, classOf(t, s, "teak-sealer").DryOff.Provenance())
+	partly, _ := own(t, "products: [{id: teak-sealer, limits: {wind_m_s: {default: 12, hard: 16, source: page 2}}}]\n")
+	assert.Regexp(t, "^page 2, looser than the class's hard bound; other bands: .", classOf(t, partly, "teak-sealer").WindMS.Provenance())
+	within, _ := own(t, "products: [{id: teak-sealer, clocks_h: {dry_off: {default: 24, hard: 20, source: page 2}}}]\n")
+	assert.Equal(t, "page 2", classOf(t, within, "teak-sealer").DryOff.Provenance())
 }
 
 // A label outranks the class; what it leaves out is the class's.

@@ -11,6 +11,8 @@
 // to do. Not here: whether a given hour is good enough, which is for window.
 package products
 
+import "strings"
+
 // Band is a closed range that may be open at either end.
 type Band struct {
 	Min, Max       float64
@@ -29,6 +31,25 @@ type Limit struct {
 	// Loosened is true where a person's own file sets a bound looser than the
 	// class's hard bound; the warning stays on every verdict made with it.
 	Loosened bool
+}
+
+// Provenance is where the limit comes from, and that it is looser than the class's hard
+// bound where it is.
+func (l Limit) Provenance() string { return provenanceOf(l.Source, l.Loosened) }
+
+// Provenance is where the clock comes from, and that it is looser than the class's hard
+// one where it is.
+func (c Clock) Provenance() string { return provenanceOf(c.Source, c.Loosened) }
+
+func provenanceOf(source string, loosened bool) string {
+	if !loosened {
+		return source
+	}
+	own, others, more := strings.Cut(source, otherBands)
+	if own += ", looser than the class's hard bound"; more {
+		own += otherBands + others
+	}
+	return own
 }
 
 // Clock is a time that must have passed before application, or must stay
@@ -145,7 +166,11 @@ type Class struct {
 	IfViolated                  string   // what a broken clock costs
 	Cautions                    []string // usual cautions for the people
 	Notes                       string
-	// Warnings are the words for every bound looser than the class's hard one;
-	// they stay on every verdict made with the product.
+	// Warnings are the words for every bound looser than the class's hard one, each ending
+	// with Outranked; they stay on every verdict made with the product.
 	Warnings []string
 }
+
+// Outranked ends the words for a bound of a person's own that is looser than the class's
+// hard one.
+const Outranked = ": your label outranks it, and every verdict says so"

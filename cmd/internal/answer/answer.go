@@ -222,6 +222,9 @@ type Plan struct {
 	Misses *int        `json:"misses"`
 	Blocks []PlanBlock `json:"blocks"`
 	Why    []string    `json:"why"`
+	// ForOwner is what an owner may read of it where other boats are the reason, none of
+	// them by its name: why there is no plan, or what of one that stands holds no longer.
+	ForOwner []string `json:"for_owner,omitempty"`
 
 	Consents int      `json:"consents"` // blocks that need the person's yes
 	Days     int      `json:"days"`

@@ -142,18 +142,9 @@ func (c *Crew) OwnerLine(until time.Time) string {
 	return "The crew works on another boat on " + Listed(days) + "."
 }
 
-// Unnamed puts "another boat" in the place of the names of the crew's other boats.
-func (c *Crew) Unnamed(text string) string {
-	if c == nil {
-		return text
-	}
-	for i := range c.Away {
-		for _, before := range []string{"on ", "and ", ", "} {
-			text = strings.ReplaceAll(text, before+c.Away[i].On(), before+"another boat")
-		}
-	}
-	return text
-}
+// AnotherBoat is what owners are told in place of the crew's other boats: whose they are is
+// no matter of theirs.
+const AnotherBoat = "another boat"
 
 // CrewLines say where the crew is today.
 func (m *Morning) CrewLines() []string {
@@ -433,13 +424,16 @@ func (b *builder) whyHands(p *window.Planned) string {
 }
 
 // noHands says that there is no plan around the crew's hours elsewhere, though there is
-// one with all of it here.
-func (b *builder) noHands(r *plan.Refusal) string {
+// one with all of it here; to the owner without the names of the other boats.
+func (b *builder) noHands(r *plan.Refusal, toOwner bool) string {
 	text := "there is no plan while the crew is elsewhere"
 	if !r.Certain {
 		text = "no plan was found around the crew's hours elsewhere, which does not prove that there is none"
 	}
 	if on, until := b.others(); on != "" {
+		if toOwner {
+			on = AnotherBoat
+		}
 		text += ": it is on " + on + " until " + until.Format(stamp)
 	}
 	return text + "; with all of it here there is a plan"

@@ -131,13 +131,18 @@ func TestCrew_ForTheOwner(t *testing.T) {
 	b := newBoard(t, "seal")
 	var none *Crew
 	assert.Empty(t, none.OwnerLine(b.f.Now))
-	assert.Equal(t, "as it is", none.Unnamed("as it is"))
 	b.crewed(away(t, "Tern", "10 07:30-11:20", 1), away(t, "Plover", "10 12:30-13:20", 2), away(t, "Tern", "11 07:30-11:20", 1), away(t, "Tern", "12 07:30-11:20"), away(t, "Tern", "13 07:30-11:20", 1))
 	assert.Equal(t, "The crew works on another boat on Thu 10 Sep and Fri 11 Sep.", b.f.Crew.OwnerLine(clock(t, "2026-09-12 18:00")))
 	assert.Empty(t, b.f.Crew.OwnerLine(clock(t, "2026-09-09 18:00")))
-	said := newBuilder(b.f).noHands(&plan.Refusal{Certain: true})
+	said := newBuilder(b.f).noHands(&plan.Refusal{Certain: true}, false)
 	require.Contains(t, said, "it is on Tern (Wash and seal) and Plover (Wash and seal) until")
-	assert.Contains(t, b.f.Crew.Unnamed(said), "it is on another boat and another boat until")
+	owner := newBuilder(b.f).noHands(&plan.Refusal{Certain: true}, true)
+	assert.Contains(t, owner, "it is on another boat until")
+	p := NewPlan(b.f, &window.Planned{Result: plan.Result{Refusal: &plan.Refusal{Certain: true, Limit: window.NoHands, Task: -1}}})
+	assert.Equal(t, said, p.Why[0])
+	assert.Equal(t, []string{owner}, p.ForOwner)
+	p = NewPlan(b.f, &window.Planned{Result: plan.Result{Refusal: &plan.Refusal{Certain: true, Limit: "rain", Task: -1}}})
+	assert.Empty(t, p.ForOwner, "everybody may read that")
 }
 
 // On the dock today counts.

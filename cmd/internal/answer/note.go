@@ -17,4 +17,7 @@ type Note struct {
 	Why    []string  `json:"why"`    // why then
 	Change []string  `json:"change"` // what could change it
 	Asks   []string  `json:"asks"`   // what an answer is needed to
+	// Limits are those of your own label, in words, that are looser than the hard bounds of
+	// the product's class.
+	Limits []string `json:"limits,omitempty"`
 }

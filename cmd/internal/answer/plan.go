@@ -23,6 +23,9 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 	out := &Plan{State: None, Blocks: []PlanBlock{}, Why: []string{}, Proven: []string{}}
 	if !p.Found {
 		out.Why = append(append(out.Why, b.whyNoPlan(p)), p.Notes...)
+		if p.Refusal.Limit == window.NoHands {
+			out.ForOwner = []string{b.noHands(p.Refusal, true)}
+		}
 		return out
 	}
 	out.State, out.Confidence = Go, share(p.Confidence)
@@ -387,7 +390,7 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 		return b.noBow()
 	}
 	if r.Limit == window.NoHands {
-		return b.noHands(r)
+		return b.noHands(r, false)
 	}
 	what := planWords[r.Limit]
 	if what == "" {

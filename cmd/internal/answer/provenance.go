@@ -47,32 +47,32 @@ const usualShortestH = 2
 func classSource(l verdict.Limit, c products.Class) string {
 	switch l {
 	case verdict.AirMin, verdict.AirMax:
-		return c.AirC.Source
+		return c.AirC.Provenance()
 	case verdict.SurfaceMin, verdict.SurfaceMax:
-		return c.SurfaceC.Source
+		return c.SurfaceC.Provenance()
 	case verdict.HumidityMin, verdict.HumidityMax:
-		return c.HumidityPct.Source
+		return c.HumidityPct.Provenance()
 	case verdict.SpreadMin:
-		return c.SpreadK.Source
+		return c.SpreadK.Provenance()
 	case verdict.WindMax:
-		return c.WindMS.Source
+		return c.WindMS.Provenance()
 	case verdict.GustMax:
-		return c.GustMS.Source
+		return c.GustMS.Provenance()
 	case verdict.SunlightMax:
-		return c.SunlightWM2.Source
+		return c.SunlightWM2.Provenance()
 	case verdict.UVMax:
-		return c.UVIndex.Source
+		return c.UVIndex.Provenance()
 	case verdict.Film:
 		return c.FilmSource
 	case verdict.DryOff:
 		if !c.DryOff.Given {
-			return c.DewDryOff.Source
+			return c.DewDryOff.Provenance()
 		}
-		return c.DryOff.Source
+		return c.DryOff.Provenance()
 	case verdict.RainFree:
-		return c.RainFree.Source
+		return c.RainFree.Provenance()
 	case verdict.DewFree:
-		return c.DewFree.Source
+		return c.DewFree.Provenance()
 	case verdict.Cure:
 		return c.CureSource
 	}

@@ -26,22 +26,25 @@ const (
 
 // Watch is what dewgap watch tells when an answer changes.
 type Watch struct {
-	Format   string        `json:"format"` // dewgap.watch.v1
-	Kind     string        `json:"kind"`   // first, changed, lost, back or ended
-	At       time.Time     `json:"at"`     // when it was found, with the place's offset where that is known
-	File     string        `json:"file"`   // the job's
-	Job      string        `json:"job"`    // "" where it could not be read
-	Boat     string        `json:"boat"`
-	Place    *Place        `json:"place"`   // null where the job could not be read
-	Status   string        `json:"status"`  // ok, stale, unknown, offline, job or over
-	Verdict  string        `json:"verdict"` // of the week; "" where there is no answer
-	Text     string        `json:"text"`    // how things stand, in one line, SI
-	Changes  []WatchChange `json:"changes"` // since the last time that it was told
-	Plan     *Plan         `json:"plan"`    // null where there is no answer
-	Failure  *Failure      `json:"failure"` // null where there is an answer
-	Attrib   string        `json:"attribution"`
-	Deferral string        `json:"deferral"`
-	Answer   *Week         `json:"answer,omitempty"` // the whole week; for commands only
+	Format  string        `json:"format"` // dewgap.watch.v1
+	Kind    string        `json:"kind"`   // first, changed, lost, back or ended
+	At      time.Time     `json:"at"`     // when it was found, with the place's offset where that is known
+	File    string        `json:"file"`   // the job's
+	Job     string        `json:"job"`    // "" where it could not be read
+	Boat    string        `json:"boat"`
+	Place   *Place        `json:"place"`   // null where the job could not be read
+	Status  string        `json:"status"`  // ok, stale, unknown, offline, job or over
+	Verdict string        `json:"verdict"` // of the week; "" where there is no answer
+	Text    string        `json:"text"`    // how things stand, in one line, SI
+	Changes []WatchChange `json:"changes"` // since the last time that it was told
+	Plan    *Plan         `json:"plan"`    // null where there is no answer
+	// Limits are those of your own label, in words, that are looser than the hard bounds of
+	// their class, and that the verdict goes by.
+	Limits   []string `json:"limits,omitempty"`
+	Failure  *Failure `json:"failure"` // null where there is an answer
+	Attrib   string   `json:"attribution"`
+	Deferral string   `json:"deferral"`
+	Answer   *Week    `json:"answer,omitempty"` // the whole week; for commands only
 }
 
 // WatchChange is one thing that has changed.

@@ -18,9 +18,10 @@ type PlanOf struct {
 	Place    Place     `json:"place"`
 	Source   Source    `json:"source"`
 	Cautions []Caution `json:"cautions"`
+	Warnings []string  `json:"warnings"`
 }
 
 // PlanOfWeek is what a week says of its plan.
 func PlanOfWeek(w *Week) PlanOf {
-	return PlanOf{Job: w.Job, Boat: w.Boat, Now: w.Now, Place: w.Place, Source: w.Source, Cautions: w.Cautions}
+	return PlanOf{Job: w.Job, Boat: w.Boat, Now: w.Now, Place: w.Place, Source: w.Source, Cautions: w.Cautions, Warnings: w.Warnings}
 }

@@ -178,6 +178,10 @@ func TestCrew_HeldPlanThatIsBookedTwice(t *testing.T) {
 	require.NoError(t, err)
 	require.NotNil(t, w.Plan.Held)
 	assert.Contains(t, strings.Join(w.Warnings, "\n"), "its people are on Tern (Wash and seal the side) then, or on the way")
+	owner := strings.Join(w.Plan.ForOwner, "\n")
+	assert.Contains(t, owner, "the plan of Mon 7 Sep 06:00 does not hold: ")
+	assert.Contains(t, owner, "its people are on another boat then, or on the way")
+	assert.NotContains(t, owner, "Tern")
 }
 
 // Such a plan is moved off the hours of the other, and each block that moves for it says so.

@@ -21,6 +21,7 @@ type holder struct {
 	joint  []uint64 // members in which every block holds
 	voters int
 	broken []string // blocks that do not hold, in words
+	owner  []string // the same as an owner may read it
 }
 
 // holdPlan puts a plan that was agreed at some moment into a week in place of a new one.
@@ -28,7 +29,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	h := &holder{Facts: f, made: made.In(f.Job.Location())}
 	out := *old
 	out.Blocks = slices.Clone(old.Blocks)
-	out.Consents, out.Held, out.Misses = 0, &h.made, nil
+	out.Consents, out.Held, out.Misses, out.ForOwner = 0, &h.made, nil, nil
 	worst := verdict.Ideal
 	for i := range out.Blocks {
 		x := &out.Blocks[i]
@@ -59,11 +60,23 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	for _, w := range old.Why {
 		out.Why = append(out.Why, "as it was made: "+w)
 	}
-	week.TakePlan(f, &out)
-	for _, b := range h.broken {
-		week.Warnings = append(week.Warnings, answer.BrokenPlan+h.made.Format(stamp)+" does not hold: "+b+"; move it or plan anew")
+	for i, b := range h.broken {
+		says := func(what string) string {
+			return answer.BrokenPlan + h.made.Format(stamp) + " does not hold: " + what + "; move it or plan anew"
+		}
+		week.Warnings = append(week.Warnings, says(b))
+		out.ForOwner = append(out.ForOwner, says(h.owner[i]))
 	}
+	week.TakePlan(f, &out)
 }
+
+// breaks notes what does not hold, and how an owner may read it.
+func (h *holder) breaks(what, toOwner string) {
+	h.broken, h.owner = append(h.broken, what), append(h.owner, toOwner)
+}
+
+// breaksAlike is breaks where everybody may read the same.
+func (h *holder) breaksAlike(what string) { h.breaks(what, what) }
 
 // row is the row of a block, nil where the job has no such work any longer.
 func (h *holder) row(x *answer.PlanBlock) *window.Row {
@@ -90,7 +103,7 @@ func (h *holder) owed(blocks []answer.PlanBlock) {
 		if !slices.ContainsFunc(blocks, func(x answer.PlanBlock) bool {
 			return x.Step == step.Name && x.Zone == zone && x.Redo == redo && x.To.After(h.Now)
 		}) {
-			h.broken = append(h.broken, step.Name+" on "+zone+" has to be done again and has no block in it")
+			h.breaksAlike(step.Name + " on " + zone + " has to be done again and has no block in it")
 		}
 	}
 }
@@ -102,7 +115,7 @@ func (h *holder) missed(x *answer.PlanBlock) {
 		return
 	}
 	if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share <= 0 {
-		h.broken = append(h.broken, name(x)+" is over and not done")
+		h.breaksAlike(name(x) + " is over and not done")
 	}
 }
 
@@ -115,12 +128,12 @@ func name(x *answer.PlanBlock) string {
 func (h *holder) block(x *answer.PlanBlock) verdict.State {
 	state, voted := verdict.Unknown, 0
 	if on := h.Crew.On(x); on != "" {
-		h.broken = append(h.broken, name(x)+": its people are on "+on+" then, or on the way")
+		h.breaks(name(x)+": its people are on "+on+" then, or on the way", name(x)+": its people are on "+answer.AnotherBoat+" then, or on the way")
 	}
 	if r := h.row(x); r == nil || r.Slots == nil {
-		h.broken = append(h.broken, "the job has no "+x.Step+" on "+x.Zone+" any longer")
+		h.breaksAlike("the job has no " + x.Step + " on " + x.Zone + " any longer")
 	} else if state, voted = h.slots(r, x); state > verdict.Marginal {
-		h.broken = append(h.broken, name(x)+" is "+state.String()+" now")
+		h.breaksAlike(name(x) + " is " + state.String() + " now")
 	}
 	state = max(state, stateOf(x.State))
 	x.State = state.String()

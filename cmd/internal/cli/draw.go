@@ -28,7 +28,8 @@ type drawn struct {
 	Description string     `json:"description"`
 	Caption     string     `json:"caption"`
 	Head        []string   `json:"head"`
-	Rows        [][]string `json:"rows"` // as long as head
+	Rows        [][]string `json:"rows"`             // as long as head
+	Limits      []string   `json:"limits,omitempty"` // of your own label, looser than the hard bounds of their class
 }
 
 // drawOptions are those of dewgap draw.
@@ -118,7 +119,10 @@ func runDraw(ctx context.Context, env Env, s *settings.Settings, o drawOptions) 
 		return err
 	}
 	if o.json {
-		return write(env, drawn{drawFormat, o.kind, p.Title, p.Description, p.Table.Caption, p.Table.Head, p.Table.Rows})
+		return write(env, drawn{drawFormat, o.kind, p.Title, p.Description, p.Table.Caption, p.Table.Head, p.Table.Rows, week.OwnLimits()})
+	}
+	for _, l := range week.OwnLimits() { // the picture has no room for them
+		say(env.Stderr, "dewgap: note: "+l, env.lines())
 	}
 	return o.sheet.write(env, p)
 }

@@ -165,6 +165,17 @@ func TestConsentIsTentative(t *testing.T) {
 	assert.NotContains(t, e.Description, "yes")
 }
 
+// A label looser than its class's hard bound is told with each block that it is used for.
+func TestOwnLimitsAreTold(t *testing.T) {
+	seal, wash := block(t, "seal", "port side", fri), block(t, "wash", "port side", thu)
+	seal.Product, wash.Product = "my-sealant", "soap-wash"
+	v := version(t, tue, wash, seal)
+	v.Of.Warnings = []string{"own.yaml:2:3: my-sealant wind 14 m/s is looser than the class's hard 9 m/s" + products.Outranked}
+	for _, e := range Of(Job{Versions: []answer.PlanVersion{v}}).Events {
+		assert.Equal(t, strings.Contains(e.Summary, "seal"), strings.Contains(e.Description, "Note: my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it\n"), e.Summary)
+	}
+}
+
 // A plan that is held may have lost the hours of a block since it was made: that is nothing
 // to rely on, whoever said yes to marginal ones.
 func TestLostHoursAreTentative(t *testing.T) {

@@ -27,13 +27,13 @@ func TestClassRoundsInwards(t *testing.T) {
 	assert.Contains(t, page, "  wind                  up to 6 mph      up to 13 mph     any             [3]\n")
 	metricPage := classPage(t, invented(), metric)
 	assert.Contains(t, metricPage, "  panel                 15-27 °C         10-32 °C         8-36 °C         [1]\n")
-	assert.Contains(t, metricPage, "  no rain, by warmth    8 h              4 h              2 h 30          [1]\n")
+	assert.Contains(t, metricPage, "  no rain, by warmth    8 h              4 h              2 h 30          [4]\n")
 }
 
 // Every source is named once, and every bound points at its own.
 func TestClassNamesItsSources(t *testing.T) {
 	page := classPage(t, invented(), metric)
-	assert.Contains(t, page, "[1] your label\n[2] ISO 8502-4\n[3] common practice\n")
+	assert.Contains(t, page, "[1] your label, looser than the class's hard bound\n[2] ISO 8502-4\n[3] common practice\n[4] your label\n")
 	for _, l := range invented().Explain() {
 		assert.Contains(t, page, l.Source)
 	}

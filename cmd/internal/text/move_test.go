@@ -273,13 +273,15 @@ func TestNoteOfACrewWithTwoBoats(t *testing.T) {
 		assert.Contains(t, why, owner, "to the end of the plan")
 		assert.NotContains(t, strings.Join(append(what, why...), "\n"), "Tern")
 	}
-	w.Plan = &answer.Plan{State: answer.None, Why: []string{"there is no plan while the crew is elsewhere: it is on Tern (Wash) until Sun 13 Sep 12:00"}}
+	w.Plan = &answer.Plan{State: answer.None, Why: []string{"there is no plan while the crew is elsewhere: it is on Tern (Wash) until Sun 13 Sep 12:00"},
+		ForOwner: []string{"there is no plan while the crew is elsewhere: it is on another boat until Sun 13 Sep 12:00"}}
 	n := NoteOfWeek(w, ToOwner, metric)
 	assert.Contains(t, untie(n.Why[0]), "it is on another boat until Sun 13 Sep")
 	n = NoteOfWeek(w, ToCrew, metric)
 	assert.Contains(t, untied(n.What), line)
 	w.Plan = &answer.Plan{State: answer.Go, Held: ptr(at("10 10:50")), Blocks: m.Plan.Blocks}
-	w.Warnings = []string{answer.BrokenPlan + "Thu 10 Sep 10:50 does not hold: seal on transom: its people are on Tern (Wash) then, or on the way; move it or plan anew"}
+	const broken = answer.BrokenPlan + "Thu 10 Sep 10:50 does not hold: seal on transom: its people are on Tern (Wash) then, or on the way; move it or plan anew"
+	w.Warnings, w.Plan.ForOwner = []string{broken}, []string{strings.Replace(broken, "Tern (Wash)", "another boat", 1)}
 	assert.Contains(t, untie(NoteOfWeek(w, ToOwner, metric).Change[0]), "its people are on another boat then")
 	assert.Contains(t, untie(NoteOfWeek(w, ToCrew, metric).Change[0]), "its people are on Tern (Wash) then")
 }

@@ -28,8 +28,8 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 		n.What = []string{"At the moment there is no plan that the weather allows."}
 		if a.Plan != nil && len(a.Plan.Why) > 0 {
 			why := a.Plan.Why[0]
-			if to == ToOwner {
-				why = a.Crew.Unnamed(why)
+			if to == ToOwner && len(a.Plan.ForOwner) > 0 {
+				why = a.Plan.ForOwner[0]
 			}
 			n.Why = []string{stop(answer.Capital(o.prose(why)))}
 		}
@@ -48,19 +48,24 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	n.Why = o.noteWhy(a)
 	o.noteCrew(n, a.Crew, endOf(plan.Blocks))
 	if plan.Held != nil {
-		if n.Change = o.brokenOf(a); to == ToOwner {
-			for i := range n.Change {
-				n.Change[i] = a.Crew.Unnamed(n.Change[i])
-			}
-		}
+		n.Change = o.brokenOf(a, to)
 	} else {
 		n.Change = noteBreaks(a, o, true)
 	}
 	if len(n.Change) == 0 || plan.Held == nil {
 		n.Change = append(n.Change, o.leastSure(plan.Blocks, a.Source)...)
 	}
-	n.Asks = noteAsks(plan)
+	n.Asks, n.Limits = noteAsks(plan), o.noteLimits(plan.OwnLimits(a.Warnings))
 	return n
+}
+
+// noteLimits are limits of a person's own that whoever goes by the plan has to know of.
+func (o Options) noteLimits(list []string) []string {
+	var out []string
+	for _, s := range list {
+		out = append(out, stop(answer.Capital(o.prose(s))))
+	}
+	return out
 }
 
 // noteCrew says where the crew is besides: to itself with boats, hours and people, to the
@@ -125,10 +130,14 @@ func onBest(a *answer.Week) (best, first time.Time, on bool) {
 }
 
 // brokenOf are the warnings of a week whose plan was made before: what of it does not
-// hold any longer. Whoever is sent it must not go by that.
-func (o Options) brokenOf(a *answer.Week) []string {
-	out := []string{}
-	for _, w := range a.Warnings {
+// hold any longer. Whoever is sent it must not go by that; to the owner without the names
+// of other boats.
+func (o Options) brokenOf(a *answer.Week, to string) []string {
+	out, list := []string{}, a.Warnings
+	if to == ToOwner {
+		list = a.Plan.ForOwner
+	}
+	for _, w := range list {
 		if strings.HasPrefix(w, answer.BrokenPlan) {
 			out = append(out, stop(answer.Capital(dockWords(o.prose(w)))))
 		}
@@ -144,9 +153,10 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 	if a.Plan == nil {
 		return n
 	}
+	n.Limits = o.noteLimits(a.Plan.OwnLimits(a.Warnings))
 	if to == ToOwner {
 		for _, s := range a.Owner {
-			n.What = append(n.What, o.prose(a.Crew.Unnamed(s)))
+			n.What = append(n.What, o.prose(s))
 		}
 		if len(a.Plan.Blocks) > 0 {
 			o.noteCrew(n, a.Crew, endOf(a.Plan.Blocks))
@@ -195,7 +205,7 @@ func Note(w io.Writer, n *answer.Note, o Options) error {
 	for _, part := range []struct {
 		head  string
 		lines []string
-	}{{"", n.What}, {"Why", n.Why}, {"What could change it", n.Change}, {"Please answer", n.Asks}} {
+	}{{"", n.What}, {"Why", n.Why}, {"What could change it", n.Change}, {"Please answer", n.Asks}, {"Please note", n.Limits}} {
 		if len(part.lines) == 0 {
 			continue
 		}

@@ -37,6 +37,7 @@ func Sources(w io.Writer, a *answer.Sources, o Options) error {
 	}
 	p.unusable(a.Services)
 	p.commands(t.services)
+	p.warnings(a.Warnings)
 	for _, s := range t.services {
 		p.credit(*s.Source)
 	}

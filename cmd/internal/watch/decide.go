@@ -118,6 +118,7 @@ func newsOf(kind string, s seen) *answer.Watch {
 	if w := s.week; w != nil {
 		place := w.Place
 		n.Job, n.Boat, n.Place, n.Verdict, n.Plan, n.Answer, n.Attrib = w.Job, w.Boat, &place, w.Verdict, w.Plan, w, w.Source.Attribution
+		n.Limits = w.OwnLimits()
 	}
 	n.Text = standing(s)
 	return n

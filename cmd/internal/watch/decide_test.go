@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/products"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -153,12 +154,27 @@ func TestMessage(t *testing.T) {
 		"Now: go; plan of 1 block on 2 days, first seal, port side Sat 12 Sep 08:00-09:00", "",
 		"Weather of the demo", answer.WatchDeferral, "",
 	}, "\n"), message(n))
+	n.Limits = []string{"my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it"}
+	assert.Contains(t, message(n), "\nNote: "+n.Limits[0]+".\n")
 	for range 20 {
 		n.Changes = append(n.Changes, change("plan", "a", "b"))
 	}
 	assert.Contains(t, message(n), "- 9 more\n")
 	n.Failure = &answer.Failure{Fix: "mend it"}
 	assert.Contains(t, message(n), "To do: mend it\n")
+}
+
+// A label looser than its class's hard bound stays on what is told of the week.
+func TestNewsTellsOfYourOwnLimits(t *testing.T) {
+	w := weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"))
+	w.Refusals = append(w.Refusals, answer.Refusal{Step: "seal", Product: "my-sealant"})
+	w.Warnings = append(w.Warnings, "own.yaml:2:3: my-sealant wind 14 m/s is looser than the class's hard 9 m/s"+products.Outranked)
+	n, _ := decide(Told{}, see(Asked{Week: w}, "f", at(t, "9 06:00")))
+	require.Len(t, n.Limits, 1)
+	assert.Equal(t, "my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it", n.Limits[0])
+	var out strings.Builder
+	require.NoError(t, Terminal{Out: &out}.Tell(t.Context(), n))
+	assert.Contains(t, out.String(), "\n   note: "+n.Limits[0]+"\n")
 }
 
 func TestHostileNamesInMessages(t *testing.T) {

@@ -30,6 +30,9 @@ func (t Terminal) Tell(_ context.Context, n *answer.Watch) error {
 	if n.Failure != nil && n.Failure.Fix != "" {
 		text += "   fix: " + plain(n.Failure.Fix) + "\n"
 	}
+	for _, l := range n.Limits {
+		text += "   note: " + plain(l) + "\n"
+	}
 	_, err := io.WriteString(t.Out, text)
 	return err
 }

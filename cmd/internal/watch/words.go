@@ -128,6 +128,9 @@ func message(n *answer.Watch) string {
 	if n.Failure != nil && n.Failure.Fix != "" {
 		line("To do: " + n.Failure.Fix)
 	}
+	for _, l := range n.Limits {
+		line("Note: " + l + ".")
+	}
 	if n.Attrib != "" {
 		b.WriteString("\n")
 		line(n.Attrib)

@@ -20,6 +20,7 @@ import (
 	"dewgap/cmd/internal/web/internal/webtest"
 	"dewgap/forecast"
 	"dewgap/forecast/fetch"
+	"dewgap/products"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -221,6 +222,19 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 			says(t, sheet, "Nothing is planned for this day.")
 		}
 		assert.Empty(t, s.faults, name)
+	}
+}
+
+// A label looser than its class's hard bound stays on every page that says when its product
+// may go on.
+func TestOwnLimitsStayOnThePages(t *testing.T) {
+	s := telling(t, "", func(d *tale) {
+		d.week = func(w *answer.Week) {
+			w.Warnings = append(w.Warnings, "own.yaml:2:3: "+w.Refusals[0].Product+" wind 14 m/s is looser than the class's hard 9 m/s"+products.Outranked)
+		}
+	})
+	for _, page := range []string{"/week/kittiwake", "/day/kittiwake/2026-09-08", "/day/kittiwake/2026-09-08/sheet"} {
+		says(t, s.main(page, http.StatusOK), "wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it")
 	}
 }
 
