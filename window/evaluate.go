@@ -43,6 +43,7 @@ type evaluation struct {
 	salt      map[int]time.Time // by zone: since when it is salty, as was read or by the wind, and nothing has washed it off
 	dusty     []dusty           // per member; nil where no wind brings dust
 	blows     [][]bool          // per member, see blowsOf; nil where no wind brings salt
+	told      *heard            // of rain; nil where nothing was
 }
 
 // newEvaluation prepares the answer, and beside it those that it is held against
@@ -212,14 +213,15 @@ func (e *evaluation) weathers() {
 	}
 	e.weather = make([]*surface.Weather, len(e.members))
 	e.known = make([]knowledge, len(e.members))
-	frame, told := surface.NewFrame(e.Forecast, e.sky, site, e.Model), e.listen()
+	frame := surface.NewFrame(e.Forecast, e.sky, site, e.Model)
+	e.told = e.listen()
 	e.each(len(e.members), func(i int) {
 		w := frame.Weather(e.members[i])
 		for k := e.last; k < e.again; k++ {
 			w.Flags[k] = 0
 		}
-		if told != nil {
-			told.over(w)
+		if e.told != nil {
+			e.told.over(w)
 		}
 		e.weather[i], e.known[i] = w, know(w)
 	})

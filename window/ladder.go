@@ -25,9 +25,10 @@ const (
 	WayWash               // a wash first, before all others: only where salt lies that no step washes off
 	WayRest               // all but what has no place, before the others: only where that is the lesser part
 	WayHands              // the whole crew here, first of all: only where some of it is elsewhere
+	WayHelper             // a helper for the days, next: only where a product asks for more people than ever come
 )
 
-var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest", "hands"}
+var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest", "hands", "helper"}
 
 // String is the way's name, as the JSON answer promises it.
 func (w Way) String() string { return wayNames[w] }
@@ -75,11 +76,13 @@ func Ladder(in LadderInput) ([]Rung, error) {
 	if err != nil {
 		return nil, err
 	}
-	first, err := l.wash()
-	if err != nil {
-		return nil, err
+	for _, try := range []func() ([]Rung, error){l.helper, l.wash} {
+		first, err := try()
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, first...)
 	}
-	out = append(out, first...)
 	if r, some, err := l.rest(); err != nil {
 		return nil, err
 	} else if some {

@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/verdict"
 )
 
 // A sheet over some zones names them as one would say it: one, two, three, or all.
@@ -249,4 +251,35 @@ func TestLadder_SaltIsWashedOff(t *testing.T) {
 			assert.NotEqual(t, "salt wash", s.Name, "the job that was given is left alone")
 		}
 	}
+}
+
+// Where a product asks for two and one comes, the first thing to look for is a helper: with
+// one there is a plan, on the days on which anybody comes at all. Where enough come on any day
+// it is a matter of the days, and of what is done nobody has to help with.
+func TestLadder_AHelper(t *testing.T) {
+	j := smallJob(t, "professional-ceramic")
+	j.Zones[0].AreaM2, j.Zones[0].Shelter, j.Zones[0].RoofView, j.People = 2, boat.Shed, boat.Shed.RoofView(), 1
+	f := calm(4)
+	off := job.DateOf(f.Start.In(eastern))
+	j.PeopleDates = map[job.Date]int{off: 0}
+	helper := func() []window.Rung {
+		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start}
+		rungs, err := window.Ladder(window.LadderInput{Input: in, Known: classes(t), Plan: window.PlanSettings{Budget: 20_000}})
+		require.NoError(t, err)
+		return slices.DeleteFunc(rungs, func(r window.Rung) bool { return r.Way != window.WayHelper })
+	}
+	got := helper()
+	require.Len(t, got, 1)
+	assert.Equal(t, []any{"helper", true, true, "2 people there, as the product asks"}, []any{got[0].Way.String(), got[0].Tried, got[0].Whole, got[0].What})
+	assert.Equal(t, 2, got[0].Job.People)
+	assert.Zero(t, got[0].Job.PeopleDates[off], "nobody is made to come on a day off")
+	assert.Equal(t, 1, j.People, "the job itself stays")
+	for _, run := range got[0].Result.Rows[0].Refusals {
+		assert.NotEqual(t, verdict.People, run.Limit)
+	}
+	j.PeopleDates[off.Next()] = 2
+	assert.Empty(t, helper(), "two come on one day")
+	j.PeopleDates = nil
+	j.Zones[0].Done = map[string]boat.Done{"seal": {Share: 1}}
+	assert.Empty(t, helper(), "it is done")
 }

@@ -3,6 +3,8 @@ package window
 import (
 	"errors"
 	"fmt"
+	"iter"
+	"maps"
 	"slices"
 
 	"dewgap/products"
@@ -123,6 +125,42 @@ func (l *ladder) hands() ([]Rung, error) {
 	}
 	r, err = l.planOn(r, l.Job, &free, err)
 	return []Rung{r}, err
+}
+
+// helper has as many people on every day of work as the product that asks for the most: of no
+// account where so many come already, be it on one day, for that is a matter of the days.
+func (l *ladder) helper() ([]Rung, error) {
+	come := l.Job.People
+	for _, more := range []iter.Seq[int]{maps.Values(l.Job.PeopleWeekday), maps.Values(l.Job.PeopleDates)} {
+		for n := range more {
+			come = max(come, n)
+		}
+	}
+	need := 0
+	for step := range l.Job.Steps {
+		if c, ok := l.Classes.Class(l.Job.Steps[step].With); ok && l.left(step) {
+			need = max(need, c.People)
+		}
+	}
+	if need <= come {
+		return nil, nil
+	}
+	r := Rung{Way: WayHelper, Whole: true, What: fmt.Sprintf("%d people there, as the product asks", need)}
+	j := copyOf(l.Job)
+	j.People, j.PeopleWeekday, j.PeopleDates = need, raised(j.PeopleWeekday, need), raised(j.PeopleDates, need)
+	r, err := l.plan(r, j)
+	return []Rung{r}, err
+}
+
+// raised are the people of some days, as many as there have to be wherever there is anybody.
+func raised[K comparable](days map[K]int, need int) map[K]int {
+	out := maps.Clone(days)
+	for k, n := range out {
+		if n > 0 {
+			out[k] = max(n, need)
+		}
+	}
+	return out
 }
 
 // past is a work that stays without a place though one step, or some zones, are

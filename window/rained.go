@@ -93,6 +93,31 @@ func (h *heard) over(w *surface.Weather) {
 	}
 }
 
+// toldWet is from when to when at least half of the deciding members are wet in the slots of
+// an hour; zero where nobody told of any of them, and the hour is all that is known.
+func (e *evaluation) toldWet(from, to int) (first, last time.Time) {
+	told := false
+	for i := from; i < to; i++ {
+		told = told || e.told != nil && (e.told.mm[i] > 0 || e.told.dry[i])
+	}
+	for i := from; told && i < to; i++ {
+		wet := 0
+		for _, w := range e.weather[:e.result.Members] {
+			if w.Flags[i]&surface.Wets != 0 {
+				wet++
+			}
+		}
+		if 2*wet < e.result.Members {
+			continue
+		}
+		if first.IsZero() {
+			first = e.grid.At(i)
+		}
+		last = e.grid.At(i).Add(surface.Slot)
+	}
+	return first, last
+}
+
 // toldDays are the days of whose rain somebody told.
 func toldDays(rain []Rain, loc *time.Location) map[job.Date]bool {
 	days := map[job.Date]bool{}
@@ -108,20 +133,24 @@ func toldDays(rain []Rain, loc *time.Location) map[job.Date]bool {
 const leastWetMM = 0.1
 
 // ForecastRain lists the spells of rain of a result in [from, to): the hours in
-// which the median of the members has at least 0.1 mm, joined.
+// which the median of the members has at least 0.1 mm, joined. What somebody told of began
+// and ended as it was told, and not with its hour.
 func ForecastRain(r *Result, from, to time.Time) []Rain {
 	var out []Rain
 	for _, h := range r.Weather {
-		end := h.At.Add(time.Hour)
-		if !h.At.Before(to) || !end.After(from) || !h.Rain.Known || h.Rain.V < leastWetMM {
+		begin, end := h.At, h.At.Add(time.Hour)
+		if !h.wetFrom.IsZero() {
+			begin, end = h.wetFrom, h.wetTo
+		}
+		if !begin.Before(to) || !end.After(from) || !h.Rain.Known || h.Rain.V < leastWetMM {
 			continue
 		}
-		if n := len(out); n > 0 && out[n-1].To.Equal(h.At) {
+		if n := len(out); n > 0 && out[n-1].To.Equal(begin) {
 			out[n-1].To = end
 			out[n-1].MM += h.Rain.V
 			continue
 		}
-		out = append(out, Rain{From: h.At, To: end, MM: h.Rain.V, HasMM: true})
+		out = append(out, Rain{From: begin, To: end, MM: h.Rain.V, HasMM: true})
 	}
 	return out
 }

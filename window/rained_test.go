@@ -215,3 +215,26 @@ func TestWashed_LeavesItDry(t *testing.T) {
 		assert.Greater(t, film(zone, noTowel), left, "the wash wets it anew, and nobody dries it")
 	}
 }
+
+// Rain that somebody saw end at five past is over then: what is stripped, hazes or cures at
+// half past was not rained on, though the hour has rain. What is still to come of the hour by
+// the forecast lasts as long as that has it.
+func TestForecastRain_EndsAsItWasSeen(t *testing.T) {
+	f := calm(3)
+	at := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
+	seen := []window.Rain{{From: at(36), To: at(36 + 1./12), MM: 2, HasMM: true, Observed: true}}
+	spells := func(now float64) [][2]string {
+		var out [][2]string
+		for _, r := range window.ForecastRain(rainedOn(t, f, seen, smallJob(t, "polymer-sealant"), at(now)), at(30), at(60)) {
+			out = append(out, [2]string{r.From.In(eastern).Format("15:04"), r.To.In(eastern).Format("15:04")})
+		}
+		return out
+	}
+	assert.Equal(t, [][2]string{{"12:00", "12:10"}}, spells(36.5))
+	f.Members[0].Columns[forecast.Precipitation].Set(40, 1)
+	assert.Equal(t, [][2]string{{"12:00", "12:10"}, {"16:00", "17:00"}}, spells(36.5), "nobody has told of the afternoon yet")
+	f.Members[0].Columns[forecast.Precipitation].Set(36, 1)
+	assert.Equal(t, [][2]string{{"12:00", "13:00"}, {"16:00", "17:00"}}, spells(36.1), "the forecast has more of it to come")
+	seen = nil
+	assert.Equal(t, [][2]string{{"12:00", "13:00"}, {"16:00", "17:00"}}, spells(36.5))
+}

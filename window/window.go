@@ -168,6 +168,10 @@ type Hour struct {
 	Cloud, GustHigh, Global, UV            Value
 	SunElevation, SunAzimuth, CosZ, Direct float64
 	Thunder                                bool
+
+	// Of an hour in which somebody told of the rain: from when to when it fell or is still to
+	// fall; zero of any other.
+	wetFrom, wetTo time.Time
 }
 
 // ZoneHour is one hour of one zone: surface temperature, spread, sunlight and

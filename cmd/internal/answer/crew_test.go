@@ -303,6 +303,9 @@ func TestPlan_NoHands(t *testing.T) {
 	assert.Equal(t, "the whole crew here, nobody on Tern (Wash and seal)", rungs[0].What)
 	assert.True(t, rungs[0].Works)
 	assert.Contains(t, rungs[0].Other, "the other plan has to move then: dewgap move with the other job")
+	helped := NewLadder(b.f, []window.Rung{{Way: window.WayHelper, Tried: true, Whole: true, Job: b.f.Job, Result: b.f.Result,
+		Planned: &window.Planned{Result: plan.Result{Found: true}}}})
+	assert.Equal(t, []string{"write people in the job when the helper is found"}, helped[0].Other, "nobody elsewhere has to move for that")
 }
 
 // On the day on which the clock is put back the hours are those of the place.

@@ -8,7 +8,7 @@ import (
 
 // Rung is one way to get on where there is no plan, as the planner found it.
 type Rung struct {
-	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn, next_window, wash_first, rest or hands
+	Way   string   `json:"way"`   // sheltered_zone, wet_step, shorter_clock, sheet, turn, next_window, wash_first, rest, hands or helper
 	Tried bool     `json:"tried"` // false where there is nothing to try
 	Works bool     `json:"works"` // the planner has a plan for it
 	Whole bool     `json:"whole"` // for all that is left; else for a part of it
@@ -56,6 +56,9 @@ func newRung(f Facts, r window.Rung) Rung {
 	}
 	if r.Way == window.WayHands && out.Works {
 		out.Other = append(out.Other, "the other plan has to move then: dewgap move with the other job")
+	}
+	if r.Way == window.WayHelper && out.Works {
+		out.Other = append(out.Other, "write people in the job when the helper is found")
 	}
 	if r.Way == window.WayNext && out.Works && out.Plan.Ends != nil {
 		out.Other = append(out.Other, fmt.Sprintf("the promised day is not kept: done %s", out.Plan.Ends.Format(stamp)))

@@ -43,7 +43,6 @@ func (p *past) recallHeard(ctx context.Context, b Book, j book.Key, now time.Tim
 	}
 	type place struct{ step, zone string }
 	left, rain, fell := map[place]bool{}, map[int64]bool{}, map[int64]bool{}
-	day := func(r window.Rain) int64 { return r.From.Unix() / int64(24*time.Hour/time.Second) }
 	for _, x := range list {
 		text := x.Settings[keptTold]
 		if text == "" || x.At.After(now) || x.At.Before(p.since) {
@@ -63,22 +62,22 @@ func (p *past) recallHeard(ctx context.Context, b Book, j book.Key, now time.Tim
 		for _, at := range places {
 			left[at] = true
 		}
-		p.heard.Rain = append(p.heard.Rain, unheard(told.Rain, rain, day)...)
-		p.heard.Fell = append(p.heard.Fell, unheard(told.Fell, fell, day)...)
+		p.heard.Rain = append(p.heard.Rain, unheard(told.Rain, rain)...)
+		p.heard.Fell = append(p.heard.Fell, unheard(told.Fell, fell)...)
 	}
 	return nil
 }
 
 // unheard are the spells of days that were not heard of, which then are.
-func unheard(list []window.Rain, days map[int64]bool, day func(window.Rain) int64) []window.Rain {
+func unheard(list []window.Rain, days map[int64]bool) []window.Rain {
 	var out []window.Rain
 	for _, r := range list {
-		if !days[day(r)] {
+		if !days[rainDay(r)] {
 			out = append(out, r)
 		}
 	}
 	for _, r := range list {
-		days[day(r)] = true
+		days[rainDay(r)] = true
 	}
 	return out
 }

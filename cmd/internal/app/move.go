@@ -65,7 +65,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil {
 		return nil, judging(err)
 	}
-	g.stock, g.news = moved.Stock, heard{Rain: r.Rain, Left: settled(in.Job, r.Left)}
+	g.stock, g.news = moved.Stock, heard{Rain: folded(sameDays(g.past.heard.Rain, r.Rain), r.Rain), Left: settled(in.Job, r.Left)}
 	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
 	// The fates say it, and with what only this move is told.
 	f.Warnings = slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return slices.Contains(g.spoiled, w) })
@@ -164,14 +164,14 @@ func (p *past) rains(more []window.Rain, reaches time.Time) []window.Rain {
 		if m.RainMM != nil {
 			x.MM, x.HasMM = *m.RainMM, true
 		}
-		out = append(out, x)
+		out = folded(out, []window.Rain{x})
 	}
 	for _, r := range p.heard.Fell {
 		if !r.To.After(reaches) {
 			out = append(out, r)
 		}
 	}
-	out = append(append(out, p.heard.Rain...), more...)
+	out = folded(folded(out, p.heard.Rain), more)
 	slices.SortStableFunc(out, func(a, b window.Rain) int { return a.From.Compare(b.From) })
 	return out
 }

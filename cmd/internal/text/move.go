@@ -280,6 +280,7 @@ func (p *page) ladder(rungs []answer.Rung, s answer.Source) {
 var wayWords = map[string]string{
 	"sheltered_zone": "under a roof", "wet_step": "wet work", "shorter_clock": "shorter clock", "sheet": "sheet or canvas",
 	"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else", "hands": "all hands",
+	"helper": "a helper",
 }
 
 func (p *page) rung(r answer.Rung, s answer.Source) {

@@ -49,6 +49,7 @@ func TestTheLadderIsTold(t *testing.T) {
 			assert.NotContains(t, rungs[i].text(), "Holds in")
 		}
 	}
+	assert.Equal(t, "a helper", wayWord("helper"))
 	assert.Equal(t, "by_moonlight", wayWord("by_moonlight"), "a way that a later dewgap knows")
 }
 

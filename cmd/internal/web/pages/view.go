@@ -239,6 +239,7 @@ func wayWord(way string) string {
 	if w, ok := map[string]string{
 		"sheltered_zone": "under a roof", "wet_step": "wet work", "shorter_clock": "shorter clock", "sheet": "sheet or canvas",
 		"turn": "turn the boat", "next_window": "next window", "wash_first": "wash first", "rest": "all else", "hands": "all hands",
+		"helper": "a helper",
 	}[way]; ok {
 		return w
 	}
