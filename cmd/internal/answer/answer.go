@@ -100,7 +100,10 @@ type Window struct {
 	// those beside it that are no worse: work begun in it runs into marginal hours.
 	Short bool `json:"short,omitempty"`
 
-	LastStart time.Time `json:"last_start"` // the last slot in which begun work passes
+	// ReadyAt is when the work that comes first on the zone can be done at the soonest, where
+	// that is after the window begins. Windows and their ranks are those of the step alone.
+	ReadyAt   *time.Time `json:"ready_at,omitempty"`
+	LastStart time.Time  `json:"last_start"` // the last slot in which begun work passes
 	// LastSection is when the last section goes on that can haze and be wiped off
 	// before the crew's day ends and the panel is wet again: last_start or earlier;
 	// null where nothing hazes, or no section of the window would be wiped in time.

@@ -153,6 +153,13 @@ func TestHeadlineWaitsForTheWorkBefore(t *testing.T) {
 	assert.Equal(t, []string{"port side 11 07:00 go"}, names(h.Best), "dry by nine, when the first day's hours are over")
 	assert.Empty(t, h.Next)
 	assert.Equal(t, []string{"Thu 10 Sep: wash comes first (port side)"}, h.WhyNot)
+	for _, w := range newBuilder(b.f).windows() {
+		if early := w.Step == "seal" && w.From.Day() == 10; !early {
+			assert.Nil(t, w.ReadyAt, "%s %v", w.Step, w.From)
+		} else if assert.NotNil(t, w.ReadyAt) {
+			assert.Equal(t, "10 09:00", w.ReadyAt.Format("2 15:04"))
+		}
+	}
 
 	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {At: clock(t, "2026-09-09 18:00"), Share: 1}}
 	h = newBuilder(b.f).headline()

@@ -255,9 +255,11 @@ func hoursOf(slots int) string {
 func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	t := p.Input.Tasks[x.Task]
 	var names []string
+	told := map[verdict.Limit]bool{} // gusts and wind are one cause
 	for i := x.From; i < x.To; i++ {
-		if n := clockWord(t.Limit[i].String()); t.State[i] == verdict.Marginal && !slices.Contains(names, n) {
-			names = append(names, n)
+		l, n := causeOf(t.Limit[i]), clockWord(t.Limit[i].String())
+		if t.State[i] == verdict.Marginal && !told[l] && !slices.Contains(names, n) {
+			told[l], names = true, append(names, n)
 		}
 	}
 	for _, a := range t.After {
@@ -268,7 +270,7 @@ func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	if len(names) == 0 {
 		return "it is not cured through by the " + b.mustName()
 	}
-	return strings.Join(names, " and ")
+	return Listed(names)
 }
 
 // mustName is the first of the moments that the job must meet.

@@ -24,6 +24,10 @@ func (b *builder) window(ref window.Ref) Window {
 		},
 	}
 	out.Besides = b.besides(r, w.Run)
+	if ready := b.readyAt(ref.Row); ready > w.From && ready < b.Result.To {
+		t := b.at(ready)
+		out.ReadyAt = &t
+	}
 	b.goBlock(&out, ref)
 	if r.Class.RainFree.Given {
 		out.RainFreeH = some(r.Class.RainFree.Default, cent)

@@ -73,6 +73,7 @@ func (p *page) weather(a *answer.Week, g group) string {
 	add(p.panel(g.windows))
 	add(sun(g.windows))
 	add(p.block(a, g))
+	add(notReady(g))
 	add(p.washing(g.windows))
 	add(p.latest(g))
 	return strings.Join(parts, "; ")
@@ -96,6 +97,23 @@ func (p *page) block(a *answer.Week, g group) string {
 		}
 	}
 	return strings.TrimSpace("best block " + hours(first.From, first.To) + " " + c)
+}
+
+// notReady says from when the work that comes first can be done, where the block that is
+// told begins before that: the ranks are those of the step's own hours.
+func notReady(g group) string {
+	var last time.Time
+	for i := range g.windows {
+		w := &g.windows[i]
+		block, _ := w.Told()
+		if block != nil && w.ReadyAt != nil && block.From.Before(*w.ReadyAt) && w.ReadyAt.After(last) {
+			last = *w.ReadyAt
+		}
+	}
+	if last.IsZero() {
+		return ""
+	}
+	return "the work before it takes until " + when(g.from, last) + " at the least"
 }
 
 func worstBinding(ws []answer.Window) answer.Binding {

@@ -217,3 +217,19 @@ func TestHeadlineOverNoPlan(t *testing.T) {
 	require.NoError(t, Week(&b, a, metric))
 	assert.NotContains(t, b.String(), "But no plan")
 }
+
+// A block that begins before the work ahead of it can be done says so; one that begins later
+// has nothing to say, though its window began before.
+func TestWeatherOfAWindowThatIsNotReady(t *testing.T) {
+	w := window("port side", "08:20", "11:40", "go", 26.0/30)
+	w.Best, w.ReadyAt = &answer.Block{From: at("10 08:20"), To: at("10 10:20"), State: "go", Confidence: 0.9}, ptr(at("10 13:30"))
+	assert.Contains(t, weatherOf(metric, w), "27 of 30 futures; the work before it takes until 13:30 at the least; last start")
+	w.ReadyAt = ptr(at("10 08:20"))
+	assert.NotContains(t, weatherOf(metric, w), "work before")
+	w.Best, w.ReadyAt = nil, ptr(at("11 13:30"))
+	assert.NotContains(t, weatherOf(metric, w), "work before", "no block is told")
+	w.Best = &answer.Block{From: at("10 08:20"), To: at("10 10:20"), State: "go", Confidence: 0.9}
+	later := w
+	later.ReadyAt = ptr(at("11 14:00"))
+	assert.Contains(t, weatherOf(metric, w, later), "takes until Fri 11 Sep 14:00 at the least", "of several zones the last")
+}
