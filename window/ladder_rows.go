@@ -3,7 +3,6 @@ package window
 import (
 	"errors"
 	"fmt"
-	"iter"
 	"maps"
 	"slices"
 
@@ -130,13 +129,7 @@ func (l *ladder) hands() ([]Rung, error) {
 // helper has as many people on every day of work as the product that asks for the most: of no
 // account where so many come already, be it on one day, for that is a matter of the days.
 func (l *ladder) helper() ([]Rung, error) {
-	come := l.Job.People
-	for _, more := range []iter.Seq[int]{maps.Values(l.Job.PeopleWeekday), maps.Values(l.Job.PeopleDates)} {
-		for n := range more {
-			come = max(come, n)
-		}
-	}
-	need := 0
+	come, need := l.Job.MostPeople(), 0
 	for step := range l.Job.Steps {
 		if c, ok := l.Classes.Class(l.Job.Steps[step].With); ok && l.left(step) {
 			need = max(need, c.People)

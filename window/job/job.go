@@ -4,6 +4,8 @@
 package job
 
 import (
+	"iter"
+	"maps"
 	"math"
 	"time"
 
@@ -203,6 +205,17 @@ type Job struct {
 
 	Past     []Past   // the moments that the file tells as over, in its order
 	Warnings []string // what was read but deserves a word
+}
+
+// MostPeople is how many people come on the day on which the most do.
+func (j *Job) MostPeople() int {
+	most := j.People
+	for _, more := range []iter.Seq[int]{maps.Values(j.PeopleWeekday), maps.Values(j.PeopleDates)} {
+		for n := range more {
+			most = max(most, n)
+		}
+	}
+	return most
 }
 
 // Past is a moment of which the file says that something has happened then. Parse knows

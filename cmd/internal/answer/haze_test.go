@@ -91,12 +91,12 @@ func hazeBoard(t *testing.T, panel map[int]float64) (*board, *window.Row) {
 // The last section hazes in its own hours, not in those of the best block: on a morning that
 // warms it is hard long before, and in an evening that cools it hazes longer.
 func TestHaze_OfTheLastSection(t *testing.T) {
-	b, row := hazeBoard(t, map[int]float64{15: 30})
+	b, _ := hazeBoard(t, map[int]float64{15: 30})
 	w := newBuilder(b.f).windows()[0]
 	assert.Equal(t, &[2]float64{30, 240}, w.HazeMin, "07:00 to 09:00, at 20 °C")
 	assert.Equal(t, []string{"16:50", "19:00"}, []string{w.LastSection.Format("15:04"), w.WipeBy.Format("15:04")}, "two hours at 30 °C")
 
-	b, row = hazeBoard(t, map[int]float64{16: 10})
+	b, row := hazeBoard(t, map[int]float64{16: 10})
 	b.f.Job.Hours = sevenToSix
 	w = newBuilder(b.f).windows()[0]
 	assert.Equal(t, []string{"16:50", "18:00"}, []string{w.LastSection.Format("15:04"), w.WipeBy.Format("15:04")}, "an hour to haze at 10 °C, and the crew's last")

@@ -193,7 +193,7 @@ func (b *builder) list(refs []window.Ref) []Window {
 	for _, ref := range refs {
 		w := b.window(ref)
 		if ready := b.readyAt(ref.Row); b.inTime(ref) && b.at(ready).After(w.From) {
-			w.From = b.at(ready)
+			w.From, w.ReadyAt = b.at(ready), nil
 		}
 		out = append(out, w)
 	}

@@ -348,9 +348,17 @@ func (b *builder) planHabits(p *window.Planned) []string {
 // atOnce says what so many polishers, at least 1, are for a crew of more people.
 func atOnce(polishers int) string {
 	if polishers == 1 {
-		return "there is one polisher: no more than one person at a time works a machine"
+		return "there is one polisher: " + AtOnce(polishers)
 	}
-	return fmt.Sprintf("there are %d polishers: no more than %d people at a time work a machine", polishers, polishers)
+	return fmt.Sprintf("there are %d polishers: %s", polishers, AtOnce(polishers))
+}
+
+// AtOnce says how many people at a time so many polishers, at least 1, let work.
+func AtOnce(polishers int) string {
+	if polishers == 1 {
+		return "no more than one person at a time works a machine"
+	}
+	return fmt.Sprintf("no more than %d people at a time work a machine", polishers)
 }
 
 const minutesASlot = 10

@@ -62,7 +62,9 @@ func (w *Week) TakePlan(f Facts, p *Plan) {
 func (w *Week) TakeMoved(f Facts, m *Move) {
 	var over []string
 	for _, c := range m.Changes {
-		if c.Reason == window.WhyUnlogged.String() && c.Before != nil {
+		if c.Reason == window.WhyUnlogged.String() && c.Before != nil && !slices.ContainsFunc(m.Plan.Blocks, func(x PlanBlock) bool {
+			return x.Step == c.Before.Step && x.To.After(f.Now)
+		}) {
 			over = append(over, c.Before.Step)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 
@@ -103,6 +104,36 @@ func TestWeekVerdict_InThePlan(t *testing.T) {
 				assert.Equal(t, state == Unknown && ahead, w.Verdict == Unknown, "%s: data alone speak against a plan that is unknown, not %s", name, state)
 			}
 		}
+	}
+}
+
+// Work that is over and not logged counts as done where nothing else of its step is ahead;
+// where something is, that has the word.
+func TestTakeMoved_Unlogged(t *testing.T) {
+	for name, c := range map[string]struct {
+		ahead []PlanBlock
+		want  string
+	}{
+		"all of it is over": {nil, Go},
+		"the rest asks":     {[]PlanBlock{{Step: "seal", Zone: "foredeck", State: Marginal, NeedsConsent: true}}, Marginal},
+		"the rest is go":    {[]PlanBlock{{Step: "seal", Zone: "foredeck", State: Go}}, Go},
+		"the rest is lost":  {[]PlanBlock{{Step: "seal", Zone: "foredeck", State: NoGo}}, NoGo},
+	} {
+		b := newBoard(t, "seal")
+		b.row("seal", "port side", night+"x film end")
+		b.row("seal", "foredeck", night+"x film end")
+		over := PlanBlock{Step: "seal", Zone: "port side", From: clock(t, "2026-09-10 03:00"), To: clock(t, "2026-09-10 05:00"), State: Go}
+		m := &Move{
+			Plan:    &Plan{State: Go, Blocks: []PlanBlock{over}},
+			Changes: []BlockChange{{Change: "kept", Reason: window.WhyUnlogged.String(), Before: &over}},
+		}
+		for _, x := range c.ahead {
+			x.From, x.To = clock(t, "2026-09-10 07:00"), clock(t, "2026-09-10 09:00")
+			m.Plan.Blocks = append(m.Plan.Blocks, x)
+		}
+		w := NewWeek(b.f)
+		w.TakeMoved(b.f, m)
+		assert.Equal(t, c.want, w.Verdict, name)
 	}
 }
 

@@ -10,7 +10,8 @@ import (
 // folded adds rain that was told to what was told before it, so that a shower told twice
 // falls once: asking again with the same --rain, or writing it down with dewgap log rain as
 // well, would double it, and 3 mm that never fell would count as a rinse. Of two spells that
-// begin together the later word stands; of two of which one lies within the other, the longer.
+// begin together the later word stands; of two of which one lies within the other, the longer,
+// with what was measured of either.
 // What a forecast had is left alone, and showers beside each other are two.
 func folded(before, more []window.Rain) []window.Rain {
 	out := slices.Clone(before)
@@ -20,26 +21,33 @@ func folded(before, more []window.Rain) []window.Rain {
 			continue
 		}
 		within := false
-		out = slices.DeleteFunc(out, func(o window.Rain) bool {
-			switch {
-			case !o.Observed:
-			case o.From.Equal(n.From):
-				if o.To.Equal(n.To) && !n.HasMM {
-					n.MM, n.HasMM = o.MM, o.HasMM
-				}
-				return true
-			case n.From.Before(o.From) && !o.To.After(n.To):
-				return true
-			case o.From.Before(n.From) && !n.To.After(o.To):
+		for i := range out {
+			o := &out[i]
+			if o.Observed && o.From.Before(n.From) && !n.To.After(o.To) {
 				within = true
+				measured(o, n)
 			}
-			return false
+		}
+		out = slices.DeleteFunc(out, func(o window.Rain) bool {
+			swallowed := o.Observed && !n.From.After(o.From) && (o.From.Equal(n.From) || !o.To.After(n.To))
+			if swallowed && !o.To.After(n.To) {
+				measured(&n, o)
+			}
+			return swallowed
 		})
 		if !within {
 			out = append(out, n)
 		}
 	}
 	return out
+}
+
+// measured keeps what was measured of a part of a spell of which nothing else was: so much
+// has fallen at the least.
+func measured(whole *window.Rain, part window.Rain) {
+	if !whole.HasMM {
+		whole.MM, whole.HasMM = part.MM, part.HasMM
+	}
 }
 
 // sameDays is the rain that earlier moves were told on the days of some more: the newest

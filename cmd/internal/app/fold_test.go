@@ -4,10 +4,11 @@ import (
 	"testing"
 	"time"
 
-	"dewgap/window"
-
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"dewgap/cmd/internal/book"
+	"dewgap/window"
 )
 
 // rainAt is rain that was seen, from and to minutes past noon; mm under 0 is not measured.
@@ -32,6 +33,9 @@ func TestFolded(t *testing.T) {
 		"the gauge is not read anew": {[]window.Rain{seen}, []window.Rain{rainAt(0, 5, -1)}, []window.Rain{seen}},
 		"it began earlier":           {[]window.Rain{seen}, []window.Rain{rainAt(-20, 5, 3)}, []window.Rain{rainAt(-20, 5, 3)}},
 		"a part of what was told":    {[]window.Rain{rainAt(-20, 30, 9)}, []window.Rain{seen}, []window.Rain{rainAt(-20, 30, 9)}},
+		"a part was measured":        {[]window.Rain{rainAt(-20, 30, -1)}, []window.Rain{seen}, []window.Rain{rainAt(-20, 30, 2)}},
+		"the whole is not measured":  {[]window.Rain{seen}, []window.Rain{rainAt(-20, 30, -1)}, []window.Rain{rainAt(-20, 30, 2)}},
+		"shorter, and not measured":  {[]window.Rain{rainAt(0, 40, 6)}, []window.Rain{rainAt(0, 5, -1)}, []window.Rain{rainAt(0, 5, -1)}},
 		"another shower":             {[]window.Rain{seen}, []window.Rain{rainAt(60, 70, 1)}, []window.Rain{seen, rainAt(60, 70, 1)}},
 		"the forecast's own":         {[]window.Rain{forecast}, []window.Rain{seen}, []window.Rain{forecast, seen}},
 		"of a forecast told later":   {[]window.Rain{seen}, []window.Rain{forecast}, []window.Rain{seen, forecast}},
@@ -55,6 +59,22 @@ func TestFolded_TwiceIsOnce(t *testing.T) {
 			}
 		}
 	})
+}
+
+// What move was told of a shower may be older than what was written down of it, or newer:
+// the longer of two that begin together stands, and a move being asked has the last word.
+func TestRains_TheLongerStands(t *testing.T) {
+	yes := true
+	written := func(to int) *past {
+		x := rainAt(0, to, -1)
+		return &past{rained: []book.Reading{{At: x.From, Until: x.To, Rain: &yes}}}
+	}
+	for heard, logged := range map[int]int{10: 230, 230: 10} {
+		p := written(logged)
+		p.heard.Rain = []window.Rain{rainAt(0, heard, -1)}
+		assert.Equal(t, []window.Rain{rainAt(0, 230, -1)}, p.rains(nil, time.Time{}))
+		assert.Equal(t, []window.Rain{rainAt(0, 5, -1)}, p.rains([]window.Rain{rainAt(0, 5, -1)}, time.Time{}))
+	}
 }
 
 // A second move of a day hands on what the first was told of it, or the answers after it would

@@ -171,7 +171,12 @@ func (p *past) rains(more []window.Rain, reaches time.Time) []window.Rain {
 			out = append(out, r)
 		}
 	}
-	out = folded(folded(out, p.heard.Rain), more)
+	for _, h := range p.heard.Rain { // which was told last nobody knows: the longer stands
+		if !slices.ContainsFunc(out, func(o window.Rain) bool { return o.Observed && o.From.Equal(h.From) && o.To.After(h.To) }) {
+			out = folded(out, []window.Rain{h})
+		}
+	}
+	out = folded(out, more)
 	slices.SortStableFunc(out, func(a, b window.Rain) int { return a.From.Compare(b.From) })
 	return out
 }

@@ -58,12 +58,19 @@ const mostLinks = 40
 // yet.
 func linked(path string) (string, error) {
 	for range mostLinks {
+		if is, _ := os.Lstat(path); is == nil || is.Mode()&os.ModeSymlink == 0 {
+			return path, nil
+		}
 		to, err := os.Readlink(path)
 		if err != nil {
-			return path, nil // no link
+			return "", err
 		}
-		if !filepath.IsAbs(to) {
-			to = filepath.Join(filepath.Dir(path), to)
+		if !filepath.IsAbs(to) { // from the folder as it is, be it a link itself
+			dir, err := filepath.EvalSymlinks(filepath.Dir(path))
+			if err != nil {
+				return "", err
+			}
+			to = filepath.Join(dir, to)
 		}
 		path = to
 	}

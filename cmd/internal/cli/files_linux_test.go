@@ -51,14 +51,16 @@ func TestReplaceLeavesWhatStandsThere(t *testing.T) {
 func TestReplaceWritesThroughLinks(t *testing.T) {
 	dir := t.TempDir()
 	in := func(name string) string { return filepath.Join(dir, name) }
-	require.NoError(t, os.Mkdir(in("sub"), 0o700))
+	require.NoError(t, os.MkdirAll(in("sub/deep"), 0o700))
+	require.NoError(t, os.Symlink("sub/deep", in("folder")))
+	require.NoError(t, os.Symlink("../beside", in("sub/deep/up")))
 	for name, to := range map[string]string{
 		"near": "fresh", "far": filepath.Join(dir, "sub", "fresh"), "over": "near2", "near2": "sub/fresh2",
 		"nowhere": "none/fresh", "round": "about", "about": "round",
 	} {
 		require.NoError(t, os.Symlink(to, in(name)))
 	}
-	for link, file := range map[string]string{"near": "fresh", "far": "sub/fresh", "over": "sub/fresh2"} {
+	for link, file := range map[string]string{"near": "fresh", "far": "sub/fresh", "over": "sub/fresh2", "folder/up": "sub/beside"} {
 		require.NoError(t, replace(in(link), []byte(link)), link)
 		got, err := os.ReadFile(in(file))
 		require.NoError(t, err)

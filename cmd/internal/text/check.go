@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/window/boat"
 	"dewgap/window/job"
 )
@@ -245,21 +246,10 @@ func people(j *job.Job) string {
 
 // polishers says how many there are, and for how many people they are too few.
 func polishers(j *job.Job) string {
-	most := j.People
-	for _, n := range j.PeopleWeekday {
-		most = max(most, n)
+	if n := j.Polishers; n < j.MostPeople() {
+		return count(n) + ": " + answer.AtOnce(n)
 	}
-	for _, n := range j.PeopleDates {
-		most = max(most, n)
-	}
-	switch n := j.Polishers; {
-	case n >= most:
-		return count(n) + ", enough for all people"
-	case n == 1:
-		return "1: no more than one person at a time works a machine"
-	default:
-		return count(n) + ": no more than " + count(n) + " people at a time work a machine"
-	}
+	return count(j.Polishers) + ", enough for all people"
 }
 
 // schedule words a schedule: "07:00-18:00, Sat 08:00-12:00, Sun none".

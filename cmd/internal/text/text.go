@@ -16,6 +16,6 @@ type Options struct {
 	Units  string // "metric" or "us"; "" is metric
 	Wind   string // "m/s", "mph" or "kn"; "" takes the unit that goes with Units
 	Colour bool   // ANSI colours, as an extra to word and shape
-	Width  int    // columns, 40 to 100; 0 is 80. Under 60 nothing stands side by side
+	Width  int    // columns, 40 to 100; 0 is 80. Under 60 wide tables are parted
 	Hours  bool   // week: an hourly table for each zone as well
 }
