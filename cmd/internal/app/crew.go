@@ -26,7 +26,7 @@ type otherJob struct {
 
 // crewAway lists the blocks of the crew's other jobs that are still to be worked, by the
 // plans in force at a moment and from another on, with those of their people whom this job
-// has too. The warnings name jobs of which nobody knows whether they are the crew's.
+// has too, or whose polishers it counts. The warnings name jobs of which nobody knows whether they are the crew's.
 func (a *App) crewAway(ctx context.Context, r Request, j *job.Job, now, from time.Time) (list []answer.Away, warnings []string, err error) {
 	if a.Book == nil || r.File == nil || j.Crew == "" {
 		return nil, nil, nil
@@ -198,28 +198,47 @@ func finished(x *answer.PlanBlock, fresh []book.Done, of *job.Job) bool {
 	return share >= 1
 }
 
-// awayIn is a block with those of its people whom a job has as well; ok is false where
-// that is nobody.
+// awayIn is a block with those of its people whom a job has as well, and where it counts
+// its polishers with those who have one in their hands there; ok is false where that is
+// nobody.
 func (a *App) awayIn(x *answer.PlanBlock, j *job.Job) (out answer.Away, ok bool) {
-	out = answer.Away{From: x.From.In(j.Location()), To: x.To.In(j.Location()), Step: x.Step, Zone: x.Zone}
+	out = answer.Away{From: x.From.In(j.Location()), To: x.To.In(j.Location()), People: []int{}, Step: x.Step, Zone: x.Zone}
+	if machineWork(a.Classes, x) {
+		out.MachineH = max(0, workedTo(x).Sub(x.From).Hours())
+	}
 	for _, p := range x.People {
-		if p >= 1 && p <= j.PeopleOn(out.From) {
+		switch {
+		case p >= 1 && p <= j.PeopleOn(out.From):
 			out.People = append(out.People, p)
+		case p >= 1 && j.Polishers > 0 && out.MachineH > 0:
+			out.Machines = append(out.Machines, p)
 		}
 	}
-	if c, known := a.Classes.Class(x.Product); known && c.Machine || !known && x.Do == "correct" {
-		out.MachineH = math.Max(0, math.Min(x.WorkTo.Sub(x.From).Hours(), x.To.Sub(x.From).Hours()))
+	return out, len(out.People)+len(out.Machines) > 0 && x.To.After(x.From)
+}
+
+// machineWork reports whether a block is worked with machines: as its class says, and of
+// one that is not known by what is done.
+func machineWork(known window.Classes, x *answer.PlanBlock) bool {
+	if c, ok := known.Class(x.Product); ok {
+		return c.Machine
 	}
-	return out, len(out.People) > 0 && x.To.After(x.From)
+	return x.Do == "correct"
+}
+
+// workedTo is when a block's last section has been worked: its end, where that is not told.
+func workedTo(x *answer.PlanBlock) time.Time {
+	if x.WorkTo.IsZero() || x.WorkTo.After(x.To) {
+		return x.To
+	}
+	return x.WorkTo
 }
 
 // elsewhereOf is where people are besides as the engine takes it.
 func elsewhereOf(list []answer.Away) []window.Elsewhere {
 	var out []window.Elsewhere
 	for i := range list {
-		for _, p := range list[i].People {
-			out = append(out, window.Elsewhere{Person: p, From: list[i].From.UTC(), To: list[i].To.UTC(), MachineH: list[i].MachineH, WayMin: list[i].WayMin})
-		}
+		out = append(out, list[i].Elsewhere()...)
 	}
 	return out
 }
