@@ -87,16 +87,15 @@ func CrewLines(c *Crew) []string {
 	if c == nil {
 		return nil
 	}
-	return append(c.lines("Crew ", "Not booked here then"), c.machines().lines("Polisher of crew ", "Not to be had here then")...)
+	return append(c.lines("Crew ", "Not booked here then"), c.machines().lines("Polisher of crew ", "Not to be had here while it is worked there")...)
 }
 
-// machines is where machines are besides for as long as they are worked there, with the people
-// who have them and whom this job has not.
+// machines is where machines are besides, with the people who have them and whom this job has
+// not.
 func (c *Crew) machines() *Crew {
 	out := &Crew{Name: c.Name, ChangeMin: c.ChangeMin}
 	for _, x := range c.Away {
-		h := min(x.MachineH, x.To.Sub(x.From).Hours())
-		x.People, x.To = x.Machines, x.From.Add(time.Duration(h*float64(time.Hour)).Round(time.Second))
+		x.People = x.Machines
 		out.Away = append(out.Away, x)
 	}
 	return out

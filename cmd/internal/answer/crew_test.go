@@ -89,13 +89,13 @@ func TestCrewLines(t *testing.T) {
 		},
 		"polishers in other hands": {
 			[]Away{strangers(t, "10 07:30-09:00", 3), strangers(t, "10 09:30-11:00", 3, 4)},
-			[]string{"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-10:30 (3), 09:30-10:30 (4). " +
-				"Not to be had here then, nor for 30 min before and after."},
+			[]string{"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-11:00 (3), 09:30-11:00 (4). " +
+				"Not to be had here while it is worked there, nor for 30 min before and after."},
 		},
 		"hands and a polisher": {
 			[]Away{away(t, "Tern", "10 07:30-08:00", 1), strangers(t, "10 09:00-11:20", 3)},
 			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-08:00 (1). Not booked here then, nor for 30 min before and after.",
-				"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 09:00-10:00 (3). Not to be had here then, nor for 30 min before and after."},
+				"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 09:00-11:20 (3). Not to be had here while it is worked there, nor for 30 min before and after."},
 		},
 	} {
 		b := newBoard(t, "seal")
