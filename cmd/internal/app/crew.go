@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -26,7 +27,8 @@ type otherJob struct {
 
 // crewAway lists the blocks of the crew's other jobs that are still to be worked, by the
 // plans in force at a moment and from another on, with those of their people whom this job
-// has too, or whose polishers it counts. The warnings name jobs of which nobody knows whether they are the crew's.
+// has too, or whose polishers it counts. The warnings name jobs of which nobody knows
+// whether they are the crew's, and those that do not count the same polishers.
 func (a *App) crewAway(ctx context.Context, r Request, j *job.Job, now, from time.Time) (list []answer.Away, warnings []string, err error) {
 	if a.Book == nil || r.File == nil || j.Crew == "" {
 		return nil, nil, nil
@@ -103,6 +105,9 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 		if !x.To.After(from) || finished(x, fresh, other) {
 			continue
 		}
+		if machineWork(a.Classes, x) && a.machineSteps(j) {
+			warning = countedApart(o, other, j)
+		}
 		if one, ok := a.awayIn(x, j); ok {
 			one.Job, one.Boat, one.Place, one.Agreed = o.name, o.boat, place.Name, p.force.at.In(j.Location())
 			if km := placeOf(j).DistanceKM(at); km > sameBerthKM {
@@ -111,7 +116,34 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 			list = append(list, one)
 		}
 	}
-	return list, "", nil
+	return list, warning, nil
+}
+
+// countedApart says that two jobs of one crew do not count the same polishers; "" where they
+// do. Each plans by its own count, and so may take what the other has.
+func countedApart(o otherJob, other, own *job.Job) string {
+	if other.Polishers == own.Polishers {
+		return ""
+	}
+	there, here := fmt.Sprintf("%d polishers", other.Polishers), strconv.Itoa(own.Polishers)
+	switch {
+	case other.Polishers == 0:
+		there = "no polishers"
+	case other.Polishers == 1:
+		there = "1 polisher"
+	}
+	if own.Polishers == 0 {
+		here = "none"
+	}
+	x := answer.Away{Job: o.name, Boat: o.boat}
+	return x.On() + " counts " + there + " of this crew, this job " + here + ": write the same `polishers` in both"
+}
+
+// machineSteps reports whether a job has work for machines.
+func (a *App) machineSteps(j *job.Job) bool {
+	return slices.ContainsFunc(j.Steps, func(s job.Step) bool {
+		return machineWork(a.Classes, &answer.PlanBlock{Product: s.With, Do: s.Do})
+	})
 }
 
 // wayMin is how many minutes the way between two marinas so far apart as the crow flies
