@@ -64,10 +64,11 @@ func checkElsewhere(list []Elsewhere) error {
 }
 
 // away tells the planner who is elsewhere when, with the time to change boats, and which
-// machines are. Of somebody whom this job does not have neither is known.
+// machines are. Somebody whom this job does not have is not missed here, but the machine
+// in their hands is, where machines are counted.
 func (p *planner) away() {
 	for _, x := range p.r.Elsewhere {
-		if !p.hasPerson(x.Person) {
+		if !p.hasPerson(x.Person) && (p.in.Machines == 0 || x.MachineH == 0) {
 			continue
 		}
 		leaves, back := x.Away()
@@ -95,6 +96,13 @@ func (p *planner) away() {
 // hasPerson reports whether somebody of a number works here on any day.
 func (p *planner) hasPerson(number int) bool {
 	return slices.ContainsFunc(p.in.Days, func(d plan.Day) bool { return number <= d.People })
+}
+
+// takesAnother reports whether a stretch elsewhere keeps a machine within the horizon for
+// somebody who is not of this job's people of that day.
+func (p *planner) takesAnother(x Elsewhere) bool {
+	leaves, back := x.Away()
+	return x.MachineH > 0 && x.Person > p.j.PeopleOn(x.From) && leaves.Before(p.at(p.n)) && back.After(p.at(0))
 }
 
 // slotBefore is the slot of the horizon in which a moment lies, or at which it stands.

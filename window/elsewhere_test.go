@@ -1,7 +1,6 @@
 package window_test
 
 import (
-	"slices"
 	"testing"
 	"time"
 
@@ -43,7 +42,7 @@ func plannedBeside(t require.TestingT, f *forecast.Forecast, j *job.Job, taken [
 // nobody changes boats in less than the time and the way it takes, nobody works machines on both
 // for longer than a person may in a day, and no machine of theirs is on both at once.
 func apartFrom(t require.TestingT, b booked, taken []window.Elsewhere) {
-	holdPolishers(t, b, slices.DeleteFunc(slices.Clone(taken), func(x window.Elsewhere) bool { return x.Person > b.j.People }))
+	holdPolishers(t, b, taken)
 	type personDay struct {
 		person int
 		day    job.Date

@@ -302,10 +302,11 @@ func (p *planner) day(slot int) plan.Day {
 }
 
 // machines tells the planner how many polishers there are, where they are fewer than the
-// people of some day.
+// people of some day, or where somebody who is not of this job's people has one elsewhere:
+// who is of them keeps no other from a machine by taking their own along.
 func (p *planner) machines() {
 	n := p.j.Polishers
-	if n > 0 && slices.ContainsFunc(p.in.Days, func(d plan.Day) bool { return d.People > n }) {
+	if n > 0 && (slices.ContainsFunc(p.in.Days, func(d plan.Day) bool { return d.People > n }) || slices.ContainsFunc(p.r.Elsewhere, p.takesAnother)) {
 		p.in.Machines = n
 	}
 }

@@ -147,6 +147,57 @@ func TestPolishers_OnTheOtherBoat(t *testing.T) {
 	assert.Equal(t, from, b.at(b.Blocks[0].From), "there is another one")
 }
 
+// Whose hand it is in there does not matter: a third person, whom this job has not, keeps
+// the one polisher of two, and one of two polishers, so that two do not work them here.
+func TestPolishers_InAStrangersHand(t *testing.T) {
+	f := calm(4)
+	j := smallJob(t, "")
+	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
+	j.People, j.Polishers, j.Zones[0].AreaM2 = 2, 1, 6
+	free := planned(t, f, j)
+	require.True(t, free.Found)
+	from := free.at(free.Blocks[0].From)
+	there := []window.Elsewhere{{Person: 3, From: from.UTC(), To: from.Add(5 * time.Hour).UTC(), MachineH: 4}}
+	b := plannedBeside(t, f, j, there)
+	require.True(t, b.Found)
+	assert.Equal(t, from.Add(270*time.Minute), b.at(b.Blocks[0].From), "four hours, and half an hour to change boats")
+
+	j.Polishers = 2
+	two := planned(t, f, j)
+	require.Equal(t, 2, atMachines(two, nil))
+	require.Zero(t, two.Input.Machines, "enough for both")
+	b = plannedBeside(t, f, j, there)
+	require.True(t, b.Found)
+	assert.Equal(t, 2, b.Input.Machines)
+	assert.Equal(t, 2, atMachines(b, there))
+	j.Polishers = 3
+	assert.Equal(t, two.Blocks, plannedBeside(t, f, j, there).Blocks, "one each")
+
+	j.Polishers, there[0].MachineH = 1, 0
+	assert.Equal(t, free.Blocks, plannedBeside(t, f, j, there).Blocks, "no machine in it")
+	j.Polishers, there[0].MachineH = 0, 4
+	assert.Empty(t, plannedBeside(t, f, j, there).Input.Taken, "where machines are not counted it takes nothing")
+	j.Polishers, there[0].From, there[0].To = 2, there[0].From.AddDate(0, 0, 30), there[0].To.AddDate(0, 0, 30)
+	assert.Zero(t, plannedBeside(t, f, j, there).Input.Machines, "after all that is looked at")
+}
+
+// Somebody who works here on other days only is no hand of this day either.
+func TestPolishers_InTheHandOfAnotherDay(t *testing.T) {
+	f := calm(4)
+	j := smallJob(t, "")
+	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
+	j.People, j.Polishers, j.Zones[0].AreaM2 = 1, 1, 6
+	free := planned(t, f, j)
+	require.True(t, free.Found)
+	from := free.at(free.Blocks[0].From)
+	j.PeopleDates = map[job.Date]int{job.DateOf(from).Next(): 2}
+	there := []window.Elsewhere{{Person: 2, From: from.UTC(), To: from.Add(time.Hour).UTC(), MachineH: 1}}
+	b := plannedBeside(t, f, j, there)
+	require.True(t, b.Found)
+	assert.LessOrEqual(t, atMachines(b, there), 1)
+	assert.NotEqual(t, from, b.at(b.Blocks[0].From))
+}
+
 // Where one polisher leaves no plan by the promised day, that is what is told, and the
 // ladder looks past the day with one polisher still.
 func TestPolishers_Refused(t *testing.T) {

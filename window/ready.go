@@ -8,10 +8,11 @@ import (
 )
 
 // Ready is the first slot in which work of a row may begin at the soonest: what the job asks
-// for before it on the zone and is not done has to be done first, by everybody there, in
-// hours that allow it, and a wash has to dry for as long as the class wants at the very
-// least. The end of the result where that never comes about. It is a bound: a plan, which
-// has other zones to see to, may well be later and is never sooner.
+// for before it on the zone and is not done has to be done first, by everybody there, or
+// as many as there are machines for, in hours that allow it, and a wash has to dry for as
+// long as the class wants at the very least. The end of the result where that never comes
+// about. It is a bound: a plan, which has other zones to see to, may well be later and is
+// never sooner.
 func (n *Needs) Ready(row int) int {
 	p := n.p
 	t := &tally{p: p, at: p.r.From, day: -1}
@@ -58,7 +59,7 @@ type tally struct {
 	p       *planner
 	at      int // slot from which nobody is at work
 	day     int // index of the day that machine counts of, −1 before the first
-	machine int // slots that each of the people has spent at the machine that day
+	machine int // slots of one person at machines that day
 }
 
 // through goes on to the end of a work. Slots that a short stretch alone refuses count:
@@ -69,14 +70,30 @@ func (t *tally) through(w *work) {
 		if d := p.in.Day[t.at-p.r.From]; d != t.day {
 			t.day, t.machine = d, 0
 		}
-		if w.class.Machine && t.machine >= p.in.MachineSlots || refuses(r, t.at) {
+		n := t.hands(w)
+		if n == 0 || refuses(r, t.at) {
 			continue
 		}
-		left -= max(1, p.in.Days[t.day].People)
+		left -= n
 		if w.class.Machine {
-			t.machine++
+			t.machine += n
 		}
 	}
+}
+
+// hands is how many can work on in a slot of the day: everybody there, or as many as there are
+// machines for and hours at them left.
+func (t *tally) hands(w *work) int {
+	in := &t.p.in
+	people := max(1, in.Days[t.day].People)
+	n := people
+	if w.class.Machine && in.Machines > 0 {
+		n = min(n, in.Machines)
+	}
+	if w.class.Machine && in.MachineSlots > 0 {
+		n = min(n, in.MachineSlots*people-t.machine)
+	}
+	return n
 }
 
 // refuses reports whether a row's slot allows no work, whatever stands beside it.

@@ -25,7 +25,8 @@ type Crew struct {
 	Holds bool `json:"holds,omitempty"`
 }
 
-// Away is a block of another job, and who of the people of this one works in it.
+// Away is a block of another job, and who of the people of this one works in it, or has a
+// polisher of the crew there.
 type Away struct {
 	Job      string    `json:"job"`
 	Boat     string    `json:"boat"`
@@ -39,6 +40,19 @@ type Away struct {
 	Zone     string    `json:"zone"`
 	MachineH float64   `json:"machine_h"` // at a machine, which counts to what one person may in a day
 	Agreed   time.Time `json:"agreed"`    // when its plan was made
+	// Machines are the numbers of others who work in it and keep one of the crew's polishers
+	// each, of whom this job has none that day. Where a job does not count its polishers they
+	// are not listed.
+	Machines []int `json:"machine_people,omitempty"`
+}
+
+// Elsewhere is the block as the engine takes it, a stretch for each person.
+func (x *Away) Elsewhere() []window.Elsewhere {
+	var out []window.Elsewhere
+	for _, p := range slices.Concat(x.People, x.Machines) {
+		out = append(out, window.Elsewhere{Person: p, From: x.From.UTC(), To: x.To.UTC(), MachineH: x.MachineH, WayMin: x.WayMin})
+	}
+	return out
 }
 
 // On is what the other work is called: its boat, and its job where it has a name.
@@ -67,11 +81,29 @@ func NewCrew(j *job.Job, list []Away) *Crew {
 	return out
 }
 
-// CrewLines say who is elsewhere in which hours of which days, a line for each other job.
+// CrewLines say who is elsewhere in which hours of which days, a line for each other job,
+// and then which polishers are in the hands of people whom this job has not.
 func CrewLines(c *Crew) []string {
 	if c == nil {
 		return nil
 	}
+	return append(c.lines("Crew ", "Not booked here then"), c.machines().lines("Polisher of crew ", "Not to be had here while it is worked there")...)
+}
+
+// machines is where machines are besides, with the people who have them and whom this job has
+// not.
+func (c *Crew) machines() *Crew {
+	out := &Crew{Name: c.Name, ChangeMin: c.ChangeMin}
+	for _, x := range c.Away {
+		x.People = x.Machines
+		out.Away = append(out.Away, x)
+	}
+	return out
+}
+
+// lines are a line for each other job, by who or what is there, with a last word on what that
+// means here.
+func (c *Crew) lines(who, means string) []string {
 	var out, seen []string
 	way := ""
 	for i := range c.Away {
@@ -80,7 +112,7 @@ func CrewLines(c *Crew) []string {
 			continue
 		}
 		seen = append(seen, on)
-		line := "Crew " + c.Name + " on " + on
+		line := who + c.Name + " on " + on
 		if c.Away[i].KM > 0 {
 			line += fmt.Sprintf(", %.0f km away, about %.0f min by road", c.Away[i].KM, c.Away[i].WayMin)
 			way = " and the way"
@@ -90,7 +122,7 @@ func CrewLines(c *Crew) []string {
 	if len(out) == 0 {
 		return nil
 	}
-	out[len(out)-1] += fmt.Sprintf(" Not booked here then, nor for %.0f min%s before and after.", c.ChangeMin, way)
+	out[len(out)-1] += fmt.Sprintf(" %s, nor for %.0f min%s before and after.", means, c.ChangeMin, way)
 	return out
 }
 
@@ -355,9 +387,7 @@ func (b *builder) doubleBooked() (away []window.Elsewhere, warnings []string) {
 				continue
 			}
 		}
-		for _, p := range x.People {
-			away = append(away, window.Elsewhere{Person: p, From: x.From, To: x.To, MachineH: x.MachineH, WayMin: x.WayMin})
-		}
+		away = append(away, x.Elsewhere()...)
 	}
 	return away, warnings
 }

@@ -35,6 +35,32 @@ func (b *board) crewed(list ...Away) {
 	}
 }
 
+// strangers is an hour at the machine, and what comes after, of people whom the job has not.
+func strangers(t testing.TB, hours string, people ...int) Away {
+	x := away(t, "Tern", hours)
+	x.Machines, x.MachineH = people, 1
+	return x
+}
+
+// People whom the job has not are missed by no word but that on the polishers; the engine is
+// told of theirs.
+func TestCrew_StrangersAreNoHands(t *testing.T) {
+	b := newBoard(t, "seal")
+	x := strangers(t, "10 09:00-11:20", 3)
+	b.crewed(x)
+	c := b.f.Crew
+	assert.Equal(t, []window.Elsewhere{{Person: 3, From: x.From.UTC(), To: x.To.UTC(), MachineH: 1}}, c.Away[0].Elsewhere())
+	assert.Empty(t, c.OwnerLine(x.To))
+	assert.Empty(t, NextAway(c, x.From))
+	c.Holds = true
+	assert.Empty(t, c.HeldBy(x.From))
+	assert.Empty(t, c.On(&PlanBlock{From: x.From, To: x.To, People: []int{1, 2, 3}}))
+	x.Machines, x.People = x.People, x.Machines
+	b.crewed(x)
+	assert.NotEmpty(t, b.f.Crew.OwnerLine(x.To))
+	assert.NotEmpty(t, b.f.Crew.On(&PlanBlock{From: x.From, To: x.To, People: []int{1, 2, 3}}))
+}
+
 // Blocks that leave no time to be here in between are told as one, people who are there
 // together as one, and each other job by itself.
 func TestCrewLines(t *testing.T) {
@@ -60,6 +86,16 @@ func TestCrewLines(t *testing.T) {
 			[]Away{away(t, "Tern", "10 07:30-09:00", 1), away(t, "", "10 10:00-11:00", 1)},
 			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-09:00 (1).",
 				"Crew Ada and Ben on Wash and seal: Thu 10 Sep 10:00-11:00 (1). Not booked here then, nor for 30 min before and after."},
+		},
+		"polishers in other hands": {
+			[]Away{strangers(t, "10 07:30-09:00", 3), strangers(t, "10 09:30-11:00", 3, 4)},
+			[]string{"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-11:00 (3), 09:30-11:00 (4). " +
+				"Not to be had here while it is worked there, nor for 30 min before and after."},
+		},
+		"hands and a polisher": {
+			[]Away{away(t, "Tern", "10 07:30-08:00", 1), strangers(t, "10 09:00-11:20", 3)},
+			[]string{"Crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 07:30-08:00 (1). Not booked here then, nor for 30 min before and after.",
+				"Polisher of crew Ada and Ben on Tern (Wash and seal): Thu 10 Sep 09:00-11:20 (3). Not to be had here while it is worked there, nor for 30 min before and after."},
 		},
 	} {
 		b := newBoard(t, "seal")

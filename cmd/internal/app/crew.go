@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -26,7 +27,8 @@ type otherJob struct {
 
 // crewAway lists the blocks of the crew's other jobs that are still to be worked, by the
 // plans in force at a moment and from another on, with those of their people whom this job
-// has too. The warnings name jobs of which nobody knows whether they are the crew's.
+// has too, or whose polishers it counts. The warnings name jobs of which nobody knows
+// whether they are the crew's, and those that do not count the same polishers.
 func (a *App) crewAway(ctx context.Context, r Request, j *job.Job, now, from time.Time) (list []answer.Away, warnings []string, err error) {
 	if a.Book == nil || r.File == nil || j.Crew == "" {
 		return nil, nil, nil
@@ -103,6 +105,9 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 		if !x.To.After(from) || finished(x, fresh, other) {
 			continue
 		}
+		if machineWork(a.Classes, x) && a.machineSteps(j) {
+			warning = countedApart(o, other, j)
+		}
 		if one, ok := a.awayIn(x, j); ok {
 			one.Job, one.Boat, one.Place, one.Agreed = o.name, o.boat, place.Name, p.force.at.In(j.Location())
 			if km := placeOf(j).DistanceKM(at); km > sameBerthKM {
@@ -111,7 +116,34 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 			list = append(list, one)
 		}
 	}
-	return list, "", nil
+	return list, warning, nil
+}
+
+// countedApart says that two jobs of one crew do not count the same polishers; "" where they
+// do. Each plans by its own count, and so may take what the other has.
+func countedApart(o otherJob, other, own *job.Job) string {
+	if other.Polishers == own.Polishers {
+		return ""
+	}
+	there, here := fmt.Sprintf("%d polishers", other.Polishers), strconv.Itoa(own.Polishers)
+	switch {
+	case other.Polishers == 0:
+		there = "no polishers"
+	case other.Polishers == 1:
+		there = "1 polisher"
+	}
+	if own.Polishers == 0 {
+		here = "none"
+	}
+	x := answer.Away{Job: o.name, Boat: o.boat}
+	return x.On() + " counts " + there + " of this crew, this job " + here + ": write the same `polishers` in both"
+}
+
+// machineSteps reports whether a job has work for machines.
+func (a *App) machineSteps(j *job.Job) bool {
+	return slices.ContainsFunc(j.Steps, func(s job.Step) bool {
+		return machineWork(a.Classes, &answer.PlanBlock{Product: s.With, Do: s.Do})
+	})
 }
 
 // wayMin is how many minutes the way between two marinas so far apart as the crow flies
@@ -198,28 +230,47 @@ func finished(x *answer.PlanBlock, fresh []book.Done, of *job.Job) bool {
 	return share >= 1
 }
 
-// awayIn is a block with those of its people whom a job has as well; ok is false where
-// that is nobody.
+// awayIn is a block with those of its people whom a job has as well, and where it counts
+// its polishers with those who have one in their hands there; ok is false where that is
+// nobody.
 func (a *App) awayIn(x *answer.PlanBlock, j *job.Job) (out answer.Away, ok bool) {
-	out = answer.Away{From: x.From.In(j.Location()), To: x.To.In(j.Location()), Step: x.Step, Zone: x.Zone}
+	out = answer.Away{From: x.From.In(j.Location()), To: x.To.In(j.Location()), People: []int{}, Step: x.Step, Zone: x.Zone}
+	if machineWork(a.Classes, x) {
+		out.MachineH = max(0, workedTo(x).Sub(x.From).Hours())
+	}
 	for _, p := range x.People {
-		if p >= 1 && p <= j.PeopleOn(out.From) {
+		switch {
+		case p >= 1 && p <= j.PeopleOn(out.From):
 			out.People = append(out.People, p)
+		case p >= 1 && j.Polishers > 0 && out.MachineH > 0:
+			out.Machines = append(out.Machines, p)
 		}
 	}
-	if c, known := a.Classes.Class(x.Product); known && c.Machine || !known && x.Do == "correct" {
-		out.MachineH = math.Max(0, math.Min(x.WorkTo.Sub(x.From).Hours(), x.To.Sub(x.From).Hours()))
+	return out, len(out.People)+len(out.Machines) > 0 && x.To.After(x.From)
+}
+
+// machineWork reports whether a block is worked with machines: as its class says, and of
+// one that is not known by what is done.
+func machineWork(known window.Classes, x *answer.PlanBlock) bool {
+	if c, ok := known.Class(x.Product); ok {
+		return c.Machine
 	}
-	return out, len(out.People) > 0 && x.To.After(x.From)
+	return x.Do == "correct"
+}
+
+// workedTo is when a block's last section has been worked: its end, where that is not told.
+func workedTo(x *answer.PlanBlock) time.Time {
+	if x.WorkTo.IsZero() || x.WorkTo.After(x.To) {
+		return x.To
+	}
+	return x.WorkTo
 }
 
 // elsewhereOf is where people are besides as the engine takes it.
 func elsewhereOf(list []answer.Away) []window.Elsewhere {
 	var out []window.Elsewhere
 	for i := range list {
-		for _, p := range list[i].People {
-			out = append(out, window.Elsewhere{Person: p, From: list[i].From.UTC(), To: list[i].To.UTC(), MachineH: list[i].MachineH, WayMin: list[i].WayMin})
-		}
+		out = append(out, list[i].Elsewhere()...)
 	}
 	return out
 }

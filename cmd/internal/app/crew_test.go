@@ -316,3 +316,42 @@ func TestCrew_NothingIsMissedInSilence(t *testing.T) {
 	assert.Contains(t, w.Warnings, "the job Polish on Godwit in the book cannot be read: whether it has this crew is not known")
 	assert.NotNil(t, w.Crew, "the others count")
 }
+
+// Two jobs of one crew that both have work for machines say where they do not count the same
+// polishers; where one of them has none, the other's count is no matter of its own.
+func TestCrew_CountsItsPolishersAlike(t *testing.T) {
+	correct := strings.Replace(twoSteps, "{do: seal, with: polymer-sealant}", "{do: correct, with: compound-rotary}", 1)
+	const same = ": write the same `polishers` in both"
+	for name, c := range map[string]struct {
+		there, here, want string
+	}{
+		"there alone": {correct + crewed + "polishers: 1\n", correct + crewed, "counts 1 polisher of this crew, this job none" + same},
+		"here alone":  {correct + crewed, correct + crewed + "polishers: 1\n", "counts no polishers of this crew, this job 1" + same},
+		"otherwise":   {correct + crewed + "polishers: 2\n", correct + crewed + "polishers: 1\n", "counts 2 polishers of this crew, this job 1" + same},
+		"alike":       {correct + crewed + "polishers: 1\n", correct + crewed + "polishers: 1\n", ""},
+		"unsaid":      {correct + crewed, correct + crewed, ""},
+		"none here":   {correct + crewed + "polishers: 1\n", twoSteps + crewed, ""},
+		"none there":  {twoSteps + crewed, correct + crewed + "polishers: 1\n", ""},
+		"other crews": {correct + "crew: Cleo\npolishers: 1\n", correct + crewed, ""},
+	} {
+		b := newBook(t)
+		week := func(boat, text string) *answer.Week {
+			text = strings.Replace(text, "Kittiwake", boat, 1)
+			f := weather(t, monday)
+			f.Members = f.Members[:2]
+			a, r := fixture{now: monday, forecast: f, job: text}.app(t)
+			a.Book, a.Version, r.File = app.Stored{Book: b}, "v1.2.3", &app.JobFile{Name: "job.yaml", Data: []byte(text)}
+			w, err := a.Week(t.Context(), r)
+			require.NoError(t, err)
+			return w
+		}
+		require.NotEmpty(t, week("Tern", c.there).Plan.Blocks, name)
+		got := said(week("Kittiwake", c.here))
+		if c.want == "" {
+			assert.NotContains(t, got, "polisher", name)
+		} else {
+			assert.Contains(t, got, "Tern (Wash and seal the side) "+c.want, name)
+			assert.Equal(t, 1, strings.Count(got, "polisher of")+strings.Count(got, "polishers of"), name)
+		}
+	}
+}

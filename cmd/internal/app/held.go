@@ -45,6 +45,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 		}
 	}
 	h.owed(out.Blocks)
+	worst = max(worst, h.polishers(out.Blocks))
 	switch {
 	case worst > verdict.Marginal:
 		out.State, out.Confidence = worst.String(), 0
@@ -106,6 +107,41 @@ func (h *holder) owed(blocks []answer.PlanBlock) {
 			h.breaksAlike(step.Name + " on " + zone + " has to be done again and has no block in it")
 		}
 	}
+}
+
+// polishers names the blocks at whose beginning more people of the plan work machines than
+// the job has by now, and gives no-go where there is one. Only at a beginning are there more
+// than just before.
+func (h *holder) polishers(blocks []answer.PlanBlock) verdict.State {
+	most, worst := h.Job.Polishers, verdict.Ideal
+	if most == 0 {
+		return worst
+	}
+	var ahead []*answer.PlanBlock
+	for i := range blocks {
+		if x := &blocks[i]; workedTo(x).After(h.Now) && machineWork(h.Classes, x) && !h.done(x) {
+			ahead = append(ahead, x)
+		}
+	}
+	for i, x := range ahead {
+		n := 0
+		for _, y := range ahead {
+			if !y.From.After(x.From) && workedTo(y).After(x.From) {
+				n += len(y.People)
+			}
+		}
+		if n > most && !slices.ContainsFunc(ahead[:i], func(y *answer.PlanBlock) bool { return y.From.Equal(x.From) }) {
+			h.breaksAlike(name(x) + ": there are too few polishers then")
+			worst = verdict.NoGo
+		}
+	}
+	return worst
+}
+
+// done reports whether all of a block's work is logged as done, ahead of its time.
+func (h *holder) done(x *answer.PlanBlock) bool {
+	r := h.row(x)
+	return r != nil && h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)].Share >= 1
 }
 
 // missed names a block whose time is over though nothing of it is done.

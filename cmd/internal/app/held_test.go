@@ -337,3 +337,55 @@ func TestHeld_ThroughTheBook(t *testing.T) {
 	require.NotNil(t, last)
 	assert.Equal(t, answer.None, last.Verdict, "and the newest move is told as such")
 }
+
+// A plan of two who compound together does not hold once there is one polisher for them; two
+// are enough, and so is one where they take it one after the other, though the first one is
+// still wiping off.
+func TestHeld_TooFewPolishers(t *testing.T) {
+	g := agree(t, besideJob)
+	i := slices.IndexFunc(g.plan.Blocks, func(x answer.PlanBlock) bool { return x.Step == "correct" })
+	require.NotEqual(t, -1, i)
+	block := g.plan.Blocks[i]
+	require.Len(t, block.People, 2)
+	with := func(polishers string, blocks ...answer.PlanBlock) *answer.Week {
+		x := g
+		x.job += polishers
+		if blocks != nil {
+			p := *g.plan
+			p.Blocks = blocks
+			x.plan = &p
+		}
+		return x.hold(t, monday)
+	}
+	few := "correct on port side, " + block.From.Format("Mon 2 Jan 15:04") + ": there are too few polishers then"
+	w := with("polishers: 1\n")
+	assert.Equal(t, answer.NoGo, w.Plan.State)
+	assert.Zero(t, w.Plan.Confidence)
+	assert.Equal(t, answer.NoGo, w.Verdict)
+	assert.Contains(t, said(w), few)
+	for _, enough := range []string{"", "polishers: 2\n"} {
+		w = with(enough)
+		assert.Equal(t, answer.Go, w.Plan.State)
+		assert.NotContains(t, said(w), "polishers")
+	}
+
+	first, second := block, block
+	first.People, second.People = []int{1}, []int{2}
+	w = with("polishers: 1\n", first, second)
+	assert.Equal(t, 1, strings.Count(said(w), few), "side by side, and told once")
+	second.WorkTo = time.Time{}
+	assert.Contains(t, said(with("polishers: 1\n", second, first)), few, "to its end, where no other is told")
+	first.WorkTo = first.From.Add(10 * time.Minute)
+	second = putOff(second, first.WorkTo)
+	second.WorkTo = time.Time{}
+	require.True(t, first.To.After(second.From))
+	assert.NotContains(t, said(with("polishers: 1\n", first, second)), "polishers")
+	first.WorkTo = first.WorkTo.Add(time.Minute)
+	w = with("polishers: 1\n", first, second)
+	assert.Contains(t, said(w), second.From.Format("Mon 2 Jan 15:04")+": there are too few polishers then")
+	assert.NotContains(t, said(w), few, "the first has it")
+
+	done := g
+	done.job = strings.Replace(besideJob, "area_m2: 5}", "area_m2: 5, done: {correct: 2026-09-07T05:00}}", 1) + "polishers: 1\n"
+	assert.NotContains(t, said(done.hold(t, monday)), "polishers", "what is done keeps none")
+}

@@ -3,11 +3,13 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/text"
+	"dewgap/window"
 	"dewgap/window/job"
 
 	"github.com/spf13/cobra"
@@ -63,7 +65,7 @@ func runCheck(env Env, s *settings.Settings, o checkOptions) error {
 	if err != nil {
 		return err
 	}
-	j.Warnings = append(warnings, j.Warnings...)
+	j.Warnings = slices.Concat(warnings, j.Warnings, fewPolishers(j, classes))
 	if o.json {
 		return write(env, answer.NewCheck(j))
 	}
@@ -73,4 +75,21 @@ func runCheck(env Env, s *settings.Settings, o checkOptions) error {
 	}
 	fmt.Fprintf(env.Stdout, "%s: no mistakes%s\n", o.file, unlikely)
 	return text.Check(env.Stdout, j, o.options(env, s))
+}
+
+// fewPolishers names the products that ask for more people at machines at once than there
+// are machines: no plan has a place for them.
+func fewPolishers(j *job.Job, classes window.Classes) []string {
+	var out []string
+	for _, s := range j.Steps {
+		c, ok := classes.Class(s.With)
+		if !ok || !c.Machine || j.Polishers == 0 || c.People <= j.Polishers {
+			continue
+		}
+		line := fmt.Sprintf("%s asks for %d people at machines at once, and `polishers` is %d: it has no place in a plan", s.With, c.People, j.Polishers)
+		if !slices.Contains(out, line) {
+			out = append(out, line)
+		}
+	}
+	return out
 }
