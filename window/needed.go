@@ -16,8 +16,8 @@ func NewNeeds(r *Result, j *job.Job) *Needs {
 
 // Of is how long, in slots, a block of a row's work has to be at the least: the work
 // itself, done by everybody of the best manned day, as far as there are machines for them,
-// and its haze; or the shortest
-// useful block where that is shorter, or where the zone has no size.
+// and its haze; or the shortest useful block where that is shorter, or where the zone has
+// no size.
 func (n *Needs) Of(row int) int {
 	slots, ok := n.known[row]
 	if !ok {

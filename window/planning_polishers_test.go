@@ -125,13 +125,19 @@ func TestMove_WithOnePolisherLess(t *testing.T) {
 	assert.Positive(t, told)
 }
 
+// toCompound is a side of 6 m² to compound by so many people with so many polishers.
+func toCompound(t *testing.T, people, polishers int) *job.Job {
+	j := smallJob(t, "")
+	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
+	j.People, j.Polishers, j.Zones[0].AreaM2 = people, polishers, 6
+	return j
+}
+
 // The polisher of a crew is not on two boats at once, though there are hands enough; once
 // it has been put down there, and the boats are changed, it is to be had here.
 func TestPolishers_OnTheOtherBoat(t *testing.T) {
 	f := calm(4)
-	j := smallJob(t, "")
-	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
-	j.People, j.Polishers, j.Zones[0].AreaM2 = 2, 1, 6
+	j := toCompound(t, 2, 1)
 	free := planned(t, f, j)
 	require.True(t, free.Found)
 	first := free.Blocks[0]
@@ -151,9 +157,7 @@ func TestPolishers_OnTheOtherBoat(t *testing.T) {
 // the one polisher of two, and one of two polishers, so that two do not work them here.
 func TestPolishers_InAStrangersHand(t *testing.T) {
 	f := calm(4)
-	j := smallJob(t, "")
-	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
-	j.People, j.Polishers, j.Zones[0].AreaM2 = 2, 1, 6
+	j := toCompound(t, 2, 1)
 	free := planned(t, f, j)
 	require.True(t, free.Found)
 	from := free.at(free.Blocks[0].From)
@@ -184,9 +188,7 @@ func TestPolishers_InAStrangersHand(t *testing.T) {
 // Somebody who works here on other days only is no hand of this day either.
 func TestPolishers_InTheHandOfAnotherDay(t *testing.T) {
 	f := calm(4)
-	j := smallJob(t, "")
-	j.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{0}}}
-	j.People, j.Polishers, j.Zones[0].AreaM2 = 1, 1, 6
+	j := toCompound(t, 1, 1)
 	free := planned(t, f, j)
 	require.True(t, free.Found)
 	from := free.at(free.Blocks[0].From)

@@ -8,8 +8,7 @@ import (
 )
 
 // twins gives, per zone, the first one that fares in every way as it does: itself, or one
-// before it, which then is worked out for both. The level decks of a boat of one finish
-// are such zones, and her topsides where she lies under a roof.
+// before it, which then is worked out for both, as of two level decks of one finish.
 func (e *evaluation) twins() []int {
 	out := make([]int, len(e.Job.Zones))
 	for z := range out {

@@ -192,24 +192,11 @@ func (r *Row) in(i, word int, s State) uint64 {
 	}
 }
 
-// denying is, of one word of a slot, the members that keep the row from a state better
-// than the one shown. An ideal row is held by whatever lies nearest its bound.
-func (r *Row) denying(i, word int, shown State) uint64 {
-	switch x := &r.marked[i*r.words+word]; shown {
-	case Ideal:
-		return x.atLeast[Ideal]
-	case Go, Marginal:
-		return x.known &^ x.atLeast[shown-1]
-	default:
-		return r.in(i, word, NoGo)
-	}
-}
-
 // shownBy tells, by state, the slots of a word that are shown in it, a bit each.
 type shownBy [NoGo + 1]uint64
 
-// denied are the slots of a word in which a member keeps the row from a state better than
-// the one shown, as in denying.
+// denied are, of slots of a word by the state shown, those in which a member keeps the row
+// from a better one. An ideal row is held by whatever lies nearest its bound.
 func (b *Board) denied(w, member int, by *shownBy) uint64 {
 	level := func(level int) uint64 { return b.planes[b.plane(w, level, member)] }
 	ideal, known := level(int(Ideal)), level(levelKnown)
@@ -313,11 +300,14 @@ func (r *Row) deciders(i int) []Result {
 		}
 		return out
 	}
-	for w := range r.words {
-		for left := r.denying(i, w, s.State); left != 0; left &= left - 1 {
-			if x := r.board.at(64*w+bits.TrailingZeros64(left), at); x.Limit == s.Limit {
-				out = append(out, x)
-			}
+	var by shownBy
+	by[s.State] = 1 << (at % 64)
+	for m := range r.board.members {
+		if r.board.denied(at/64, m, &by) == 0 {
+			continue
+		}
+		if x := r.board.at(m, at); x.Limit == s.Limit {
+			out = append(out, x)
 		}
 	}
 	return out
