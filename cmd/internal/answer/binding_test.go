@@ -322,6 +322,8 @@ func TestLacking(t *testing.T) {
 	m.Columns[forecast.DewPoint].Known[5] = true
 	m.Columns[forecast.WindSpeed].Known[47] = false
 	assert.Empty(t, b.lacking(from, to.Add(48*time.Hour)), "the last hour counts as the end")
+	m.Columns[forecast.Humidity], m.Columns[forecast.DewPoint] = forecast.Column{}, forecast.Column{}
+	assert.Equal(t, "the forecast lacks humidity", b.lacking(from, to), "days without it read alike")
 }
 
 // Hours in words never look longer than they are, to the minute.

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/forecast"
@@ -27,7 +28,7 @@ func (b *builder) cause(r *window.Row, run verdict.Run) string {
 	if lacks := b.lacking(from, to.Add(clocks)); lacks != "" {
 		return lacks
 	}
-	if to.Add(clocks).After(f.End()) {
+	if to.Add(clocks).After(b.told()) {
 		return b.ends() + ", too early for what must hold after the work"
 	}
 	if b.Trust.Distrusts(to.Add(clocks)) || (!b.Trust.Until.IsZero() && from.Before(b.Trust.Until.Add(dryAgain))) {
@@ -56,6 +57,16 @@ func (b *builder) unseen(t time.Time) string {
 	return ""
 }
 
+// told is until when the forecast has all that is needed, if it has no gap: of the last
+// interval many services know the instants only.
+func (b *builder) told() time.Time {
+	f := b.Forecast
+	if slices.ContainsFunc(needs, func(n need) bool { return !n.met(&f.Members[0], f.N-1) }) {
+		return f.End().Add(-f.Step)
+	}
+	return f.End()
+}
+
 func (b *builder) ends() string {
 	return "the forecast ends " + b.Forecast.End().In(b.loc).Format(stamp)
 }
@@ -80,12 +91,15 @@ var needs = []need{
 	{"humidity", []forecast.Quantity{forecast.DewPoint, forecast.Humidity}},
 	{"wind", []forecast.Quantity{forecast.WindSpeed}},
 	{"rain", []forecast.Quantity{forecast.Precipitation, forecast.PrecipitationProbability}},
-	{"sunlight and cloud", []forecast.Quantity{forecast.GlobalRadiation, forecast.DirectRadiation, forecast.CloudCover}},
+	{"sunlight and cloud", []forecast.Quantity{
+		forecast.GlobalRadiation, forecast.DirectRadiation, forecast.CloudCover,
+		forecast.CloudLow, forecast.CloudMiddle, forecast.CloudHigh,
+	}},
 }
 
 // lacking names the first thing that the forecast lacks within [from, to), and
-// from when on. The last interval, of which many services know the instants
-// only, counts as the forecast's end.
+// from when on, unless it never has it: then days read alike. The last interval
+// counts as the forecast's end (see told).
 func (b *builder) lacking(from, to time.Time) string {
 	f := b.Forecast
 	for t := from; t.Before(to); t = t.Add(f.Step) {
@@ -94,12 +108,22 @@ func (b *builder) lacking(from, to time.Time) string {
 			continue
 		}
 		for _, n := range needs {
-			if !n.met(&f.Members[0], i) {
-				return "the forecast lacks " + n.name + " from " + f.Start.Add(time.Duration(i)*f.Step).In(b.loc).Format(stamp)
+			if n.met(&f.Members[0], i) {
+				continue
 			}
+			lacks := "the forecast lacks " + n.name
+			if n.ever(&f.Members[0]) {
+				lacks += " from " + f.Start.Add(time.Duration(i)*f.Step).In(b.loc).Format(stamp)
+			}
+			return lacks
 		}
 	}
 	return ""
+}
+
+// ever reports whether a member has it at any time.
+func (n need) ever(m *forecast.Member) bool {
+	return slices.ContainsFunc(n.any, func(q forecast.Quantity) bool { return m.Columns[q].Any() })
 }
 
 func (n need) met(m *forecast.Member, i int) bool {

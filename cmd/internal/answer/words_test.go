@@ -41,7 +41,7 @@ func TestCauses(t *testing.T) {
 		}, "the forecast lacks rain from Thu 10 Sep 09:00"},
 		"a chance of rain will do": {"2026-09-10 08:00", "2026-09-10 09:00", class, gap(forecast.Precipitation, 9), "the forecast begins too late to tell how warm and dry the panel is by then"},
 		"no sunlight and no cloud": {"2026-09-10 08:00", "2026-09-10 09:00", class, func(f *Facts) {
-			for _, q := range []forecast.Quantity{forecast.GlobalRadiation, forecast.DirectRadiation, forecast.CloudCover} {
+			for _, q := range needs[len(needs)-1].any {
 				gap(q, 8)(f)
 			}
 		}, "the forecast lacks sunlight and cloud from Thu 10 Sep 08:00"},
@@ -51,6 +51,9 @@ func TestCauses(t *testing.T) {
 		}, "the forecast begins too late to tell how warm and dry the panel is by then"},
 		"the clock runs out of it": {"2026-09-11 17:00", "2026-09-11 18:10", class, nil, "the forecast ends Sat 12 Sep 00:00, too early for what must hold after the work"},
 		"the clock just fits":      {"2026-09-11 17:00", "2026-09-11 18:00", class, nil, "too few of the forecasts have every value"},
+		"into hours of which only the instant is told": {"2026-09-11 16:00", "2026-09-11 17:10", class, gap(forecast.WindSpeed, 47),
+			"the forecast ends Sat 12 Sep 00:00, too early for what must hold after the work"},
+		"up to that hour": {"2026-09-11 16:00", "2026-09-11 17:00", class, gap(forecast.WindSpeed, 47), "too few of the forecasts have every value"},
 		"too old before the clock ends": {"2026-09-10 08:00", "2026-09-10 09:00", class, func(f *Facts) {
 			f.Trust = Trust{From: begins.Add(12 * time.Hour), Why: "the forecast is too old for tonight"}
 		}, "the forecast is too old for tonight"},

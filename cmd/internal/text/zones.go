@@ -92,12 +92,23 @@ func some(names, all []string, room int) string {
 	return cut(list[0], room-len(more)) + more
 }
 
-// shorten writes "all zones" for their list in somebody else's sentence.
+// shorten writes "all zones" for their list in somebody else's sentence, and "all but
+// transom" where such a list ends it: "rain (port side, foredeck)".
 func shorten(text string, all []string) string {
 	if len(all) < 3 {
 		return text
 	}
-	return strings.ReplaceAll(text, strings.Join(all, ", "), "all zones")
+	text = strings.ReplaceAll(text, strings.Join(all, ", "), "all zones")
+	from := strings.LastIndexByte(text, '(') + 1
+	list, closed := strings.CutSuffix(text[from:], ")")
+	names := strings.Split(list, ", ")
+	if from == 0 || !closed || slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(all, n) }) {
+		return text
+	}
+	if few := whole(names, all); few != "" {
+		return text[:from] + few + ")"
+	}
+	return text
 }
 
 // every names all the zones, however long that becomes.

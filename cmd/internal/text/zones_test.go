@@ -125,4 +125,10 @@ func TestShorten(t *testing.T) {
 	assert.Equal(t, "rain (port side, foredeck)", shorten("rain (port side, foredeck)", all))
 	assert.Equal(t, "rain (a, b)", shorten("rain (a, b)", []string{"a", "b"}), "two are no crowd")
 	assert.Equal(t, "rain", shorten("rain", nil))
+	all = append(all, "helm")
+	assert.Equal(t, "rain (all but helm)", untie(shorten("rain (port side, foredeck, transom)", all)))
+	assert.Equal(t, "rain (port side, mast, transom)", shorten("rain (port side, mast, transom)", all), "who is mast?")
+	assert.Equal(t, "rain (port side, foredeck, transom) soon", shorten("rain (port side, foredeck, transom) soon", all))
+	assert.Equal(t, "wet (50 g/m², at most 1)", shorten("wet (50 g/m², at most 1)", all))
+	assert.Equal(t, ")", shorten(")", all))
 }
