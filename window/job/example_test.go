@@ -101,7 +101,7 @@ func ExampleQuick() {
 	// Output:
 	// wash with soap-wash on 24 zones
 	// correct with compound-dual-action on 11 zones
-	// strip wash with soap-wash on 24 zones
+	// strip wash with soap-wash on 14 zones
 	// seal with polymer-sealant on 14 zones
 }
 

@@ -174,7 +174,11 @@ func zoneLine(z boat.Zone) string {
 func (f *fileWriter) steps() {
 	f.line("steps:", "in the order of the work; without on: every zone that the product suits")
 	for _, st := range usualSteps("polymer-sealant") {
-		f.line(fmt.Sprintf("  - {do: %s, with: %s}", st[0], st[1]), "")
+		remark := ""
+		if slices.Contains(stripping, st[0]) {
+			remark = "without on: those that a later step seals or coats"
+		}
+		f.line(fmt.Sprintf("  - {do: %s, with: %s}", st[0], st[1]), remark)
 	}
 	f.line("  # - {do: protect, with: metal-polish, on: [rails]}", "")
 	f.line("  # - {do: seal, name: second coat, with: polymer-sealant, on: [foredeck], coats: 2, hours: 3.5}", "")

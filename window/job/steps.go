@@ -39,6 +39,12 @@ func canonicalDo(word string) string {
 // as well as washes, a degreaser decontaminates or strips.
 var cleaning = []string{"wash", "decontaminate", "strip wash"}
 
+// stripping is the work that makes a panel ready for its film, and films what it is for.
+var (
+	stripping = []string{"strip wash", "wipe down"}
+	films     = []string{"seal", "coat"}
+)
+
 // fits reports whether a product is used for a kind of work: one that it is
 // made for, or another kind of cleaning where it is a cleaner.
 func fits(do string, c products.Class) bool {
@@ -66,7 +72,7 @@ func (s *section) steps(set *zoneSet, classes Classes, runOff string) []Step {
 	items := s.each("steps")
 	s.missing("steps", "list the work, such as - {do: wash, with: soap-wash}")
 	var out []Step
-	var inspects []int
+	var inspects, strips []int
 	var at []pos
 	first := map[string]int{} // line of each name
 	for _, n := range items {
@@ -76,14 +82,20 @@ func (s *section) steps(set *zoneSet, classes Classes, runOff string) []Step {
 		}
 		st := in.step(set, classes, runOff)
 		in.done()
-		if st.Do == "inspect" && len(st.On) == 0 {
+		switch {
+		case st.Do == "inspect" && len(st.On) == 0:
 			inspects = append(inspects, len(out))
+		case slices.Contains(stripping, st.Do) && !in.has("on"):
+			strips = append(strips, len(out))
 		}
 		in.uniqueStep(&st, first)
 		out, at = append(out, st), append(at, in.at("do"))
 	}
 	for _, i := range inspects {
 		out[i].On = sealed(out, len(set.zones))
+	}
+	for _, i := range strips {
+		out[i].On = filmed(out[i].On, out[i+1:])
 	}
 	set.resolveDone(out)
 	s.warnOrder(out, at, set)
@@ -241,6 +253,21 @@ func (s *section) warnRunOff(c products.Class, allowed string) {
 				"do it where it may, or put water under place right", c.ID, c.Water, allowed))
 		}
 	}
+}
+
+// filmed leaves, of the zones of a strip that names none, those on which a later step puts
+// a film: nobody strips a panel for nothing. All of them where no step does.
+func filmed(on []int, later []Step) []int {
+	var out []int
+	for _, i := range on {
+		if slices.ContainsFunc(later, func(st Step) bool { return slices.Contains(films, st.Do) && slices.Contains(st.On, i) }) {
+			out = append(out, i)
+		}
+	}
+	if len(out) == 0 {
+		return on
+	}
+	return out
 }
 
 // sealed gives the zones that any sealing step works on, for an inspection that

@@ -40,6 +40,31 @@ func TestSuited_FlybridgeCruiser(t *testing.T) {
 	assert.ElementsMatch(t, append(gelcoat, masks...), zoneNames(j, j.Steps[0].On))
 }
 
+// A strip or wipe-down that names no zone is for what is sealed or coated after it; one that
+// names its zones, or that nothing follows, is done where it is asked.
+func TestSuited_StripsWhatIsSealed(t *testing.T) {
+	steps := func(list ...string) *Job {
+		return parse(t, jobWith("boat: {kind: flybridge-cruiser, length_m: 13, bow: 0, afloat: true}", "zones:!",
+			"steps:\n  - {do: "+strings.Join(list, "}\n  - {do: ")+"}"))
+	}
+	const wash, strip, wipe = "wash, with: soap-wash", "strip wash, with: soap-wash", "wipe down, with: panel-wipe"
+	const seal, varnish = "seal, with: polymer-sealant, on: [transom, foredeck]", "coat, with: varnish, on: [cockpit sole]"
+	j := steps(wash, strip, wipe, seal)
+	assert.Len(t, j.Steps[0].On, len(j.Zones), "all of her is washed")
+	assert.ElementsMatch(t, []string{"transom", "foredeck"}, zoneNames(j, j.Steps[1].On))
+	assert.ElementsMatch(t, []string{"transom", "foredeck"}, zoneNames(j, j.Steps[2].On))
+	j = steps(strip, seal, "seal, name: masks, with: paint-sealant, on: [windscreen mask]")
+	assert.ElementsMatch(t, []string{"transom", "foredeck", "windscreen mask"}, zoneNames(j, j.Steps[0].On), "of all that is sealed later")
+	j = steps(strip, varnish)
+	assert.Equal(t, []string{"cockpit sole"}, zoneNames(j, j.Steps[0].On))
+	j = steps("strip wash, with: soap-wash, on: [helm, transom]", seal)
+	assert.Equal(t, []string{"helm", "transom"}, zoneNames(j, j.Steps[0].On), "what is named is meant")
+	j = steps(seal, strip)
+	assert.Len(t, j.Steps[1].On, len(j.Zones), "no film follows")
+	j = steps(wipe, "protect, with: metal-polish, on: [rails]")
+	assert.Greater(t, len(j.Steps[0].On), 1, "nor does one here")
+}
+
 // stepOn is a job with a kind of boat and one step without `on`.
 func stepOn(t *testing.T, kind string, afloat bool, id string) *Job {
 	class, ok := catalogue(t).Class(id)
