@@ -273,22 +273,19 @@ func endOf(blocks []answer.PlanBlock) time.Time {
 	return last
 }
 
-// crewLines has a line for each block: hours, people, step, zone, product, and how.
+// crewLines has a line for each stint: hours, people, step, zones, product, and how.
 func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 	var out []string
 	p := newPage(o)
-	for i, b := range blocks {
+	var before time.Time
+	for _, r := range stints(blocks) {
+		b := r.one()
 		s := tie(hours(b.From, b.To))
-		if i == 0 || !sameDay(blocks[i-1].From, b.From) {
+		if !sameDay(before, b.From) {
 			s = day(b.From) + nbsp + s
 		}
-		s += " " + tie("("+answer.Persons(b.People)+")") + " " + stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
-		if b.Redo {
-			s += ", the part to be redone"
-		}
-		if b.Product != "" {
-			s += ", " + name(b.Product, nameCells)
-		}
+		before = b.From
+		s += " " + tie("("+answer.Persons(b.People)+")") + " " + r.what()
 		if b.Rewash {
 			s += ", washed and dried first"
 		}
@@ -296,11 +293,14 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 		if b.Mind != "" {
 			s += ", " + o.prose(b.Mind)
 		}
-		how := p.how(b)
+		how := p.how(r...)
 		if n := len(how); n > 0 && how[n-1] == needsYes && b.ConsentFor != "" {
 			how[n-1] += " (" + tidy(b.ConsentFor) + ")"
 		}
-		if len(how) > 0 {
+		switch {
+		case len(how) > 0 && len(r) > 1:
+			s += "; " + strings.Join(how, "; ")
+		case len(how) > 0:
 			s += ": " + strings.Join(how, "; ")
 		}
 		out = append(out, stop(s))

@@ -36,11 +36,13 @@ func (p *page) plan(a *answer.Week) {
 	if plan.State == "marginal" {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
 	}
-	for i, b := range plan.Blocks {
-		if i == 0 || !sameDay(plan.Blocks[i-1].From, b.From) {
-			p.planDay(b.From, a.Cautions)
+	var before time.Time
+	for _, r := range stints(plan.Blocks) {
+		if !sameDay(before, r[0].From) {
+			p.planDay(r[0].From, a.Cautions)
 		}
-		p.planBlock(b)
+		before = r[0].From
+		p.planStint(r)
 	}
 }
 
@@ -136,38 +138,57 @@ func allHours(list []passage) string {
 	return strings.Join(parts, ", ")
 }
 
-// planBlock writes a block: state, hours, who, what and where with what; then how
-// it is done, where that has limits of its own; then why there.
-func (p *page) planBlock(b answer.PlanBlock) {
-	what := stepWord(b.Step) + ", " + name(b.Zone, zoneCells)
-	if b.Redo {
-		what += " (the part to be redone)"
-	}
-	if b.Product != "" {
-		what += ", " + name(b.Product, nameCells)
-	}
-	if p.narrow() {
-		p.line("  " + tag(b.State) + " " + hours(b.From, b.To) + " (" + answer.Persons(b.People) + ") " + tidy(what))
-	} else {
-		p.hang("  "+inColumn(tag(b.State), planTag)+inColumn(hours(b.From, b.To), planHours)+inColumn(answer.Persons(b.People), planPeople), tidy(what))
-	}
+// planStint writes the blocks of a stint: state, hours, who, what and where with what;
+// then how it is done, where that has limits of its own; then, of one block, why there.
+func (p *page) planStint(r stint) {
+	b := r.one()
+	p.planLine(b, r.what())
 	indent := strings.Repeat(" ", planIndent)
-	if how := p.how(b); len(how) > 0 {
+	if how := p.how(r...); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))
 	}
-	if b.Reason != "" { // the zone stands in the line above
+	if len(r) == 1 && b.Reason != "" { // the zone stands in the line above
 		why := p.o.prose(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
 		p.para(indent, planIndent, untie(why))
+	}
+}
+
+// what is done where with what in a stint; of several panels each with when it is begun.
+func (r stint) what() string {
+	b := r[0]
+	where := ", " + name(b.Zone, zoneCells)
+	if len(r) > 1 {
+		where = ""
+	}
+	if b.Redo {
+		where += " (the part to be redone)"
+	}
+	if b.Product != "" {
+		where += ", " + name(b.Product, nameCells)
+	}
+	if len(r) > 1 {
+		return tidy(stepWord(b.Step)+where) + ": " + r.panels()
+	}
+	return tidy(stepWord(b.Step) + where)
+}
+
+// planLine writes state, hours and people of a block before what is done in it.
+func (p *page) planLine(b answer.PlanBlock, what string) {
+	if p.narrow() {
+		p.line("  " + tag(b.State) + " " + hours(b.From, b.To) + " (" + answer.Persons(b.People) + ") " + what)
+	} else {
+		p.hang("  "+inColumn(tag(b.State), planTag)+inColumn(hours(b.From, b.To), planHours)+inColumn(answer.Persons(b.People), planPeople), what)
 	}
 }
 
 // needsYes is what how says of a block that waits for consent.
 var needsYes = tie("needs your yes")
 
-// how are the limits of doing it: which coat and part, the section that can be
+// how are the limits of doing the blocks of a stint: which coat and part, what can be
 // washed at once, the haze clock, the yes that it waits for.
-func (p *page) how(b answer.PlanBlock) []string {
+func (p *page) how(r ...answer.PlanBlock) []string {
 	var out []string
+	b := r[0]
 	if b.FloodRinse {
 		out = append(out, "salt on the panel: flood rinse first")
 	}
@@ -178,11 +199,9 @@ func (p *page) how(b answer.PlanBlock) []string {
 		out = append(out, fmt.Sprintf("part %d of %d", b.Part, b.Parts))
 	}
 	if finite(b.SectionM2) {
-		s := tie(p.o.area().show(*b.SectionM2, down) + " at a time")
-		if finite(b.RewetMin) {
-			s += ", " + tie("re-wet every "+figure(*b.RewetMin, 0, down, false)+" min")
+		if s := p.water(r); s != "" {
+			out = append(out, s)
 		}
-		out = append(out, s)
 	} else if b.HazeMin != nil {
 		s := "haze " + plain("min", 0).span(b.HazeMin[0], b.HazeMin[1], nearest)
 		if b.WipeBy != nil {
@@ -194,4 +213,26 @@ func (p *page) how(b answer.PlanBlock) []string {
 		out = append(out, needsYes)
 	}
 	return out
+}
+
+// water is how much of a panel is washed at a time, where that is not all of it, and the
+// shortest time until it is wetted again.
+func (p *page) water(r stint) string {
+	var parts []string
+	var rewet *float64
+	for _, b := range r {
+		rewet = lesser(rewet, b.RewetMin)
+		if b.AreaM2 != nil && *b.SectionM2 >= *b.AreaM2 {
+			continue
+		}
+		s := tie(p.o.area().show(*b.SectionM2, down) + " at a time")
+		if len(r) > 1 {
+			s = name(b.Zone, zoneCells) + " " + s
+		}
+		parts = append(parts, s)
+	}
+	if finite(rewet) {
+		parts = append(parts, tie("re-wet every "+figure(*rewet, 0, down, false)+" min"))
+	}
+	return strings.Join(parts, ", ")
 }
