@@ -149,7 +149,7 @@ func (p *page) planStint(r stint) {
 	}
 	if len(r) == 1 && b.Reason != "" { // the zone stands in the line above
 		why := p.o.prose(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
-		p.para(indent, planIndent, untie(why))
+		p.para(indent, planIndent, why)
 	}
 }
 
