@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"dewgap/forecast"
+	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/plan"
@@ -243,4 +245,20 @@ func TestMorning_BookedInAShortStretch(t *testing.T) {
 	assert.Equal(t, Go, m.Verdict)
 	assert.Len(t, r.Windows, 1, "the result stays as it is")
 	assert.Equal(t, other, b.f.Result.Rows[1])
+}
+
+// What is not known has its own cause: a quantity that the forecast lacks, or a panel that
+// nobody can tell yet though all of the weather is there.
+func TestWhy_NotKnown(t *testing.T) {
+	board := newBoard(t, "seal")
+	b := newBuilder(board.f)
+	class, at := products.Class{}, clock(t, "2026-09-10 05:00")
+	const panel = "the forecast begins, or has a gap, too shortly before that to tell"
+	assert.Equal(t, panel, b.missing(verdict.SurfaceMin, class, at))
+	assert.Equal(t, panel, b.missing(verdict.SunlightMax, class, at))
+	assert.Equal(t, "the forecast does not give it there", b.missing(verdict.UVMax, class, at))
+	m := &board.f.Forecast.Members[0]
+	m.Columns[forecast.WindSpeed].Known[5] = false
+	assert.Equal(t, "the forecast lacks wind from Thu 10 Sep 05:00", b.missing(verdict.SurfaceMin, class, at))
+	assert.Equal(t, "the forecast begins Thu 10 Sep 00:00", b.missing(verdict.SurfaceMin, class, at.Add(-6*time.Hour)))
 }

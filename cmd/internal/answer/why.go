@@ -192,5 +192,13 @@ func (b *builder) missing(l verdict.Limit, c products.Class, at time.Time) strin
 	if lacks := b.lacking(at, at.Add(surface.Slot)); lacks != "" {
 		return lacks
 	}
+	if slices.Contains(ofPanel, l) { // it knows the weather by then, and the panel not yet
+		return "the forecast begins, or has a gap, too shortly before that to tell"
+	}
 	return "the forecast does not give it there"
+}
+
+// ofPanel are the limits on what the panel itself is like.
+var ofPanel = []verdict.Limit{
+	verdict.SurfaceMin, verdict.SurfaceMax, verdict.SpreadMin, verdict.SunlightMax, verdict.Section, verdict.Film,
 }
