@@ -100,14 +100,15 @@ func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 }
 
 // breakLine fits as many of the things that would break the best day as one
-// line holds, in their order. full is false where some are left out.
+// line holds, in their order; a narrow page has all of them. full is false where some are
+// left out.
 func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full bool) {
 	const lead = "Breaks it: "
 	if len(h.Breaks) == 0 {
 		return lead + "nothing that was tried.", true
 	}
 	all := p.breaks(h, zones)
-	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.sentence() {
+	if line = lead + stop(strings.Join(all, "; ")); p.narrow() || cells(line) <= p.sentence() {
 		return line, true
 	}
 	const tail = "; more below"
@@ -300,7 +301,7 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if a.InPlan() != "" && (a.Verdict == answer.Go || a.Verdict == answer.Marginal) {
 		p.line(loud(a.Verdict) + "  " + answer.Capital(stepWord(h.Step)) + " in the plan alone: no hours of its own up to " + day(lastDay(a)) + ".")
 		if len(reasons) > 0 {
-			p.line(cutWords("None mostly because: "+untie(reasons[0])+".", p.sentence()))
+			p.para("", 2, "None mostly because: "+untie(reasons[0])+".")
 		}
 		return
 	}
@@ -308,10 +309,10 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
-		p.line(cutWords("Mostly because: "+untie(reasons[0])+".", p.sentence()))
+		p.para("", 2, "Mostly because: "+untie(reasons[0])+".")
 	}
 	if len(reasons) > 1 {
-		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.sentence()))
+		p.para("", 2, "Else because: "+untie(reasons[1])+".")
 		return
 	}
 	switch {
