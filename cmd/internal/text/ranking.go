@@ -68,7 +68,11 @@ func (p *page) weather(a *answer.Week, g group) string {
 		}
 	}
 	if g.state == "marginal" {
-		add("because " + because(worstBinding(g.windows), p.o))
+		why := "because " + because(worstBinding(g.windows), p.o)
+		if also := answer.AlsoFor(g.windows); also != "" {
+			why += ", and " + also
+		}
+		add(why)
 	}
 	add(p.panel(g.windows))
 	add(sun(g.windows))
@@ -100,20 +104,13 @@ func (p *page) block(a *answer.Week, g group) string {
 }
 
 // notReady says from when the work that comes first can be done, where the block that is
-// told begins before that: the ranks are those of the step's own hours.
+// told begins before that.
 func notReady(g group) string {
-	var last time.Time
-	for i := range g.windows {
-		w := &g.windows[i]
-		block, _ := w.Told()
-		if block != nil && w.ReadyAt != nil && block.From.Before(*w.ReadyAt) && w.ReadyAt.After(last) {
-			last = *w.ReadyAt
-		}
-	}
-	if last.IsZero() {
+	at := answer.ReadyAt(g.windows)
+	if at == nil {
 		return ""
 	}
-	return "the work before it takes until " + when(g.from, last) + " at the least"
+	return "the work before it takes until " + when(g.from, *at) + " at the least"
 }
 
 func worstBinding(ws []answer.Window) answer.Binding {

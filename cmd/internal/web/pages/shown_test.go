@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -116,6 +117,31 @@ func TestTheRankingTellsTheStrictestOfAGroup(t *testing.T) {
 	assert.Equal(t, "27 of 30 forecasts", plainly(r.Sure))
 	r = rank(a)
 	assert.False(t, r.Least || r.Blocks)
+}
+
+// A yes is asked for with all that it is for, and a block that begins before the work ahead
+// of it can be done says so: in the ranking, and hour by hour on the page of the day.
+func TestTheWholeOfAYes(t *testing.T) {
+	also := func(w *answer.Week) {
+		w.Windows = slices.Clone(w.Windows)
+		for i := range w.Windows {
+			x := &w.Windows[i]
+			x.State, x.Binding = "marginal", answer.Binding{Limit: "sunlight_max", Value: f(400), Bound: f(250), Unit: "W/m²"}
+			x.Besides = []string{"the air is too cold"}
+			x.Best = &answer.Block{From: x.From, To: x.To, State: "marginal", Confidence: 0.9}
+			x.ReadyAt = ptr(x.To.AddDate(0, 0, 1))
+		}
+	}
+	s := telling(t, "", func(d *tale) { d.week = also })
+	says(t, s.main("/day/kittiwake/2026-09-08", http.StatusOK), "at most 250, and in other hours the air is too cold")
+	week := s.main("/week/kittiwake", http.StatusOK)
+	says(t, week, "the air is too cold. Panel", "The work before it takes until")
+
+	a := answer.Window{Zone: "port side", State: "marginal", From: six, To: six.Add(3 * time.Hour), Best: &answer.Block{From: six}, ReadyAt: ptr(six.Add(2 * time.Hour))}
+	r := si.rankedOf([]answer.Window{a}, answer.Source{})
+	assert.Equal(t, clock(six.Add(2*time.Hour)), r.Ready)
+	a.ReadyAt = ptr(six)
+	assert.Empty(t, si.rankedOf([]answer.Window{a}, answer.Source{}).Ready, "the block begins with the work done")
 }
 
 // Windows of the same hours share a line of the ranking; what does not find room is

@@ -15,7 +15,13 @@ type span struct {
 	From, To                time.Time
 	State                   string
 	Binding                 answer.Binding
-	Short                   bool // good hours that are too few for a block
+	Short                   bool     // good hours that are too few for a block
+	Besides                 []string // what else asks for the yes in other hours of it
+}
+
+// also words what else asks for the yes in other hours of the stretch.
+func (s *span) also() string {
+	return answer.AlsoFor([]answer.Window{{State: s.State, Binding: s.Binding, Besides: s.Besides}})
 }
 
 // scheduled reports a limit of the calendar, which needs no explaining.
@@ -48,10 +54,10 @@ func spansOf(w *answer.Week, from, to time.Time) []span {
 		}
 	}
 	for _, x := range w.Windows {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, x.Short})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, x.Short, x.Besides})
 	}
 	for _, x := range w.Refusals {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, false})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, false, nil})
 	}
 	slices.SortStableFunc(out, func(a, b span) int { return a.From.Compare(b.From) })
 	return out
@@ -254,6 +260,7 @@ type ranked struct {
 	Sure    string        // the least of the zones
 	Least   bool          // the zones differ in their share
 	Because string        // of a marginal one
+	Ready   string        // from when on the work before it can be done, "" where that is before the block
 	Last    string        // the last start, or the last section
 	Wet     string
 }
@@ -289,7 +296,10 @@ func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
 	r := ranked{Window: strictest(g)}
 	r.Last, r.Wet = lastStart(r.Window), wetAgain(r.Window)
 	if r.State == "marginal" {
-		r.Because = v.because(r.Binding)
+		r.Because = v.marginal(r.Binding, answer.AlsoFor(g))
+	}
+	if at := answer.ReadyAt(g); at != nil {
+		r.Ready = when(r.From, *at)
 	}
 	var asGoOnly bool
 	least := 1.0
@@ -309,6 +319,14 @@ func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
 		r.Block = nil
 	}
 	return r
+}
+
+// marginal words what a stretch needs a yes for, and what else in other hours of it.
+func (v voice) marginal(b answer.Binding, also string) string {
+	if also == "" {
+		return v.because(b)
+	}
+	return v.because(b) + ", and " + also
 }
 
 // strictest is the first of windows of the same hours with the earliest last times, the
