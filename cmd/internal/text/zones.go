@@ -9,10 +9,11 @@ import (
 	"dewgap/cmd/internal/answer"
 )
 
-// Cells that a name may take.
+// Cells that a name may take. They are many: two panels of a long side often differ in the
+// last word alone.
 const (
-	zoneCells = 32 // of a zone
-	nameCells = 40 // of a boat, place, job, step or product
+	zoneCells = 64 // of a zone
+	nameCells = 64 // of a boat, place, job, step or product
 )
 
 // zoneBook knows the boat's zones: their order and what they are called.
