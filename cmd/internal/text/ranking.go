@@ -11,7 +11,7 @@ import (
 // ranking lists the best windows of a step, those with the same hours together,
 // and counts the others by zone. cutShort: not all days are told below.
 func (p *page) ranking(a *answer.Week, s step, book zoneBook, cutShort bool) {
-	groups := byHours(joined(s.windows), book)
+	groups := byHours(answer.Joined(s.windows), book)
 	if len(groups) == 0 {
 		p.line("  No window on any zone up to " + day(lastDay(a)) + ".")
 		return

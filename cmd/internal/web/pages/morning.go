@@ -233,8 +233,12 @@ func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 // what names the steps with their zones that pick chooses.
 func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, all, order := map[string][]string{}, map[string]int{}, []string{}
+	for _, x := range m.Steps { // those that are left to do, asked today or not: "all zones" leaves none out
+		if !x.Done {
+			all[x.Step]++
+		}
+	}
 	for _, x := range m.AskedSteps() {
-		all[x.Step]++
 		if !pick(x) {
 			continue
 		}

@@ -187,3 +187,18 @@ func TestStretchesKeepTheTimeOfEachZone(t *testing.T) {
 		assert.Equal(t, want, got)
 	})
 }
+
+// "All zones" are all on which the step is left to do: who reads it would begin on one that
+// is not for today.
+func TestWhat_AllZones(t *testing.T) {
+	m := &answer.Morning{}
+	for _, z := range []string{"port side", "transom", "foredeck"} {
+		m.Steps = append(m.Steps, answer.MorningStep{Step: "wash", Zone: z, State: "go", Asked: true})
+	}
+	any := func(answer.MorningStep) bool { return true }
+	assert.Equal(t, "wash all zones", what(m, any))
+	m.Steps = append(m.Steps, answer.MorningStep{Step: "wash", Zone: "helm", State: "go"})
+	assert.Equal(t, "wash port side, transom and foredeck", what(m, any))
+	m.Steps[3].Done = true
+	assert.Equal(t, "wash all zones", what(m, any))
+}

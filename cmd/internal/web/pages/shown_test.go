@@ -144,6 +144,24 @@ func TestTheWholeOfAYes(t *testing.T) {
 	assert.Empty(t, si.rankedOf([]answer.Window{a}, answer.Source{}).Ready, "the block begins with the work done")
 }
 
+// Hours that are go and ideal ones beside them are one window, as on the screen: the last
+// section is the last of them all, and nobody stops where it turns from go to ideal.
+func TestTheRankingJoinsWhatIsWorkedInOne(t *testing.T) {
+	at := func(h int) time.Time { return six.Add(time.Duration(h) * time.Hour) }
+	w := func(from, to, rank int, state string) answer.Window {
+		return answer.Window{Step: "seal", Zone: "transom", From: at(from), To: at(to), State: state, Rank: rank, HazeMin: &[2]float64{20, 60},
+			LastStart: at(to).Add(-10 * time.Minute), LastSection: ptr(at(to).Add(-10 * time.Minute)), WipeBy: ptr(at(to + 1))}
+	}
+	week := &answer.Week{Windows: []answer.Window{w(3, 7, 1, "ideal"), w(1, 3, 2, "go"), w(7, 8, 3, "marginal")}}
+	list, more := si.ranking(week, "seal", 6)
+	require.Zero(t, more)
+	require.Len(t, list, 2)
+	assert.Equal(t, "go", list[0].State)
+	assert.Equal(t, [2]time.Time{at(1), at(7)}, [2]time.Time{list[0].From, list[0].To})
+	assert.Equal(t, "last section on "+clock(at(7).Add(-10*time.Minute))+", wiped by "+clock(at(8)), list[0].Last)
+	assert.Equal(t, "marginal", list[1].State, "what needs a yes stays apart")
+}
+
 // Windows of the same hours share a line of the ranking; what does not find room is
 // counted, so that nothing is left out unsaid.
 func TestTheRankingCountsWhatItLeavesOut(t *testing.T) {

@@ -266,13 +266,11 @@ type ranked struct {
 }
 
 // ranking groups the windows of a step in the order of their rank, at most so many
-// groups; more counts the windows that are left out.
+// groups; more counts the windows that are left out. Hours that are ideal and those beside
+// them that are go are one window: who works in them need not stop between.
 func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, more int) {
 	var groups [][]answer.Window
-	for _, x := range w.Windows {
-		if x.Step != step {
-			continue
-		}
+	for _, x := range answer.Joined(only(w.Windows, func(x answer.Window) bool { return x.Step == step })) {
 		i := slices.IndexFunc(groups, func(g []answer.Window) bool {
 			return g[0].From.Equal(x.From) && g[0].To.Equal(x.To) && g[0].State == x.State
 		})
