@@ -127,6 +127,7 @@ type weekPage struct {
 	State          string
 	Best, Next     []stretch
 	BestAt, NextAt time.Time
+	Against        string // what stands against the step where it has no hours
 	Sure, NextSure string
 	Days           []dayOf
 	Plan           []dayOf
@@ -194,6 +195,9 @@ func (v voice) weekPage(w *answer.Week) *weekPage {
 	}
 	everyZone(out.Best, head.Zones)
 	everyZone(out.Next, head.Zones)
+	if len(out.Best) == 0 && !w.Done {
+		out.Against = v.againstAll(w, head)
+	}
 	out.Days = v.daysOf(w, head)
 	for _, d := range out.Days {
 		if len(d.Blocks) > 0 {

@@ -204,6 +204,19 @@ func asBlock(w answer.Window) string {
 	return w.State
 }
 
+// againstAll words what takes most of a step's time in the whole week, "" where that is
+// nothing but the calendar.
+func (v voice) againstAll(w *answer.Week, step stepIn) string {
+	list := only(spansOf(w, w.From, w.To), func(s span) bool {
+		return s.Step == step.Name && !answer.Workable(s.State) && !scheduled(s.Binding.Limit)
+	})
+	if len(list) == 0 {
+		return ""
+	}
+	why, _ := v.against(list)
+	return why
+}
+
 // against words what takes most of the time, and the state that comes of it.
 func (v voice) against(list []span) (why, state string) {
 	if len(list) == 0 {
@@ -219,7 +232,13 @@ func (v voice) against(list []span) (why, state string) {
 			worst = s
 		}
 	}
-	return v.because(worst.Binding), worst.State
+	why = v.because(worst.Binding)
+	for _, s := range list {
+		if s.Binding.Limit == worst.Binding.Limit && v.because(s.Binding) != why {
+			return "at worst " + why, worst.State
+		}
+	}
+	return why, worst.State
 }
 
 // further reports that a lies further past its bound than b of the same limit.
