@@ -47,7 +47,7 @@ func TestNarrow_NothingIsLost(t *testing.T) {
 		keepsTheRules(t, b.String(), o)
 		return strings.FieldsFunc(b.String(), func(r rune) bool { return strings.ContainsRune(" \n().:,;-", r) })
 	}
-	elsewhere := strings.Fields("before after who " + // heads of columns
+	elsewhere := strings.Fields("before after the same who " + // heads and places of columns
 		"What would break full each block least") // of lines that say again what a wide page has cut
 	for name, write := range pagesOf(t) {
 		for _, width := range []int{40, 48, 59, 60} {
