@@ -204,7 +204,7 @@ func TestWordsForNothing(t *testing.T) {
 	assert.Equal(t, look{"unknown", "lost"}, fateState("lost"))
 	assert.Equal(t, look{"marginal", "inspect"}, fateState("inspect"))
 	assert.Equal(t, rankOf("unknown"), rankOf("a state of later"), "what is not known is no better than unknown")
-	assert.Equal(t, gravity("unknown"), gravity("a level of later"))
+	assert.Equal(t, answer.Gravity("unknown"), answer.Gravity("a level of later"))
 	assert.Equal(t, "m²/h", si.unitWord("m²/h"))
 	assert.Equal(t, "demo, 10 min old, one forecast varied into 30 futures", plainly(source(answer.Source{Name: "demo", AgeS: ptr(int64(600)), Members: 1, Dressed: 30})))
 	assert.Equal(t, "≤ 85", plainly(si.band(&answer.ProductBand{Most: f(85)}, "%")))
