@@ -74,7 +74,7 @@ func (p *page) weather(a *answer.Week, g group) string {
 		}
 		add(why)
 	}
-	add(p.panel(g.windows))
+	add(p.o.panel(g.windows))
 	add(sun(g.windows))
 	add(p.block(a, g))
 	add(notReady(g))
@@ -123,15 +123,19 @@ func worstBinding(ws []answer.Window) answer.Binding {
 	return b
 }
 
-// panel is the range of panel temperatures, and of degrees over the dew point
-// rounded down.
-func (p *page) panel(ws []answer.Window) string {
+// Panel is the range of panel temperatures in some windows, and of degrees over the dew
+// point rounded down, in the units of o: "panel 13-29 °C, 5-21 °C over dew point"; "" where
+// neither is known.
+func Panel(ws []answer.Window, o Options) string { return untie(o.panel(ws)) }
+
+// panel is Panel with its numbers and units still tied together.
+func (o Options) panel(ws []answer.Window) string {
 	var parts []string
 	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SurfaceC }); ok {
-		parts = append(parts, "panel "+p.o.temperature().span(lo, hi, nearest))
+		parts = append(parts, "panel "+o.temperature().span(lo, hi, nearest))
 	}
 	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
-		parts = append(parts, p.o.overDew(lo, hi))
+		parts = append(parts, o.overDew(lo, hi))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -40,6 +41,13 @@ func (v voice) whyNot(list []string) []string {
 	}
 	return out
 }
+
+// panel says how warm some panels are and how far over the dew point, as the screen does.
+func (v voice) panel(ws []answer.Window) string {
+	return answer.Capital(ranges.ReplaceAllString(text.Panel(ws, v.units), "$1–$2"))
+}
+
+var ranges = regexp.MustCompile(`(\d)-(\d)`)
 
 // because says what decides a state, as the screen does.
 func (v voice) because(b answer.Binding) string { return text.Because(b, v.units) }

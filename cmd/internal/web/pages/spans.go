@@ -279,6 +279,7 @@ type ranked struct {
 	Sure    string        // the least of the zones
 	Least   bool          // the zones differ in their share
 	Because string        // of a marginal one
+	Panel   string        // how warm the panels are, and how far over the dew point
 	Ready   string        // from when on the work before it can be done, "" where that is before the block
 	Last    string        // the last start, or the last section
 	Wet     string
@@ -311,7 +312,7 @@ func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, mor
 // rankedOf is a group of the ranking.
 func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
 	r := ranked{Window: strictest(g)}
-	r.Last, r.Wet = lastStart(r.Window), wetAgain(r.Window)
+	r.Last, r.Wet, r.Panel = lastStart(r.Window), wetAgain(r.Window), v.panel(g)
 	if r.State == "marginal" {
 		r.Because = v.marginal(r.Binding, answer.AlsoFor(g))
 	}
@@ -347,7 +348,7 @@ func (v voice) marginal(b answer.Binding, also string) string {
 }
 
 // strictest is the first of windows of the same hours with the earliest last times, the
-// earliest water, the widest panel temperatures and the furthest limit of them all.
+// earliest water and the furthest limit of them all.
 func strictest(g []answer.Window) answer.Window {
 	out := g[0]
 	sooner := func(a, b *time.Time) bool { return a != nil && (b == nil || a.Before(*b)) }
@@ -367,9 +368,6 @@ func strictest(g []answer.Window) answer.Window {
 		}
 		if w.WetBy != "" && (out.WetBy == "" || sooner(w.WetAt, out.WetAt)) {
 			out.WetAt, out.WetBy = w.WetAt, w.WetBy
-		}
-		if w.SurfaceC != nil && out.SurfaceC != nil {
-			out.SurfaceC = &[2]float64{min(out.SurfaceC[0], w.SurfaceC[0]), max(out.SurfaceC[1], w.SurfaceC[1])}
 		}
 		if w.Binding.Limit == out.Binding.Limit && further(w.Binding, out.Binding) {
 			out.Binding = w.Binding
