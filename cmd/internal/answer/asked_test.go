@@ -244,3 +244,19 @@ func TestMorning_BookedInAShortStretch(t *testing.T) {
 	assert.Len(t, r.Windows, 1, "the result stays as it is")
 	assert.Equal(t, other, b.f.Result.Rows[1])
 }
+
+// What ends the work is said once: rain that is told beside the last start is not told again
+// as the water that it leaves.
+func TestEnds(t *testing.T) {
+	at := func(h int) *time.Time { x := time.Date(2026, 9, 10, h, 0, 0, 0, time.UTC); return &x }
+	s := MorningStep{Last: at(12), WetAt: at(13), WetBy: "rain", Change: "water on the panel, from 13:00"}
+	assert.Empty(t, s.Ends())
+	for _, change := range []func(*MorningStep){
+		func(s *MorningStep) { s.WetBy = "dew" }, func(s *MorningStep) { s.WetAt = at(14) }, func(s *MorningStep) { s.Last = nil },
+		func(s *MorningStep) { s.WetAt = at(37) }, func(s *MorningStep) { s.Change = "rain less than 2 h after the work, from 11:00" },
+	} {
+		x := s
+		change(&x)
+		assert.Equal(t, x.Change, x.Ends())
+	}
+}

@@ -133,7 +133,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 			i = len(out)
 			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
 		}
-		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change), FirstWhy: v.prose(x.FirstBecause)}
+		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Ends()), FirstWhy: v.prose(x.FirstBecause)}
 		switch {
 		case !answer.Workable(x.State) && x.First != nil:
 			row.Show = "wait"
