@@ -59,7 +59,7 @@ func inHours(h float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", h
 // seasonOf writes the table of one product, and one line for the zones that it is not for.
 func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 	p.blank()
-	for _, l := range wrap(name(rows[0].Name, nameCells), p.o.Width, 0) {
+	for _, l := range wrap(name(rows[0].Name, 2*nameCells), p.o.Width, 0) {
 		p.write(heading(l))
 	}
 	suited := slices.DeleteFunc(slices.Clone(rows), func(r answer.SeasonRow) bool { return !r.Suits })
