@@ -113,3 +113,12 @@ func (s MorningStep) Ends() string {
 	}
 	return s.Change
 }
+
+// RainWords says from when rain bears on the work, by a screen's words for a moment: "rain
+// from 13:00", or "rain now".
+func RainWords(now, at time.Time, when func(now, at time.Time) string) string {
+	if !at.After(now) {
+		return "rain now"
+	}
+	return "rain from " + when(now, at)
+}

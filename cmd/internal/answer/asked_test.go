@@ -260,3 +260,13 @@ func TestEnds(t *testing.T) {
 		assert.Equal(t, x.Change, x.Ends())
 	}
 }
+
+func TestRainWords(t *testing.T) {
+	now := time.Date(2026, 9, 10, 13, 0, 0, 0, time.UTC)
+	words := func(after time.Duration) string {
+		return RainWords(now, now.Add(after), func(_, at time.Time) string { return at.Format("15:04") })
+	}
+	assert.Equal(t, "rain from 13:10", words(10*time.Minute))
+	assert.Equal(t, "rain now", words(0), "nobody in it looks for the hour")
+	assert.Equal(t, "rain now", words(-time.Hour))
+}

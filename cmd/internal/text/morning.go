@@ -112,7 +112,7 @@ func rainFrom(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	if first == nil {
 		return ""
 	}
-	return "; rain from " + when(a.Now, *first)
+	return "; " + answer.RainWords(a.Now, *first, when)
 }
 
 func (p *page) verdictWait(a *answer.Morning) string {
@@ -367,7 +367,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			s += " (" + name(x.WetBy, 12) + nbsp + when(a.Now, *x.WetAt) + ")"
 		}
 		if x.RainAt != nil {
-			s += "; rain from " + when(a.Now, *x.RainAt)
+			s += "; " + answer.RainWords(a.Now, *x.RainAt, when)
 		}
 	}
 	if again := x.Again(); again != "" {

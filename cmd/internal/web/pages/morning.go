@@ -225,7 +225,7 @@ func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 		s += ", again from " + when(m.Now, *again)
 	}
 	if rain != nil {
-		s += ", rain from " + when(m.Now, *rain)
+		s += ", " + answer.RainWords(m.Now, *rain, when)
 	}
 	return s
 }

@@ -166,7 +166,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
-		"product": productName, "cautions": v.cautions,
+		"rain": func(now, at time.Time) string { return answer.RainWords(now, at, when) }, "product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
 			if rest, ok := strings.CutPrefix(s, before); ok && before != "" {
 				return strings.TrimSpace(rest)
