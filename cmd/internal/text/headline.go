@@ -39,7 +39,7 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 // alone would have the wrong day promised.
 func (p *page) inPlan(a *answer.Week, h *answer.Headline, steps []step) {
 	if s := a.InPlan(); s != "" {
-		p.para("", 2, "In the plan: "+stop(shorten(p.o.prose(s), zonesOf(h, steps))))
+		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
 	}
 }
 
@@ -124,7 +124,7 @@ func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full 
 func (p *page) breaks(h *answer.Headline, zones []string) []string {
 	list := make([]string, len(h.Breaks))
 	for i, b := range h.Breaks {
-		list[i] = untie(shorten(p.o.prose(b), zones))
+		list[i] = untie(Shorten(p.o.prose(b), zones))
 	}
 	return list
 }

@@ -93,8 +93,8 @@ func some(names, all []string, room int) string {
 	return cut(list[0], room-len(more)) + more
 }
 
-// shorten writes "all zones" for their list in somebody else's sentence.
-func shorten(text string, all []string) string {
+// Shorten writes "all zones" for their list in somebody else's sentence.
+func Shorten(text string, all []string) string {
 	if len(all) < 3 {
 		return text
 	}

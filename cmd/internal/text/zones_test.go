@@ -122,10 +122,10 @@ func TestWholeIsTrue(t *testing.T) {
 
 func TestShorten(t *testing.T) {
 	all := []string{"port side", "foredeck", "transom"}
-	assert.Equal(t, "rain (all zones)", shorten("rain (port side, foredeck, transom)", all))
-	assert.Equal(t, "rain (port side, foredeck)", shorten("rain (port side, foredeck)", all))
-	assert.Equal(t, "rain (a, b)", shorten("rain (a, b)", []string{"a", "b"}), "two are no crowd")
-	assert.Equal(t, "rain", shorten("rain", nil))
+	assert.Equal(t, "rain (all zones)", Shorten("rain (port side, foredeck, transom)", all))
+	assert.Equal(t, "rain (port side, foredeck)", Shorten("rain (port side, foredeck)", all))
+	assert.Equal(t, "rain (a, b)", Shorten("rain (a, b)", []string{"a", "b"}), "two are no crowd")
+	assert.Equal(t, "rain", Shorten("rain", nil))
 }
 
 // Two panels that differ in the last word of a long name are told apart wherever they stand.

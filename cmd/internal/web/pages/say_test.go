@@ -46,8 +46,11 @@ func TestQuantities(t *testing.T) {
 
 func TestWhyNotTellsLikeDaysOnce(t *testing.T) {
 	list := []string{"Mon 11 May: panel 45 °C, at most 32", "Tue 12 May: panel 46 °C, at most 32", "Wed 13 May: thunder"}
-	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 45 to 46 °C, at most 32.", "Wed 13 May: thunder."}, si.whyNot(list))
-	assert.Equal(t, "Mon 11 to Tue 12 May: panel 113 to 115 °F, at most 89.", us.whyNot(list)[0])
+	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 45 to 46 °C, at most 32.", "Wed 13 May: thunder."}, si.whyNot(list, nil))
+	assert.Equal(t, "Mon 11 to Tue 12 May: panel 113 to 115 °F, at most 89.", us.whyNot(list, nil)[0])
+	zones := []string{"port side", "transom", "foredeck"}
+	assert.Equal(t, []string{"Mon 11 May: rain (all zones).", "Tue 12 May: rain (port side, transom)."},
+		si.whyNot([]string{"Mon 11 May: rain (port side, transom, foredeck)", "Tue 12 May: rain (port side, transom)"}, zones))
 }
 
 func TestLimitsAloneAreRoundedToTheStrictSide(t *testing.T) {

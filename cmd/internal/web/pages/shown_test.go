@@ -309,6 +309,16 @@ func TestTheFormAsksForEachWorkOnce(t *testing.T) {
 	}
 	assert.Equal(t, []string{"The rain", "Wash port side, Mon 7 Sep 14:00–15:00", "Seal port side, Tue 8 Sep 08:00–09:00", "Step 4 port side, Tue 8 Sep 09:00–10:00",
 		"Step 3 port side, Tue 8 Sep 09:00–10:00", "Other work", "Look"}, asked, "in order of time; the sixth plan back is the last that is looked at")
+
+	// Work is folded away, for after rain nobody reads through the whole of a day; what was
+	// filled in and not taken stands open.
+	page := s.get("/move/kittiwake").Body.String()
+	assert.Equal(t, 5, strings.Count(page, `<details class="panel">`))
+	assert.NotContains(t, page, `<details class="panel" open>`)
+	page = s.post("/move/kittiwake", url.Values{"date": {"2026-09-08"}, "left.step.1": {"seal"}, "left.zone.1": {"port side"}, "left.how.1": {"hazing"},
+		"left.step.0": {"wash"}, "left.zone.0": {"port side"}, "left.share.1": {"120"}}).Body.String()
+	assert.Equal(t, 1, strings.Count(page, `<details class="panel" open>`))
+	assert.Contains(t, page, "A share lies above 0 and at most at 100 %.")
 }
 
 // A place of the file that no form can change is told, with the way to change it, and the
