@@ -49,7 +49,7 @@ type SeasonMonth struct {
 type SeasonRow struct {
 	Class  products.Class
 	Zone   int  // index into the job's zones
-	Suits  bool // the zone's finish may take the class
+	Suits  bool // the class goes there unasked, or the job names it there; and no finish forbids it
 	Months [12]SeasonMonth
 }
 
@@ -99,8 +99,8 @@ func Season(in SeasonInput) (*SeasonResult, error) {
 	return r, nil
 }
 
-// timeless is the job with one step for each class on every zone, and without
-// what belongs to certain dates.
+// timeless is the job with one step for each class, on the zones that it is for, and
+// without what belongs to certain dates.
 func timeless(in SeasonInput) *job.Job {
 	j := *in.Job
 	j.From, j.By = job.Date{Year: in.Year, Month: time.January, Day: 1}, job.Date{Year: in.Year, Month: time.December, Day: 31}
@@ -108,15 +108,26 @@ func timeless(in SeasonInput) *job.Job {
 	j.Place.HasOnshore, j.Place.HasExposed = false, false // what is salty is washed
 	j.Berths = slices.Clone(j.Berths[:min(1, len(j.Berths))])
 	j.Zones, j.Steps = slices.Clone(j.Zones), nil
-	all := make([]int, len(j.Zones))
 	for z := range j.Zones {
-		all[z] = z
 		j.Zones[z].Done, j.Zones[z].Reach, j.Zones[z].Salt = nil, nil, false
 	}
 	for _, c := range in.Classes {
-		j.Steps = append(j.Steps, job.Step{Name: c.ID, Do: c.Do, With: c.ID, On: all, Coats: 1})
+		j.Steps = append(j.Steps, job.Step{Name: c.ID, Do: c.Do, With: c.ID, On: offered(in.Job, c), Coats: 1})
 	}
 	return &j
+}
+
+// offered are the zones that a class is for: those that it suits, and those on which the job
+// names it, where the person knows better.
+func offered(j *job.Job, c products.Class) []int {
+	var on []int
+	for z := range j.Zones {
+		named := func(s job.Step) bool { return s.With == c.ID && slices.Contains(s.On, z) }
+		if job.Suits(c, j.Zones[z]) || slices.ContainsFunc(j.Steps, named) {
+			on = append(on, z)
+		}
+	}
+	return on
 }
 
 type classList []products.Class
@@ -135,7 +146,7 @@ func (w *zoneWork) season(classes []products.Class, days []seasonDay) []SeasonRo
 	rows := make([]SeasonRow, len(classes))
 	for s := range classes {
 		c := w.class(w.Job.Steps[s])
-		rows[s] = SeasonRow{Class: c, Zone: w.z, Suits: w.always(s, c) != verdict.Finish}
+		rows[s] = SeasonRow{Class: c, Zone: w.z, Suits: slices.Contains(w.Job.Steps[s].On, w.z) && job.Forbidden(c, w.zone) == ""}
 		if !rows[s].Suits {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"dewgap/forecast"
 	"dewgap/products"
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 )
 
@@ -84,4 +85,46 @@ func TestSeasonWithoutRain(t *testing.T) {
 		}
 	}
 	require.Positive(t, unknown)
+}
+
+// A class is offered where it goes unasked, and where the job names it, if the finish of
+// neither the zone nor a part of it forbids that. Twins of which one is named keep apart.
+func TestSeason_OnlyWhereItIsFor(t *testing.T) {
+	set, err := products.Catalogue()
+	require.NoError(t, err)
+	zone := func(name, finish string) boat.Zone {
+		f, ok := boat.FinishByName(finish)
+		require.True(t, ok)
+		return boat.Zone{Name: name, Finish: f, Skin: f.Skin, AreaM2: 5, Access: boat.Deck, Buffable: "unknown"}
+	}
+	in := aSeason(t)
+	in.Classes = nil
+	for _, id := range []string{"compound-rotary", "metal-polish"} {
+		c, _ := set.Class(id)
+		in.Classes = append(in.Classes, c)
+	}
+	mixed := zone("with canvas", "white-gelcoat")
+	mixed.Parts = []boat.Part{{Name: "dodger", Finish: zone("", "canvas").Finish, AreaM2: 1}}
+	in.Job.Zones = []boat.Zone{
+		zone("foredeck", "white-gelcoat"), zone("rails", "stainless"), zone("wheel", "stainless"),
+		zone("mask", "black-paint"), zone("seats", "white-vinyl"), mixed,
+	}
+	in.Job.Place.Water = "none" // denies no compound, and is no word about a finish
+	in.Job.Steps = []job.Step{{Name: "correct", Do: "correct", With: "compound-rotary", On: []int{2, 3, 4}}}
+	suited := func() map[string][]string {
+		r, err := window.Season(in)
+		require.NoError(t, err)
+		out := map[string][]string{}
+		for _, row := range r.Rows {
+			if row.Suits {
+				out[row.Class.ID] = append(out[row.Class.ID], r.Zones[row.Zone])
+				continue
+			}
+			require.Zero(t, row.Months, "%s on %s", row.Class.ID, r.Zones[row.Zone])
+		}
+		return out
+	}
+	require.Equal(t, map[string][]string{"compound-rotary": {"foredeck", "wheel"}, "metal-polish": {"rails", "wheel"}}, suited())
+	in.Job.Zones[3].Buffable, in.Job.Steps = "yes", nil
+	require.Equal(t, []string{"foredeck", "mask"}, suited()["compound-rotary"], "paint that is known to stand it goes unasked")
 }

@@ -147,7 +147,7 @@ func (w *zoneWork) always(step int, c products.Class) verdict.Limit {
 		return verdict.Reach
 	case !waterAllowed(j.Place.Water, c.Water):
 		return verdict.Water
-	case slices.Contains(c.Never, w.zone.Finish.Name), w.conditional(c) && w.zone.Buffable != "yes":
+	case job.Forbidden(c, w.zone) != "":
 		return verdict.Finish
 	case w.salted(step):
 		return verdict.Salt

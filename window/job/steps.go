@@ -51,10 +51,10 @@ func fits(do string, c products.Class) bool {
 	return c.Serves(do) || slices.Contains(cleaning, do) && slices.Contains(cleaning, c.Do)
 }
 
-// suits reports whether a class goes on a zone without being asked: its finish
+// Suits reports whether a class goes on a zone without being asked: its finish
 // is listed, or is one that may be buffed and the person knows that it may. A
 // class that lists nothing goes wherever it is not forbidden.
-func suits(c products.Class, z boat.Zone) bool {
+func Suits(c products.Class, z boat.Zone) bool {
 	switch c.Fit(z.Finish.Name) {
 	case products.FitSuited:
 		return true
@@ -64,6 +64,26 @@ func suits(c products.Class, z boat.Zone) bool {
 		return false
 	}
 	return len(c.Allowed) == 0
+}
+
+// Forbidden is the first finish of the zone and its parts that a class must not touch, or
+// only where it is known to stand buffing and nobody says that it does; "" if there is none.
+func Forbidden(c products.Class, z boat.Zone) string {
+	for _, f := range finishesOf(z) {
+		if fit := c.Fit(f); fit == products.FitNever || fit == products.FitConditional && z.Buffable != "yes" {
+			return f
+		}
+	}
+	return ""
+}
+
+// finishesOf are those of a zone and its parts.
+func finishesOf(z boat.Zone) []string {
+	out := []string{z.Finish.Name}
+	for _, part := range z.Parts {
+		out = append(out, part.Finish.Name)
+	}
+	return out
 }
 
 // steps reads the section steps. classes may be nil, which leaves products
@@ -216,7 +236,7 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 		return
 	}
 	for i, z := range set.zones {
-		if suits(class, z) {
+		if Suits(class, z) {
 			st.On = append(st.On, i)
 			s.warnFinish(s.at("with"), class, z)
 		}
@@ -229,11 +249,7 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 // warnFinish tells of a product on a finish that it must not touch: the step
 // is kept, and told no-go by its finish later on.
 func (s *section) warnFinish(p pos, c products.Class, z boat.Zone) {
-	finishes := []string{z.Finish.Name}
-	for _, part := range z.Parts {
-		finishes = append(finishes, part.Finish.Name)
-	}
-	for _, f := range finishes {
+	for _, f := range finishesOf(z) {
 		switch fit := c.Fit(f); {
 		case fit == products.FitNever:
 			s.warn(p, fmt.Sprintf("%s must not touch %s, a finish of `%s`", c.ID, f, z.Name))

@@ -44,13 +44,36 @@ func TestSuits(t *testing.T) {
 		return boat.Zone{Name: "z", Finish: f, Buffable: buffable}
 	}
 	compound, _ := catalogue(t).Class("compound-dual-action")
-	assert.True(t, suits(compound, zone("navy-gelcoat", "unknown")))
-	assert.False(t, suits(compound, zone("navy-paint", "unknown")))
-	assert.True(t, suits(compound, zone("navy-paint", "yes")), "the person knows that it may be buffed")
-	assert.False(t, suits(compound, zone("clear-vinyl", "yes")))
+	assert.True(t, Suits(compound, zone("navy-gelcoat", "unknown")))
+	assert.False(t, Suits(compound, zone("navy-paint", "unknown")))
+	assert.True(t, Suits(compound, zone("navy-paint", "yes")), "the person knows that it may be buffed")
+	assert.False(t, Suits(compound, zone("clear-vinyl", "yes")))
 	anything := products.Class{Never: []string{"canvas"}}
-	assert.True(t, suits(anything, zone("teak", "unknown")), "a class that lists nothing suits all")
-	assert.False(t, suits(anything, zone("canvas", "unknown")))
+	assert.True(t, Suits(anything, zone("teak", "unknown")), "a class that lists nothing suits all")
+	assert.False(t, Suits(anything, zone("canvas", "unknown")))
+}
+
+// What forbids a class is named: the zone's own finish, or that of a part of it.
+func TestForbidden(t *testing.T) {
+	compound, _ := catalogue(t).Class("compound-dual-action")
+	forbidden := func(buffable string, finishes ...string) string {
+		var all []boat.Finish
+		for _, name := range finishes {
+			f, ok := boat.FinishByName(name)
+			require.True(t, ok, name)
+			all = append(all, f)
+		}
+		z := boat.Zone{Finish: all[0], Buffable: buffable}
+		for _, f := range all[1:] {
+			z.Parts = append(z.Parts, boat.Part{Finish: f})
+		}
+		return Forbidden(compound, z)
+	}
+	assert.Empty(t, forbidden("unknown", "white-gelcoat", "stainless"), "what nobody lists is the person's to ask for")
+	assert.Equal(t, "teak", forbidden("yes", "teak"))
+	assert.Equal(t, "navy-paint", forbidden("unknown", "white-gelcoat", "navy-paint"))
+	assert.Equal(t, "canvas", forbidden("yes", "navy-paint", "white-gelcoat", "canvas"))
+	assert.Empty(t, forbidden("yes", "navy-paint", "white-gelcoat"))
 }
 
 func TestSteps_WarnOfTheFinish(t *testing.T) {

@@ -3,6 +3,8 @@ package answer
 import (
 	"slices"
 	"time"
+
+	"dewgap/window/verdict"
 )
 
 // AskedSteps are the steps that the morning's verdict hangs on; where it hangs on none,
@@ -101,4 +103,22 @@ func (m *Morning) ForToday(step string, zones []string) (today []string, part bo
 		}
 	}
 	return today, asked && other && len(today) > 0
+}
+
+// Ends is Change, but "" where that only says again that rain wets the panel, which every
+// screen tells beside the last start.
+func (s MorningStep) Ends() string {
+	if s.Last != nil && s.WetBy == "rain" && s.WetAt != nil && sameDate(*s.Last, *s.WetAt) && s.Change == plainWords[verdict.Film]+", from "+s.WetAt.Format(hourMinute) {
+		return ""
+	}
+	return s.Change
+}
+
+// RainWords says from when rain bears on the work, by a screen's words for a moment: "rain
+// from 13:00", or "rain now".
+func RainWords(now, at time.Time, when func(now, at time.Time) string) string {
+	if !at.After(now) {
+		return "rain now"
+	}
+	return "rain from " + when(now, at)
 }

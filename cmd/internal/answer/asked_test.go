@@ -262,3 +262,29 @@ func TestWhy_NotKnown(t *testing.T) {
 	assert.Equal(t, "the forecast lacks wind from Thu 10 Sep 05:00", b.missing(verdict.SurfaceMin, class, at))
 	assert.Equal(t, "the forecast begins Thu 10 Sep 00:00", b.missing(verdict.SurfaceMin, class, at.Add(-6*time.Hour)))
 }
+
+// What ends the work is said once: rain that is told beside the last start is not told again
+// as the water that it leaves.
+func TestEnds(t *testing.T) {
+	at := func(h int) *time.Time { x := time.Date(2026, 9, 10, h, 0, 0, 0, time.UTC); return &x }
+	s := MorningStep{Last: at(12), WetAt: at(13), WetBy: "rain", Change: "water on the panel, from 13:00"}
+	assert.Empty(t, s.Ends())
+	for _, change := range []func(*MorningStep){
+		func(s *MorningStep) { s.WetBy = "dew" }, func(s *MorningStep) { s.WetAt = at(14) }, func(s *MorningStep) { s.Last = nil },
+		func(s *MorningStep) { s.WetAt = at(37) }, func(s *MorningStep) { s.Change = "rain less than 2 h after the work, from 11:00" },
+	} {
+		x := s
+		change(&x)
+		assert.Equal(t, x.Change, x.Ends())
+	}
+}
+
+func TestRainWords(t *testing.T) {
+	now := time.Date(2026, 9, 10, 13, 0, 0, 0, time.UTC)
+	words := func(after time.Duration) string {
+		return RainWords(now, now.Add(after), func(_, at time.Time) string { return at.Format("15:04") })
+	}
+	assert.Equal(t, "rain from 13:10", words(10*time.Minute))
+	assert.Equal(t, "rain now", words(0), "nobody in it looks for the hour")
+	assert.Equal(t, "rain now", words(-time.Hour))
+}

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"slices"
+	"time"
 
 	"dewgap/window"
 	"dewgap/window/verdict"
@@ -59,4 +60,53 @@ func (b *builder) besides(r *window.Row, run verdict.Run) []string {
 		out = append(out, planWords[l.String()])
 	}
 	return out
+}
+
+// causeWords are planWords of a limit by its name, or of the one that it is told as.
+func causeWords(limit string) string {
+	for l, told := range kin {
+		if l.String() == limit {
+			limit = told.String()
+		}
+	}
+	return planWords[limit]
+}
+
+// AlsoFor words what marginal windows told in one need a yes for beside the limit of the
+// first, those of the others and their Besides, each once: "in other hours the air is too
+// cold"; "" where that is nothing.
+func AlsoFor(ws []Window) string {
+	where := "in other hours "
+	var out []string
+	for i := range ws {
+		if ws[i].State != "marginal" {
+			continue
+		}
+		if ws[i].Zone != ws[0].Zone {
+			where = "in other hours or on other zones "
+		}
+		for _, words := range append([]string{causeWords(ws[i].Binding.Limit)}, ws[i].Besides...) {
+			if words != "" && words != causeWords(ws[0].Binding.Limit) && !slices.Contains(out, words) {
+				out = append(out, words)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return where + Listed(out)
+}
+
+// ReadyAt is when the work that comes first can be done at the soonest on all of some windows'
+// zones, where a block that is told of one of them begins before that: the ranks are those
+// of the step's own hours. It is nil where none does.
+func ReadyAt(ws []Window) *time.Time {
+	var last *time.Time
+	for i := range ws {
+		block, _ := ws[i].Told()
+		if at := ws[i].ReadyAt; block != nil && at != nil && block.From.Before(*at) && (last == nil || at.After(*last)) {
+			last = at
+		}
+	}
+	return last
 }

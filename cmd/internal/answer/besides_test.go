@@ -2,6 +2,7 @@ package answer
 
 import (
 	"testing"
+	"time"
 
 	"dewgap/window"
 	"dewgap/window/plan"
@@ -73,4 +74,32 @@ func TestMarginalByManyLimits(t *testing.T) {
 	assert.Equal(t, "marginal: too much sun and too windy", by(3))
 	limits[1] = verdict.GustMax
 	assert.Equal(t, "marginal: too much sun and too gusty", by(3), "only the gusts are")
+}
+
+// Windows that are told in one are told with all that the yes is for: what other hours of
+// the first need it for, and other zones, each once and the wind and its gusts as one.
+func TestAlsoFor(t *testing.T) {
+	w := func(zone, limit string, besides ...string) Window {
+		return Window{Zone: zone, State: "marginal", Binding: Binding{Limit: limit}, Besides: besides}
+	}
+	assert.Empty(t, AlsoFor([]Window{w("transom", "uv_max")}))
+	assert.Equal(t, "in other hours the air is too cold", AlsoFor([]Window{w("transom", "uv_max", "the air is too cold", "too much sun")}))
+	assert.Equal(t, "in other hours or on other zones the air is too cold and too windy",
+		AlsoFor([]Window{w("transom", "uv_max", "the air is too cold"), w("foredeck", "gust_max"), w("port side", "air_min", "too much sun")}))
+	assert.Empty(t, AlsoFor([]Window{w("transom", "uv_max"), w("foredeck", "sunlight_max")}), "the same all over")
+	assert.Empty(t, AlsoFor([]Window{{Zone: "transom", State: "go", Besides: []string{"fog"}}}), "nobody is asked for a yes")
+}
+
+// The work before is told where a block begins before it can be done, the latest of all zones.
+func TestReadyAt(t *testing.T) {
+	six := time.Date(2026, 9, 10, 6, 0, 0, 0, time.UTC)
+	w := func(block, ready int) Window {
+		at := six.Add(time.Duration(ready) * time.Hour)
+		return Window{State: "go", Best: &Block{From: six.Add(time.Duration(block) * time.Hour), State: "go"}, ReadyAt: &at}
+	}
+	assert.Equal(t, six.Add(4*time.Hour), *ReadyAt([]Window{w(2, 3), w(3, 4), w(0, 1)}))
+	assert.Nil(t, ReadyAt([]Window{w(3, 3)}))
+	none := w(1, 3)
+	none.Best = nil
+	assert.Nil(t, ReadyAt([]Window{none, {State: "go", Best: w(1, 1).Best}}))
 }

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -31,10 +32,11 @@ func (b *builder) binding(r *window.Row, run verdict.Run) Binding {
 // endless stands for a clock that nothing in the data stops, hours.
 const endless = 1e5
 
-// unsuited says why a class may not touch the finish of a zone. Paint that takes it only
+// unsuited says why a class may not touch the finish of a zone or of a part of it. Paint that takes it only
 // where it may be buffed is not unsuited: the person may know, and say so.
 func unsuited(c products.Class, z *boat.Zone) string {
-	switch finish := z.Finish.Name; {
+	finish := cmp.Or(job.Forbidden(c, *z), z.Finish.Name)
+	switch {
 	case !slices.Contains(c.Conditional, finish):
 		return c.Name + " does not suit " + finish
 	case z.Buffable == "no":

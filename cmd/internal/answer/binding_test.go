@@ -99,6 +99,9 @@ func TestBindingYesNo(t *testing.T) {
 	paint := verdict.Run{State: verdict.NoGo, Limit: verdict.Finish, Binding: verdict.Binding{Limit: verdict.Finish}}
 	got := b.binding(&window.Row{Class: products.Class{Name: "compound", Conditional: []string{"teak"}}}, paint)
 	assert.Equal(t, "teak is not known to stand buffing (zone key buffable)", got.Text)
+	b.Job.Zones[0].Parts = []boat.Part{{Finish: boat.Finish{Name: "canvas"}}}
+	got = b.binding(&window.Row{Class: products.Class{Name: "compound", Never: []string{"canvas"}}}, paint)
+	assert.Equal(t, "compound does not suit canvas", got.Text, "it is the part that forbids it")
 }
 
 // The time for the next coat is told from the coat that is on: when it may follow, or

@@ -10,6 +10,7 @@ import (
 func TestCapital(t *testing.T) {
 	for s, want := range map[string]string{
 		"seal": "Seal", "über": "Über", "éclair": "Éclair", "Wash": "Wash", "": "", "\xff": "\uFFFD", "9 days": "9 days", "船": "船",
+		"job.yaml:24:10: no step": "job.yaml:24:10: no step", "at 10:20: rain": "At 10:20: rain",
 	} {
 		assert.Equal(t, want, Capital(s))
 	}

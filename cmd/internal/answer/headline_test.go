@@ -177,3 +177,13 @@ func TestHeadlineWaitsForTheWorkBefore(t *testing.T) {
 	b.row("seal", "port side", night+"i none 11:00;x hours end")
 	assert.Equal(t, []string{"port side 10 07:00 ideal"}, names(newBuilder(b.f).headline().Best), "its own hours where the work before has none at all")
 }
+
+// Zones stand in the boat's order, whatever the order in which a step names them: the same
+// list is the same everywhere, and "all zones" can be said of it.
+func TestWhyNotInTheBoatsOrder(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Job.Steps[0].On = []int{1, 0}
+	b.row("seal", "foredeck", night+"x film 18:00;x hours end")
+	b.row("seal", "port side", night+"x film 18:00;x hours end")
+	assert.Contains(t, newBuilder(b.f).headline().WhyNot[0], "(port side, foredeck)")
+}

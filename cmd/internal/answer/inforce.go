@@ -10,8 +10,8 @@ import (
 // KindInForce is the kind of a caution that passes an authority's warning on.
 const KindInForce = "warning in force"
 
-// deferral ends every caution, as those of package crew.
-const deferral = " A reminder, not a clearance: local rules and licensed practice decide."
+// Deferral ends every caution, as those of package crew.
+const Deferral = " A reminder, not a clearance: local rules and licensed practice decide."
 
 // inForce passes on what the authorities warn of in slots [from, to), and what
 // is in force now. It judges nothing and blocks nothing.
@@ -27,7 +27,7 @@ func (b *builder) inForce(from, to int) []Caution {
 		}
 		out = append(out, Caution{
 			Kind: KindInForce, Level: levelOf(a.Severity), From: b.edge(a.From), To: b.edge(a.Until),
-			Text: b.words(a) + deferral, Source: a.Sender + ", passed on by " + a.Source,
+			Text: b.words(a) + Deferral, Source: a.Sender + ", passed on by " + a.Source,
 		})
 	}
 	return out

@@ -98,7 +98,7 @@ func TestWarningsInForceNeverBlock(t *testing.T) {
 		assert.NoError(rt, err)
 		assert.Equal(rt, string(plain), string(got))
 		for _, c := range newBuilder(f).inForce(36, 288) {
-			assert.True(rt, strings.HasSuffix(c.Text, deferral))
+			assert.True(rt, strings.HasSuffix(c.Text, Deferral))
 		}
 	})
 }

@@ -1,11 +1,15 @@
 package answer
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"time"
 
 	"dewgap/forecast/epw"
+	"dewgap/products"
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 )
 
@@ -26,7 +30,8 @@ type SeasonRow struct {
 	Product string           `json:"product"`
 	Name    string           `json:"name"`
 	Zone    string           `json:"zone"`
-	Suits   bool             `json:"suits"` // false: the zone's finish does not take the product
+	Suits   bool             `json:"suits"`         // the product goes on the zone's finish, or the job names it there
+	Why     string           `json:"why,omitempty"` // in words, why it does not suit
 	Months  [12]*SeasonMonth `json:"months"`
 }
 
@@ -76,20 +81,71 @@ func NewSeason(f SeasonFacts) *Season {
 			": wet hours there are estimated from damp air, cloud and visibility.")
 	}
 	for i := range f.Result.Rows {
-		s.Rows = append(s.Rows, seasonRow(&f.Result.Rows[i], f.Result.Zones))
+		r := &f.Result.Rows[i]
+		s.Rows = append(s.Rows, seasonRow(r, f.Job.Zones[r.Zone]))
 	}
 	s.Warnings = append(s.Warnings, f.Result.Warnings...)
 	return s
 }
 
-func seasonRow(r *window.SeasonRow, zones []string) SeasonRow {
-	out := SeasonRow{Product: r.Class.ID, Name: r.Class.Name, Zone: zones[r.Zone], Suits: r.Suits}
+func seasonRow(r *window.SeasonRow, zone boat.Zone) SeasonRow {
+	out := SeasonRow{Product: r.Class.ID, Name: r.Class.Name, Zone: zone.Name, Suits: r.Suits}
+	if !r.Suits {
+		out.Why = notFor(r.Class, zone)
+		return out
+	}
 	for m, x := range r.Months {
+		out.Months[m] = &SeasonMonth{
+			Windows: x.Windows, Days: x.Days, ConsentDays: x.Consent, UnknownDays: x.Unknown, Hours: *some(x.Hours, tenth),
+		}
+	}
+	return out
+}
+
+// doesNotSuit is why a product does not go on a zone where nothing more is known.
+const doesNotSuit = "it does not suit the finish"
+
+// notFor says why a class does not go on a zone. Paint is told apart: a word of the person's
+// may be all that it lacks.
+func notFor(c products.Class, z boat.Zone) string {
+	switch finish := cmp.Or(job.Forbidden(c, z), z.Finish.Name); {
+	case c.Fit(finish) != products.FitConditional:
+		return doesNotSuit
+	case z.Buffable == "no":
+		return "the paint must not be buffed, says the job"
+	default:
+		return "the paint is not known to stand buffing (zone key buffable)"
+	}
+}
+
+// NotFor says on which zones a product does not go, a sentence for each reason, of the
+// rows of one product: the most common reason last, and "any other zone" where naming the
+// zones would take longer than looking which have a row. called is what a zone is called.
+func NotFor(rows []SeasonRow, called func(zone string) string) []string {
+	zones, whys := map[string][]string{}, []string{}
+	suited := 0
+	for _, r := range rows {
 		if r.Suits {
-			out.Months[m] = &SeasonMonth{
-				Windows: x.Windows, Days: x.Days, ConsentDays: x.Consent, UnknownDays: x.Unknown, Hours: *some(x.Hours, tenth),
+			suited++
+			continue
+		}
+		why := cmp.Or(r.Why, doesNotSuit)
+		if zones[why] == nil {
+			whys = append(whys, why)
+		}
+		zones[why] = append(zones[why], called(r.Zone))
+	}
+	slices.SortStableFunc(whys, func(x, y string) int { return len(zones[x]) - len(zones[y]) })
+	out := make([]string, len(whys))
+	for i, why := range whys {
+		on := Listed(zones[why])
+		if i == len(whys)-1 && len(zones[why]) > suited {
+			on = "any other zone"
+			if len(zones[why]) == len(rows) {
+				on = "any zone"
 			}
 		}
+		out[i] = "Not for " + on + ": " + why + "."
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
@@ -99,9 +100,18 @@ func (b *builder) workFirst(step, from, to int) string {
 	case 0:
 		return ""
 	case 1:
-		return steps[0] + " comes first (" + strings.Join(zones, ", ") + ")"
+		return steps[0] + " comes first (" + b.inBoatOrder(zones) + ")"
 	}
-	return Listed(steps) + " come first (" + strings.Join(zones, ", ") + ")"
+	return Listed(steps) + " come first (" + b.inBoatOrder(zones) + ")"
+}
+
+// inBoatOrder lists zones in the boat's order, as every screen has them, whatever the order in
+// which a step names them.
+func (b *builder) inBoatOrder(names []string) string {
+	place := func(name string) int {
+		return slices.IndexFunc(b.Job.Zones, func(z boat.Zone) bool { return z.Name == name })
+	}
+	return strings.Join(slices.SortedStableFunc(slices.Values(names), func(x, y string) int { return place(x) - place(y) }), ", ")
 }
 
 // tooSoon reports whether a good block would fit into hours of a row in [from, to), but only
@@ -152,9 +162,9 @@ func (b *builder) most(tallies [verdict.Limits]tally) string {
 	}
 	if t := tallies[best]; t.slots > 0 {
 		if words := planWords[best.String()]; t.worst.Binding.Limit == verdict.None && words != "" {
-			return words + " (" + strings.Join(t.zones, ", ") + ")"
+			return words + " (" + b.inBoatOrder(t.zones) + ")"
 		}
-		return b.because(t.row, t.worst) + " (" + strings.Join(t.zones, ", ") + ")"
+		return b.because(t.row, t.worst) + " (" + b.inBoatOrder(t.zones) + ")"
 	}
 	switch {
 	case tallies[verdict.Away].slots > 0:

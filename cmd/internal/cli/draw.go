@@ -144,12 +144,9 @@ func (o *drawOptions) picture(w *answer.Week, units text.Options) (draw.Picture,
 	return draw.BoatAndSun(w, at, options), err
 }
 
-// proseIn puts sentences of an answer into the units of a screen; nil where they are
-// those of answers.
+// proseIn puts sentences of an answer into the units of a screen, which are °C where answers
+// have K for a difference.
 func proseIn(units text.Options) func(string) string {
-	if units.Units != settings.US {
-		return nil
-	}
 	return func(s string) string { return text.Because(answer.Binding{Limit: "sentence", Text: s}, units) }
 }
 

@@ -183,3 +183,13 @@ func TestBoatTable(t *testing.T) {
 		assert.Contains(t, table.Rows[5][2], "230° SW")
 	}
 }
+
+// What the small boats show is said whole at a phone's width too.
+func TestSmallBoatsAreExplained(t *testing.T) {
+	w := invented(t, "America/New_York", "2026-09-10", 48)
+	for _, width := range []int{320, 360, 390} {
+		svg := string(BoatAndSun(w, w.From.Add(12*time.Hour), Options{Width: width}).SVG)
+		assert.Contains(t, svg, "Every other hour of the day;", "%d", width)
+		assert.NotContains(t, svg, "<title>Every other", "%d: it is cut", width)
+	}
+}

@@ -163,8 +163,7 @@ func (s *scene) hours(x, y, room float64, columns int) float64 {
 	}
 	lines := (smallHours + columns - 1) / columns
 	y += high * float64(lines)
-	s.text("t s", x+2, y+12, atStart, "Every other hour of the day; at the right the hottest zone", 11, room)
-	return y + 18
+	return y + 18 + s.lines("t s", x+2, y+12, "Every other hour of the day; at the right the hottest zone", 11, room)
 }
 
 // hottest is the highest temperature of the hour.

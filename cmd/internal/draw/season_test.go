@@ -275,9 +275,9 @@ func TestSeasonEstimatedRain(t *testing.T) {
 func TestSeasonNamesUnsuitedZones(t *testing.T) {
 	words := texts(t, Season(inventedSeason(), Options{Width: 1280}))
 	assert.Equal(t, 3, strings.Count(words, "\nport side\n")+strings.Count(words, "Not for port side"))
-	assert.Contains(t, words, "Not for port side: the finish does not take it.")
+	assert.Contains(t, words, "Not for port side: it does not suit the finish.")
 	flat := strings.ReplaceAll(words, "\n", " ")
-	assert.Contains(t, flat, "Not for foredeck, starboard superstructure side: the finish does not take it.")
+	assert.Contains(t, flat, "Not for foredeck and starboard superstructure side: it does not suit the finish.")
 	s := seasons()["unsuited"]
 	p := Season(s, Options{})
 	assert.Empty(t, monthLabels(t, p))

@@ -11,8 +11,8 @@ import (
 // offer is one product with its zones.
 type offer struct {
 	product, name string
-	rows          []answer.SeasonRow // zones that take it
-	never         []string           // zones that do not
+	rows          []answer.SeasonRow // zones that it is for
+	never         []answer.SeasonRow // zones that it is not for
 	year          *answer.Season
 }
 
@@ -38,7 +38,7 @@ func offersOf(a *answer.Season, o Options) []offer {
 		if r.Suits {
 			f.rows = append(f.rows, r)
 		} else {
-			f.never = append(f.never, r.Zone)
+			f.never = append(f.never, r)
 		}
 	}
 	return out
@@ -94,29 +94,15 @@ func (f *offer) promise() string {
 // monthRuns names runs of months, over the turn of the year where they meet there.
 func monthRuns(is [12]bool) string { return answer.MonthRuns(is, "–") }
 
-// mostNever is how many zones are named that do not take a product.
-const mostNever = 40
-
-// unsuited names the zones that do not take the product.
+// unsuited names the zones that the product is not for.
 func (f *offer) unsuited() string {
-	if len(f.never) == 0 {
-		return ""
-	}
-	var names []string
-	for i, z := range f.never {
-		if i == mostNever {
-			names = append(names, strconv.Itoa(len(f.never)-mostNever)+" more")
-			break
-		}
-		names = append(names, clip(z))
-	}
-	return "Not for " + strings.Join(names, ", ") + ": the finish does not take it."
+	return strings.Join(answer.NotFor(append(slices.Clone(f.rows), f.never...), clip), " ")
 }
 
 // table has a line for each product and zone with the twelve months.
 func (s *yearSheet) table() Table {
 	t := Table{
-		Caption: "Days of each month with a go window. +n: days more that are only marginal; ?: the data say too little; –: the zone's finish does not take the product",
+		Caption: "Days of each month with a go window. +n: days more that are only marginal; ?: the data say too little; –: the product is not for that zone",
 		Head:    []string{"Product", "Zone"},
 	}
 	if len(s.estimated()) > 0 {
@@ -138,8 +124,8 @@ func (s *yearSheet) table() Table {
 			}
 			t.Rows = append(t.Rows, line)
 		}
-		for _, z := range f.never {
-			t.Rows = append(t.Rows, append([]string{f.name, z}, slices.Repeat([]string{"–"}, 12)...))
+		for _, r := range f.never {
+			t.Rows = append(t.Rows, append([]string{f.name, r.Zone}, slices.Repeat([]string{"–"}, 12)...))
 		}
 	}
 	return t

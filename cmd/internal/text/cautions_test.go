@@ -29,9 +29,9 @@ func TestNoCautions(t *testing.T) {
 func TestLevels(t *testing.T) {
 	order := []string{crew.LevelDanger, crew.LevelWarning, crew.LevelCaution, crew.LevelUnknown, crew.LevelNote}
 	for i, l := range order {
-		assert.Equal(t, i, gravity(l), l)
+		assert.Equal(t, i, answer.Gravity(l), l)
 	}
-	assert.Equal(t, gravity(crew.LevelUnknown), gravity("odd"), "what is not known is not taken for a note")
+	assert.Equal(t, answer.Gravity(crew.LevelUnknown), answer.Gravity("odd"), "what is not known is not taken for a note")
 	assert.Equal(t, "DANGER", levelMark(crew.LevelDanger))
 	assert.Equal(t, "WARNING", levelMark(crew.LevelWarning))
 	assert.Equal(t, "Caution", levelMark(crew.LevelCaution))
@@ -70,7 +70,7 @@ func TestDeferralIsThatOfTheCrew(t *testing.T) {
 	assert.Contains(t, got, "CAUTIONS: reminders, not clearances. For each of them local rules and licensed\n  practice decide.\n")
 	for _, c := range list {
 		if c.Kind != crew.KindProduct && c.Level != crew.LevelUnknown {
-			assert.Contains(t, c.Text, deferral, "the words of package crew have changed: mend the constant")
+			assert.Contains(t, c.Text, answer.Deferral, "the words of package crew have changed: mend the constant")
 		}
 	}
 }
@@ -174,7 +174,7 @@ func TestCautions_SayOnceWhatToDo(t *testing.T) {
 	const practice = "a glass of water every quarter of an hour, shade for the breaks, watch one another."
 	from, to := ptr(at("10 11:00")), ptr(at("10 15:00"))
 	heat := func(kind, level, text string) answer.Caution {
-		return answer.Caution{Kind: kind, Level: level, Text: text + practice + deferral, From: from, To: to, Source: "lines of " + kind}
+		return answer.Caution{Kind: kind, Level: level, Text: text + practice + answer.Deferral, From: from, To: to, Source: "lines of " + kind}
 	}
 	got := cautionsOf(t, metric, heat("wbgt", "caution", "Heat for people not yet used to it: "), heat("heat-index", "caution", "Heat in the shade: "),
 		heat("wbgt", "danger", "Heat in the sun: usual practice is to stop. Otherwise "))
@@ -251,7 +251,7 @@ func TestCautions_AlikeDays(t *testing.T) {
 	uv := func(from, to string, index float64) answer.Caution {
 		return answer.Caution{Kind: "uv", Level: "caution", From: ptr(at(from)), To: ptr(at(to)), Value: &index}
 	}
-	said := func(list ...answer.Caution) string { return untie(p.times(list)) }
+	said := func(list ...answer.Caution) string { return untie(p.cautionWords().Times(list)) }
 	two := []answer.Caution{uv("10 09:00", "10 12:00", 7), uv("10 13:00", "10 17:00", 6), uv("11 09:00", "11 12:00", 7), uv("11 13:00", "11 17:00", 6)}
 	assert.Equal(t, "every day Thu 10 Sep to Fri 11 Sep, 09:00-12:00 (UV index 7), 13:00-17:00 (UV index 6)", said(two...))
 	two[2] = uv("11 09:00", "11 12:00", 8)

@@ -34,8 +34,12 @@ func Check(w io.Writer, j *job.Job, o Options) error {
 	return p.writeTo(w)
 }
 
-// factCells is the column of what a fact is about.
-const factCells = 10
+// The columns of what is told about: a fact, and a zone, whose name stands above what is told
+// of it where it is longer.
+const (
+	factCells  = 10
+	zoneColumn = 32
+)
 
 func (p *page) fact(about, text string) {
 	p.para("  "+pad(about, factCells), 2+factCells, text)
@@ -310,7 +314,7 @@ func (p *page) zone(j *job.Job, z boat.Zone) {
 	if z.Salt {
 		parts = append(parts, "salty")
 	}
-	p.para("  "+pad(name(z.Name, zoneCells), zoneCells)+"  ", zoneCells+4, strings.Join(parts, ", "))
+	p.para("  "+pad(name(z.Name, zoneCells), zoneColumn)+"  ", zoneColumn+4, strings.Join(parts, ", "))
 }
 
 func tilt(deg float64) string {

@@ -87,7 +87,7 @@ func piecesOf(s step) []piece {
 	for _, r := range s.refusals {
 		add(piece{r.Zone, r.From, r.To, r.State, r.Binding, r.Clears, nil})
 	}
-	return inOrder(out, func(a, b *piece) int { return a.from.Compare(b.from) })
+	return answer.InOrder(out, func(a, b *piece) int { return a.from.Compare(b.from) })
 }
 
 // never finds the zones that one yes/no limit refuses on all days, and says so

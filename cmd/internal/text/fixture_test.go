@@ -202,7 +202,7 @@ func emptyWeek() *answer.Week {
 				Value:  ptr(26.2),
 				Unit:   "°C",
 				Source: "NIOSH 2016-106",
-				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral,
+				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + answer.Deferral,
 			},
 			{
 				Kind:   "wbgt",
@@ -212,7 +212,7 @@ func emptyWeek() *answer.Week {
 				Value:  ptr(25.9),
 				Unit:   "°C",
 				Source: "NIOSH 2016-106",
-				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + deferral,
+				Text:   "Heat in the sun above the limit for people not yet used to it: shade for the breaks, watch one another." + answer.Deferral,
 			},
 			{
 				Kind:   "thunder",
@@ -220,7 +220,7 @@ func emptyWeek() *answer.Week {
 				To:     ptr(at("9 17:00")),
 				Level:  "danger",
 				Source: "weather services' practice",
-				Text:   "Thunder: stop, switch off and unplug, leave dock and masts." + deferral,
+				Text:   "Thunder: stop, switch off and unplug, leave dock and masts." + answer.Deferral,
 			},
 			{
 				Kind:   "slips",
@@ -228,7 +228,7 @@ func emptyWeek() *answer.Week {
 				To:     ptr(at("14 18:00")),
 				Level:  "note",
 				Source: "common practice",
-				Text:   "Slips: soap, polish dust and sealer underfoot." + deferral,
+				Text:   "Slips: soap, polish dust and sealer underfoot." + answer.Deferral,
 			},
 		},
 		Warnings: []string{"gusts are derived: 1.5 × wind", "the surface may be 1.7 K off on a clear night"},

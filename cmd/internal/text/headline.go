@@ -39,7 +39,7 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 // alone would have the wrong day promised.
 func (p *page) inPlan(a *answer.Week, h *answer.Headline, steps []step) {
 	if s := a.InPlan(); s != "" {
-		p.para("", 2, "In the plan: "+stop(shorten(p.o.prose(s), zonesOf(h, steps))))
+		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
 	}
 }
 
@@ -100,14 +100,15 @@ func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 }
 
 // breakLine fits as many of the things that would break the best day as one
-// line holds, in their order. full is false where some are left out.
+// line holds, in their order; a narrow page has all of them. full is false where some are
+// left out.
 func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full bool) {
 	const lead = "Breaks it: "
 	if len(h.Breaks) == 0 {
 		return lead + "nothing that was tried.", true
 	}
 	all := p.breaks(h, zones)
-	if line = lead + stop(strings.Join(all, "; ")); cells(line) <= p.sentence() {
+	if line = lead + stop(strings.Join(all, "; ")); p.narrow() || cells(line) <= p.sentence() {
 		return line, true
 	}
 	const tail = "; more below"
@@ -123,7 +124,7 @@ func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full 
 func (p *page) breaks(h *answer.Headline, zones []string) []string {
 	list := make([]string, len(h.Breaks))
 	for i, b := range h.Breaks {
-		list[i] = untie(shorten(p.o.prose(b), zones))
+		list[i] = untie(Shorten(p.o.prose(b), zones))
 	}
 	return list
 }
@@ -300,7 +301,7 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if a.InPlan() != "" && (a.Verdict == answer.Go || a.Verdict == answer.Marginal) {
 		p.line(loud(a.Verdict) + "  " + answer.Capital(stepWord(h.Step)) + " in the plan alone: no hours of its own up to " + day(lastDay(a)) + ".")
 		if len(reasons) > 0 {
-			p.line(cutWords("None mostly because: "+untie(reasons[0])+".", p.sentence()))
+			p.para("", 2, "None mostly because: "+untie(reasons[0])+".")
 		}
 		return
 	}
@@ -308,10 +309,10 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
-		p.line(cutWords("Mostly because: "+untie(reasons[0])+".", p.sentence()))
+		p.para("", 2, "Mostly because: "+untie(reasons[0])+".")
 	}
 	if len(reasons) > 1 {
-		p.line(cutWords("Else because: "+untie(reasons[1])+".", p.sentence()))
+		p.para("", 2, "Else because: "+untie(reasons[1])+".")
 		return
 	}
 	switch {

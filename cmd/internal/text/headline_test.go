@@ -209,8 +209,8 @@ func TestAgainstAgreesWithTheAnswer(t *testing.T) {
 	}
 }
 
-// A line of the headline ends with a whole word.
-func TestHeadlineCutsAtWords(t *testing.T) {
+// A reason that no other line says again is whole, whatever its length.
+func TestHeadlineSaysTheWholeReason(t *testing.T) {
 	b := builder{t, emptyWeek()}
 	b.line("seal | port side | 9 07:00 x finish; 23:50")
 	a := b.finish()
@@ -218,7 +218,7 @@ func TestHeadlineCutsAtWords(t *testing.T) {
 	a.Headline = &answer.Headline{Step: "seal"}
 	p := newPage(us)
 	p.headline(a, stepsOf(a, newZoneBook(a.Zones)), newZoneBook(a.Zones))
-	assert.Contains(t, p.b.String(), "does not suit what…\n")
+	assert.Contains(t, p.b.String(), "does not suit what\n  it would have to lie on there.\n")
 }
 
 func TestCapitalAndStop(t *testing.T) {

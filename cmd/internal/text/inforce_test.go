@@ -15,7 +15,7 @@ func TestWarningInForceOnTheScreen(t *testing.T) {
 	p := newPage(Options{Width: 100})
 	p.cautions([]answer.Caution{
 		{Kind: "slips", Level: "note", Text: "Soap is slippery."},
-		{Kind: answer.KindInForce, Level: "warning", Text: `Gale Warning from Thu 10 Sep 14:00 until Fri 11 Sep 02:00, by NWS Otter Quay: "Gales".` + deferral,
+		{Kind: answer.KindInForce, Level: "warning", Text: `Gale Warning from Thu 10 Sep 14:00 until Fri 11 Sep 02:00, by NWS Otter Quay: "Gales".` + answer.Deferral,
 			Source: "NWS Otter Quay, passed on by NWS"},
 	})
 	var out strings.Builder

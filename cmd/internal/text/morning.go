@@ -23,8 +23,9 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
 	p.inserted(a)
+	like := map[string]string{}
 	for _, s := range morningZones(a.Steps) {
-		p.morningStep(a, s)
+		p.morningStep(a, s, like)
 	}
 	p.panels(a.Steps)
 	if !a.Done {
@@ -111,7 +112,7 @@ func rainFrom(a *answer.Morning, pick func(answer.MorningStep) bool) string {
 	if first == nil {
 		return ""
 	}
-	return "; rain from " + when(a.Now, *first)
+	return "; " + answer.RainWords(a.Now, *first, when)
 }
 
 func (p *page) verdictWait(a *answer.Morning) string {
@@ -244,8 +245,9 @@ func alike(a, b answer.MorningStep) bool {
 
 func same(a, b *time.Time) bool { return a == b || a != nil && b != nil && a.Equal(*b) }
 
-// morningStep writes a step and its zones.
-func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
+// morningStep writes a step and its zones. One that waits and reads like an earlier one, as a
+// strip wash does like a wash, says only so; like has the earlier ones by what they say.
+func (p *page) morningStep(a *answer.Morning, groups []morningGroup, like map[string]string) {
 	first := groups[0].zones[0]
 	p.blank()
 	head := heading(stepWord(first.Step))
@@ -263,33 +265,57 @@ func (p *page) morningStep(a *answer.Morning, groups []morningGroup) {
 		head += onceBefore
 	}
 	p.para("", 2, head) // on a narrow screen it goes on in the next line
+	body, bare := newPage(p.o), newPage(p.o)
 	for _, g := range groups {
-		p.morningGroup(a, g, all, g.zones[0].Waits && !later)
+		where := every(g.names(), all)
+		bare.morningGroup(a, g, where)
+		if x := g.zones[0]; !x.Done {
+			where += forToday(a, first.Step, g.names())
+			if x.Waits && !later { // it has to say that the step before is not done
+				where += onceBefore
+			}
+		}
+		body.morningGroup(a, g, where)
 	}
+	said := bare.b.String()
+	if earlier, ok := like[said]; ok && later {
+		p.line("  The same as " + earlier + ".")
+		return
+	}
+	like[said] = stepWord(first.Step)
+	p.b.WriteString(body.b.String())
 }
 
-// morningGroup writes zones that read the same: state and hours, what decides,
-// and what would change it; waits where it has to say that the step before is not done.
-func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, waits bool) {
-	x := g.zones[0]
-	names := make([]string, len(g.zones))
-	worst := x.Binding
+// names are those of the zones.
+func (g morningGroup) names() []string {
+	out := make([]string, len(g.zones))
 	for i, z := range g.zones {
-		names[i], worst = z.Zone, worse(worst, z.Binding)
+		out[i] = z.Zone
+	}
+	return out
+}
+
+// morningGroup writes zones that read the same, under the words for where they are: state and
+// hours, what decides, and what would change it.
+func (p *page) morningGroup(a *answer.Morning, g morningGroup, where string) {
+	x := g.zones[0]
+	worst := x.Binding
+	for _, z := range g.zones {
+		worst = worse(worst, z.Binding)
 	}
 	state := x.State
 	if !answer.Workable(state) && x.First != nil {
 		state = "wait"
 	}
 	if x.Done {
-		p.para("  "+pad("done", 12), 14, every(names, all))
+		p.para("  "+pad("done", 12), 14, where)
 		return
 	}
 	why := because(worst, p.o)
 	if len(g.zones) > 1 && why != because(x.Binding, p.o) {
 		why = "at worst " + why
 	}
-	text, change := p.when(a, x, why), p.o.prose(x.Change)
+	text, change := p.when(a, x, why), p.o.prose(x.Ends())
 	switch {
 	case change == "":
 	case x.First == nil && scheduled(x.Binding.Limit): // the clock says little: what comes next says more
@@ -301,10 +327,6 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, all []string, wai
 	}
 	if x.Mind != "" {
 		text += " " + stop(answer.Capital(p.o.prose(x.Mind)))
-	}
-	where := every(names, all) + forToday(a, x.Step, names)
-	if waits {
-		where += onceBefore
 	}
 	p.para("  "+pad(loud(state), 12), 14, where+": "+text)
 }
@@ -345,7 +367,7 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			s += " (" + name(x.WetBy, 12) + nbsp + when(a.Now, *x.WetAt) + ")"
 		}
 		if x.RainAt != nil {
-			s += "; rain from " + when(a.Now, *x.RainAt)
+			s += "; " + answer.RainWords(a.Now, *x.RainAt, when)
 		}
 	}
 	if again := x.Again(); again != "" {

@@ -474,3 +474,29 @@ func TestVerdictGo_AllButIsOfAllThatIsLeft(t *testing.T) {
 	a.Steps[6].Done, a.Steps[7].Done = true, true
 	assert.Contains(t, verdictLine(t, a), "wash all but port side")
 }
+
+// A step that waits for others and reads like an earlier one says only that, whatever of the
+// earlier one is for today.
+func TestMorning_TheSameOnceOnly(t *testing.T) {
+	step := func(name, zone string, asked, waits bool, last string) answer.MorningStep {
+		return answer.MorningStep{Step: name, Product: "soap-wash", Zone: zone, State: "go", Asked: asked, Waits: waits, First: ptr(at("10 06:00")), Last: ptr(at(last))}
+	}
+	a := early()
+	a.Now = at("10 06:00")
+	a.Steps = []answer.MorningStep{
+		step("wash", "port side", true, false, "10 17:00"), step("wash", "transom", false, false, "10 12:00"),
+		step("strip wash", "port side", false, true, "10 17:00"), step("strip wash", "transom", false, true, "10 12:00"),
+	}
+	page := func() string {
+		var b bytes.Buffer
+		require.NoError(t, Morning(&b, a, metric))
+		return b.String()
+	}
+	assert.Contains(t, page(), "STRIP WASH with soap-wash, once the step before it is done\n  The same as wash.\n")
+	assert.Contains(t, page(), "port side (for today): ")
+	a.Steps[3].Last = ptr(at("10 11:00"))
+	assert.NotContains(t, page(), "The same as", "another last start is another answer")
+	a.Steps[3] = a.Steps[2]
+	a.Steps = a.Steps[:3]
+	assert.NotContains(t, page(), "The same as", "so is one on fewer zones")
+}

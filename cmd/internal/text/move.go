@@ -203,15 +203,26 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if x == nil {
 		return
 	}
+	same := c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To)
+	if !p.beforeBesideAfter() {
+		span := blockHours(x)
+		if c.Before != nil && c.After != nil && !same {
+			span = "from" + nbsp + blockHours(c.Before) + " to" + nbsp + blockHours(c.After)
+		}
+		p.para("  "+changeTag(c.Change)+" ", 4, span+" ("+answer.Persons(x.People)+") "+p.changed(c, x))
+		return
+	}
 	after := blockHours(c.After)
-	if c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To) {
+	if same {
 		after = "the same"
 	}
-	if !p.beforeBesideAfter() {
-		p.para("  "+changeTag(c.Change)+" ", 4, "before "+tie(blockHours(c.Before))+", after "+tie(after)+" ("+answer.Persons(x.People)+")")
-	} else {
-		p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
-	}
+	p.line("  " + inColumn(changeTag(c.Change), moveTag) + inColumn(blockHours(c.Before), moveHours) + inColumn(after, moveHours) + answer.Persons(x.People))
+	p.para(strings.Repeat(" ", moveIndent), moveIndent, p.changed(c, x))
+}
+
+// changed says of a block in the plan, or of one that was, what it is, how it is done, and
+// why it changed.
+func (p *page) changed(c answer.BlockChange, x *answer.PlanBlock) string {
 	what := stepWord(x.Step) + ", " + name(x.Zone, zoneCells)
 	if x.Redo {
 		what += " (the part to be redone)"
@@ -237,7 +248,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if c.Change != "kept" && c.Change != "done" || c.Change == "kept" && (c.Reason == "under_way" || c.Reason == "unlogged") {
 		what += ": " + p.o.prose(c.Text)
 	}
-	p.para(strings.Repeat(" ", moveIndent), moveIndent, stop(what))
+	return stop(what)
 }
 
 // blockHours are the day and hours of a block, a dash for none.

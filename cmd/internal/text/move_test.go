@@ -359,3 +359,21 @@ func TestNote_AsksOnce(t *testing.T) {
 	require.Len(t, n.Change, 1)
 	assert.Contains(t, untie(n.Change[0]), "Least sure: seal on the port side, Thu 10 Sep: holds in 10 of 11 forecasts.")
 }
+
+// A narrow page says of a block once when it is, and of one that moved from when to when.
+func TestMove_NarrowHours(t *testing.T) {
+	block := func(from, to string) *answer.PlanBlock {
+		return &answer.PlanBlock{Step: "seal", Zone: "transom", From: at(from), To: at(to), People: []int{1}}
+	}
+	line := func(change string, before, after *answer.PlanBlock) string {
+		p := newPage(Options{Width: 59})
+		p.blockChange(answer.BlockChange{Change: change, Before: before, After: after, Text: "rain"})
+		return strings.Join(strings.Fields(p.b.String()), " ")
+	}
+	a, b := block("10 08:20", "10 10:20"), block("11 08:30", "11 09:50")
+	assert.Equal(t, "= kept Thu 10 Sep 08:20-10:20 (1) seal, transom.", line("kept", a, a))
+	assert.Equal(t, "= kept from Thu 10 Sep 08:20-10:20 to Fri 11 Sep 08:30-09:50 (1) seal, transom.", line("kept", a, b))
+	assert.Equal(t, "> moved from Thu 10 Sep 08:20-10:20 to Fri 11 Sep 08:30-09:50 (1) seal, transom: rain.", line("moved", a, b))
+	assert.Equal(t, ". done Thu 10 Sep 08:20-10:20 (1) seal, transom.", line("done", a, nil))
+	assert.Equal(t, "& new Fri 11 Sep 08:30-09:50 (1) seal, transom: rain.", line("added", nil, b))
+}

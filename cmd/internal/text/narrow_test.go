@@ -3,6 +3,7 @@ package text
 import (
 	"bytes"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,8 +45,10 @@ func TestNarrow_NothingIsLost(t *testing.T) {
 		var b bytes.Buffer
 		require.NoError(t, write(&b, o))
 		keepsTheRules(t, b.String(), o)
-		return strings.FieldsFunc(b.String(), func(r rune) bool { return strings.ContainsRune(" \n().:,-", r) })
+		return strings.FieldsFunc(b.String(), func(r rune) bool { return strings.ContainsRune(" \n().:,;-", r) })
 	}
+	elsewhere := strings.Fields("before after the same who " + // heads and places of columns
+		"What would break full each block least") // of lines that say again what a wide page has cut
 	for name, write := range pagesOf(t) {
 		for _, width := range []int{40, 48, 59, 60} {
 			if name == "week" && width == 60 {
@@ -56,7 +59,7 @@ func TestNarrow_NothingIsLost(t *testing.T) {
 				has[w] = true
 			}
 			for _, w := range words(write, Options{}) {
-				if !strings.Contains(w, ellipsis) && w != "before" && w != "after" && w != "who" { // heads of columns
+				if !strings.Contains(w, ellipsis) && !slices.Contains(elsewhere, w) {
 					assert.True(t, has[w], "%s at %d does not say %q", name, width, w)
 				}
 			}
@@ -80,4 +83,24 @@ func TestNarrow_Lines(t *testing.T) {
 	assert.Equal(t, "- of a name of many words that nobody\n  ever parts more\n", written(40, tied))
 	long := func(p *page) { p.para("  1  + GO         Thu 10 Sep 07:00-16:40  ", 6, "port side") }
 	assert.Equal(t, "  1 + GO Thu 10 Sep 07:00-16:40 port\n      side\n", written(40, long))
+}
+
+// The lines that answer the question are whole on a narrow page, and nothing that a wide one
+// would have cut is said again below.
+func TestNarrow_TheFirstLines(t *testing.T) {
+	a := lateSummer(t)
+	a.Headline.Breaks = []string{"dew point 2 °C higher: marginal on starboard superstructure side, foredeck, transom", "wind +2 m/s: no-go on foredeck, transom"}
+	page := func(width int) string {
+		var b bytes.Buffer
+		require.NoError(t, Week(&b, a, Options{Width: width}))
+		return strings.Join(strings.Fields(b.String()), " ")
+	}
+	const all = "dew point 2 °C higher: marginal on starboard superstructure side, foredeck, transom; wind +2 m/s: no-go on foredeck, transom."
+	for _, width := range []int{40, 50, 59} {
+		assert.Contains(t, page(width), " Breaks it: "+all)
+		assert.NotContains(t, page(width), "more below")
+		assert.NotContains(t, page(width), "What would break")
+	}
+	assert.Contains(t, page(60), "; more below ")
+	assert.Contains(t, page(60), "What would break Thu 10 Sep: "+all)
 }

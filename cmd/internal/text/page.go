@@ -123,11 +123,14 @@ func stacked(lead string) (string, int) {
 	return strings.Repeat(" ", in) + strings.Join(words, " ") + " ", in + 2
 }
 
-// sentence is the width that a sentence may take that is to stay short: a narrow page has
-// it in several lines.
+// sentenceLines is how many lines of a narrow page a sentence may take that is to stay short.
+const sentenceLines = 5
+
+// sentence is the width that a sentence may take that is to stay short: a line, or some of a
+// narrow page.
 func (p *page) sentence() int {
 	if p.narrow() {
-		return usualWidth
+		return sentenceLines * p.o.Width
 	}
 	return p.o.Width
 }

@@ -62,7 +62,8 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 		if !ok {
 			continue
 		}
-		word := tie(hazards[c.Kind].word)
+		hazard, _ := answer.HazardOf(c.Kind)
+		word := tie(hazard.Word)
 		if c.Level == "unknown" {
 			k := hours(x.from, x.to)
 			if words[k] == nil {
@@ -81,7 +82,7 @@ func (p *page) mind(t time.Time, cautions []answer.Caution) string {
 	parts := make([]string, len(order))
 	for i, word := range order {
 		parts[i] = word + nbsp + allHours(spans[word])
-		worst := slices.MinFunc(spans[word], func(a, b passage) int { return gravity(a.level) - gravity(b.level) }).level
+		worst := slices.MinFunc(spans[word], func(a, b passage) int { return answer.Gravity(a.level) - answer.Gravity(b.level) }).level
 		if bad := slices.DeleteFunc(slices.Clone(spans[word]), func(x passage) bool { return x.level != worst }); len(bad) < len(spans[word]) && allHours(bad) != allHours(spans[word]) {
 			parts[i] += ", " + name(worst, 12) + nbsp + allHours(bad)
 		}
@@ -105,7 +106,8 @@ type passage struct {
 // onDay is what of a caution of the weather lies on the day of t.
 func onDay(t time.Time, c answer.Caution) (x passage, ok bool) {
 	begins, ends := answer.Midnight(t), answer.NextMidnight(t)
-	if c.From == nil || c.To == nil || !passing(c.Kind) || !c.From.Before(ends) || !c.To.After(begins) {
+	_, passing := answer.HazardOf(c.Kind)
+	if c.From == nil || c.To == nil || !passing || !c.From.Before(ends) || !c.To.After(begins) {
 		return x, false
 	}
 	x = passage{c.From.In(t.Location()), c.To.In(t.Location()), c.Level}
@@ -221,7 +223,9 @@ func (p *page) water(r stint) string {
 	var parts []string
 	var rewet *float64
 	for _, b := range r {
-		rewet = lesser(rewet, b.RewetMin)
+		if finite(b.RewetMin) && (rewet == nil || *b.RewetMin < *rewet) {
+			rewet = b.RewetMin
+		}
 		if b.AreaM2 != nil && *b.SectionM2 >= *b.AreaM2 {
 			continue
 		}
@@ -231,7 +235,7 @@ func (p *page) water(r stint) string {
 		}
 		parts = append(parts, s)
 	}
-	if finite(rewet) {
+	if rewet != nil {
 		parts = append(parts, tie("re-wet every "+figure(*rewet, 0, down, false)+" min"))
 	}
 	return strings.Join(parts, ", ")

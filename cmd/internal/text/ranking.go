@@ -11,7 +11,7 @@ import (
 // ranking lists the best windows of a step, those with the same hours together,
 // and counts the others by zone. cutShort: not all days are told below.
 func (p *page) ranking(a *answer.Week, s step, book zoneBook, cutShort bool) {
-	groups := byHours(joined(s.windows), book)
+	groups := byHours(answer.Joined(s.windows), book)
 	if len(groups) == 0 {
 		p.line("  No window on any zone up to " + day(lastDay(a)) + ".")
 		return
@@ -68,9 +68,13 @@ func (p *page) weather(a *answer.Week, g group) string {
 		}
 	}
 	if g.state == "marginal" {
-		add("because " + because(worstBinding(g.windows), p.o))
+		why := "because " + because(worstBinding(g.windows), p.o)
+		if also := answer.AlsoFor(g.windows); also != "" {
+			why += ", and " + also
+		}
+		add(why)
 	}
-	add(p.panel(g.windows))
+	add(p.o.panel(g.windows))
 	add(sun(g.windows))
 	add(p.block(a, g))
 	add(notReady(g))
@@ -100,20 +104,13 @@ func (p *page) block(a *answer.Week, g group) string {
 }
 
 // notReady says from when the work that comes first can be done, where the block that is
-// told begins before that: the ranks are those of the step's own hours.
+// told begins before that.
 func notReady(g group) string {
-	var last time.Time
-	for i := range g.windows {
-		w := &g.windows[i]
-		block, _ := w.Told()
-		if block != nil && w.ReadyAt != nil && block.From.Before(*w.ReadyAt) && w.ReadyAt.After(last) {
-			last = *w.ReadyAt
-		}
-	}
-	if last.IsZero() {
+	at := answer.ReadyAt(g.windows)
+	if at == nil {
 		return ""
 	}
-	return "the work before it takes until " + when(g.from, last) + " at the least"
+	return "the work before it takes until " + when(g.from, *at) + " at the least"
 }
 
 func worstBinding(ws []answer.Window) answer.Binding {
@@ -126,15 +123,19 @@ func worstBinding(ws []answer.Window) answer.Binding {
 	return b
 }
 
-// panel is the range of panel temperatures, and of degrees over the dew point
-// rounded down.
-func (p *page) panel(ws []answer.Window) string {
+// Panel is the range of panel temperatures in some windows, and of degrees over the dew
+// point rounded down, in the units of o: "panel 13-29 °C, 5-21 °C over dew point"; "" where
+// neither is known.
+func Panel(ws []answer.Window, o Options) string { return untie(o.panel(ws)) }
+
+// panel is Panel with its numbers and units still tied together.
+func (o Options) panel(ws []answer.Window) string {
 	var parts []string
 	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SurfaceC }); ok {
-		parts = append(parts, "panel "+p.o.temperature().span(lo, hi, nearest))
+		parts = append(parts, "panel "+o.temperature().span(lo, hi, nearest))
 	}
 	if lo, hi, ok := widest(ws, func(w answer.Window) *[2]float64 { return w.SpreadK }); ok {
-		parts = append(parts, p.o.overDew(lo, hi))
+		parts = append(parts, o.overDew(lo, hi))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -120,7 +120,7 @@ func TestSeasonExplainsItsMarks(t *testing.T) {
 	a := typicalYear()
 	got := page(a)
 	assert.Contains(t, flat(got), words)
-	row := strings.Fields(got[strings.Index(got, "starboard superstr…"):])[2:14]
+	row := strings.Fields(got[strings.Index(got, "starboard superstructure side"):])[3:15]
 	assert.Equal(t, []string{"0", "0", "4", "18", "29", "30", "27", "25", "24?", "?", "0", "0"}, row, "some days unknown, and all of them")
 	for i := range a.Rows {
 		for m, x := range a.Rows[i].Months {

@@ -3,17 +3,15 @@ package text
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
 )
 
-// Columns of the table of a season: the zone, and twelve months.
-const (
-	seasonZone  = 20
-	seasonMonth = 5
-)
+// seasonMonth is the column of a month in the table of a season.
+const seasonMonth = 5
 
 // Season writes what a typical year offers, a table for each product: zones down,
 // months across, in each the number of windows that are go. The error is w's own.
@@ -58,29 +56,33 @@ func doubts(a *answer.Season) string {
 
 func inHours(h float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", h), ".0") + nbsp + "h" }
 
-// seasonOf writes the table of one product.
+// seasonOf writes the table of one product, and one line for the zones that it is not for.
 func (p *page) seasonOf(a *answer.Season, rows []answer.SeasonRow) {
 	p.blank()
-	p.line(heading(name(rows[0].Name, p.o.Width-2)))
-	beside := min(12, (p.o.Width-seasonZone)/seasonMonth) // the others stand below
-	for m := 0; m < 12; m += beside {
-		p.months(a, rows, m, min(m+beside, 12))
+	for _, l := range wrap(name(rows[0].Name, 2*nameCells), p.o.Width, 0) {
+		p.write(heading(l))
 	}
-	var never []string
-	for _, r := range rows {
-		if !r.Suits {
-			never = append(never, name(r.Zone, nameCells))
+	suited := slices.DeleteFunc(slices.Clone(rows), func(r answer.SeasonRow) bool { return !r.Suits })
+	if len(suited) > 0 {
+		beside := 12
+		if p.o.Width < usualWidth {
+			beside = 6 // the other half of the year stands below
+		}
+		for m := 0; m < 12; m += beside {
+			p.months(a, suited, m, m+beside)
 		}
 	}
-	if len(never) > 0 {
-		p.para("  ", 2, "Not for "+answer.Listed(never)+": the finish does not take it.")
+	for _, s := range answer.NotFor(rows, func(zone string) string { return tie(name(zone, nameCells)) }) {
+		p.para("  ", 2, s)
 	}
-	p.promise(a.Year, rows)
+	p.promise(a.Year, suited)
 }
 
-// months writes the table of some months, [from, to) counted from January.
+// months writes the table of some months, [from, to) counted from January. A name that has
+// no room beside them stands above its figures.
 func (p *page) months(a *answer.Season, rows []answer.SeasonRow, from, to int) {
-	head := pad("", seasonZone)
+	column := p.o.Width - seasonMonth*(to-from)
+	head := pad("", column)
 	for m := from; m < to; m++ {
 		mark := ""
 		if a.Gauged[m] < 0.5 {
@@ -89,24 +91,30 @@ func (p *page) months(a *answer.Season, rows []answer.SeasonRow, from, to int) {
 		head += padLeft(mark+time.Month(m + 1).String()[:3], seasonMonth)
 	}
 	p.line(head)
-	for _, r := range rows {
-		if !r.Suits {
-			continue
+	for i := range rows {
+		zone := name(rows[i].Zone, nameCells)
+		if cells(zone) >= column {
+			p.para("", 2, zone)
+			zone = ""
 		}
-		line := pad(name(r.Zone, seasonZone-1), seasonZone)
-		for i := from; i < min(to, len(r.Months)); i++ {
-			m, _ := r.Month(a.Year, i)
-			n := count(m.Windows)
-			switch {
-			case m.UnknownDays > 0 && m.Windows == 0:
-				n = "?"
-			case m.UnknownDays > 0: // there may be more
-				n += "?"
-			}
-			line += padLeft(n, seasonMonth)
+		line := pad(zone, column)
+		for m := from; m < to; m++ {
+			line += padLeft(windows(&rows[i], a.Year, m), seasonMonth)
 		}
-		p.line(line)
+		p.write(line)
 	}
+}
+
+// windows is the number of a month's windows, with a question mark where there may be more.
+func windows(r *answer.SeasonRow, year, month int) string {
+	m, _ := r.Month(year, month)
+	switch {
+	case m.UnknownDays == 0:
+		return count(m.Windows)
+	case m.Windows == 0:
+		return "?"
+	}
+	return count(m.Windows) + "?"
 }
 
 // promise says which months are the best, and which have next to nothing.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"dewgap/cmd/internal/answer"
 )
@@ -49,4 +50,23 @@ func TestInOne(t *testing.T) {
 	assert.Empty(t, answer.Listed(nil))
 	assert.Equal(t, "helm", answer.Listed([]string{"helm"}))
 	assert.Equal(t, "helm, rails and mast", answer.Listed([]string{"helm", "rails", "mast"}))
+}
+
+// On a narrow page a name that has no room beside the months stands above them, whole, and
+// the halves of the year below one another.
+func TestSeason_Narrow(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, Season(&b, typicalYear(), Options{Width: 40}))
+	assert.Contains(t, b.String(), `
+POLYMER SEALANT
+           ~Jan ~Feb  Mar  Apr  May  Jun
+port side     0    0    2   14   31   48
+starboard superstructure side
+              0    0    4   18   29   30
+            Jul  Aug  Sep  Oct  Nov ~Dec
+port side    40   38   22    9    1    0
+starboard superstructure side
+             27   25  24?    ?    0    0
+  Not for foredeck: it does not suit the
+`)
 }

@@ -137,7 +137,7 @@ func (p *page) source(s answer.Source, now time.Time) string {
 // whyNot says why the days before the best are refused: like days once.
 func (p *page) whyNot(a *answer.Week, zones []string) {
 	for _, s := range p.o.whyNot(a.WhyNots()) {
-		text := shorten(s, zones)
+		text := Shorten(s, zones)
 		if !strings.HasPrefix(strings.ToLower(text), "why not") {
 			text = "Why not " + text
 		}

@@ -222,7 +222,7 @@ func TestJoined(t *testing.T) {
 	ws[1].Best = &answer.Block{From: at("10 10:00"), To: at("10 12:00"), State: "ideal", Confidence: 0.8}
 	ws[0].Rank, ws[1].Rank = 2, 1
 	ws[1].SurfaceC, ws[1].SpreadK, ws[1].Sunlit = &[2]float64{12, 30}, nil, ptr(true)
-	got := joined(ws)
+	got := answer.Joined(ws)
 	require.Len(t, got, 3)
 	w := got[0]
 	assert.Equal(t, 1, w.Rank)
@@ -242,15 +242,6 @@ func TestJoined(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(weekPage(t, a, metric)), " "), "best block 10:00-12:00 in 24 of 30 futures")
 	assert.Len(t, ws, 5, "the answer itself is left alone")
 	assert.Equal(t, "ideal", ws[1].State)
-}
-
-func TestLesser(t *testing.T) {
-	one, two := ptr(1.0), ptr(2.0)
-	assert.Equal(t, one, lesser(one, two))
-	assert.Equal(t, one, lesser(two, one))
-	assert.Equal(t, one, lesser(nil, one))
-	assert.Equal(t, one, lesser(one, nil))
-	assert.Nil(t, lesser(nil, nil))
 }
 
 // A step that reads like an earlier one is not written out again.

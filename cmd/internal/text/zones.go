@@ -9,10 +9,11 @@ import (
 	"dewgap/cmd/internal/answer"
 )
 
-// Cells that a name may take.
+// Cells that a name may take. They are many: two panels of a long side often differ in the
+// last word alone.
 const (
-	zoneCells = 32 // of a zone
-	nameCells = 40 // of a boat, place, job, step or product
+	zoneCells = 64 // of a zone
+	nameCells = 64 // of a boat, place, job, step or product
 )
 
 // zoneBook knows the boat's zones: their order and what they are called.
@@ -92,9 +93,9 @@ func some(names, all []string, room int) string {
 	return cut(list[0], room-len(more)) + more
 }
 
-// shorten writes "all zones" for their list in somebody else's sentence, and "all but
+// Shorten writes "all zones" for their list in somebody else's sentence, and "all but
 // transom" where such a list ends it: "rain (port side, foredeck)".
-func shorten(text string, all []string) string {
+func Shorten(text string, all []string) string {
 	if len(all) < 3 {
 		return text
 	}

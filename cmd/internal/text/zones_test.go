@@ -1,6 +1,7 @@
 package text
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 	"testing"
@@ -121,14 +122,39 @@ func TestWholeIsTrue(t *testing.T) {
 
 func TestShorten(t *testing.T) {
 	all := []string{"port side", "foredeck", "transom"}
-	assert.Equal(t, "rain (all zones)", shorten("rain (port side, foredeck, transom)", all))
-	assert.Equal(t, "rain (port side, foredeck)", shorten("rain (port side, foredeck)", all))
-	assert.Equal(t, "rain (a, b)", shorten("rain (a, b)", []string{"a", "b"}), "two are no crowd")
-	assert.Equal(t, "rain", shorten("rain", nil))
+	assert.Equal(t, "rain (all zones)", Shorten("rain (port side, foredeck, transom)", all))
+	assert.Equal(t, "rain (port side, foredeck)", Shorten("rain (port side, foredeck)", all))
+	assert.Equal(t, "rain (a, b)", Shorten("rain (a, b)", []string{"a", "b"}), "two are no crowd")
+	assert.Equal(t, "rain", Shorten("rain", nil))
 	all = append(all, "helm")
-	assert.Equal(t, "rain (all but helm)", untie(shorten("rain (port side, foredeck, transom)", all)))
-	assert.Equal(t, "rain (port side, mast, transom)", shorten("rain (port side, mast, transom)", all), "who is mast?")
-	assert.Equal(t, "rain (port side, foredeck, transom) soon", shorten("rain (port side, foredeck, transom) soon", all))
-	assert.Equal(t, "wet (50 g/m², at most 1)", shorten("wet (50 g/m², at most 1)", all))
-	assert.Equal(t, ")", shorten(")", all))
+	assert.Equal(t, "rain (all but helm)", untie(Shorten("rain (port side, foredeck, transom)", all)))
+	assert.Equal(t, "rain (port side, mast, transom)", Shorten("rain (port side, mast, transom)", all), "who is mast?")
+	assert.Equal(t, "rain (port side, foredeck, transom) soon", Shorten("rain (port side, foredeck, transom) soon", all))
+	assert.Equal(t, "wet (50 g/m², at most 1)", Shorten("wet (50 g/m², at most 1)", all))
+	assert.Equal(t, ")", Shorten(")", all))
+}
+
+// Two panels that differ in the last word of a long name are told apart wherever they stand.
+func TestZones_LongNamesAreToldApart(t *testing.T) {
+	const side = "starboard superstructure side, upper "
+	b := builder{t, emptyWeek()}
+	b.line("seal | " + side + "forward part | 10 07:00 + 0.9; 12:00 ! 0.9 sunlight_max 400/250; 13:00")
+	b.line("seal | " + side + "after part | 10 08:00 + 0.9; 14:00 x film 9/1; 15:00")
+	a := b.finish()
+	a.Plan = &answer.Plan{State: "go", Days: 1, Blocks: []answer.PlanBlock{
+		{Step: "seal", Zone: side + "forward part", From: at("10 07:00"), To: at("10 09:00"), State: "go", People: []int{1}},
+		{Step: "seal", Zone: side + "after part", From: at("10 09:00"), To: at("10 11:00"), State: "go", People: []int{1}},
+	}}
+	for _, width := range []int{40, 60, 80} {
+		var out bytes.Buffer
+		require.NoError(t, Week(&out, a, Options{Width: width}))
+		_, rest, ok := strings.Cut(out.String(), "THE PLAN")
+		require.True(t, ok)
+		rest = strings.Join(strings.Fields(rest), " ")
+		for _, part := range []string{"forward part", "after part"} {
+			assert.GreaterOrEqual(t, strings.Count(rest, side+part), 4, "in the plan, the ranking and the day, %d wide", width)
+		}
+		assert.NotContains(t, rest, "upper…")
+		assert.NotContains(t, rest, "side…")
+	}
 }

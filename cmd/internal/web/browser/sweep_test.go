@@ -315,3 +315,22 @@ func TestInstallable(t *testing.T) {
 		assert.Equal(t, icon.Sizes, fmt.Sprintf("%dx%d", is.W, is.H))
 	}
 }
+
+// The word of every verdict has room at a phone's width, and with a forecast that is too old
+// the week says why it is unknown before anything else.
+func TestVerdictsFit(t *testing.T) {
+	s := serveJob(t, demoJob(t))
+	s.turn(t, "2026-09-10T06:00:00-04:00")
+	x := open(t, s, phone)
+	x.goTo("/morning/job")
+	require.Contains(t, x.says(), "UNKNOWN")
+	x.fits("/morning/job")
+	for _, word := range []string{"ideal", "go", "marginal", "no-go", "wait", "unknown"} {
+		x.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
+			`document.querySelector(".verdict").className = "verdict s-%[1]s"; document.querySelector(".verdict .word").textContent = %[1]q`, word)))
+		x.fits(word)
+	}
+	x.goTo("/week/job")
+	require.Contains(t, x.says(), "Mostly because: the forecast is 3 days old")
+	x.fits("/week/job")
+}

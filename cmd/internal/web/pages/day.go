@@ -151,7 +151,7 @@ func (v voice) dayRows(all []span, s stepIn) []dayRow {
 			}
 			y := daySpan{span: x}
 			if x.State != "ideal" && x.State != "go" {
-				y.Because = v.because(x.Binding)
+				y.Because = v.marginal(x.Binding, x.also())
 			}
 			row.Spans = append(row.Spans, y)
 		}

@@ -127,6 +127,8 @@ type weekPage struct {
 	State          string
 	Best, Next     []stretch
 	BestAt, NextAt time.Time
+	WhyNot         []string
+	Against        string // what stands against the step where it has no hours
 	Sure, NextSure string
 	Days           []dayOf
 	Plan           []dayOf
@@ -194,7 +196,10 @@ func (v voice) weekPage(w *answer.Week) *weekPage {
 	}
 	everyZone(out.Best, head.Zones)
 	everyZone(out.Next, head.Zones)
-	out.Days = v.daysOf(w, head)
+	if len(out.Best) == 0 && !w.Done {
+		out.Against = v.againstAll(w, head)
+	}
+	out.WhyNot, out.Days = v.whyNot(w.WhyNots(), head.Zones), v.daysOf(w, head)
 	for _, d := range out.Days {
 		if len(d.Blocks) > 0 {
 			out.Plan = append(out.Plan, d)

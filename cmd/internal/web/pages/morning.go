@@ -133,7 +133,7 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 			i = len(out)
 			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
 		}
-		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Change), FirstWhy: v.prose(x.FirstBecause)}
+		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Ends()), FirstWhy: v.prose(x.FirstBecause)}
 		switch {
 		case !answer.Workable(x.State) && x.First != nil:
 			row.Show = "wait"
@@ -225,7 +225,7 @@ func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 		s += ", again from " + when(m.Now, *again)
 	}
 	if rain != nil {
-		s += ", rain from " + when(m.Now, *rain)
+		s += ", " + answer.RainWords(m.Now, *rain, when)
 	}
 	return s
 }
@@ -233,8 +233,12 @@ func latest(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 // what names the steps with their zones that pick chooses.
 func what(m *answer.Morning, pick func(answer.MorningStep) bool) string {
 	zones, all, order := map[string][]string{}, map[string]int{}, []string{}
+	for _, x := range m.Steps { // those that are left to do, asked today or not: "all zones" leaves none out
+		if !x.Done {
+			all[x.Step]++
+		}
+	}
 	for _, x := range m.AskedSteps() {
-		all[x.Step]++
 		if !pick(x) {
 			continue
 		}

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -32,14 +33,22 @@ func (v voice) prose(s string) string {
 // sentence is prose with a capital letter and a full stop.
 func (v voice) sentence(s string) string { return stopped(answer.Capital(v.prose(s))) }
 
-// whyNot says why days are refused, like days once, as the screen does.
-func (v voice) whyNot(list []string) []string {
+// whyNot says why days are refused, like days once and all of the step's zones as such, as the
+// screen does.
+func (v voice) whyNot(list, zones []string) []string {
 	out := text.WhyNot(list, v.units)
 	for i := range out {
-		out[i] = stopped(answer.Capital(out[i]))
+		out[i] = stopped(answer.Capital(text.Shorten(out[i], zones)))
 	}
 	return out
 }
+
+// panel says how warm some panels are and how far over the dew point, as the screen does.
+func (v voice) panel(ws []answer.Window) string {
+	return answer.Capital(ranges.ReplaceAllString(text.Panel(ws, v.units), "$1–$2"))
+}
+
+var ranges = regexp.MustCompile(`(\d)-(\d)`)
 
 // because says what decides a state, as the screen does.
 func (v voice) because(b answer.Binding) string { return text.Because(b, v.units) }

@@ -46,8 +46,11 @@ func TestQuantities(t *testing.T) {
 
 func TestWhyNotTellsLikeDaysOnce(t *testing.T) {
 	list := []string{"Mon 11 May: panel 45 °C, at most 32", "Tue 12 May: panel 46 °C, at most 32", "Wed 13 May: thunder"}
-	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 45 to 46 °C, at most 32.", "Wed 13 May: thunder."}, si.whyNot(list))
-	assert.Equal(t, "Mon 11 to Tue 12 May: panel 113 to 115 °F, at most 89.", us.whyNot(list)[0])
+	assert.Equal(t, []string{"Mon 11 to Tue 12 May: panel 45 to 46 °C, at most 32.", "Wed 13 May: thunder."}, si.whyNot(list, nil))
+	assert.Equal(t, "Mon 11 to Tue 12 May: panel 113 to 115 °F, at most 89.", us.whyNot(list, nil)[0])
+	zones := []string{"port side", "transom", "foredeck"}
+	assert.Equal(t, []string{"Mon 11 May: rain (all zones).", "Tue 12 May: rain (port side, transom)."},
+		si.whyNot([]string{"Mon 11 May: rain (port side, transom, foredeck)", "Tue 12 May: rain (port side, transom)"}, zones))
 }
 
 func TestLimitsAloneAreRoundedToTheStrictSide(t *testing.T) {
@@ -117,17 +120,17 @@ func TestSmallWords(t *testing.T) {
 func TestCautionsAreGatheredAndOrdered(t *testing.T) {
 	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
 	list := []answer.Caution{
-		{Kind: "slips", Level: "note", Text: "Slips: soap underfoot." + deferral, Source: "common practice"},
-		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + deferral, From: at(3), To: at(5), Value: f(5.6)},
-		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + deferral, From: at(27), To: at(29), Value: f(6.4)},
+		{Kind: "slips", Level: "note", Text: "Slips: soap underfoot." + answer.Deferral, Source: "common practice"},
+		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + answer.Deferral, From: at(3), To: at(5), Value: f(5.6)},
+		{Kind: "uv", Level: "caution", Text: "Strong enough to burn." + answer.Deferral, From: at(27), To: at(29), Value: f(6.4)},
 		{Kind: "thunder", Level: "danger", Text: "Thunder.", From: at(1), To: at(2)},
 		{Kind: "wbgt", Level: "unknown", Text: "Heat could not be judged."},
 	}
 	got := si.cautions(list)
 	assert.Len(t, got, 4)
 	assert.Equal(t, []string{"danger", "caution", "not judged", "note"}, []string{got[0].Level, got[1].Level, got[2].Level, got[3].Level})
-	assert.Equal(t, "Tue 8 Sep 13:00–15:00 (UV index 6), Wed 9 Sep 13:00–15:00 (UV index 6)", plainly(got[1].Times))
-	assert.Equal(t, "Strong enough to burn.", got[1].Text, "the deferral is said once, over all of them")
+	assert.Equal(t, "Every day Tue 8 Sep to Wed 9 Sep, 13:00–15:00 (UV index 6)", plainly(got[1].Times))
+	assert.Equal(t, "Strong enough to burn.", got[1].Text, "the answer.Deferral is said once, over all of them")
 	assert.Empty(t, got[3].Times)
 }
 
@@ -142,8 +145,33 @@ func TestCautions_ManyGapsInOne(t *testing.T) {
 	got := si.cautions(append(list, unknown("gust", "gusts", 3), answer.Caution{Kind: "slips", Level: "note", Text: "Slips."}))
 	require.Len(t, got, 2)
 	assert.Equal(t, "not judged", got[0].Level)
-	assert.Equal(t, "Behind each stands what the forecast lacks: uv Tue 8 Sep 11:00–13:00, Wed 9 Sep 11:00–13:00 (the UV index); "+
-		"ice Tue 8 Sep 12:00–14:00 (air temperature); gust Tue 8 Sep 13:00–15:00 (gusts). Judge them on the spot.", plainly(got[0].Text))
+	assert.Equal(t, "Behind each stands what the forecast lacks: UV every day Tue 8 Sep to Wed 9 Sep, 11:00–13:00 (the UV index); "+
+		"ice Tue 8 Sep 12:00–14:00 (air temperature); gusts Tue 8 Sep 13:00–15:00 (gusts). Judge them on the spot.", plainly(got[0].Text))
+}
+
+// A page is as short as the screen: what one product asks for is one caution, and so is what
+// one cause kept from being judged; a hazard's lesser level does not say the same again.
+func TestCautions_NothingTwice(t *testing.T) {
+	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
+	const old, shade = "the forecast is 2 days old. Judge it on the spot.", "shade for the breaks, water by the cup, and watch one another."
+	got := si.cautions([]answer.Caution{
+		{Kind: "product", Level: "note", Text: "soap wash: decks are slippery." + answer.Deferral, Source: "the class"},
+		{Kind: "product", Level: "note", Text: "soap wash: keep the run-off in." + answer.Deferral, Source: "the class"},
+		{Kind: "thunder", Level: "unknown", Text: "Not judged, thunder: " + old, Source: "a fact sheet", From: at(1), To: at(3)},
+		{Kind: "gust", Level: "unknown", Text: "Not judged, gusts: " + old, From: at(1), To: at(3)},
+		{Kind: "wbgt", Level: "warning", Text: "Heat for anybody: " + shade, Source: "NIOSH", From: at(1), To: at(2), Value: f(31), Unit: "°C"},
+		{Kind: "wbgt", Level: "caution", Text: "Heat for the unused: " + shade, Source: "NIOSH", From: at(2), To: at(3), Value: f(29), Unit: "°C"},
+	})
+	var said []string
+	for _, c := range got {
+		said = append(said, strings.ReplaceAll(plainly(c.Level+": "+c.Text+" "+c.Times+" ["+c.Source+"]"), "  ", " "))
+	}
+	assert.Equal(t, []string{
+		"warning: Heat for anybody: " + shade + " Tue 8 Sep 11:00–12:00 (WBGT 31.0 °C) [NIOSH]",
+		"caution: Heat for the unused: as above. Tue 8 Sep 12:00–13:00 (WBGT 29.0 °C) []",
+		"not judged: Thunder, gusts: " + old + " Tue 8 Sep 11:00–13:00 []",
+		"note: Soap wash: decks are slippery; keep the run-off in. [the class]",
+	}, said)
 }
 
 func TestStretchesJoinAndGroup(t *testing.T) {
@@ -186,4 +214,19 @@ func TestStretchesKeepTheTimeOfEachZone(t *testing.T) {
 		}
 		assert.Equal(t, want, got)
 	})
+}
+
+// "All zones" are all on which the step is left to do: who reads it would begin on one that
+// is not for today.
+func TestWhat_AllZones(t *testing.T) {
+	m := &answer.Morning{}
+	for _, z := range []string{"port side", "transom", "foredeck"} {
+		m.Steps = append(m.Steps, answer.MorningStep{Step: "wash", Zone: z, State: "go", Asked: true})
+	}
+	any := func(answer.MorningStep) bool { return true }
+	assert.Equal(t, "wash all zones", what(m, any))
+	m.Steps = append(m.Steps, answer.MorningStep{Step: "wash", Zone: "helm", State: "go"})
+	assert.Equal(t, "wash port side, transom and foredeck", what(m, any))
+	m.Steps[3].Done = true
+	assert.Equal(t, "wash all zones", what(m, any))
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -72,7 +73,9 @@ func TestWhatStandsAgainstADay(t *testing.T) {
 	why, _ = si.against([]span{no("wind_max", 9, 8, "m/s", 0, 1), no("humidity_max", 90, 85, "%", 1, 5), no("wind_max", 12, 8, "m/s", 5, 7)})
 	assert.Contains(t, plainly(why), "90 %", "four hours of damp outweigh three of wind")
 	why, _ = si.against([]span{no("wind_max", 9, 8, "m/s", 0, 1), no("wind_max", 12, 8, "m/s", 5, 7), no("humidity_max", 90, 85, "%", 1, 2)})
-	assert.Contains(t, plainly(why), "12 m/s", "of one limit the furthest past its bound")
+	assert.Contains(t, plainly(why), "at worst wind 12 m/s", "of one limit the furthest past its bound, and said to be that")
+	why, _ = si.against([]span{no("wind_max", 9, 8, "m/s", 0, 1), no("wind_max", 9, 8, "m/s", 5, 7)})
+	assert.NotContains(t, why, "worst")
 	assert.False(t, further(answer.Binding{Value: f(3), Bound: f(1), Unit: "K"}, answer.Binding{Value: f(2), Bound: f(1), Unit: "m/s"}), "two units are not compared")
 	assert.False(t, further(answer.Binding{Value: f(3)}, answer.Binding{Value: f(2), Bound: f(1)}), "what is not known is not further")
 	assert.True(t, further(answer.Binding{Value: f(1), Bound: f(4)}, answer.Binding{Value: f(6), Bound: f(4)}), "below as above")
@@ -102,11 +105,10 @@ func TestTheRankingTellsTheStrictestOfAGroup(t *testing.T) {
 	assert.True(t, r.Least)
 	assert.Equal(t, "last start 15:00", r.Last)
 	assert.Equal(t, "wet again 19:00 (rain)", r.Wet)
-	assert.Equal(t, &[2]float64{26, 33}, r.SurfaceC)
+	assert.Equal(t, "Panel 26–33 °C", plainly(r.Panel), "of all zones, as on the screen")
 	assert.Contains(t, plainly(r.Because), "33 °C")
 	assert.Equal(t, "12:00", clock(r.Block.From))
 	assert.False(t, r.Blocks)
-	assert.Equal(t, &[2]float64{26, 31}, a.SurfaceC, "the answer itself is left as it is")
 
 	b.Best = block(3, 0.9)
 	r = rank(a, b)
@@ -116,6 +118,49 @@ func TestTheRankingTellsTheStrictestOfAGroup(t *testing.T) {
 	assert.Equal(t, "27 of 30 forecasts", plainly(r.Sure))
 	r = rank(a)
 	assert.False(t, r.Least || r.Blocks)
+}
+
+// A yes is asked for with all that it is for, and a block that begins before the work ahead
+// of it can be done says so: in the ranking, and hour by hour on the page of the day.
+func TestTheWholeOfAYes(t *testing.T) {
+	also := func(w *answer.Week) {
+		w.Windows = slices.Clone(w.Windows)
+		for i := range w.Windows {
+			x := &w.Windows[i]
+			x.State, x.Binding = "marginal", answer.Binding{Limit: "sunlight_max", Value: f(400), Bound: f(250), Unit: "W/m²"}
+			x.Besides = []string{"the air is too cold"}
+			x.Best = &answer.Block{From: x.From, To: x.To, State: "marginal", Confidence: 0.9}
+			x.ReadyAt = ptr(x.To.AddDate(0, 0, 1))
+		}
+	}
+	s := telling(t, "", func(d *tale) { d.week = also })
+	says(t, s.main("/day/kittiwake/2026-09-08", http.StatusOK), "at most 250, and in other hours the air is too cold")
+	week := s.main("/week/kittiwake", http.StatusOK)
+	says(t, week, "the air is too cold. Panel", "The work before it takes until")
+
+	a := answer.Window{Zone: "port side", State: "marginal", From: six, To: six.Add(3 * time.Hour), Best: &answer.Block{From: six}, ReadyAt: ptr(six.Add(2 * time.Hour))}
+	r := si.rankedOf([]answer.Window{a}, answer.Source{})
+	assert.Equal(t, clock(six.Add(2*time.Hour)), r.Ready)
+	a.ReadyAt = ptr(six)
+	assert.Empty(t, si.rankedOf([]answer.Window{a}, answer.Source{}).Ready, "the block begins with the work done")
+}
+
+// Hours that are go and ideal ones beside them are one window, as on the screen: the last
+// section is the last of them all, and nobody stops where it turns from go to ideal.
+func TestTheRankingJoinsWhatIsWorkedInOne(t *testing.T) {
+	at := func(h int) time.Time { return six.Add(time.Duration(h) * time.Hour) }
+	w := func(from, to, rank int, state string) answer.Window {
+		return answer.Window{Step: "seal", Zone: "transom", From: at(from), To: at(to), State: state, Rank: rank, HazeMin: &[2]float64{20, 60},
+			LastStart: at(to).Add(-10 * time.Minute), LastSection: ptr(at(to).Add(-10 * time.Minute)), WipeBy: ptr(at(to + 1))}
+	}
+	week := &answer.Week{Windows: []answer.Window{w(3, 7, 1, "ideal"), w(1, 3, 2, "go"), w(7, 8, 3, "marginal")}}
+	list, more := si.ranking(week, "seal", 6)
+	require.Zero(t, more)
+	require.Len(t, list, 2)
+	assert.Equal(t, "go", list[0].State)
+	assert.Equal(t, [2]time.Time{at(1), at(7)}, [2]time.Time{list[0].From, list[0].To})
+	assert.Equal(t, "last section on "+clock(at(7).Add(-10*time.Minute))+", wiped by "+clock(at(8)), list[0].Last)
+	assert.Equal(t, "marginal", list[1].State, "what needs a yes stays apart")
 }
 
 // Windows of the same hours share a line of the ranking; what does not find room is
@@ -158,7 +203,7 @@ func TestWordsForNothing(t *testing.T) {
 	assert.Equal(t, look{"unknown", "lost"}, fateState("lost"))
 	assert.Equal(t, look{"marginal", "inspect"}, fateState("inspect"))
 	assert.Equal(t, rankOf("unknown"), rankOf("a state of later"), "what is not known is no better than unknown")
-	assert.Equal(t, gravity("unknown"), gravity("a level of later"))
+	assert.Equal(t, answer.Gravity("unknown"), answer.Gravity("a level of later"))
 	assert.Equal(t, "m²/h", si.unitWord("m²/h"))
 	assert.Equal(t, "demo, 10 min old, one forecast varied into 30 futures", plainly(source(answer.Source{Name: "demo", AgeS: ptr(int64(600)), Members: 1, Dressed: 30})))
 	assert.Equal(t, "≤ 85", plainly(si.band(&answer.ProductBand{Most: f(85)}, "%")))
@@ -264,6 +309,16 @@ func TestTheFormAsksForEachWorkOnce(t *testing.T) {
 	}
 	assert.Equal(t, []string{"The rain", "Wash port side, Mon 7 Sep 14:00–15:00", "Seal port side, Tue 8 Sep 08:00–09:00", "Step 4 port side, Tue 8 Sep 09:00–10:00",
 		"Step 3 port side, Tue 8 Sep 09:00–10:00", "Other work", "Look"}, asked, "in order of time; the sixth plan back is the last that is looked at")
+
+	// Work is folded away, for after rain nobody reads through the whole of a day; what was
+	// filled in and not taken stands open.
+	page := s.get("/move/kittiwake").Body.String()
+	assert.Equal(t, 5, strings.Count(page, `<details class="panel">`))
+	assert.NotContains(t, page, `<details class="panel" open>`)
+	page = s.post("/move/kittiwake", url.Values{"date": {"2026-09-08"}, "left.step.1": {"seal"}, "left.zone.1": {"port side"}, "left.how.1": {"hazing"},
+		"left.step.0": {"wash"}, "left.zone.0": {"port side"}, "left.share.1": {"120"}}).Body.String()
+	assert.Equal(t, 1, strings.Count(page, `<details class="panel" open>`))
+	assert.Contains(t, page, "A share lies above 0 and at most at 100 %.")
 }
 
 // A place of the file that no form can change is told, with the way to change it, and the

@@ -15,7 +15,13 @@ type span struct {
 	From, To                time.Time
 	State                   string
 	Binding                 answer.Binding
-	Short                   bool // good hours that are too few for a block
+	Short                   bool     // good hours that are too few for a block
+	Besides                 []string // what else asks for the yes in other hours of it
+}
+
+// also words what else asks for the yes in other hours of the stretch.
+func (s *span) also() string {
+	return answer.AlsoFor([]answer.Window{{State: s.State, Binding: s.Binding, Besides: s.Besides}})
 }
 
 // scheduled reports a limit of the calendar, which needs no explaining.
@@ -48,10 +54,10 @@ func spansOf(w *answer.Week, from, to time.Time) []span {
 		}
 	}
 	for _, x := range w.Windows {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, x.Short})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, x.Short, x.Besides})
 	}
 	for _, x := range w.Refusals {
-		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, false})
+		add(span{x.Step, x.Do, x.Product, x.Zone, x.From, x.To, x.State, x.Binding, false, nil})
 	}
 	slices.SortStableFunc(out, func(a, b span) int { return a.From.Compare(b.From) })
 	return out
@@ -198,6 +204,19 @@ func asBlock(w answer.Window) string {
 	return w.State
 }
 
+// againstAll words what takes most of a step's time in the whole week, "" where that is
+// nothing but the calendar.
+func (v voice) againstAll(w *answer.Week, step stepIn) string {
+	list := only(spansOf(w, w.From, w.To), func(s span) bool {
+		return s.Step == step.Name && !answer.Workable(s.State) && !scheduled(s.Binding.Limit)
+	})
+	if len(list) == 0 {
+		return ""
+	}
+	why, _ := v.against(list)
+	return why
+}
+
 // against words what takes most of the time, and the state that comes of it.
 func (v voice) against(list []span) (why, state string) {
 	if len(list) == 0 {
@@ -213,7 +232,13 @@ func (v voice) against(list []span) (why, state string) {
 			worst = s
 		}
 	}
-	return v.because(worst.Binding), worst.State
+	why = v.because(worst.Binding)
+	for _, s := range list {
+		if s.Binding.Limit == worst.Binding.Limit && v.because(s.Binding) != why {
+			return "at worst " + why, worst.State
+		}
+	}
+	return why, worst.State
 }
 
 // further reports that a lies further past its bound than b of the same limit.
@@ -254,18 +279,18 @@ type ranked struct {
 	Sure    string        // the least of the zones
 	Least   bool          // the zones differ in their share
 	Because string        // of a marginal one
+	Panel   string        // how warm the panels are, and how far over the dew point
+	Ready   string        // from when on the work before it can be done, "" where that is before the block
 	Last    string        // the last start, or the last section
 	Wet     string
 }
 
 // ranking groups the windows of a step in the order of their rank, at most so many
-// groups; more counts the windows that are left out.
+// groups; more counts the windows that are left out. Hours that are ideal and those beside
+// them that are go are one window: who works in them need not stop between.
 func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, more int) {
 	var groups [][]answer.Window
-	for _, x := range w.Windows {
-		if x.Step != step {
-			continue
-		}
+	for _, x := range answer.Joined(only(w.Windows, func(x answer.Window) bool { return x.Step == step })) {
 		i := slices.IndexFunc(groups, func(g []answer.Window) bool {
 			return g[0].From.Equal(x.From) && g[0].To.Equal(x.To) && g[0].State == x.State
 		})
@@ -287,9 +312,12 @@ func (v voice) ranking(w *answer.Week, step string, most int) (out []ranked, mor
 // rankedOf is a group of the ranking.
 func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
 	r := ranked{Window: strictest(g)}
-	r.Last, r.Wet = lastStart(r.Window), wetAgain(r.Window)
+	r.Last, r.Wet, r.Panel = lastStart(r.Window), wetAgain(r.Window), v.panel(g)
 	if r.State == "marginal" {
-		r.Because = v.because(r.Binding)
+		r.Because = v.marginal(r.Binding, answer.AlsoFor(g))
+	}
+	if at := answer.ReadyAt(g); at != nil {
+		r.Ready = when(r.From, *at)
 	}
 	var asGoOnly bool
 	least := 1.0
@@ -311,8 +339,16 @@ func (v voice) rankedOf(g []answer.Window, s answer.Source) ranked {
 	return r
 }
 
+// marginal words what a stretch needs a yes for, and what else in other hours of it.
+func (v voice) marginal(b answer.Binding, also string) string {
+	if also == "" {
+		return v.because(b)
+	}
+	return v.because(b) + ", and " + also
+}
+
 // strictest is the first of windows of the same hours with the earliest last times, the
-// earliest water, the widest panel temperatures and the furthest limit of them all.
+// earliest water and the furthest limit of them all.
 func strictest(g []answer.Window) answer.Window {
 	out := g[0]
 	sooner := func(a, b *time.Time) bool { return a != nil && (b == nil || a.Before(*b)) }
@@ -332,9 +368,6 @@ func strictest(g []answer.Window) answer.Window {
 		}
 		if w.WetBy != "" && (out.WetBy == "" || sooner(w.WetAt, out.WetAt)) {
 			out.WetAt, out.WetBy = w.WetAt, w.WetBy
-		}
-		if w.SurfaceC != nil && out.SurfaceC != nil {
-			out.SurfaceC = &[2]float64{min(out.SurfaceC[0], w.SurfaceC[0]), max(out.SurfaceC[1], w.SurfaceC[1])}
 		}
 		if w.Binding.Limit == out.Binding.Limit && further(w.Binding, out.Binding) {
 			out.Binding = w.Binding

@@ -188,7 +188,7 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 		"a plan of nothing": {func(w *answer.Week) {
 			w.Plan = &answer.Plan{State: answer.None, Blocks: []answer.PlanBlock{}, Why: []string{"no day has room"}}
 		}, []string{"The plan no plan", "No day has room."}},
-		"no windows": {func(w *answer.Week) { w.Windows, w.Headline, w.Verdict = nil, nil, "no-go" }, []string{"No-go", "No hours to seal up to", "No window up to"}},
+		"no windows": {func(w *answer.Week) { w.Windows, w.Headline, w.Verdict = nil, nil, "no-go" }, []string{"No-go", "No hours to seal up to", "Mostly because: ", "No window up to"}},
 		"the plan takes another day": {func(w *answer.Week) {
 			plan := *w.Plan
 			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}

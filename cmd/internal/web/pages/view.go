@@ -158,7 +158,7 @@ func (p *Pages) parse() (map[string]*template.Template, error) {
 func (p *Pages) funcs() template.FuncMap {
 	v := p.voice
 	return template.FuncMap{
-		"asset": p.assets.path, "prose": v.prose, "sentence": v.sentence, "whyNot": v.whyNot, "because": v.because,
+		"asset": p.assets.path, "prose": v.prose, "sentence": v.sentence, "because": v.because,
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
@@ -166,7 +166,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
-		"product": productName, "cautions": v.cautions,
+		"rain": func(now, at time.Time) string { return answer.RainWords(now, at, when) }, "product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
 			if rest, ok := strings.CutPrefix(s, before); ok && before != "" {
 				return strings.TrimSpace(rest)
