@@ -265,12 +265,12 @@ func TestMoveWords(t *testing.T) {
 	for b := window.Kept; b <= window.Homeless; b++ {
 		became = append(became, b.String())
 	}
-	for w := window.WhyStands; w <= window.WhyPolishers; w++ {
+	for w := window.WhyStands; w <= window.WhyCovered; w++ {
 		why = append(why, w.String())
 	}
 	assert.Equal(t, []string{"kept", "moved", "added", "done", "dropped", "none"}, became)
 	assert.Equal(t, []string{
-		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers",
+		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers", "covered",
 	}, why)
 	var fates []string
 	for x := window.Good; x <= window.Redo; x++ {

@@ -89,7 +89,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged or polishers
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged, polishers or covered
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
@@ -397,8 +397,11 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.Done:
 		return "done"
 	case window.Dropped:
-		if c.Why == window.WhyRedo {
+		switch c.Why {
+		case window.WhyRedo:
 			return "rain spoiled the coat under it: booked anew with the part to be redone"
+		case window.WhyCovered:
+			return "a later step was logged over it: it is not asked any longer"
 		}
 		return "the job has no such work any longer"
 	case window.Homeless:
@@ -438,7 +441,7 @@ var plainWhys = map[window.Why]string{
 	window.WhyRedo:      "spoiled by rain: to be done again",
 	window.WhyRewash:    "wetted by rain: washed anew before the next step",
 	window.WhyStale:     "its wash is more than two days old: washed anew before the next step",
-	window.WhyEarly:     "washed before the machine was at it: washed anew before the next step",
+	window.WhyEarly:     "done before the machine was last at it: done anew",
 	window.WhyPolishers: "at its old hours there are too few polishers",
 	window.WhyVisit:     "alone there it would be too short to come for: what stood beside it is done or elsewhere",
 	window.WhyNew:       "left to do, and the old plan had no block for it",

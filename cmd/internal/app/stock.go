@@ -3,7 +3,6 @@ package app
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -85,12 +84,17 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 	}
 	out = append(out, loggedWords(s)...)
 	for _, u := range s.Undone {
-		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
-			before := "the strip wash comes first"
-			if !window.Stripped(step.Do) {
-				before = "to sand or take off what is spoiled is not in the plan"
-			}
-			say("the %s on %s was found in need of doing again: %s", step.Name, s.Given.Zones[u.Zone].Name, before)
+		step, zone := s.Given.Steps[u.Step], s.Given.Zones[u.Zone].Name
+		switch {
+		case !u.Whole || u.Fate != window.Redo || step.Do == "strip wash":
+		case u.Over:
+			say("the %s on %s comes again with what was found bad under it", step.Name, zone)
+		case !u.Film:
+			say("the %s on %s was found in need of doing again", step.Name, zone)
+		case !window.Stripped(step.Do):
+			say("the %s on %s was found in need of doing again: to sand or take off what is spoiled is not in the plan", step.Name, zone)
+		default:
+			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, zone)
 		}
 	}
 	return out
@@ -149,29 +153,58 @@ func loggedWords(s *window.Stock) []string {
 
 // takenWords say what is taken as done, with the zones of which the same is said together.
 func takenWords(s *window.Stock) []string {
-	steps, zones := map[window.Taken][]string{}, map[string][]string{}
-	var order []string
-	of := func(t window.Taken) window.Taken { return window.Taken{Zone: t.Zone, By: t.By} }
+	type under struct{ zone, by int }
+	steps, zones := map[under][]string{}, map[string][]string{}
+	var order []under
+	var partly []string
 	for _, t := range s.Taken {
-		steps[of(t)] = append(steps[of(t)], s.Given.Steps[t.Step].Name)
-	}
-	for i, t := range s.Taken {
-		if i > 0 && of(s.Taken[i-1]) == of(t) {
+		if t.Logged > 0 {
+			partly = append(partly, partlyWords(s, t))
 			continue
 		}
-		by := s.Given.Steps[t.By].Name
-		line := fmt.Sprintf(": %s is logged there; taken as done too: %s. If that is wrong, take the entry back",
-			by, answer.Listed(steps[of(t)]))
-		if zones[line] == nil {
-			order = append(order, line)
+		of := under{t.Zone, t.By}
+		if steps[of] == nil {
+			order = append(order, of)
 		}
-		zones[line] = append(zones[line], s.Given.Zones[t.Zone].Name)
+		steps[of] = append(steps[of], s.Given.Steps[t.Step].Name)
 	}
-	out := make([]string, len(order))
-	for i, line := range order {
-		out[i] = answer.Listed(zones[line]) + line
+	var lines []string
+	for _, of := range order {
+		line := fmt.Sprintf(": %s is logged there; taken as done too: %s. If that is wrong, take the entry back",
+			s.Given.Steps[of.by].Name, answer.Listed(steps[of]))
+		if zones[line] == nil {
+			lines = append(lines, line)
+		}
+		zones[line] = append(zones[line], s.Given.Zones[of.zone].Name)
 	}
-	return out
+	for i, line := range lines {
+		lines[i] = answer.Listed(zones[line]) + line
+	}
+	return append(lines, partly...)
+}
+
+// partlyWords say of work that is logged on a part of what a later step covers that the rest
+// is not asked any longer, and what to do where it should be.
+func partlyWords(s *window.Stock, t window.Taken) string {
+	step, by, zone := s.Given.Steps[t.Step], s.Given.Steps[t.By].Name, s.Given.Zones[t.Zone]
+	rest := ofIt(t.Over - t.Logged)
+	if zone.AreaM2 > 0 {
+		rest += fmt.Sprintf(" (%.1f m²)", zone.AreaM2*(t.Over-t.Logged))
+	}
+	line := fmt.Sprintf("%s: %s is logged on %s and %s on %s: by that %s has %s without %s under it, which is not asked there any longer. If it was done, log it with its time",
+		zone.Name, step.Name, ofIt(t.Logged), by, ofIt(t.Over), rest, by, step.Name)
+	if window.Covering(step) {
+		line += fmt.Sprintf("; if it still has to be, log that it was found bad (log outcome, redo): then it comes again, and %s after it", by)
+	}
+	return line
+}
+
+// ofIt is a share of a zone that has been named.
+func ofIt(share float64) string {
+	if share > 0.995 {
+		return "all of it"
+	}
+	return fmt.Sprintf("%.0f %% of it", 100*share)
 }
 
 // shareWords are a share of a zone, "" for all of it.
@@ -179,5 +212,5 @@ func shareWords(share float64) string {
 	if share > 0.995 {
 		return ""
 	}
-	return strings.TrimSpace(fmt.Sprintf("%.0f %%", 100*share)) + " of it is spoiled; "
+	return ofIt(share) + " is spoiled; "
 }
