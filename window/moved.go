@@ -141,7 +141,7 @@ func (m *mover) handsLack() {
 		p.Notes = append(slices.Clone(p.Notes), handsUntold+err.Error())
 	case free.Planned.Found:
 		p.AllHands = free.Planned
-		p.Refusal.Limit, p.Refusal.Share = NoHands, 0
+		lackHands(p.Refusal)
 	}
 }
 

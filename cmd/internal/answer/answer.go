@@ -7,7 +7,11 @@
 // screen shows, and an absent number is null.
 package answer
 
-import "time"
+import (
+	"time"
+
+	"dewgap/window"
+)
 
 // Place is where the boat lies.
 type Place struct {
@@ -195,6 +199,23 @@ type PlanBlock struct {
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 
+// Worked is when a block's last section has been worked: its end, where that is not told.
+func (x *PlanBlock) Worked() time.Time {
+	if x.WorkTo.IsZero() || x.WorkTo.After(x.To) {
+		return x.To
+	}
+	return x.WorkTo
+}
+
+// Machine reports whether a block is worked with machines: as its class says, and of one that
+// is not known by what is done.
+func (x *PlanBlock) Machine(known window.Classes) bool {
+	if c, ok := known.Class(x.Product); ok {
+		return c.Machine
+	}
+	return x.Do == "correct"
+}
+
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
 // stripped and the block that follows. Once it has fallen, the panel is to be washed anew.
 type RainBefore struct {
@@ -321,7 +342,11 @@ type MorningStep struct {
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
-	Wiped               // of the stretch from first to last
+	// NoPolisher: hands are there in hours that the weather allows, but the polisher that it
+	// takes is on another boat. PolisherAt is when it may begin with one, null if not today.
+	NoPolisher bool       `json:"no_polisher,omitempty"`
+	PolisherAt *time.Time `json:"polisher_at,omitempty"`
+	Wiped                 // of the stretch from first to last
 }
 
 // Lies is the water that lies on the panel now: "wet", or on one that freezes "frost or

@@ -408,6 +408,9 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 		return "no plan has a place for it"
 	}
 	if text := plainWhys[c.Why]; text != "" {
+		if c.Why == window.WhyPolishers && c.Old >= 0 {
+			text += b.Crew.lentThen(&b.in.Old[c.Old])
+		}
 		return text
 	}
 	switch c.Why {
