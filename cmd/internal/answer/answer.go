@@ -160,6 +160,8 @@ type Caution struct {
 	Unit   string     `json:"unit"`
 	Text   string     `json:"text"`
 	Source string     `json:"source"`
+	// Unjudged is what the level unknown is about; absent where that is no hazard of the weather.
+	Unjudged *Unjudged `json:"unjudged,omitempty"`
 }
 
 // PlanBlock is work booked in a window.
@@ -275,29 +277,30 @@ type Headline struct {
 
 // Week is the answer of dewgap week.
 type Week struct {
-	Format   string    `json:"format"` // dewgap.week.v1
-	Job      string    `json:"job"`
-	Boat     string    `json:"boat"`
-	Now      time.Time `json:"now"`
-	Verdict  string    `json:"verdict"` // go, marginal, no-go or unknown: may every sealing step be done?
-	Place    Place     `json:"place"`
-	Source   Source    `json:"source"`
-	SlotMin  int       `json:"slot_min"`
-	From     time.Time `json:"from"`
-	To       time.Time `json:"to"`
-	Headline *Headline `json:"headline"`
-	Zones    []Zone    `json:"zones"`
-	Windows  []Window  `json:"windows"`
-	Refusals []Refusal `json:"refusals"`
-	Plan     *Plan     `json:"plan"`
-	Ladder   []Rung    `json:"ladder"` // ways to get on where there is no plan; else empty
-	Cautions []Caution `json:"cautions"`
-	Warnings []string  `json:"warnings"`
-	Scene    *Scene    `json:"scene,omitempty"`    // for pictures; answers of older programs have none
-	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
-	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
-	Lasts    []Lasts   `json:"lasts,omitempty"`    // with everything done: when it is due again
-	Crew     *Crew     `json:"crew,omitempty"`     // where its people are besides; absent where all are here
+	Format   string     `json:"format"` // dewgap.week.v1
+	Job      string     `json:"job"`
+	Boat     string     `json:"boat"`
+	Now      time.Time  `json:"now"`
+	Verdict  string     `json:"verdict"` // go, marginal, no-go or unknown: may every sealing step be done?
+	Place    Place      `json:"place"`
+	Source   Source     `json:"source"`
+	SlotMin  int        `json:"slot_min"`
+	From     time.Time  `json:"from"`
+	To       time.Time  `json:"to"`
+	Headline *Headline  `json:"headline"`
+	Zones    []Zone     `json:"zones"`
+	Windows  []Window   `json:"windows"`
+	Refusals []Refusal  `json:"refusals"`
+	Plan     *Plan      `json:"plan"`
+	Ladder   []Rung     `json:"ladder"` // ways to get on where there is no plan; else empty
+	Cautions []Caution  `json:"cautions"`
+	Warnings []string   `json:"warnings"`
+	Own      []OwnLimit `json:"own_limits,omitempty"` // looser than the hard bounds of their class, of the products that the job uses
+	Scene    *Scene     `json:"scene,omitempty"`      // for pictures; answers of older programs have none
+	Done     bool       `json:"done,omitempty"`       // every step is done on every zone: the headline names no hours
+	KeepDry  []KeepDry  `json:"keep_dry,omitempty"`   // films put on that still want to stay dry
+	Lasts    []Lasts    `json:"lasts,omitempty"`      // with everything done: when it is due again
+	Crew     *Crew      `json:"crew,omitempty"`       // where its people are besides; absent where all are here
 }
 
 // Formats of the answers.

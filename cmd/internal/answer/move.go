@@ -42,7 +42,8 @@ type Move struct {
 	Undone   []Undone      `json:"undone"`  // work that counts as done no longer
 	Cautions []Caution     `json:"cautions"`
 	Warnings []string      `json:"warnings"`
-	Crew     *Crew         `json:"crew,omitempty"` // where its people are besides; absent where all are here
+	Own      []OwnLimit    `json:"own_limits,omitempty"` // looser than the hard bounds of their class, of the products that the job uses
+	Crew     *Crew         `json:"crew,omitempty"`       // where its people are besides; absent where all are here
 }
 
 // Rain is a spell of rain.
@@ -139,7 +140,7 @@ func NewMove(f MoveFacts) *Move {
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
 		Rain: []Rain{}, Zones: []Fate{}, Blocks: m.Blocks, Moved: m.Moved, Proven: m.Proven, Least: m.Least,
 		Changes: []BlockChange{}, AddedH: round(m.AddedH, tenth), Ladder: []Rung{}, Undone: []Undone{},
-		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Crew: b.Crew,
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Crew: b.Crew,
 	}
 	out.Plan = b.plan()
 	out.Verdict = out.Plan.State

@@ -66,8 +66,8 @@ func notJudged(all []said) []said {
 	var out []said
 	at := map[string]int{}
 	for _, s := range all {
-		if h := hazards[s.first.Kind]; s.first.Level == "unknown" && h.word != "" {
-			key := cause(s.first.Text)
+		if h := hazards[s.first.Kind]; s.first.Unjudged != nil && h.word != "" {
+			key := s.first.Unjudged.Why
 			for _, c := range s.times {
 				if c.From != nil && c.To != nil {
 					key += "\x00" + c.From.String() + c.To.String()
@@ -90,7 +90,7 @@ func notJudged(all []said) []said {
 func gathered(all []said) []said {
 	var out, lacks []said
 	for _, s := range all {
-		if _, _, ok := answer.NotJudged(s.first.Text); ok && len(s.words) > 0 {
+		if len(s.words) > 0 && s.first.Unjudged.Lacks != "" {
 			lacks = append(lacks, s)
 			continue
 		}
@@ -106,22 +106,13 @@ func gathered(all []said) []said {
 func (p *page) lacking(list []said) string {
 	parts := make([]string, len(list))
 	for i, s := range list {
-		_, lacks, _ := answer.NotJudged(s.first.Text)
 		parts[i] = strings.Join(s.words, ", ")
 		if t := p.times(s.times); t != "" {
 			parts[i] += " " + t
 		}
-		parts[i] += " (" + p.o.prose(lacks) + ")"
+		parts[i] += " (" + p.o.prose(s.first.Unjudged.Lacks) + ")"
 	}
 	return answer.Lacking + strings.Join(parts, "; ") + ". " + answer.JudgeThem
-}
-
-// cause is what kept a hazard from being judged: the words behind its own.
-func cause(text string) string {
-	if said, why, ok := strings.Cut(text, ": "); ok && strings.HasPrefix(said, "Not judged") {
-		return why
-	}
-	return text
 }
 
 // gravity orders the levels, gravest first; one that is not known comes with
@@ -141,6 +132,9 @@ func (p *page) caution(s said) {
 		return
 	}
 	text := p.o.prose(strings.TrimSuffix(s.first.Text, deferral))
+	if len(s.words) > 0 { // which hazards, and why
+		text = strings.Join(s.words, ", ") + ": " + p.o.prose(s.first.Unjudged.Why) + ". " + answer.JudgeIt
+	}
 	if s.first.Kind == "product" {
 		for _, c := range s.times[1:] {
 			_, more, _ := strings.Cut(c.Text, ": ")
@@ -150,11 +144,8 @@ func (p *page) caution(s said) {
 		text = stop(text) + " " + answer.Capital(t) + "."
 	}
 	text = stop(text)
-	if len(s.words) > 0 { // which hazards, and why; no line of theirs was held against anything
-		p.para("  "+levelMark(s.first.Level)+": ", 4, strings.Join(s.words, ", ")+": "+cause(text))
-		return
-	}
-	if source := tidy(s.first.Source); source != "" { // in the units of whoever said it
+	// Of what was not judged no line was held against anything.
+	if source := tidy(s.first.Source); source != "" && len(s.words) == 0 { // in the units of whoever said it
 		text += " [" + source + "]"
 	}
 	p.para("  "+levelMark(s.first.Level)+": ", 4, text)

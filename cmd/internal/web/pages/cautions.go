@@ -14,6 +14,7 @@ const deferral = " A reminder, not a clearance: local rules and licensed practic
 type caution struct {
 	Level, Text, Times, Source string
 	Grave                      bool // danger or warning: open from the start
+	unjudged                   *answer.Unjudged
 }
 
 // levels orders the levels, gravest first.
@@ -31,7 +32,7 @@ func (v voice) cautions(list []answer.Caution) []caution {
 			i = len(out)
 			at[key] = i
 			out = append(out, caution{Level: c.Level, Source: c.Source, Grave: c.Level == "danger" || c.Level == "warning",
-				Text: stopped(v.prose(strings.TrimSuffix(c.Text, deferral)))})
+				unjudged: c.Unjudged, Text: stopped(v.prose(strings.TrimSuffix(c.Text, deferral)))})
 		}
 		if t := v.times(c); t != "" && !strings.Contains(out[i].Times, t) {
 			if out[i].Times != "" {
@@ -59,15 +60,15 @@ func gathered(list []caution) []caution {
 	var out []caution
 	var parts []string
 	for _, c := range list {
-		hazard, lacks, ok := answer.NotJudged(c.Text)
-		if c.Level != "unknown" || !ok {
+		if c.unjudged == nil || c.unjudged.Lacks == "" {
 			out = append(out, c)
 			continue
 		}
+		hazard := c.unjudged.Hazard
 		if c.Times != "" {
 			hazard += " " + c.Times
 		}
-		parts = append(parts, hazard+" ("+lacks+")")
+		parts = append(parts, hazard+" ("+c.unjudged.Lacks+")")
 	}
 	if len(parts) <= answer.MostNotJudged {
 		return list

@@ -135,7 +135,8 @@ func TestCautionsAreGatheredAndOrdered(t *testing.T) {
 func TestCautions_ManyGapsInOne(t *testing.T) {
 	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
 	unknown := func(kind, lacks string, from int) answer.Caution {
-		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": the forecast lacks " + lacks + ". Judge it on the spot.", From: at(from), To: at(from + 2)}
+		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": the forecast lacks " + lacks + ". Judge it on the spot.", From: at(from), To: at(from + 2),
+			Unjudged: &answer.Unjudged{Hazard: kind, Why: "the forecast lacks " + lacks, Lacks: lacks}}
 	}
 	list := []answer.Caution{unknown("uv", "the UV index", 1), unknown("uv", "the UV index", 25), unknown("ice", "air temperature", 2)}
 	assert.Len(t, si.cautions(list), 2)
