@@ -306,6 +306,13 @@ func TestMoveWhy(t *testing.T) {
 	assert.Equal(t, window.WhyUnlogged, change(moved(t, in), 0).Why, "just over, and not written down yet")
 	in.Old = []window.Booked{old("correct", on(2, 7, 0), 1.5, 1, 2)}
 	assert.Equal(t, window.WhyLost, change(moved(t, in), 0).Why, "over, and not said to be done")
+	begun := sides(rotary)
+	begun.Zones[0].Done["correct"] = boat.Done{At: on(2, 8, 30), Share: 0.4}
+	in.Job = begun
+	assert.Equal(t, window.WhyUnderWay, change(moved(t, in), 0).Why, "over, and some of it was logged as it ended")
+	begun.Zones[0].Done["correct"] = boat.Done{At: on(1, 12, 0), Share: 0.4}
+	assert.Equal(t, window.WhyLost, change(moved(t, in), 0).Why, "what was logged is of a day before")
+	in.Job = sides(rotary)
 
 	in.Old = []window.Booked{old("correct", on(3, 20, 0), 1.5, 1, 2)}
 	c := change(moved(t, in), 0)

@@ -3,6 +3,7 @@ package window
 import (
 	mathbits "math/bits"
 	"slices"
+	"time"
 
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
@@ -352,14 +353,23 @@ func (m *mover) whyNotGoing(c *Change, old *Booked) bool {
 	z, okZone := m.in.Job.Zone(old.Zone)
 	s, okStep := m.in.Job.Step(old.Step)
 	switch {
+	case okZone && okStep && m.leftOff(s, z, old):
+		c.Why = WhyUnderWay
 	case !old.To.After(m.in.Now):
 		c.Why = WhyLost
-	case okZone && okStep && m.logged(s, z, old.From):
-		c.Why = WhyUnderWay
 	default:
 		return false
 	}
 	return true
+}
+
+// leftOff reports whether some of an old block's work was logged while it lasted, or so soon
+// after it that it is no other's.
+func (m *mover) leftOff(step, zone int, old *Booked) bool {
+	d, ok := doneOn(m.in.Job, zone, m.in.Job.Steps[step])
+	within := func(at time.Time) bool { return at.After(old.From) && !at.After(GraceUntil(old.From, old.To)) }
+	return ok && d.Share > 0 && within(d.At) ||
+		slices.ContainsFunc(m.in.Worked, func(w Worked) bool { return w.Step == step && w.Zone == zone && within(w.To) })
 }
 
 // closed is the limit of the worst slot of a stretch that cannot be worked in, or
