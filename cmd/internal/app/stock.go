@@ -141,8 +141,12 @@ func doneWhole(s *window.Stock, f window.ZoneFate) bool {
 func loggedWords(s *window.Stock) []string {
 	var out []string
 	for _, u := range s.Early {
-		out = append(out, fmt.Sprintf("the %s on %s came before the last machine work there: it is asked again, until it is logged",
-			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
+		line := fmt.Sprintf("the %s on %s came before the last machine work there: it is asked again, until it is logged",
+			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name)
+		if window.Covering(s.Given.Steps[u.Step]) {
+			line += "; if the machine was at it first, log that work with its time"
+		}
+		out = append(out, line)
 	}
 	for _, u := range s.Stale {
 		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything else, until it is logged",
