@@ -21,7 +21,7 @@ func (b *builder) others(takes ...func(*Away) bool) (names string, until time.Ti
 	if b.Crew != nil {
 		for i := range b.Crew.Away {
 			x := &b.Crew.Away[i]
-			if !x.From.Before(b.at(b.Result.To)) || !slices.ContainsFunc(takes, func(takes func(*Away) bool) bool { return takes(x) }) {
+			if !x.From.Before(b.at(b.Result.To)) || !slices.ContainsFunc(takes, func(some func(*Away) bool) bool { return some(x) }) {
 				continue
 			}
 			if on := x.On(); !slices.Contains(words, on) {

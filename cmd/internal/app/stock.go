@@ -160,10 +160,8 @@ func takenWords(s *window.Stock) []string {
 	type under struct{ zone, by int }
 	steps, zones := map[under][]string{}, map[string][]string{}
 	var order []under
-	var partly []string
 	for _, t := range s.Taken {
 		if t.Logged > 0 {
-			partly = append(partly, partlyWords(s, t))
 			continue
 		}
 		of := under{t.Zone, t.By}
@@ -184,31 +182,40 @@ func takenWords(s *window.Stock) []string {
 	for i, line := range lines {
 		lines[i] = answer.Listed(zones[line]) + line
 	}
-	return append(lines, partly...)
+	return append(lines, partlyWords(s)...)
 }
 
 // partlyWords say of work that is logged on a part of what a later step covers that the rest
 // is not asked any longer, and what to do where it should be.
-func partlyWords(s *window.Stock, t window.Taken) string {
-	step, by, zone := s.Given.Steps[t.Step], s.Given.Steps[t.By].Name, s.Given.Zones[t.Zone]
-	rest := ofIt(t.Over - t.Logged)
-	if zone.AreaM2 > 0 {
-		rest += fmt.Sprintf(" (%.1f m²)", zone.AreaM2*(t.Over-t.Logged))
+func partlyWords(s *window.Stock) []string {
+	type pair struct{ step, by int }
+	rests := map[pair][]string{}
+	var order []pair
+	for _, t := range s.Taken {
+		if t.Logged == 0 {
+			continue
+		}
+		z, of, share := s.Given.Zones[t.Zone], pair{t.Step, t.By}, t.Over-t.Logged
+		rest := fmt.Sprintf("%.0f %% of %s", 100*share, z.Name)
+		if z.AreaM2 > 0 {
+			rest += fmt.Sprintf(" (%.1f m²)", z.AreaM2*share)
+		}
+		if rests[of] == nil {
+			order = append(order, of)
+		}
+		rests[of] = append(rests[of], rest)
 	}
-	line := fmt.Sprintf("%s: %s is logged on %s and %s on %s: by that %s has %s without %s under it, which is not asked there any longer. If it was done, log it with its time",
-		zone.Name, step.Name, ofIt(t.Logged), by, ofIt(t.Over), rest, by, step.Name)
-	if window.Covering(step) {
-		line += fmt.Sprintf("; if it still has to be, log that it was found bad (log outcome, redo): then it comes again, and %s after it", by)
+	var out []string
+	for _, of := range order {
+		step, by := s.Given.Steps[of.step], s.Given.Steps[of.by].Name
+		line := fmt.Sprintf("%s is logged on a part alone of what %s is logged on: by that %s went without it, and the rest is not asked any longer. If it was done there, log it with its time",
+			step.Name, by, answer.Listed(rests[of]))
+		if window.Covering(step) {
+			line += fmt.Sprintf("; if it still has to be, log that it was found bad (log outcome, redo): then it comes again, and %s after it", by)
+		}
+		out = append(out, line)
 	}
-	return line
-}
-
-// ofIt is a share of a zone that has been named.
-func ofIt(share float64) string {
-	if share > 0.995 {
-		return "all of it"
-	}
-	return fmt.Sprintf("%.0f %% of it", 100*share)
+	return out
 }
 
 // shareWords are a share of a zone, "" for all of it.
@@ -216,5 +223,5 @@ func shareWords(share float64) string {
 	if share > 0.995 {
 		return ""
 	}
-	return ofIt(share) + " is spoiled; "
+	return fmt.Sprintf("%.0f %% of it is spoiled; ", 100*share)
 }
