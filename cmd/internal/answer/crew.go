@@ -143,8 +143,9 @@ func (c *Crew) change(x *Away) time.Duration {
 	return time.Duration((c.ChangeMin + x.WayMin) * float64(time.Minute))
 }
 
-// OffBest says that the crew is elsewhere on the best day of the headline, where the plan
-// has the step on other days alone: on which, InPlan says beside it. "" where that is not so.
+// OffBest says that the crew, or a polisher of it, is elsewhere on the best day of the
+// headline, where the plan has the step on other days alone: on which, InPlan says beside it.
+// "" where that is not so.
 func (w *Week) OffBest() string {
 	blocks := w.headBlocks()
 	if w.Crew == nil || len(blocks) == 0 || len(w.Headline.Best) == 0 {
@@ -154,17 +155,27 @@ func (w *Week) OffBest() string {
 	if slices.ContainsFunc(blocks, func(x PlanBlock) bool { return sameDate(x.From, best) }) {
 		return ""
 	}
-	var on []string
-	for i := range w.Crew.Away {
-		x := &w.Crew.Away[i]
-		if len(x.People) > 0 && sameDate(x.From, best) && !slices.Contains(on, x.On()) {
-			on = append(on, x.On())
-		}
+	who := "The crew"
+	on := w.Crew.onDay(best, takesPeople)
+	if len(on) == 0 {
+		who, on = "A polisher of the crew", w.Crew.onDay(best, takesPolishers)
 	}
 	if len(on) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("The crew is on %s on the best day, %s.", Listed(on), best.Format(dayOnly))
+	return fmt.Sprintf("%s is on %s on the best day, %s.", who, Listed(on), best.Format(dayOnly))
+}
+
+// onDay names the other jobs with blocks on a day that take something of the crew.
+func (c *Crew) onDay(day time.Time, takes func(*Away) bool) []string {
+	var on []string
+	for i := range c.Away {
+		x := &c.Away[i]
+		if takes(x) && sameDate(x.From, day) && !slices.Contains(on, x.On()) {
+			on = append(on, x.On())
+		}
+	}
+	return on
 }
 
 // OwnerLine says to a boat's owner on which days up to a moment the crew works elsewhere:
