@@ -261,7 +261,7 @@ func shorten(s string) string {
 
 // clone copies the class so that a change to the copy leaves it alone.
 func (c Class) clone() Class {
-	for _, list := range []*[]string{&c.AlsoDo, &c.Allowed, &c.Never, &c.Conditional, &c.Cautions, &c.Warnings} {
+	for _, list := range []*[]string{&c.AlsoDo, &c.Allowed, &c.Never, &c.Conditional, &c.Cautions, &c.Warnings, &c.Remarks} {
 		*list = slices.Clone(*list)
 	}
 	return c

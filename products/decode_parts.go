@@ -161,9 +161,15 @@ func (d *draft) settle(n ast.Node, key string, s spec, o offer, source string) {
 
 // outrank keeps a warning for every verdict made with the product.
 func (d *draft) outrank(n ast.Node, text string) {
-	text = d.c.ID + " " + text + Outranked
+	text = d.c.ID + " " + text + ": your label outranks it"
 	d.c.Warnings = append(d.c.Warnings, text)
-	d.warn(at(n), "%s", text)
+	d.warn(at(n), "%s, and every verdict says so", text)
+}
+
+// warn notes what was read but deserves a word wherever the product is used.
+func (d *draft) warn(at spot, format string, args ...any) {
+	text := fmt.Sprintf("%s:%d:%d: ", d.file, at.line, at.column) + fmt.Sprintf(format, args...)
+	d.c.Remarks, d.warnings = append(d.c.Remarks, text), append(d.warnings, text)
 }
 
 // otherBands stands between a file's own source and that of the bands that it leaves.

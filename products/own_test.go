@@ -45,11 +45,12 @@ func TestTeakSealer12h(t *testing.T) {
 	} {
 		s, warnings := own(t, text)
 		c := classOf(t, s, "teak-sealer")
-		words := "teak-sealer dry-off 12 h is looser than the class's hard 18 h: your label outranks it, and every verdict says so"
+		words := "teak-sealer dry-off 12 h is looser than the class's hard 18 h: your label outranks it"
 		assert.Equal(t, []string{words}, c.Warnings)
 		require.Len(t, warnings, 1)
 		assert.Contains(t, warnings[0], "own.yaml:")
-		assert.Contains(t, warnings[0], words)
+		assert.Contains(t, warnings[0], words+", and every verdict says so")
+		assert.Equal(t, warnings, c.Remarks)
 		assert.Equal(t, Clock{true, 12, 12, 12, true, "your label", true}, c.DryOff)
 		assert.Equal(t, theThirty, s.IDs(), "a class's own id takes its place")
 		assert.Equal(t, "teak sealer, film-forming or penetrating", c.Name)
@@ -92,7 +93,7 @@ func TestLoosened(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			s, warnings := own(t, "products:\n"+tt.text+"\n")
-			want := tt.warning + ": your label outranks it, and every verdict says so"
+			want := tt.warning + ": your label outranks it"
 			assert.Equal(t, []string{want}, classOf(t, s, "x").Warnings)
 			require.NotEmpty(t, warnings)
 			assert.Contains(t, warnings[len(warnings)-1], want)
@@ -145,7 +146,7 @@ func TestFahrenheit(t *testing.T) {
 // TestFahrenheitLooser: a label's °F is held against the class in °C.
 func TestFahrenheitLooser(t *testing.T) {
 	s, _ := own(t, "products:\n- {id: x, like: polymer-sealant, limits: {surface_f: {hard: [46.4, 100]}}}\n")
-	assert.Equal(t, []string{"x surface maximum 37.778 °C is looser than the class's hard 36 °C: your label outranks it, and every verdict says so"},
+	assert.Equal(t, []string{"x surface maximum 37.778 °C is looser than the class's hard 36 °C: your label outranks it"},
 		classOf(t, s, "x").Warnings)
 }
 
@@ -227,7 +228,7 @@ func TestEveryKey(t *testing.T) {
 		DewDryOff: Clock{Given: true, Ideal: 6, Default: 6, Hard: 3, HasHard: true, Source: tin},
 		AirC:      base.AirC, SurfaceC: base.SurfaceC, HumidityPct: base.HumidityPct, SpreadK: base.SpreadK,
 		WindMS: base.WindMS, GustMS: base.GustMS, SunlightWM2: base.SunlightWM2, UVIndex: base.UVIndex,
-		DryOff: base.DryOff, RainFree: base.RainFree, DewFree: base.DewFree, Warnings: c.Warnings,
+		DryOff: base.DryOff, RainFree: base.RainFree, DewFree: base.DewFree, Warnings: c.Warnings, Remarks: c.Remarks,
 	}
 	assert.Equal(t, want, c)
 	assert.Len(t, c.Warnings, 1, "the finishes that metal polish must not touch")

@@ -166,11 +166,10 @@ type Class struct {
 	IfViolated                  string   // what a broken clock costs
 	Cautions                    []string // usual cautions for the people
 	Notes                       string
-	// Warnings are the words for every bound looser than the class's hard one, each ending
-	// with Outranked; they stay on every verdict made with the product.
+	// Warnings are the words for every bound looser than the class's hard one, each beginning
+	// with the id; they stay on every verdict made with the product.
 	Warnings []string
+	// Remarks are all that a person's file is warned of this product, with file, line and
+	// column: the warnings, and every band of the class that had to move.
+	Remarks []string `json:"-"` // no content of the set: see Hash
 }
-
-// Outranked ends the words for a bound of a person's own that is looser than the class's
-// hard one.
-const Outranked = ": your label outranks it, and every verdict says so"

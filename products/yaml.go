@@ -44,12 +44,6 @@ func (r *reader) fail(at spot, fix, format string, args ...any) {
 	r.errs = append(r.errs, &Error{r.file, at.line, at.column, fmt.Sprintf(format, args...), fix})
 }
 
-// warn notes what was read but deserves a word.
-func (r *reader) warn(at spot, format string, args ...any) {
-	place := fmt.Sprintf("%s:%d:%d: ", r.file, at.line, at.column)
-	r.warnings = append(r.warnings, place+fmt.Sprintf(format, args...))
-}
-
 // err is all mistakes so far, nil without any.
 func (r *reader) err() error {
 	if len(r.errs) == 0 {

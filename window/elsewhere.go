@@ -30,14 +30,27 @@ func (x *Elsewhere) Away() (from, to time.Time) {
 	return x.From.Add(-change), x.To.Add(change)
 }
 
+// Machine is from when to when a machine is kept there, with the way: it comes back by itself,
+// before the haze is wiped off. Both are the same where none is.
+func (x *Elsewhere) Machine() (from, to time.Time) {
+	from, back := x.Away()
+	if x.MachineH <= 0 {
+		return from, from
+	}
+	return from, x.From.Add(time.Duration(x.MachineH * float64(time.Hour))).Add(back.Sub(x.To))
+}
+
 // ChangeMin is how many minutes it takes to change boats within a marina, packing up and
 // setting up included: before and after a stretch elsewhere nobody is booked for so
 // long. As much as [PlanSettings] leaves for setting up on arrival (common practice).
 const ChangeMin = usualSetUpMin
 
-// NoHands is the limit of a refusal where there would be a plan if nobody of the crew
-// were elsewhere.
-const NoHands = "hands"
+// NoHands and NoPolishers are the limits of a refusal where there would be a plan if nobody of
+// the crew were elsewhere, NoPolishers where more machines would do for it as well.
+const (
+	NoHands     = "hands"
+	NoPolishers = "polishers_elsewhere"
+)
 
 // MostWayMin is the longest way, in minutes, that can be told: nobody drives for longer than a day
 // between two blocks.
@@ -78,9 +91,9 @@ func (p *planner) away() {
 			From:   min(p.n, max(0, p.slotBefore(leaves))),
 			To:     min(p.n, max(0, to)),
 		}
-		if x.MachineH > 0 { // it comes back by itself, before the haze is wiped off
-			done := x.From.Add(time.Duration(x.MachineH * float64(time.Hour)))
-			free, _ := p.slotOf(done.Add(back.Sub(x.To)))
+		if x.MachineH > 0 {
+			_, done := x.Machine()
+			free, _ := p.slotOf(done)
 			t.ToolTo = min(t.To, free)
 		}
 		date := job.DateOf(x.From.In(p.r.Location))
@@ -124,6 +137,22 @@ func (r *Result) Hands(j *job.Job, from, to int) int {
 	return n - len(gone)
 }
 
+// Polishers is how many of a job's polishers, which have to be counted, are there at the least
+// in a stretch of slots of the grid: those kept elsewhere, or on the way, are not.
+func (r *Result) Polishers(j *job.Job, from, to int) int {
+	most := 0
+	for i := from; i < to; i++ {
+		n := 0
+		for _, x := range r.Elsewhere {
+			if leaves, back := x.Machine(); leaves.Before(r.Grid.At(i+1)) && back.After(r.Grid.At(i)) {
+				n++
+			}
+		}
+		most = max(most, n)
+	}
+	return j.Polishers - most
+}
+
 // withAllHands adds to a plan the one that there would be were nobody elsewhere. Nothing is
 // searched a second time where the first search tells already: nobody is elsewhere within
 // the horizon, or what was refused has no place with all of them here either.
@@ -144,10 +173,23 @@ func (p *planner) withAllHands(out *Planned) error {
 	}
 	out.AllHands, out.beside = all, p.r
 	if all.Found && !out.Found {
-		out.Refusal.Limit, out.Refusal.Share = NoHands, 0
+		lackHands(out.Refusal)
 	}
 	return nil
 }
+
+// lackHands has a refusal say that with nobody elsewhere there would be a plan: it names the
+// polishers where the search has found one with more of them.
+func lackHands(r *plan.Refusal) {
+	limit := NoHands
+	if r.Limit == plan.Polishers {
+		limit = NoPolishers
+	}
+	r.Limit, r.Share = limit, 0
+}
+
+// LacksHands reports whether a plan was refused for what is elsewhere alone.
+func LacksHands(r *plan.Refusal) bool { return r.Limit == NoHands || r.Limit == NoPolishers }
 
 // placelessFree is placeless with all of the crew here.
 func (p *planner) placelessFree(r *plan.Refusal) bool {

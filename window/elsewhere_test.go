@@ -279,6 +279,48 @@ func TestResult_Hands(t *testing.T) {
 	assert.Equal(t, 2, hands(on(1, 12, 20), on(1, 13, 0)))
 }
 
+// How many polishers are left counts those on the way as gone, and those as back that have
+// been put down, though their block is not over. Whose hand they are in does not matter.
+func TestResult_Polishers(t *testing.T) {
+	f := calm(3)
+	j := toCompound(t, 2, 2)
+	there := []window.Elsewhere{
+		{Person: 2, From: on(1, 9, 0).UTC(), To: on(1, 11, 0).UTC(), MachineH: 1},
+		{Person: 7, From: on(1, 9, 30).UTC(), To: on(1, 18, 0).UTC(), MachineH: 2, WayMin: 30},
+		{Person: 1, From: on(1, 9, 0).UTC(), To: on(1, 18, 0).UTC()},
+	}
+	r := plannedBeside(t, f, j, there).r
+	left := func(from, to time.Time) int { return r.Polishers(j, r.Grid.Index(from), r.Grid.Index(to)) }
+	assert.Equal(t, 2, left(on(1, 7, 0), on(1, 8, 30)))
+	assert.Equal(t, 0, left(on(1, 7, 0), on(1, 8, 40)), "both on the way from 08:30")
+	assert.Equal(t, 1, left(on(1, 10, 30), on(1, 12, 30)), "one is back at 10:30")
+	assert.Equal(t, 2, left(on(1, 12, 30), on(1, 18, 0)), "and the other at 12:30")
+	assert.Equal(t, 2, left(on(1, 9, 0), on(1, 9, 0)), "none of no hours")
+}
+
+// What is refused names the polishers where more of them would do, and else the people.
+func TestElsewhere_WhichIsLacking(t *testing.T) {
+	f := calm(2)
+	day := func(person int, h float64) window.Elsewhere {
+		return window.Elsewhere{Person: person, From: f.Start, To: f.End(), MachineH: h}
+	}
+	whole := f.End().Sub(f.Start).Hours()
+	for name, c := range map[string]struct {
+		list []window.Elsewhere
+		want string
+	}{
+		"the polisher, in a stranger's hand": {[]window.Elsewhere{day(3, whole)}, window.NoPolishers},
+		"the polisher, in one of ours":       {[]window.Elsewhere{day(1, whole)}, window.NoPolishers},
+		"the people":                         {[]window.Elsewhere{day(1, 0), day(2, 0)}, window.NoHands},
+		"all of it":                          {[]window.Elsewhere{day(1, whole), day(2, 0)}, window.NoHands},
+	} {
+		b := plannedBeside(t, f, toCompound(t, 2, 1), c.list)
+		require.False(t, b.Found, name)
+		assert.Equal(t, c.want, b.Refusal.Limit, name)
+		assert.True(t, window.LacksHands(b.Refusal))
+	}
+}
+
 func TestEvaluate_RefusesWorkElsewhereThatCannotBe(t *testing.T) {
 	f := calm(2)
 	nan := 0.0

@@ -71,6 +71,9 @@ type Undone struct {
 	Fate       Fate    // Rewash or Redo
 	// Stale and Early: no rain took it, but its age, or work by machine after it.
 	Stale, Early bool
+	// Over: it lies over other work that was found bad, and comes off with that. Film: it
+	// was found bad itself, and what it left has to come off first.
+	Over, Film bool
 	// Whole: it is asked again on the zone itself; else on a part of it, which is a
 	// zone of its own in the job that is left.
 	Whole bool
@@ -138,7 +141,7 @@ func (m *mover) handsLack() {
 		p.Notes = append(slices.Clone(p.Notes), handsUntold+err.Error())
 	case free.Planned.Found:
 		p.AllHands = free.Planned
-		p.Refusal.Limit, p.Refusal.Share = NoHands, 0
+		lackHands(p.Refusal)
 	}
 }
 

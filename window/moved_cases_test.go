@@ -265,12 +265,12 @@ func TestMoveWords(t *testing.T) {
 	for b := window.Kept; b <= window.Homeless; b++ {
 		became = append(became, b.String())
 	}
-	for w := window.WhyStands; w <= window.WhyPolishers; w++ {
+	for w := window.WhyStands; w <= window.WhyCovered; w++ {
 		why = append(why, w.String())
 	}
 	assert.Equal(t, []string{"kept", "moved", "added", "done", "dropped", "none"}, became)
 	assert.Equal(t, []string{
-		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers",
+		"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers", "covered",
 	}, why)
 	var fates []string
 	for x := window.Good; x <= window.Redo; x++ {
@@ -306,6 +306,13 @@ func TestMoveWhy(t *testing.T) {
 	assert.Equal(t, window.WhyUnlogged, change(moved(t, in), 0).Why, "just over, and not written down yet")
 	in.Old = []window.Booked{old("correct", on(2, 7, 0), 1.5, 1, 2)}
 	assert.Equal(t, window.WhyLost, change(moved(t, in), 0).Why, "over, and not said to be done")
+	begun := sides(rotary)
+	begun.Zones[0].Done["correct"] = boat.Done{At: on(2, 8, 30), Share: 0.4}
+	in.Job = begun
+	assert.Equal(t, window.WhyUnderWay, change(moved(t, in), 0).Why, "over, and some of it was logged as it ended")
+	begun.Zones[0].Done["correct"] = boat.Done{At: on(1, 12, 0), Share: 0.4}
+	assert.Equal(t, window.WhyLost, change(moved(t, in), 0).Why, "what was logged is of a day before")
+	in.Job = sides(rotary)
 
 	in.Old = []window.Booked{old("correct", on(3, 20, 0), 1.5, 1, 2)}
 	c := change(moved(t, in), 0)

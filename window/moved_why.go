@@ -3,6 +3,7 @@ package window
 import (
 	mathbits "math/bits"
 	"slices"
+	"time"
 
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
@@ -17,7 +18,7 @@ const (
 	Shifted                // it stands elsewhere
 	Added                  // it is new
 	Done                   // its work is done
-	Dropped                // the job has no such work any longer, or rain has it booked anew: WhyRedo
+	Dropped                // the job has no such work any longer, or rain has it booked anew: WhyRedo, or WhyCovered
 	Homeless               // there is no plan in which it has a place
 )
 
@@ -43,16 +44,17 @@ const (
 	WhyRewash               // wetted while it lay bare
 	WhyNew                  // the old plan had no block for it
 	WhyStale                // washed too long ago for what comes next
-	WhyEarly                // washed before work by machine that came after it
+	WhyEarly                // done before work by machine that came after it
 	WhyVisit                // alone there it would be too short a visit: the work beside it is done or elsewhere
 	WhyDrier                // a wash: else it would lie before rain, or too long, for the block that it is for: Other
 	WhyAhead                // what comes after it stands before the end of its old hours: Other
 	WhyUnlogged             // kept without a block of the new plan: over, and taken to be done until nobody logs it in time
 	WhyPolishers            // too few machines for it there beside what others do with them
+	WhyCovered              // some of it was logged, and then a later step over all of it
 )
 
 var whyNames = [...]string{
-	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers",
+	"stands", "lost", "under_way", "weather", "clock", "order", "room", "less_sure", "redo", "rewash", "new", "stale_wash", "early_wash", "short_visit", "rain_between", "order_after", "unlogged", "polishers", "covered",
 }
 
 // String is its name, as the JSON answer promises it.
@@ -111,6 +113,8 @@ func (m *mover) compare() {
 		case m.replaced(i):
 			c.Became, c.Why = Dropped, WhyRedo
 			m.out.AddedH = max(0, m.out.AddedH-float64(m.workOf(&m.in.Old[i]))*verdict.SlotHours) // it was to be done anyway
+		case m.covered(i):
+			c.Became, c.Why = Dropped, WhyCovered
 		case m.marks.done != nil && m.marks.done[i]:
 			c.Became = Done
 		case p.Found: // its work is now cut otherwise
@@ -136,6 +140,17 @@ func (m *mover) replaced(old int) bool {
 		return false
 	}
 	return m.coatsOn(s, z) < float64(max(b.Coat, 1)-1)+coatSlack
+}
+
+// covered reports whether an old block was for the rest of work that a later step has
+// covered since: it ends after the last of the work was logged.
+func (m *mover) covered(old int) bool {
+	b := &m.in.Old[old]
+	return slices.ContainsFunc(m.out.Stock.Taken, func(t Taken) bool {
+		s := m.in.Job.Steps[t.Step]
+		d, _ := doneOn(m.in.Job, t.Zone, s)
+		return t.Logged > 0 && s.Name == b.Step && m.in.Job.Zones[t.Zone].Name == b.Zone && b.To.After(d.At)
+	})
 }
 
 // coatsOn is how many coats of a step were put on a zone, by the job or by who told of the
@@ -338,14 +353,23 @@ func (m *mover) whyNotGoing(c *Change, old *Booked) bool {
 	z, okZone := m.in.Job.Zone(old.Zone)
 	s, okStep := m.in.Job.Step(old.Step)
 	switch {
+	case okZone && okStep && m.leftOff(s, z, old):
+		c.Why = WhyUnderWay
 	case !old.To.After(m.in.Now):
 		c.Why = WhyLost
-	case okZone && okStep && m.logged(s, z, old.From):
-		c.Why = WhyUnderWay
 	default:
 		return false
 	}
 	return true
+}
+
+// leftOff reports whether some of an old block's work was logged while it lasted, or so soon
+// after it that it is no other's.
+func (m *mover) leftOff(step, zone int, old *Booked) bool {
+	d, ok := doneOn(m.in.Job, zone, m.in.Job.Steps[step])
+	within := func(at time.Time) bool { return at.After(old.From) && !at.After(GraceUntil(old.From, old.To)) }
+	return ok && d.Share > 0 && within(d.At) ||
+		slices.ContainsFunc(m.in.Worked, func(w Worked) bool { return w.Step == step && w.Zone == zone && within(w.To) })
 }
 
 // closed is the limit of the worst slot of a stretch that cannot be worked in, or

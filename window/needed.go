@@ -6,12 +6,12 @@ import "dewgap/window/job"
 // has told, so that one goroutine at a time may ask it.
 type Needs struct {
 	p     *planner
-	known map[int]int // by row
+	known map[int]need // by row
 }
 
 // NewNeeds is for the blocks of a job and the result that was worked out for it.
 func NewNeeds(r *Result, j *job.Job) *Needs {
-	return &Needs{p: newPlanner(r, j, PlanSettings{}), known: map[int]int{}}
+	return &Needs{p: newPlanner(r, j, PlanSettings{}), known: map[int]need{}}
 }
 
 // Of is how long, in slots, a block of a row's work has to be at the least: the work
@@ -19,20 +19,30 @@ func NewNeeds(r *Result, j *job.Job) *Needs {
 // and its haze; or the shortest useful block where that is shorter, or where the zone has
 // no size.
 func (n *Needs) Of(row int) int {
-	slots, ok := n.known[row]
-	if !ok {
-		slots = n.of(row)
-		n.known[row] = slots
-	}
-	return slots
+	return n.need(row).block
 }
 
-func (n *Needs) of(row int) int {
+// Worked is how long of that, in slots, is work.
+func (n *Needs) Worked(row int) int { return n.need(row).work }
+
+// need is how long a block has to be, and how long of that is work.
+type need struct{ block, work int }
+
+func (n *Needs) need(row int) need {
+	x, ok := n.known[row]
+	if !ok {
+		x = n.of(row)
+		n.known[row] = x
+	}
+	return x
+}
+
+func (n *Needs) of(row int) need {
 	p := n.p
 	p.works = p.works[:0]
 	p.add(row)
 	if len(p.works) == 0 || p.works[0].task.Assumed {
-		return p.in.Shortest
+		return need{p.in.Shortest, p.in.Shortest}
 	}
 	w := &p.works[0]
 	people := max(1, w.class.People)
@@ -48,5 +58,6 @@ func (n *Needs) of(row int) int {
 			haze = int(t)
 		}
 	}
-	return min(p.in.Shortest, (w.person+people-1)/people+haze)
+	work := (w.person + people - 1) / people
+	return need{min(p.in.Shortest, work+haze), min(p.in.Shortest, work)}
 }

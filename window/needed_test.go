@@ -39,3 +39,16 @@ func TestNeeded(t *testing.T) {
 	j.ShortestH = 1
 	assert.Equal(t, 6, needed(1)[2])
 }
+
+// Of a block the work alone takes a polisher: its haze and its wiping off are no part of it.
+func TestNeeds_Worked(t *testing.T) {
+	f := calm(3)
+	j := smallJob(t, "polymer-sealant")
+	j.Zones[0].AreaM2, j.People = 4, 1
+	n := window.NewNeeds(evaluate(t, f, j, f.Start), j)
+	assert.Positive(t, n.Worked(0))
+	assert.Less(t, n.Worked(0), n.Of(0))
+	j.Zones[0].AreaM2 = 0
+	n = window.NewNeeds(evaluate(t, f, j, f.Start), j)
+	assert.Equal(t, n.Of(0), n.Worked(0), "where no size is known")
+}

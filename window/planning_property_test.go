@@ -124,6 +124,13 @@ func holdPolishers(t require.TestingT, b booked, taken []window.Elsewhere) {
 	if n := b.Input.Machines; n > 0 {
 		require.LessOrEqual(t, atMachines(b, taken), n)
 	}
+	for _, x := range b.Blocks { // what is planned may begin: enough is there for it
+		from := b.r.From + x.From
+		require.GreaterOrEqual(t, b.r.Hands(b.j, from, b.r.From+x.To), len(x.People))
+		if b.j.Polishers > 0 && b.Input.Tasks[x.Task].Machine {
+			require.GreaterOrEqual(t, b.r.Polishers(b.j, from, b.r.From+x.WorkTo), len(x.People))
+		}
+	}
 }
 
 // A day more to work in, with the forecast as it was, never makes a plan worse

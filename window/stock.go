@@ -20,7 +20,7 @@ type Stock struct {
 	Fates  []ZoneFate // zones and steps of the job that was given
 	Undone []Undone
 	Taken  []Taken  // as done, though nobody logged it
-	Early  []Undone // of Undone: washed or wiped before the last compounding or polish
+	Early  []Undone // of Undone: washed, wiped or sealed before the last compounding or polish
 	Stale  []Undone // of Undone: washed or wiped too long before now for what comes next
 }
 
@@ -95,6 +95,8 @@ func TakeStock(in MoveInput) (*Stock, error) {
 	k := &taker{in: in}
 	k.out = Stock{Given: in.Job, Rain: in.Rain}
 	k.recall()
+	k.uncover()
+	k.machined()
 	k.imply()
 	k.early()
 	if err := k.spoil(); err != nil {

@@ -48,20 +48,16 @@ func (b *backer) undo(step, zone int, share float64) {
 	b.k.out.Undone = append(b.k.out.Undone, Undone{Step: step, Zone: zone, Share: share, Fate: Rewash, Whole: true})
 }
 
-// bad has work that was found bad done again, where it puts a film on the panel with
-// a strip wash before it: the old film has to come off first. What was done of either
-// since it was found is done.
+// bad has a strip wash done before a film that was found bad is put on again: the old one
+// has to come off first. What was done of either since it was found is done.
 func (b *backer) bad(x Bad) {
-	c, _ := b.k.in.Classes.Class(b.j.Steps[b.stepOf[x.Step]].With)
+	at := b.stepOf[x.Step]
+	c, _ := b.k.in.Classes.Class(b.j.Steps[at].With)
 	again := func(step int) bool {
 		d, ok := doneOn(b.j, x.Zone, b.j.Steps[step])
 		return ok && d.Share > 0 && d.At.After(x.At)
 	}
-	if again(b.stepOf[x.Step]) || !slices.Contains(b.j.Steps[b.stepOf[x.Step]].On, x.Zone) {
-		return
-	}
-	b.clear(x.Step, x.Zone)
-	if !c.RainFree.Given || !Stripped(b.j.Steps[b.stepOf[x.Step]].Do) {
+	if again(at) || !slices.Contains(b.j.Steps[at].On, x.Zone) || !c.RainFree.Given || !Stripped(b.j.Steps[at].Do) {
 		return
 	}
 	stripped := false
@@ -73,7 +69,7 @@ func (b *backer) bad(x Bad) {
 		}
 	}
 	if !stripped {
-		b.insert(b.stepOf[x.Step], "strip wash", "strip wash", x.Zone)
+		b.insert(at, "strip wash", "strip wash", x.Zone)
 	}
 }
 

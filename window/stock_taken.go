@@ -12,14 +12,17 @@ import (
 type Taken struct {
 	Step, Zone int // of the job that was given
 	By         int // the later step
+	// Logged is the share of the zone on which it was logged, and Over that on which the
+	// later step was; 0–1, Logged the smaller.
+	Logged, Over float64
 }
 
 // enough is how far two shares of a zone may differ and still be the same.
 const enough = 1e-9
 
-// covering reports whether whoever has done a step must have done those before it. A
+// Covering reports whether whoever has done a step must have done those before it. A
 // wash is none of them: one may wash at any time.
-func covering(s job.Step) bool {
+func Covering(s job.Step) bool {
 	return s.Do != "inspect" && s.Do != "wipe down" && !washes(s)
 }
 
@@ -36,20 +39,26 @@ func (k *taker) imply() {
 			}
 			d, _ := doneOn(j, z, step)
 			share := CoveredBy(step, d.Share)
-			if over > share+enough && !(washes(step) && slices.Contains(k.in.Salted, z)) {
+			if over > share+enough && !(washes(step) && slices.Contains(k.in.Salted, z)) && !k.foundSince(s, z, by) {
 				if step.Coats > 1 && over < 1 {
 					setDone(j, z, step.Name, d.At, max(d.Share, over/float64(step.Coats)))
 				} else {
 					setDone(j, z, step.Name, d.At, over)
 				}
-				k.out.Taken = append(k.out.Taken, Taken{s, z, by})
+				k.out.Taken = append(k.out.Taken, Taken{Step: s, Zone: z, By: by, Logged: share, Over: over})
 			}
-			if on := k.wasOn(s, z, share); covering(step) && on > over {
+			if on := k.wasOn(s, z, share); Covering(step) && on > over {
 				over, by = on, s
 			}
 		}
 		slices.Reverse(k.out.Taken[before:])
 	}
+}
+
+// foundSince reports whether a step on a zone was found bad after a later one was done over it.
+func (k *taker) foundSince(step, zone, by int) bool {
+	d, _ := doneOn(k.fixed, zone, k.fixed.Steps[by])
+	return slices.ContainsFunc(k.in.Bad, func(x Bad) bool { return x.Step == step && x.Zone == zone && !d.At.After(x.At) })
 }
 
 // wasOn is the share of a zone on which a step has been done, though it was found bad
@@ -61,6 +70,60 @@ func (k *taker) wasOn(step, zone int, share float64) float64 {
 		}
 	}
 	return share
+}
+
+// uncover takes back what was found bad, and what lies over it, which comes off with it:
+// nothing comes off for a poor wash. What was logged of either since it was found stands.
+func (k *taker) uncover() {
+	for _, x := range k.in.Bad {
+		for s := x.Step; s < len(k.fixed.Steps); s++ {
+			step := k.fixed.Steps[s]
+			d, _ := doneOn(k.fixed, x.Zone, step)
+			over := s > x.Step
+			switch {
+			case !slices.Contains(step.On, x.Zone), over && !Covering(k.fixed.Steps[x.Step]):
+			case d.Share > 0 && d.At.After(x.At), over && d.Share <= 0:
+			default:
+				c, _ := k.in.Classes.Class(step.With)
+				k.lose(Undone{Step: s, Zone: x.Zone, Share: 1, Fate: Redo, Over: over, Film: !over && c.RainFree.Given, Whole: true}, 0)
+			}
+		}
+	}
+}
+
+// machined takes back the films of what was compounded or polished on a later day: the
+// machine takes them off. Within a day nobody minds in which order the work is logged.
+func (k *taker) machined() {
+	j := k.fixed
+	for z := range j.Zones {
+		for s, step := range j.Steps {
+			d, ok := doneOn(j, z, step)
+			c, _ := k.in.Classes.Class(step.With)
+			if !c.RainFree.Given || !Stripped(step.Do) || !ok || d.At.IsZero() || d.Share <= 0 || !slices.Contains(step.On, z) {
+				continue
+			}
+			stands := k.machinedBy(s, z, job.DateOf(d.At.In(k.in.Location)).Next().Begins(k.in.Location))
+			if stands >= 1-enough {
+				continue
+			}
+			u := Undone{Step: s, Zone: z, Share: d.Share * (1 - stands), Fate: Rewash, Early: true, Whole: true}
+			k.lose(u, d.Share*stands)
+			k.out.Early = append(k.out.Early, u)
+		}
+	}
+}
+
+// lose leaves a share of a step on a zone done, and notes what is not done any longer.
+func (k *taker) lose(u Undone, stands float64) {
+	step := k.fixed.Steps[u.Step]
+	d, _ := doneOn(k.fixed, u.Zone, step)
+	setDone(k.fixed, u.Zone, step.Name, d.At, stands)
+	k.out.Undone = append(k.out.Undone, u)
+	for i := range k.done {
+		if w := &k.done[i]; w.Step == u.Step && w.Zone == u.Zone {
+			w.Share = min(w.Share, CoveredBy(step, stands))
+		}
+	}
 }
 
 // early takes back the strip wash and the wiping of what was compounded or polished
@@ -87,17 +150,11 @@ func (k *taker) early() {
 			if stands >= d.Share-enough {
 				continue
 			}
-			setDone(j, z, step.Name, d.At, stands)
 			u := Undone{Step: s, Zone: z, Share: d.Share - stands, Fate: Rewash, Stale: stale, Early: !stale, Whole: true}
-			if k.out.Undone = append(k.out.Undone, u); stale {
+			if k.lose(u, stands); stale {
 				k.out.Stale = append(k.out.Stale, u)
 			} else {
 				k.out.Early = append(k.out.Early, u)
-			}
-			for i := range k.done {
-				if w := &k.done[i]; w.Step == s && w.Zone == z {
-					w.Share = min(w.Share, stands)
-				}
 			}
 		}
 	}
@@ -165,7 +222,7 @@ func (k *taker) coveredSince(step, zone int) float64 {
 	most := 0.0
 	for s := step + 1; s < len(k.fixed.Steps); s++ {
 		x := k.fixed.Steps[s]
-		if d, ok := doneOn(k.fixed, zone, x); ok && covering(x) && slices.Contains(x.On, zone) {
+		if d, ok := doneOn(k.fixed, zone, x); ok && Covering(x) && slices.Contains(x.On, zone) {
 			most = max(most, CoveredBy(x, d.Share))
 		}
 	}

@@ -21,7 +21,7 @@ func TestStock_LaterImpliesEarlier(t *testing.T) {
 	for _, step := range []string{"wash", "correct", "strip wash", "seal"} {
 		assert.InDelta(t, 1, left(t, s, step, "port side"), 0, step)
 	}
-	assert.Equal(t, []window.Taken{{Step: 0, By: 3}, {Step: 1, By: 3}, {Step: 2, By: 3}}, s.Taken)
+	assert.Equal(t, []window.Taken{{Step: 0, By: 3, Over: 1}, {Step: 1, By: 3, Over: 1}, {Step: 2, By: 3, Over: 1}}, s.Taken)
 	assert.Empty(t, s.Given.Zones[0].Done["wash"], "the job that was given is left as it was")
 
 	s = stockAt(t, f, doneAt(t, f, map[string]float64{"correct": 80}), dry, nil)
@@ -45,6 +45,92 @@ func TestStock_LaterImpliesEarlierInPart(t *testing.T) {
 	assert.InDelta(t, 0.4, left(t, s, "correct", "port side"), 1e-9)
 	assert.InDelta(t, 0.4, left(t, s, "strip wash", "port side"), 1e-9)
 	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+}
+
+// A half that was compounded and then sealed as a whole is not cut again, and that it was
+// not compounded is known.
+func TestStock_SealedHalfCorrected(t *testing.T) {
+	f := calm(8)
+	half := func(sealed float64) *window.Stock {
+		j := doneAt(t, f, map[string]float64{"wash": 56, "correct": 58, "strip wash": 60, "seal": 64})
+		for step, share := range map[string]float64{"correct": 0.5, "seal": sealed} {
+			d := j.Zones[0].Done[step]
+			d.Share = share
+			j.Zones[0].Done[step] = d
+		}
+		return stockAt(t, f, j, []window.Rain{}, nil)
+	}
+	s := half(1)
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0)
+	assert.Equal(t, []window.Taken{{Step: 1, By: 3, Logged: 0.5, Over: 1}}, s.Taken)
+	s = half(0.8)
+	assert.InDelta(t, 0.8, left(t, s, "correct", "port side"), 1e-9, "the rest is bare and is compounded")
+	assert.Equal(t, []window.Taken{{Step: 1, By: 3, Logged: 0.5, Over: 0.8}}, s.Taken)
+	assert.Empty(t, half(0.5).Taken)
+}
+
+// What is compounded again because it was found bad takes strip wash and seal with it:
+// they come again, unless they have come since.
+func TestStock_FoundBadUnderTheSeal(t *testing.T) {
+	f := calm(8)
+	day := map[string]float64{"wash": 56, "correct": 58, "strip wash": 60, "seal": 64}
+	bad := func(change func(*job.Job)) *window.Stock {
+		j := doneAt(t, f, day)
+		delete(j.Zones[0].Done, "correct") // whoever keeps the log takes it out
+		if change != nil {
+			change(j)
+		}
+		return stockAt(t, f, j, []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{Step: 1, Zone: 0, At: f.Start.Add(70 * time.Hour), Share: 0.5}}
+		})
+	}
+	s := bad(nil)
+	for _, step := range []string{"correct", "strip wash", "seal"} {
+		assert.Zero(t, left(t, s, step, "port side"), step)
+	}
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+	assert.Empty(t, s.Taken)
+	require.Len(t, s.Undone, 3)
+	assert.Equal(t, []bool{false, true, true}, []bool{s.Undone[0].Over, s.Undone[1].Over, s.Undone[2].Over})
+	assert.Len(t, s.Job.Steps, 4, "no strip wash comes before the compound")
+
+	day["correct"] = 76
+	s = bad(func(j *job.Job) { j.Zones[0].Done["correct"] = boat.Done{At: f.Start.Add(76 * time.Hour), Share: 1} })
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0, "compounded since")
+	assert.Zero(t, left(t, s, "seal", "port side"), "and the seal is off")
+	s = bad(func(j *job.Job) {
+		for step, h := range map[string]int{"correct": 76, "strip wash": 77, "seal": 78} {
+			j.Zones[0].Done[step] = boat.Done{At: f.Start.Add(time.Duration(h) * time.Hour), Share: 1}
+		}
+	})
+	assert.Empty(t, s.Undone, "all of it since")
+}
+
+// A sealed panel that is compounded on a later day is bare: strip wash and seal come again.
+// On the same day it is taken for an order of writing.
+func TestStock_CompoundedAfterTheSeal(t *testing.T) {
+	f := calm(8)
+	after := func(h float64) *window.Stock {
+		return stockAt(t, f, doneAt(t, f, map[string]float64{"wash": 40, "strip wash": 42, "seal": 46, "correct": h}), []window.Rain{}, nil)
+	}
+	s := after(62)
+	assert.Zero(t, left(t, s, "seal", "port side"))
+	assert.Zero(t, left(t, s, "strip wash", "port side"))
+	assert.InDelta(t, 1, left(t, s, "correct", "port side"), 0)
+	assert.Len(t, s.Early, 2)
+	assert.True(t, s.Owed(3, 0))
+	assert.InDelta(t, 1, left(t, after(47), "seal", "port side"), 0, "the same evening")
+
+	j := doneAt(t, f, map[string]float64{"wash": 40, "strip wash": 42, "seal": 46, "correct": 62})
+	s = stockAt(t, f, j, []window.Rain{}, func(in *window.MoveInput) {
+		at := func(step string, h, share float64) window.Worked {
+			k, _ := j.Step(step)
+			return window.Worked{Step: k, To: f.Start.Add(time.Duration(h * float64(time.Hour))), Share: share}
+		}
+		in.Worked = []window.Worked{at("wash", 40, 1), at("correct", 41, 0.75), at("strip wash", 42, 1), at("seal", 46, 1), at("correct", 62, 0.25)}
+	})
+	assert.InDelta(t, 0.75, left(t, s, "seal", "port side"), 1e-9, "where no machine was at it again it stands")
+	assert.InDelta(t, 0.75, left(t, s, "strip wash", "port side"), 1e-9)
 }
 
 // A seal that was found bad lay on a panel that had been compounded: strip wash and seal

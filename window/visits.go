@@ -7,8 +7,8 @@ import (
 	"dewgap/window/verdict"
 )
 
-// RowBlock is a block of a row in slots [From, To) of a result's grid.
-type RowBlock struct{ Row, From, To int }
+// RowBlock is a block of a row in slots [From, To) of a result's grid. From WorkTo on it hazes.
+type RowBlock struct{ Row, From, WorkTo, To int }
 
 // Visited is a result in which the short stretches that blocks of a plan lie in are
 // windows: the shortest useful block is that of a visit, and what is booked belongs to

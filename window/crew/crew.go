@@ -33,7 +33,19 @@ type Caution struct {
 	HasValue bool
 	Unit     string // SI, "" for a bare number
 	Text     string // the hazard, the usual practice, and whom to ask; no number in a unit that screens convert
+	Unjudged        // where Level is LevelUnknown
 	Source   string // provenance in words
+}
+
+// Unjudged is a hazard that could not be judged, and why.
+type Unjudged struct {
+	Hazard string // what it is called: "heat in the sun"
+	Why    string // a sentence without its full stop
+	Lacks  string // what the forecast lacks for it, where that is why; else ""
+}
+
+func (u Unjudged) text() string {
+	return "Not judged, " + u.Hazard + ": " + u.Why + ". Judge it on the spot."
 }
 
 // The levels of a caution, mildest first. Unknown stands beside them: the

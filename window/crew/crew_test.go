@@ -244,6 +244,8 @@ func TestCautions_BeforeTheForecastBegins(t *testing.T) {
 	})), KindUV)
 	require.Len(t, got, 2)
 	assert.Equal(t, "Not judged, ultraviolet: the forecast begins Mon 7 Sep 09:00. Judge it on the spot.", got[0].Text)
+	assert.Equal(t, Unjudged{Hazard: "ultraviolet", Why: "the forecast begins Mon 7 Sep 09:00"}, got[0].Unjudged)
+	assert.Equal(t, Unjudged{Hazard: "ultraviolet", Why: "the forecast lacks the UV index", Lacks: "the UV index"}, got[1].Unjudged)
 	assert.Equal(t, eight.Add(time.Hour), got[0].To)
 	assert.Equal(t, "Not judged, ultraviolet: the forecast lacks the UV index. Judge it on the spot.", got[1].Text)
 	assert.Equal(t, eight.Add(3*time.Hour), got[1].To)

@@ -34,20 +34,22 @@ var (
 )
 
 // unjudged says why a slot cannot be judged: what the forecast lacks there.
-func (h hazard) unjudged(s Slot) string {
-	why := s.Unseen
-	if why == "" {
-		var lacks []string
-		for _, n := range h.needs {
-			if !n.in(s) {
-				lacks = append(lacks, n.name)
-			}
-		}
-		if why = "such weather lies outside what the formula holds for"; len(lacks) > 0 {
-			why = "the forecast lacks " + and(lacks)
+func (h hazard) unjudged(s Slot) Unjudged {
+	u := Unjudged{Hazard: h.word, Why: s.Unseen}
+	if u.Why != "" {
+		return u
+	}
+	var lacks []string
+	for _, n := range h.needs {
+		if !n.in(s) {
+			lacks = append(lacks, n.name)
 		}
 	}
-	return "Not judged, " + h.word + ": " + why + ". Judge it on the spot."
+	if u.Why = "such weather lies outside what the formula holds for"; len(lacks) > 0 {
+		u.Lacks = and(lacks)
+		u.Why = "the forecast lacks " + u.Lacks
+	}
+	return u
 }
 
 // and joins words as a sentence does.
@@ -97,21 +99,21 @@ func (h hazard) runs(in Input) []Caution {
 		if level == "" {
 			continue
 		}
-		text := ""
+		var why Unjudged
 		if level == LevelUnknown {
-			text = h.unjudged(s)
+			why = h.unjudged(s)
 		}
-		if n := len(out); n > 0 && out[n-1].Level == level && out[n-1].Text == text && out[n-1].To.Equal(s.At) {
+		if n := len(out); n > 0 && out[n-1].Level == level && out[n-1].Unjudged == why && out[n-1].To.Equal(s.At) {
 			out[n-1].To = s.At.Add(in.Step)
 			h.worsen(&out[n-1], v)
 			continue
 		}
-		c := Caution{Kind: h.kind, Level: level, From: s.At, To: s.At.Add(in.Step), Text: text, Source: h.source}
+		c := Caution{Kind: h.kind, Level: level, From: s.At, To: s.At.Add(in.Step), Unjudged: why, Source: h.source}
 		h.worsen(&c, v)
 		out = append(out, c)
 	}
 	for i := range out {
-		if out[i].Level != LevelUnknown {
+		if out[i].Text = out[i].text(); out[i].Level != LevelUnknown {
 			out[i].Text = h.words(out[i].Level) + deferral
 		}
 	}

@@ -235,7 +235,7 @@ func (s *section) whole(key string, in span) (int, bool) {
 func (r *reader) wholeOf(n *node, label string, in span) (int, bool) {
 	v, ok := r.numberOf(n, label, in)
 	if ok && v != float64(int(v)) {
-		r.fail(n.pos, fmt.Sprintf("`%s` %s is not a whole number", label, n.text), fmt.Sprintf("give %s", in.what))
+		r.fail(n.pos, fmt.Sprintf("`%s` %s is not a whole number", label, n.text), fmt.Sprintf("give %s as a whole number from %.4g to %.4g", in.what, in.lo, in.hi))
 		return 0, false
 	}
 	return int(v), ok

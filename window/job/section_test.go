@@ -105,7 +105,7 @@ func TestSection_Whole(t *testing.T) {
 	s.whole("c", in)
 	s.whole("d", in)
 	assert.Equal(t, []string{
-		"x.yaml:3:4: `c` 3.5 is not a whole number: give the number of people",
+		"x.yaml:3:4: `c` 3.5 is not a whole number: give the number of people as a whole number from 1 to 50",
 		"x.yaml:4:4: `d` 1e2 is out of range: give the number of people from 1 to 50",
 	}, told(s))
 }

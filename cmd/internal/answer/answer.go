@@ -7,7 +7,11 @@
 // screen shows, and an absent number is null.
 package answer
 
-import "time"
+import (
+	"time"
+
+	"dewgap/window"
+)
 
 // Place is where the boat lies.
 type Place struct {
@@ -156,6 +160,8 @@ type Caution struct {
 	Unit   string     `json:"unit"`
 	Text   string     `json:"text"`
 	Source string     `json:"source"`
+	// Unjudged is what the level unknown is about; absent where that is no hazard of the weather.
+	Unjudged *Unjudged `json:"unjudged,omitempty"`
 }
 
 // PlanBlock is work booked in a window.
@@ -193,6 +199,23 @@ type PlanBlock struct {
 	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
 	WashAgain    string      `json:"wash_again,omitempty"`  // what either asks for and until when, in words
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
+}
+
+// Worked is when a block's last section has been worked: its end, where that is not told.
+func (x *PlanBlock) Worked() time.Time {
+	if x.WorkTo.IsZero() || x.WorkTo.After(x.To) {
+		return x.To
+	}
+	return x.WorkTo
+}
+
+// Machine reports whether a block is worked with machines: as its class says, and of one that
+// is not known by what is done.
+func (x *PlanBlock) Machine(known window.Classes) bool {
+	if c, ok := known.Class(x.Product); ok {
+		return c.Machine
+	}
+	return x.Do == "correct"
 }
 
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
@@ -254,29 +277,30 @@ type Headline struct {
 
 // Week is the answer of dewgap week.
 type Week struct {
-	Format   string    `json:"format"` // dewgap.week.v1
-	Job      string    `json:"job"`
-	Boat     string    `json:"boat"`
-	Now      time.Time `json:"now"`
-	Verdict  string    `json:"verdict"` // go, marginal, no-go or unknown: may every sealing step be done?
-	Place    Place     `json:"place"`
-	Source   Source    `json:"source"`
-	SlotMin  int       `json:"slot_min"`
-	From     time.Time `json:"from"`
-	To       time.Time `json:"to"`
-	Headline *Headline `json:"headline"`
-	Zones    []Zone    `json:"zones"`
-	Windows  []Window  `json:"windows"`
-	Refusals []Refusal `json:"refusals"`
-	Plan     *Plan     `json:"plan"`
-	Ladder   []Rung    `json:"ladder"` // ways to get on where there is no plan; else empty
-	Cautions []Caution `json:"cautions"`
-	Warnings []string  `json:"warnings"`
-	Scene    *Scene    `json:"scene,omitempty"`    // for pictures; answers of older programs have none
-	Done     bool      `json:"done,omitempty"`     // every step is done on every zone: the headline names no hours
-	KeepDry  []KeepDry `json:"keep_dry,omitempty"` // films put on that still want to stay dry
-	Lasts    []Lasts   `json:"lasts,omitempty"`    // with everything done: when it is due again
-	Crew     *Crew     `json:"crew,omitempty"`     // where its people are besides; absent where all are here
+	Format   string     `json:"format"` // dewgap.week.v1
+	Job      string     `json:"job"`
+	Boat     string     `json:"boat"`
+	Now      time.Time  `json:"now"`
+	Verdict  string     `json:"verdict"` // go, marginal, no-go or unknown: may every sealing step be done?
+	Place    Place      `json:"place"`
+	Source   Source     `json:"source"`
+	SlotMin  int        `json:"slot_min"`
+	From     time.Time  `json:"from"`
+	To       time.Time  `json:"to"`
+	Headline *Headline  `json:"headline"`
+	Zones    []Zone     `json:"zones"`
+	Windows  []Window   `json:"windows"`
+	Refusals []Refusal  `json:"refusals"`
+	Plan     *Plan      `json:"plan"`
+	Ladder   []Rung     `json:"ladder"` // ways to get on where there is no plan; else empty
+	Cautions []Caution  `json:"cautions"`
+	Warnings []string   `json:"warnings"`
+	Own      []OwnLimit `json:"own_limits,omitempty"` // looser than the hard bounds of their class, of the products that the job uses
+	Scene    *Scene     `json:"scene,omitempty"`      // for pictures; answers of older programs have none
+	Done     bool       `json:"done,omitempty"`       // every step is done on every zone: the headline names no hours
+	KeepDry  []KeepDry  `json:"keep_dry,omitempty"`   // films put on that still want to stay dry
+	Lasts    []Lasts    `json:"lasts,omitempty"`      // with everything done: when it is due again
+	Crew     *Crew      `json:"crew,omitempty"`       // where its people are besides; absent where all are here
 }
 
 // Formats of the answers.
@@ -321,7 +345,11 @@ type MorningStep struct {
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
-	Wiped               // of the stretch from first to last
+	// NoPolisher: hands are there in hours that the weather allows, but the polisher that it
+	// takes is on another boat. PolisherAt is when it may begin with one, null if not today.
+	NoPolisher bool       `json:"no_polisher,omitempty"`
+	PolisherAt *time.Time `json:"polisher_at,omitempty"`
+	Wiped                 // of the stretch from first to last
 }
 
 // Lies is the water that lies on the panel now: "wet", or on one that freezes "frost or

@@ -63,7 +63,7 @@ func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
 }
 
 // Able reports whether a step may simply begin now, without anybody's yes.
-func (s MorningStep) Able() bool { return s.State == "ideal" || s.State == Go }
+func (s MorningStep) Able() bool { return (s.State == "ideal" || s.State == Go) && !s.NoPolisher }
 
 // Agreed reports whether the job's standing yes lets marginal work begin now.
 func (m *Morning) Agreed(s MorningStep) bool {

@@ -24,6 +24,9 @@ func (b *builder) cautions(from, to int) []Caution {
 				x.Value = some(c.Value, 1)
 			}
 		}
+		if c.Level == crew.LevelUnknown {
+			x.Unjudged = &Unjudged{Hazard: c.Hazard, Why: c.Why, Lacks: c.Lacks}
+		}
 		out = append(out, x)
 	}
 	return out

@@ -9,8 +9,6 @@ import (
 
 	"dewgap/window"
 	"dewgap/window/job"
-	"dewgap/window/plan"
-	"dewgap/window/verdict"
 )
 
 // Crew is where the people of a job are besides, by the plans in force of the other jobs
@@ -21,8 +19,10 @@ type Crew struct {
 	// booked here, beside the way: the time to change boats.
 	ChangeMin float64 `json:"change_min"`
 	Away      []Away  `json:"away"` // still ahead or under way, in the order of time; the first is the next
-	// Holds: the weather would allow more this morning, but the hands are not there.
-	Holds bool `json:"holds,omitempty"`
+	// Holds: the weather would allow more this morning, but the hands are not there, or not
+	// the polishers: Lacks says which.
+	Holds bool     `json:"holds,omitempty"`
+	Lacks []string `json:"lacks,omitempty"`
 }
 
 // Away is a block of another job, and who of the people of this one works in it, or has a
@@ -50,9 +50,21 @@ type Away struct {
 func (x *Away) Elsewhere() []window.Elsewhere {
 	var out []window.Elsewhere
 	for _, p := range slices.Concat(x.People, x.Machines) {
-		out = append(out, window.Elsewhere{Person: p, From: x.From.UTC(), To: x.To.UTC(), MachineH: x.MachineH, WayMin: x.WayMin})
+		out = append(out, x.of(p))
 	}
 	return out
+}
+
+func (x *Away) of(person int) window.Elsewhere {
+	return window.Elsewhere{Person: person, From: x.From.UTC(), To: x.To.UTC(), MachineH: x.MachineH, WayMin: x.WayMin}
+}
+
+// atMachines is how many of those whom the block takes keep a polisher each.
+func (x *Away) atMachines() int {
+	if x.MachineH <= 0 {
+		return 0
+	}
+	return len(x.People) + len(x.Machines)
 }
 
 // On is what the other work is called: its boat, and its job where it has a name.
@@ -131,8 +143,9 @@ func (c *Crew) change(x *Away) time.Duration {
 	return time.Duration((c.ChangeMin + x.WayMin) * float64(time.Minute))
 }
 
-// OffBest says that the crew is elsewhere on the best day of the headline, where the plan
-// has the step on other days alone: on which, InPlan says beside it. "" where that is not so.
+// OffBest says that the crew, or a polisher of it, is elsewhere on the best day of the
+// headline, where the plan has the step on other days alone: on which, InPlan says beside it.
+// "" where that is not so.
 func (w *Week) OffBest() string {
 	blocks := w.headBlocks()
 	if w.Crew == nil || len(blocks) == 0 || len(w.Headline.Best) == 0 {
@@ -142,17 +155,27 @@ func (w *Week) OffBest() string {
 	if slices.ContainsFunc(blocks, func(x PlanBlock) bool { return sameDate(x.From, best) }) {
 		return ""
 	}
-	var on []string
-	for i := range w.Crew.Away {
-		x := &w.Crew.Away[i]
-		if len(x.People) > 0 && sameDate(x.From, best) && !slices.Contains(on, x.On()) {
-			on = append(on, x.On())
-		}
+	who := "The crew"
+	on := w.Crew.onDay(best, takesPeople)
+	if len(on) == 0 {
+		who, on = "A polisher of the crew", w.Crew.onDay(best, takesPolishers)
 	}
 	if len(on) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("The crew is on %s on the best day, %s.", Listed(on), best.Format(dayOnly))
+	return fmt.Sprintf("%s is on %s on the best day, %s.", who, Listed(on), best.Format(dayOnly))
+}
+
+// onDay names the other jobs with blocks on a day that take something of the crew.
+func (c *Crew) onDay(day time.Time, takes func(*Away) bool) []string {
+	var on []string
+	for i := range c.Away {
+		x := &c.Away[i]
+		if takes(x) && sameDate(x.From, day) && !slices.Contains(on, x.On()) {
+			on = append(on, x.On())
+		}
+	}
+	return on
 }
 
 // OwnerLine says to a boat's owner on which days up to a moment the crew works elsewhere:
@@ -280,44 +303,6 @@ func Persons(people []int) string {
 	return strings.Join(words, "+")
 }
 
-// HeldBy says who keeps the hands away that this morning's work waits for: all that is
-// elsewhere today; "" where the verdict does not wait for hands.
-func (c *Crew) HeldBy(now time.Time) string {
-	if c == nil || !c.Holds {
-		return ""
-	}
-	var words []string
-	var seen []string
-	for i := range c.Away {
-		x := &c.Away[i]
-		on := x.On()
-		if slices.Contains(seen, on) || len(x.People) == 0 || job.DateOf(x.From) != job.DateOf(now) {
-			continue
-		}
-		seen = append(seen, on)
-		var parts []string
-		for _, s := range c.stays(on) {
-			if job.DateOf(s.from) == job.DateOf(now) {
-				parts = append(parts, s.words())
-			}
-		}
-		words = append(words, "the crew is on "+on+" "+strings.Join(parts, ", "))
-	}
-	return strings.Join(words, "; ")
-}
-
-// Then reports whether a step may begin at the hour that the verdict waits for.
-func (m *Morning) Then(x MorningStep) bool {
-	if m.WaitUntil == nil {
-		return true
-	}
-	t := *m.WaitUntil
-	if m.Crew == nil || !m.Crew.Holds {
-		return x.First != nil && !x.NeedsConsent && !x.First.After(t) && x.State != "ideal" && x.State != Go
-	}
-	return slices.ContainsFunc(x.Chances, func(c Chance) bool { return !c.NeedsConsent && !c.From.After(t) && !c.until().Before(t) })
-}
-
 // NextAway words the next block of each other job of the crew, for whoever has hours left
 // here: its weather is not looked at.
 func NextAway(c *Crew, now time.Time) []string {
@@ -339,151 +324,4 @@ func NextAway(c *Crew, now time.Time) []string {
 			x.On(), next, x.Step, x.Zone, x.From.Format(stamp), x.To.Format(hourMinute), Persons(x.People)))
 	}
 	return out
-}
-
-// others names the other jobs that have people of the crew within the horizon, and says
-// when the last of that ends.
-func (b *builder) others() (names string, until time.Time) {
-	var words []string
-	if b.Crew != nil {
-		for i := range b.Crew.Away {
-			x := &b.Crew.Away[i]
-			if !x.From.Before(b.at(b.Result.To)) {
-				continue
-			}
-			if on := x.On(); !slices.Contains(words, on) {
-				words = append(words, on)
-			}
-			if x.To.After(until) {
-				until = x.To
-			}
-		}
-	}
-	return Listed(words), until
-}
-
-// doubleBooked sorts out the people whom the plan of this job has at the hours of another
-// one, which plans that know of each other never have: those of the plan that was made
-// first stay, so that not each boat waits for the other. It gives who is elsewhere then,
-// and says what has to be put right.
-func (b *builder) doubleBooked() (away []window.Elsewhere, warnings []string) {
-	if b.Crew == nil {
-		return nil, nil
-	}
-	for i := range b.Crew.Away {
-		x := &b.Crew.Away[i]
-		k := slices.IndexFunc(b.Agreed, func(own PlanBlock) bool {
-			one := Crew{ChangeMin: b.Crew.ChangeMin, Away: b.Crew.Away[i : i+1]}
-			return own.To.After(b.Now) && one.On(&own) != ""
-		})
-		if k >= 0 {
-			own := b.Agreed[k]
-			line := fmt.Sprintf("%s on %s, %s-%s, has people whom the plan of %s has as well: move one of the two plans",
-				own.Step, own.Zone, own.From.In(b.loc).Format(stamp), own.To.In(b.loc).Format(hourMinute), x.On())
-			if !slices.Contains(warnings, line) {
-				warnings = append(warnings, line)
-			}
-			if c := b.AgreedAt.Compare(x.Agreed); c < 0 || c == 0 && b.Job.Boat+"\x00"+b.Job.Name < x.Boat+"\x00"+x.Job {
-				continue
-			}
-		}
-		away = append(away, x.Elsewhere()...)
-	}
-	return away, warnings
-}
-
-// handed is what may be asked of a row with the hands that are there: work begins only
-// where enough of them stay for as long as a block takes.
-func (b *builder) handed(a asked, row int, today span) asked {
-	if len(b.Result.Elsewhere) == 0 || today.empty() {
-		return a
-	}
-	workable := b.workableBy()
-	out, r := a, &b.Result.Rows[row]
-	if out.later, out.marginal = -1, false; a.now.Workable() && !b.hands(row, today.from, today) {
-		out.now = verdict.NoGo
-	}
-	for i := range r.Windows {
-		w, state := &r.Windows[i], b.begins(window.Ref{Row: row, Window: i})
-		timely := b.timely(r, w, span{max(w.From, today.from), min(w.To, today.to)})
-		for s := timely.from; s < timely.to; s++ {
-			switch {
-			case state > workable && out.marginal, s == today.from && state <= workable, !b.hands(row, s, today):
-			case state > workable:
-				out.marginal = true
-			case out.later < 0 || s < out.later:
-				out.later = s
-			}
-		}
-	}
-	return out
-}
-
-// hands reports whether enough people for a row are there from a slot of the grid on: for
-// what is left of its block of today that lies there, else for as long as one has to be.
-func (b *builder) hands(row, slot int, today span) bool {
-	r := &b.Result.Rows[row]
-	to := min(slot+b.needed(row), today.to)
-	for _, x := range b.booked {
-		if x.Row == row && x.From <= slot && slot < x.To {
-			to = min(to, x.To)
-		}
-	}
-	return b.Result.Hands(b.Job, slot, max(to, slot+1)) >= max(1, r.Class.People)
-}
-
-// whyHands says what it costs a plan that people are elsewhere; "" where it costs nothing.
-func (b *builder) whyHands(p *window.Planned) string {
-	all := p.AllHands
-	if all == nil || !all.Found || !all.Score.Less(p.Score) {
-		return ""
-	}
-	on, _ := b.others()
-	text := "the crew's hours on " + on + " count: with all of it here, "
-	switch p.Score.Behind(all.Score) {
-	case 0:
-		return text + countOf(all.Score.Consents, "block") + " would need your yes"
-	case 1:
-		return text + fmt.Sprintf("the plan would hold in %.0f %% of the forecasts", 100*all.Confidence)
-	case 2:
-		return text + "it would take " + countOf(all.Score.Days, "day")
-	case 3:
-		return text + "it would be done " + b.at(b.Result.From+all.Score.Finish).Format(stamp)
-	}
-	return text + "the hours would be cooler"
-}
-
-// noHands says that there is no plan around the crew's hours elsewhere, though there is
-// one with all of it here; to the owner without the names of the other boats.
-func (b *builder) noHands(r *plan.Refusal, toOwner bool) string {
-	text := "there is no plan while the crew is elsewhere"
-	if !r.Certain {
-		text = "no plan was found around the crew's hours elsewhere, which does not prove that there is none"
-	}
-	if on, until := b.others(); on != "" {
-		if toOwner {
-			on = AnotherBoat
-		}
-		text += ": it is on " + on + " until " + until.Format(stamp)
-	}
-	return text + "; with all of it here there is a plan"
-}
-
-// On names the job that has people of a block in its hours or on the way, "" where none
-// has.
-func (c *Crew) On(x *PlanBlock) string {
-	if c == nil {
-		return ""
-	}
-	for i := range c.Away {
-		a := &c.Away[i]
-		change := c.change(a)
-		if !a.From.Add(-change).Before(x.To) || !x.From.Before(a.To.Add(change)) {
-			continue
-		}
-		if slices.ContainsFunc(a.People, func(p int) bool { return slices.Contains(x.People, p) }) {
-			return a.On()
-		}
-	}
-	return ""
 }

@@ -150,6 +150,9 @@ func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 	w.Plan.Blocks = []PlanBlock{block("11 08:00-09:00"), block("11 10:00-11:00"), block("12 08:00-09:00")}
 	assert.Equal(t, "The crew is on Tern (Wash and seal) on the best day, Thu 10 Sep.", w.OffBest())
 	assert.Equal(t, "Fri 11 Sep port side, Sat 12 Sep port side", w.InPlan(), "the plan's own days are said there, and once")
+	w.Crew = &Crew{Away: []Away{strangers(t, "10 09:00-11:20", 3)}}
+	assert.Equal(t, "A polisher of the crew is on Tern (Wash and seal) on the best day, Thu 10 Sep.", w.OffBest())
+	w.Crew = b.f.Crew
 	w.Headline.Best[0].From = clock(t, "2026-09-13 07:00")
 	assert.Empty(t, w.OffBest(), "that is not why")
 	w.Headline.Best[0].From = clock(t, "2026-09-12 07:00")

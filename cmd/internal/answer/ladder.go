@@ -38,9 +38,7 @@ func newRung(f Facts, r window.Rung) Rung {
 	case window.WayTurn:
 		out.Asks = "marina"
 	case window.WayHands:
-		if on, _ := newBuilder(f).others(); on != "" {
-			out.What = "the whole crew here, nobody on " + on
-		}
+		out.What = newBuilder(f).allHere()
 		f.Crew = nil
 	}
 	if !r.Tried {

@@ -34,23 +34,8 @@ func NewMorning(f Facts) *Morning {
 	if text := b.unlogged(); text != "" {
 		m.Warnings = append(m.Warnings, text)
 	}
-	var list, handed []asked
-	isAsked := b.askedRows(today)
-	for i := range b.Result.Rows {
-		a := b.ask(i, today)
-		if isAsked[i] {
-			list, handed = append(list, a), append(handed, b.handed(a, i, today))
-		}
-		m.Steps = append(m.Steps, b.morningStep(i, a, isAsked[i], today))
-	}
-	allowed, from := morningVerdict(list, b.workableBy())
-	verdictOf, slot := morningVerdict(handed, b.workableBy())
+	list, verdictOf, slot := b.steps(m, today)
 	m.Verdict = verdictOf
-	if m.Crew = b.Crew; m.Crew != nil {
-		crew := *b.Crew
-		crew.Holds = verdictOf != allowed || slot != from
-		m.Crew = &crew
-	}
 	if verdictOf == Wait {
 		t := b.at(slot)
 		m.WaitUntil = &t
@@ -64,6 +49,32 @@ func NewMorning(f Facts) *Morning {
 		m.NextReading = b.nextReading(m)
 	}
 	return m
+}
+
+// steps fills in the steps of a morning and its crew, and gives those that are asked, the
+// verdict on them with what of the crew is there, and the slot until which to wait.
+func (b *builder) steps(m *Morning, today span) (list []asked, verdictOf string, slot int) {
+	var manned, equipped []asked
+	isAsked := b.askedRows(today)
+	for i := range b.Result.Rows {
+		a := b.ask(i, today)
+		step := b.morningStep(i, a, isAsked[i], today)
+		if isAsked[i] {
+			by, with := b.handed(a, i, today, b.hands), b.handed(a, i, today, b.equipped)
+			b.polisher(&step, by, with)
+			list, manned, equipped = append(list, a), append(manned, by), append(equipped, with)
+		}
+		m.Steps = append(m.Steps, step)
+	}
+	allowed, from := morningVerdict(list, b.workableBy())
+	byPeople, slotOf := morningVerdict(manned, b.workableBy())
+	verdictOf, slot = morningVerdict(equipped, b.workableBy())
+	if b.Crew != nil {
+		crew := *b.Crew
+		crew.lacking(byPeople != allowed || slotOf != from, verdictOf != byPeople || slot != slotOf)
+		m.Crew = &crew
+	}
+	return list, verdictOf, slot
 }
 
 // sprayQuestion is asked where nobody knows: it is a question, not a verdict.
@@ -155,7 +166,7 @@ func (b *builder) askedRows(today span) []bool {
 	for i := range b.Result.Rows {
 		r := &b.Result.Rows[i]
 		next[i] = b.isNext(r)
-		planned[i] = next[i] && (b.plannedToday(r, today) || b.owed(r))
+		planned[i] = next[i] && (len(b.blocksToday(i, today)) > 0 || b.owed(r))
 		any = any || planned[i]
 	}
 	if any {
@@ -164,19 +175,15 @@ func (b *builder) askedRows(today span) []bool {
 	return next
 }
 
-// plannedToday reports whether a row has a block today.
-func (b *builder) plannedToday(r *window.Row, today span) bool {
-	return len(b.blocksToday(r, today)) > 0
-}
-
 // blocksToday are a row's blocks of today: in the plan of the book or, where that has
 // none of the job for today, in the one just made.
-func (b *builder) blocksToday(r *window.Row, today span) []span {
-	var out []span
+func (b *builder) blocksToday(row int, today span) []window.RowBlock {
+	var out []window.RowBlock
+	r, g := &b.Result.Rows[row], b.Result.Grid
 	if b.agreedToday() {
 		for _, x := range b.Agreed {
 			if b.isOf(x, r) && b.isToday(x) {
-				out = append(out, span{b.Result.Grid.Index(x.From), b.Result.Grid.Index(x.To)})
+				out = append(out, window.RowBlock{Row: row, From: g.Index(x.From), WorkTo: g.Index(x.Worked()), To: g.Index(x.To)})
 			}
 		}
 		return out
@@ -185,10 +192,9 @@ func (b *builder) blocksToday(r *window.Row, today span) []span {
 		return nil
 	}
 	for _, x := range b.Planned.Blocks {
-		t := b.Planned.Tasks[x.Task]
-		from := b.Result.From + x.From
-		if t.Step == r.Step && t.Zone == r.Zone && from >= today.from && from < today.to {
-			out = append(out, span{from, b.Result.From + x.To})
+		t, first := b.Planned.Tasks[x.Task], b.Result.From
+		if from := first + x.From; t.Step == r.Step && t.Zone == r.Zone && from >= today.from && from < today.to {
+			out = append(out, window.RowBlock{Row: row, From: from, WorkTo: first + x.WorkTo, To: first + x.To})
 		}
 	}
 	return out
@@ -199,10 +205,7 @@ func (b *builder) blocksToday(r *window.Row, today span) []span {
 func (b *builder) bookedToday(today span) []window.RowBlock {
 	var out []window.RowBlock
 	for i := range b.Result.Rows {
-		r := &b.Result.Rows[i]
-		for _, x := range b.blocksToday(r, today) {
-			out = append(out, window.RowBlock{Row: i, From: x.from, To: x.to})
-		}
+		out = append(out, b.blocksToday(i, today)...)
 	}
 	return out
 }

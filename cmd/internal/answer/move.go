@@ -42,7 +42,8 @@ type Move struct {
 	Undone   []Undone      `json:"undone"`  // work that counts as done no longer
 	Cautions []Caution     `json:"cautions"`
 	Warnings []string      `json:"warnings"`
-	Crew     *Crew         `json:"crew,omitempty"` // where its people are besides; absent where all are here
+	Own      []OwnLimit    `json:"own_limits,omitempty"` // looser than the hard bounds of their class, of the products that the job uses
+	Crew     *Crew         `json:"crew,omitempty"`       // where its people are besides; absent where all are here
 }
 
 // Rain is a spell of rain.
@@ -89,7 +90,7 @@ type Handover struct {
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
 	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged or polishers
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged, polishers or covered
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
@@ -139,7 +140,7 @@ func NewMove(f MoveFacts) *Move {
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
 		Rain: []Rain{}, Zones: []Fate{}, Blocks: m.Blocks, Moved: m.Moved, Proven: m.Proven, Least: m.Least,
 		Changes: []BlockChange{}, AddedH: round(m.AddedH, tenth), Ladder: []Rung{}, Undone: []Undone{},
-		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Crew: b.Crew,
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Crew: b.Crew,
 	}
 	out.Plan = b.plan()
 	out.Verdict = out.Plan.State
@@ -397,14 +398,20 @@ func (b *moveBuilder) whyText(c window.Change, plan *Plan) string {
 	case window.Done:
 		return "done"
 	case window.Dropped:
-		if c.Why == window.WhyRedo {
+		switch c.Why {
+		case window.WhyRedo:
 			return "rain spoiled the coat under it: booked anew with the part to be redone"
+		case window.WhyCovered:
+			return "a later step was logged over it: it is not asked any longer"
 		}
 		return "the job has no such work any longer"
 	case window.Homeless:
 		return "no plan has a place for it"
 	}
 	if text := plainWhys[c.Why]; text != "" {
+		if c.Why == window.WhyPolishers && c.Old >= 0 {
+			text += b.Crew.lentThen(&b.in.Old[c.Old])
+		}
 		return text
 	}
 	switch c.Why {
@@ -438,7 +445,7 @@ var plainWhys = map[window.Why]string{
 	window.WhyRedo:      "spoiled by rain: to be done again",
 	window.WhyRewash:    "wetted by rain: washed anew before the next step",
 	window.WhyStale:     "its wash is more than two days old: washed anew before the next step",
-	window.WhyEarly:     "washed before the machine was at it: washed anew before the next step",
+	window.WhyEarly:     "done before the machine was last at it: done anew",
 	window.WhyPolishers: "at its old hours there are too few polishers",
 	window.WhyVisit:     "alone there it would be too short to come for: what stood beside it is done or elsewhere",
 	window.WhyNew:       "left to do, and the old plan had no block for it",

@@ -1,26 +1,34 @@
 package answer
 
-import (
-	"slices"
-	"strings"
+import "slices"
 
-	"dewgap/products"
-)
+// OwnLimit is a limit of a person's own label that is looser than the hard bound of its
+// class. It stays on every verdict made with the product.
+type OwnLimit struct {
+	Product string `json:"product"`
+	Text    string `json:"text"` // one line, SI, that names the product
+}
 
-// OwnLimits are, of the warnings of an answer, those of a limit of a person's own label that
-// is looser than the hard bound of its class, for the products that used picks: the words,
-// without the place in the file. They stay on every verdict made with it.
-func OwnLimits(warnings []string, used func(product string) bool) []string {
-	var out []string
-	for _, w := range warnings {
-		w, ok := strings.CutSuffix(w, products.Outranked)
-		if !ok {
-			continue
+// ownLimits are those of the products that the job uses.
+func (b *builder) ownLimits() []OwnLimit {
+	var out []OwnLimit
+	for _, s := range b.Job.Steps {
+		c, _ := b.Classes.Class(s.With)
+		for _, w := range c.Warnings {
+			if x := (OwnLimit{c.ID, w}); !slices.Contains(out, x) {
+				out = append(out, x)
+			}
 		}
-		w = w[strings.LastIndex(w, ": ")+1:]
-		w = strings.TrimSpace(w) + ": your label outranks it"
-		if id, _, _ := strings.Cut(w, " "); used(id) && !slices.Contains(out, w) {
-			out = append(out, w)
+	}
+	return out
+}
+
+// OwnLimitsOf are the words on the limits of the products that used picks.
+func OwnLimitsOf(list []OwnLimit, used func(product string) bool) []string {
+	var out []string
+	for _, x := range list {
+		if used(x.Product) {
+			out = append(out, x.Text)
 		}
 	}
 	return out
@@ -28,15 +36,15 @@ func OwnLimits(warnings []string, used func(product string) bool) []string {
 
 // OwnLimits are those of the products that the week was asked for.
 func (w *Week) OwnLimits() []string {
-	return OwnLimits(w.Warnings, func(id string) bool {
+	return OwnLimitsOf(w.Own, func(id string) bool {
 		return slices.ContainsFunc(w.Windows, func(x Window) bool { return x.Product == id }) ||
 			slices.ContainsFunc(w.Refusals, func(x Refusal) bool { return x.Product == id })
 	})
 }
 
-// OwnLimits are those of the products of the plan's blocks.
-func (p *Plan) OwnLimits(warnings []string) []string {
-	return OwnLimits(warnings, func(id string) bool {
+// OwnLimits are those of a list of the products of the plan's blocks.
+func (p *Plan) OwnLimits(list []OwnLimit) []string {
+	return OwnLimitsOf(list, func(id string) bool {
 		return slices.ContainsFunc(p.Blocks, func(x PlanBlock) bool { return x.Product == id })
 	})
 }

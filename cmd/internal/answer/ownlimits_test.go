@@ -1,54 +1,70 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// own is the catalogue with a sealant of a person's own over it, whose wind is looser than
-// the class's hard bound, and what the file is warned of.
-func ownSealant(t *testing.T) (products.Class, []string) {
+// ownSet is the catalogue with products of a person's own over it, whose wind is looser than
+// their class's hard bound.
+func ownSet(t *testing.T) *products.Set {
 	set, err := products.Catalogue()
 	require.NoError(t, err)
 	set, warnings, err := set.With("my own: products.yaml", []byte("products:\n"+
 		"  - {id: my-sealant, like: polymer-sealant, limits: {wind_m_s: {default: 8, hard: 14}}}\n"+
 		"  - {id: other-wax, like: carnauba-wax, limits: {wind_m_s: {default: 12, hard: 16}}}\n"))
 	require.NoError(t, err)
-	c, ok := set.Class("my-sealant")
+	require.Len(t, warnings, 2)
+	return set
+}
+
+func ownSealant(t *testing.T) products.Class {
+	c, ok := ownSet(t).Class("my-sealant")
 	require.True(t, ok)
-	return c, warnings
+	return c
 }
 
 const looserWind = "my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it"
 
-// What the file is warned of is known again among the warnings of an answer, once and for
-// the products that are used alone.
+// Answers name such limits of the products that the job uses, once for all its steps, with
+// their place in the file among the warnings and by themselves; of others they say nothing.
 func TestOwnLimits(t *testing.T) {
-	_, warnings := ownSealant(t)
-	require.Len(t, warnings, 2)
-	list := append([]string{"the forecast is old: my-sealant"}, append(warnings, warnings...)...)
-	assert.Equal(t, []string{looserWind}, OwnLimits(list, func(id string) bool { return id == "my-sealant" }))
-	assert.Len(t, OwnLimits(list, func(string) bool { return true }), 2)
-	assert.Empty(t, OwnLimits(list, func(string) bool { return false }))
+	b := newBoard(t, "seal", "protect")
+	b.f.Classes = ownSet(t)
+	b.f.Job.Steps[0].With, b.f.Job.Steps[1].With = "my-sealant", "my-sealant"
+	b.row("seal", "port side", "g none end")
+	own := []OwnLimit{{"my-sealant", looserWind}}
+	w := NewWeek(b.f)
+	assert.Equal(t, own, w.Own)
+	assert.Equal(t, []string{looserWind}, w.OwnLimits())
+	for name, warnings := range map[string][]string{"week": w.Warnings, "morning": NewMorning(b.f).Warnings} {
+		assert.Contains(t, warnings, "my own: products.yaml:2:64: "+looserWind+", and every verdict says so", name)
+		assert.NotContains(t, strings.Join(warnings, "\n"), "other-wax", name)
+	}
+	w.Windows = nil
+	assert.Empty(t, w.OwnLimits(), "asked for no longer")
+	w.Refusals = []Refusal{{Product: "my-sealant"}}
+	assert.Equal(t, []string{looserWind}, w.OwnLimits())
+	assert.Equal(t, []string{looserWind}, (&Plan{Blocks: []PlanBlock{{Product: "my-sealant"}}}).OwnLimits(own))
+	assert.Empty(t, (&Plan{}).OwnLimits(own))
+	assert.Equal(t, own, PlanOfWeek(w).Own)
 
-	w := &Week{Warnings: list, Refusals: []Refusal{{Product: "my-sealant"}}}
-	assert.Equal(t, []string{looserWind}, w.OwnLimits())
-	w = &Week{Warnings: list, Windows: []Window{{Product: "my-sealant"}}}
-	assert.Equal(t, []string{looserWind}, w.OwnLimits())
-	assert.Empty(t, (&Week{Warnings: list}).OwnLimits())
-	p := &Plan{Blocks: []PlanBlock{{Product: "my-sealant"}}}
-	assert.Equal(t, []string{looserWind}, p.OwnLimits(list))
-	assert.Empty(t, (&Plan{}).OwnLimits(list))
+	wax, _ := ownSet(t).Class("other-wax")
+	why := NewWhy(b.f, &window.Explanation{Class: wax, At: b.f.Now})
+	assert.Contains(t, strings.Join(why.Warnings, "\n"), "other-wax", "which is what was asked")
+	assert.Equal(t, 1, strings.Count(strings.Join(NewWhy(b.f, &window.Explanation{Class: ownSealant(t), At: b.f.Now}).Warnings, "\n"), looserWind))
 }
 
 // Whatever such a limit decides says that it is one; a limit of the class does not.
 func TestBindingSaysThatItsLimitIsLooser(t *testing.T) {
-	class, _ := ownSealant(t)
+	class := ownSealant(t)
 	b := newBoard(t, "seal")
 	b.f.Classes = classes{"seal-class": class}
 	b.row("seal", "port side", night+"m wind_max 12:00;m surface_max 14:00;x hours end")
@@ -66,11 +82,9 @@ func TestBindingSaysThatItsLimitIsLooser(t *testing.T) {
 
 // Services side by side go by it too.
 func TestSources_OwnLimits(t *testing.T) {
-	_, warnings := ownSealant(t)
 	b := newBoard(t, "seal")
-	b.f.Job.Steps[0].With = "my-sealant"
+	b.f.Job.Steps[0].With, b.f.Classes = "my-sealant", ownSet(t)
 	b.row("seal", "port side", "g none end")
-	b.f.Warnings = warnings
 	a := NewSources(b.f.Job, b.f.Now, []ServiceFacts{{Name: "one", Facts: &b.f}})
 	assert.Equal(t, []string{looserWind}, a.Warnings)
 }

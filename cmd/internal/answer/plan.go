@@ -23,7 +23,7 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 	out := &Plan{State: None, Blocks: []PlanBlock{}, Why: []string{}, Proven: []string{}}
 	if !p.Found {
 		out.Why = append(append(out.Why, b.whyNoPlan(p)), p.Notes...)
-		if p.Refusal.Limit == window.NoHands {
+		if window.LacksHands(p.Refusal) {
 			out.ForOwner = []string{b.noHands(p.Refusal, true)}
 		}
 		return out
@@ -399,7 +399,7 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 	if r.Limit == window.NoBow {
 		return b.noBow()
 	}
-	if r.Limit == window.NoHands {
+	if window.LacksHands(r) {
 		return b.noHands(r, false)
 	}
 	what := planWords[r.Limit]
@@ -481,5 +481,5 @@ var planWords = map[string]string{
 	"air_min": "the air is too cold", "air_max": "the air is too warm", "surface_min": "the panel is too cold",
 	"surface_max": "the panel is too hot", "humidity_min": "the air is too dry", "humidity_max": "the air is too damp",
 	"sunlight_max": "too much sun", "uv_max": "too much UV", "section": "it dries faster than it can be towelled",
-	window.NoHands: "the crew is elsewhere",
+	window.NoHands: "the crew is elsewhere", window.NoPolishers: "polishers are elsewhere",
 }

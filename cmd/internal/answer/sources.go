@@ -137,13 +137,8 @@ func NewSources(j *job.Job, now time.Time, list []ServiceFacts) *Sources {
 	b := usable[0]
 	out.Place, out.Now = b.place(), b.moment(now)
 	out.Steps, out.Days = stepsBy(usable), daysBy(usable)
-	out.Warnings = append(out.Warnings, OwnLimits(b.warnings(), b.uses)...)
+	out.Warnings = append(out.Warnings, OwnLimitsOf(b.ownLimits(), func(string) bool { return true })...)
 	return out
-}
-
-// uses reports whether the job has a step with a product.
-func (b *builder) uses(product string) bool {
-	return slices.ContainsFunc(b.Job.Steps, func(s job.Step) bool { return s.With == product })
 }
 
 // named is a service's builder with its name, and the plan by it; nil where none was

@@ -108,9 +108,8 @@ func notJudgedAlike(all []ToldCaution) []ToldCaution {
 	var out []ToldCaution
 	at := map[string]int{}
 	for _, s := range all {
-		if word := hazards[s.Kind].Word; s.Level == "unknown" && word != "" {
-			why := causeTold(s.Text)
-			key := why
+		if word := hazards[s.Kind].Word; s.Unjudged != nil && word != "" {
+			key := s.Unjudged.Why
 			for _, c := range s.Times {
 				if c.From != nil && c.To != nil {
 					key += "\x00" + c.From.String() + c.To.String()
@@ -134,7 +133,7 @@ func notJudgedAlike(all []ToldCaution) []ToldCaution {
 func gathered(all []ToldCaution) []ToldCaution {
 	var out, lacks []ToldCaution
 	for _, s := range all {
-		if _, _, ok := NotJudged(s.Text); ok && len(s.Words) > 0 {
+		if len(s.Words) > 0 && s.Unjudged.Lacks != "" {
 			lacks = append(lacks, s)
 			continue
 		}
@@ -147,18 +146,10 @@ func gathered(all []ToldCaution) []ToldCaution {
 	}
 	for i := range out {
 		if s := &out[i]; len(s.Words) > 0 {
-			s.Text = strings.Join(s.Words, ", ") + ": " + causeTold(s.Text)
+			s.Text = strings.Join(s.Words, ", ") + ": " + s.Unjudged.Why + ". " + JudgeIt
 		}
 	}
 	return out
-}
-
-// causeTold is what kept a hazard from being judged: the words behind its own.
-func causeTold(text string) string {
-	if said, why, ok := strings.Cut(text, ": "); ok && strings.HasPrefix(said, "Not judged") {
-		return why
-	}
-	return text
 }
 
 // CautionWords are the words of a screen for days, hours and worst values, the last in
@@ -174,12 +165,11 @@ type CautionWords struct {
 func (w CautionWords) Lacking(list []ToldCaution, prose func(string) string) string {
 	parts := make([]string, len(list))
 	for i, s := range list {
-		_, lacks, _ := NotJudged(s.Times[0].Text)
 		parts[i] = strings.Join(s.Words, ", ")
 		if t := w.Times(s.Times); t != "" {
 			parts[i] += " " + t
 		}
-		parts[i] += " (" + prose(lacks) + ")"
+		parts[i] += " (" + prose(s.Unjudged.Lacks) + ")"
 	}
 	return Lacking + strings.Join(parts, "; ") + ". " + JudgeThem
 }

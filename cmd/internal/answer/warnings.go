@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"dewgap/forecast"
 	"dewgap/window"
@@ -31,11 +30,7 @@ func (b *builder) warnings() []string {
 	add(b.derived()...)
 	for _, s := range b.Job.Steps {
 		if c, ok := b.Classes.Class(s.With); ok {
-			for _, w := range c.Warnings {
-				if !slices.ContainsFunc(out, func(said string) bool { return strings.HasSuffix(said, ": "+w) }) {
-					add(w) // it names its product; said already is it with its place in the file
-				}
-			}
+			add(c.Remarks...)
 		}
 	}
 	return out

@@ -12,16 +12,16 @@ type PlanVersion struct {
 
 // PlanOf is what else an answer with a plan says, whatever its kind.
 type PlanOf struct {
-	Job      string    `json:"job"`
-	Boat     string    `json:"boat"`
-	Now      time.Time `json:"now"`
-	Place    Place     `json:"place"`
-	Source   Source    `json:"source"`
-	Cautions []Caution `json:"cautions"`
-	Warnings []string  `json:"warnings"`
+	Job      string     `json:"job"`
+	Boat     string     `json:"boat"`
+	Now      time.Time  `json:"now"`
+	Place    Place      `json:"place"`
+	Source   Source     `json:"source"`
+	Cautions []Caution  `json:"cautions"`
+	Own      []OwnLimit `json:"own_limits"`
 }
 
 // PlanOfWeek is what a week says of its plan.
 func PlanOfWeek(w *Week) PlanOf {
-	return PlanOf{Job: w.Job, Boat: w.Boat, Now: w.Now, Place: w.Place, Source: w.Source, Cautions: w.Cautions, Warnings: w.Warnings}
+	return PlanOf{Job: w.Job, Boat: w.Boat, Now: w.Now, Place: w.Place, Source: w.Source, Cautions: w.Cautions, Own: w.Own}
 }

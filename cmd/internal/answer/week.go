@@ -17,7 +17,7 @@ func NewWeek(f Facts) *Week {
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
 		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(),
 		Ladder:   []Rung{},
-		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Scene: b.scene(),
+		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Scene: b.scene(),
 		Done: b.allDone(), KeepDry: b.keepDry(), Lasts: b.lasts(), Crew: b.Crew,
 	}
 	w.TakePlan(f, NewPlan(f, f.Planned))

@@ -209,14 +209,14 @@ func TestWarnings(t *testing.T) {
 	b.f.Job.Warnings = []string{"of the job", "twice"}
 	b.f.Forecast.Warnings = []string{"of the forecast"}
 	b.f.Result.Warnings = []string{"of the result", ""}
-	b.f.Classes = classes{"seal-class": {ID: "seal-class", Warnings: []string{"seal-class air minimum 2 °C is looser"}}}
+	b.f.Classes = classes{"seal-class": {ID: "seal-class", Remarks: []string{"own.yaml:5:18: seal-class air minimum 2 °C is looser"}}}
 	b.f.Result.Slots = 288
 	b.f.Result.Derived = surface.Derived{Gust: 288, UV: 60, Rain: 6}
 	assert.Equal(t, []string{
 		"the forecast is 14 h old", "of the settings", "twice", "of the job", "of the forecast", "of the result",
 		"gusts are taken as 1.5 times the wind: the forecast does not give it there",
 		"the UV index is worked out from a clear sky, cloud and 300 DU of ozone in 10 of 48 hours: the forecast does not give it there",
-		"seal-class air minimum 2 °C is looser",
+		"own.yaml:5:18: seal-class air minimum 2 °C is looser",
 	}, newBuilder(b.f).warnings(), "each once; the last hour of a forecast is not worth one")
 
 	told := func() string { return strings.Join(newBuilder(b.f).warnings(), "\n") }
@@ -227,8 +227,29 @@ func TestWarnings(t *testing.T) {
 	b.f.Forecast.Members[1].Columns[forecast.PrecipitationProbability] = likely
 	assert.Contains(t, told(), "rain is told by its probability, 30 % counting as rain in 24 of 48 hours: the forecast does not give it there")
 
-	b.f.Warnings = []string{"own.yaml:5:18: seal-class air minimum 2 °C is looser"}
-	assert.Equal(t, 1, strings.Count(strings.Join(newBuilder(b.f).warnings(), "\n"), "is looser"), "said already, with its place in the file")
+	b.f.Job.Steps = b.f.Job.Steps[1:]
+	assert.NotContains(t, told(), "is looser", "the job does not use it")
+}
+
+// A caution on what could not be judged says so in data as well as in words.
+func TestCautionsNotJudged(t *testing.T) {
+	b := newBoard(t, "seal")
+	for i := range b.f.Result.Weather {
+		b.f.Result.Weather[i].UV = window.Value{}
+	}
+	n := 0
+	for _, c := range newBuilder(b.f).cautions(b.f.Result.From, b.f.Result.To) {
+		if c.Level != "unknown" {
+			assert.Nil(t, c.Unjudged, c.Text)
+			continue
+		}
+		require.NotNil(t, c.Unjudged, c.Text)
+		if c.Kind == "uv" {
+			assert.Equal(t, Unjudged{Hazard: "ultraviolet", Why: "the forecast lacks the UV index", Lacks: "the UV index"}, *c.Unjudged)
+			n++
+		}
+	}
+	assert.Positive(t, n)
 }
 
 func TestCautionsKeepToWorkingHours(t *testing.T) {

@@ -53,6 +53,11 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 		Format: WhyFormat, Boat: b.Job.Boat, Place: b.place(), Source: b.source(), Zone: b.Job.Zones[x.Zone].Name,
 		Product: x.Class.ID, At: b.moment(x.At), State: x.State.String(), Limits: []WhyLimit{}, Warnings: b.warnings(),
 	}
+	for _, w := range x.Class.Remarks { // it may be one that the job does not use
+		if !slices.Contains(out.Warnings, w) {
+			out.Warnings = append(out.Warnings, w)
+		}
+	}
 	row := &window.Row{Zone: x.Zone, Class: x.Class}
 	for s, step := range b.Job.Steps {
 		if step.With == x.Class.ID && slices.Contains(step.On, x.Zone) {

@@ -105,7 +105,7 @@ func (a *App) awayOn(ctx context.Context, o otherJob, j *job.Job, now, from time
 		if !x.To.After(from) || finished(x, fresh, other) {
 			continue
 		}
-		if machineWork(a.Classes, x) && a.machineSteps(j) {
+		if x.Machine(a.Classes) && a.machineSteps(j) {
 			warning = countedApart(o, other, j)
 		}
 		if one, ok := a.awayIn(x, j); ok {
@@ -142,7 +142,8 @@ func countedApart(o otherJob, other, own *job.Job) string {
 // machineSteps reports whether a job has work for machines.
 func (a *App) machineSteps(j *job.Job) bool {
 	return slices.ContainsFunc(j.Steps, func(s job.Step) bool {
-		return machineWork(a.Classes, &answer.PlanBlock{Product: s.With, Do: s.Do})
+		x := answer.PlanBlock{Product: s.With, Do: s.Do}
+		return x.Machine(a.Classes)
 	})
 }
 
@@ -235,8 +236,8 @@ func finished(x *answer.PlanBlock, fresh []book.Done, of *job.Job) bool {
 // nobody.
 func (a *App) awayIn(x *answer.PlanBlock, j *job.Job) (out answer.Away, ok bool) {
 	out = answer.Away{From: x.From.In(j.Location()), To: x.To.In(j.Location()), People: []int{}, Step: x.Step, Zone: x.Zone}
-	if machineWork(a.Classes, x) {
-		out.MachineH = max(0, workedTo(x).Sub(x.From).Hours())
+	if x.Machine(a.Classes) {
+		out.MachineH = max(0, x.Worked().Sub(x.From).Hours())
 	}
 	for _, p := range x.People {
 		switch {
@@ -247,23 +248,6 @@ func (a *App) awayIn(x *answer.PlanBlock, j *job.Job) (out answer.Away, ok bool)
 		}
 	}
 	return out, len(out.People)+len(out.Machines) > 0 && x.To.After(x.From)
-}
-
-// machineWork reports whether a block is worked with machines: as its class says, and of
-// one that is not known by what is done.
-func machineWork(known window.Classes, x *answer.PlanBlock) bool {
-	if c, ok := known.Class(x.Product); ok {
-		return c.Machine
-	}
-	return x.Do == "correct"
-}
-
-// workedTo is when a block's last section has been worked: its end, where that is not told.
-func workedTo(x *answer.PlanBlock) time.Time {
-	if x.WorkTo.IsZero() || x.WorkTo.After(x.To) {
-		return x.To
-	}
-	return x.WorkTo
 }
 
 // elsewhereOf is where people are besides as the engine takes it.

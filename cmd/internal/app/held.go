@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/bits"
@@ -110,32 +111,60 @@ func (h *holder) owed(blocks []answer.PlanBlock) {
 }
 
 // polishers names the blocks at whose beginning more people of the plan work machines than
-// the job has by now, and gives no-go where there is one. Only at a beginning are there more
-// than just before.
+// the job has by now, and gives no-go where there is one: only at a beginning are there more
+// than just before. It names those as well in whose hours the crew's other boats have what
+// they need.
 func (h *holder) polishers(blocks []answer.PlanBlock) verdict.State {
 	most, worst := h.Job.Polishers, verdict.Ideal
 	if most == 0 {
 		return worst
 	}
+	var own []answer.Lent
 	var ahead []*answer.PlanBlock
 	for i := range blocks {
-		if x := &blocks[i]; workedTo(x).After(h.Now) && machineWork(h.Classes, x) && !h.done(x) {
-			ahead = append(ahead, x)
+		if x := &blocks[i]; x.Worked().After(h.Now) && x.Machine(h.Classes) && !h.done(x) {
+			own, ahead = append(own, answer.Lent{From: x.From, To: x.Worked(), N: len(x.People)}), append(ahead, x)
 		}
 	}
+	all := slices.Concat(own, h.Crew.Polishers())
 	for i, x := range ahead {
-		n := 0
-		for _, y := range ahead {
-			if !y.From.After(x.From) && workedTo(y).After(x.From) {
-				n += len(y.People)
-			}
-		}
-		if n > most && !slices.ContainsFunc(ahead[:i], func(y *answer.PlanBlock) bool { return y.From.Equal(x.From) }) {
-			h.breaksAlike(name(x) + ": there are too few polishers then")
+		if n, _ := inHands(own, x.From); n > most {
 			worst = verdict.NoGo
+			if !slices.ContainsFunc(own[:i], func(l answer.Lent) bool { return l.From.Equal(x.From) }) {
+				h.breaksAlike(name(x) + ": there are too few polishers then")
+			}
+		} else if on := lentAway(all, own[i], most); on != "" && h.Crew.On(x) == "" {
+			h.breaks(name(x)+": a polisher that it needs is on "+on+" then, or on the way",
+				name(x)+": a polisher that it needs is on "+answer.AnotherBoat+" then, or on the way")
 		}
 	}
 	return worst
+}
+
+// lentAway names another boat that has a polisher while one of a list is in hand and more than
+// there are would be; "" where there are enough.
+func lentAway(list []answer.Lent, while answer.Lent, most int) string {
+	for _, x := range list {
+		at := x.From
+		if at.Before(while.From) {
+			at = while.From
+		}
+		if n, on := inHands(list, at); at.Before(while.To) && n > most {
+			return on
+		}
+	}
+	return ""
+}
+
+// inHands is how many polishers of a list are in hands at a moment, and another boat on which
+// one is; "" where none is.
+func inHands(list []answer.Lent, at time.Time) (n int, on string) {
+	for _, x := range list {
+		if !x.From.After(at) && x.To.After(at) {
+			n, on = n+x.N, cmp.Or(on, x.On)
+		}
+	}
+	return n, on
 }
 
 // done reports whether all of a block's work is logged as done, ahead of its time.

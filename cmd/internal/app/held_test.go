@@ -389,3 +389,59 @@ func TestHeld_TooFewPolishers(t *testing.T) {
 	done.job = strings.Replace(besideJob, "area_m2: 5}", "area_m2: 5, done: {correct: 2026-09-07T05:00}}", 1) + "polishers: 1\n"
 	assert.NotContains(t, said(done.hold(t, monday)), "polishers", "what is done keeps none")
 }
+
+// oneAtMachine is a side to be compounded.
+const oneAtMachine = `job: Compound
+place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York, wind: at-work}
+boat: {name: Kittiwake, bow: 200}
+zones:
+  - {name: starboard side, faces: 90, tilt: 90, finish: white-gelcoat, area_m2: 6}
+steps:
+  - {do: correct, with: compound-dual-action, hours: 3}
+crew: Ada and Ben
+people: 2
+hours: "07:00-18:00"
+since: {rain: 2026-09-04T08:00}
+`
+
+// A plan that holds is told where the one polisher is on another boat of the crew in its
+// hours, though its people are not: two plans that were made before their jobs counted it.
+// Its blocks stay as they are, for the other plan may move as well.
+func TestHeld_PolisherOnTheOtherBoat(t *testing.T) {
+	b := newBook(t)
+	ask := func(boat, now, more string, hold bool) *answer.Week {
+		text := strings.Replace(oneAtMachine, "Kittiwake", boat, 1) + more
+		if boat == "Kittiwake" {
+			text = strings.Replace(text, "people: 2", "people: 1", 1)
+		}
+		f := weather(t, monday)
+		f.Members = f.Members[:2]
+		a, r := fixture{now: now, forecast: f, job: text}.app(t)
+		a.Book, a.Version, r.File, r.Hold = app.Stored{Book: b}, "v1.2.3", &app.JobFile{Name: "job.yaml", Data: []byte(text)}, hold
+		w, err := a.Week(t.Context(), r)
+		require.NoError(t, err)
+		return w
+	}
+	one, other := ask("Kittiwake", monday, "", false), ask("Tern", monday, "", false)
+	require.Len(t, one.Plan.Blocks, 1)
+	require.Len(t, other.Plan.Blocks, 1)
+	first, there := one.Plan.Blocks[0], other.Plan.Blocks[0]
+	require.NotEqual(t, first.People, there.People)
+	require.True(t, there.From.Before(first.To) && first.From.Before(there.To), "or this test is about nothing")
+	begun := first.From.Add(10 * time.Minute).Format(time.RFC3339)
+	held := func(polishers string) (*answer.Week, string) {
+		w := ask("Kittiwake", begun, polishers, true)
+		require.NotNil(t, w.Plan.Held)
+		return w, said(w)
+	}
+	for _, enough := range []string{"", "polishers: 2\n"} {
+		_, text := held(enough)
+		assert.NotContains(t, text, "that it needs", enough)
+	}
+	w, text := held("polishers: 1\n")
+	assert.Contains(t, text, "correct on starboard side, "+first.From.Format("Mon 2 Jan 15:04")+": a polisher that it needs is on Tern (Compound) then, or on the way")
+	assert.Equal(t, answer.Go, w.Plan.State, "either of the two plans may move")
+	owner := strings.Join(w.Plan.ForOwner, "\n")
+	assert.Contains(t, owner, "a polisher that it needs is on another boat then")
+	assert.NotContains(t, owner, "Tern")
+}

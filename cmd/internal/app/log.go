@@ -9,6 +9,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
+	"dewgap/window"
 	"dewgap/window/job"
 )
 
@@ -155,7 +156,7 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 			return old.Key, a.ofThisJob(ctx, e, r.Corrects, old.Job)
 		}
 	}
-	had, err := a.sharesBefore(ctx, r)
+	had, under, err := a.sharesBefore(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -173,37 +174,63 @@ func (a *App) LogDone(ctx context.Context, r DoneRequest) (*answer.Logged, error
 		if before := had[x.zone]; share < 1 && share <= before {
 			line.Text += fmt.Sprintf("; %.0f %% were done before, and a share counts all that is done so far", 100*before)
 		}
+		for _, below := range under[x.zone] {
+			if s, ok := e.job.Step(r.Step); ok && below.Share < window.CoveredBy(e.job.Steps[s], share)-1e-9 {
+				line.Text += fmt.Sprintf("; %s is logged on %.0f %% of it alone", below.Step, 100*below.Share)
+			}
+		}
 		return line, err
 	}
 	return a.logWork(ctx, r.Request, w)
 }
 
 // sharesBefore is how much of a step the book has done on the zones of a request, but for
-// what was found bad since. A correction is held against nothing.
-func (a *App) sharesBefore(ctx context.Context, r DoneRequest) (map[string]float64, error) {
+// what was found bad since, and which steps under it are done there in part. A correction is
+// held against nothing.
+func (a *App) sharesBefore(ctx context.Context, r DoneRequest) (had map[string]float64, under map[string][]book.Done, err error) {
 	if r.Corrects > 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	e, err := a.entry(r.Request)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	at, err := r.At(e.now, e.loc)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	p, err := a.recall(ctx, r.Request, e.job, at)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	had := map[string]float64{}
+	had = map[string]float64{}
 	for _, d := range p.done {
 		bad := slices.ContainsFunc(p.redo, func(x redo) bool { return x.Step == d.Step && x.Zone == d.Zone && !d.At.After(x.At) })
 		if d.Step == r.Step && !bad {
 			had[d.Zone] = d.Share
 		}
 	}
-	return had, nil
+	j, _ := p.into(e.job)
+	return had, partsUnder(j, r.Step), nil
+}
+
+// partsUnder are, by zone, the steps before one that nobody does without them, as far as they
+// are done on a part of it.
+func partsUnder(j *job.Job, step string) map[string][]book.Done {
+	s, ok := j.Step(step)
+	if !ok || !window.Covering(j.Steps[s]) {
+		return nil
+	}
+	under := map[string][]book.Done{}
+	for z, zone := range j.Zones {
+		for k, x := range j.Steps[:s] {
+			d := zone.Done[doneKey(j, z, k)]
+			if share := window.CoveredBy(x, d.Share); share > 0 && share < 1 && slices.Contains(x.On, z) {
+				under[zone.Name] = append(under[zone.Name], book.Done{Step: x.Name, Zone: zone.Name, Share: share})
+			}
+		}
+	}
+	return under
 }
 
 // LogOutcome records what became of work. What is to be redone counts as not

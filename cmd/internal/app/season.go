@@ -54,6 +54,9 @@ func (a *App) Season(_ context.Context, r SeasonRequest) (*answer.Season, error)
 	}
 	s := answer.NewSeason(answer.SeasonFacts{Job: j, Result: result, Year: year, Weather: y, Location: zone})
 	s.Warnings = append(append(s.Warnings, r.Warnings...), far(j, y)...)
+	for _, c := range classes {
+		s.Warnings = append(s.Warnings, c.Remarks...)
+	}
 	return s, nil
 }
 

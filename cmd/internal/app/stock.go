@@ -3,7 +3,6 @@ package app
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -85,12 +84,17 @@ func stockWords(s *window.Stock, loc *time.Location) []string {
 	}
 	out = append(out, loggedWords(s)...)
 	for _, u := range s.Undone {
-		if step := s.Given.Steps[u.Step]; u.Whole && u.Fate == window.Redo && step.Do != "strip wash" {
-			before := "the strip wash comes first"
-			if !window.Stripped(step.Do) {
-				before = "to sand or take off what is spoiled is not in the plan"
-			}
-			say("the %s on %s was found in need of doing again: %s", step.Name, s.Given.Zones[u.Zone].Name, before)
+		step, zone := s.Given.Steps[u.Step], s.Given.Zones[u.Zone].Name
+		switch {
+		case !u.Whole || u.Fate != window.Redo || step.Do == "strip wash":
+		case u.Over:
+			say("the %s on %s comes again with what was found bad under it", step.Name, zone)
+		case !u.Film:
+			say("the %s on %s was found in need of doing again", step.Name, zone)
+		case !window.Stripped(step.Do):
+			say("the %s on %s was found in need of doing again: to sand or take off what is spoiled is not in the plan", step.Name, zone)
+		default:
+			say("the %s on %s was found in need of doing again: the strip wash comes first", step.Name, zone)
 		}
 	}
 	return out
@@ -137,8 +141,12 @@ func doneWhole(s *window.Stock, f window.ZoneFate) bool {
 func loggedWords(s *window.Stock) []string {
 	var out []string
 	for _, u := range s.Early {
-		out = append(out, fmt.Sprintf("the %s on %s came before the last machine work there: it is asked again, until it is logged",
-			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name))
+		line := fmt.Sprintf("the %s on %s came before the last machine work there: it is asked again, until it is logged",
+			s.Given.Steps[u.Step].Name, s.Given.Zones[u.Zone].Name)
+		if window.Covering(s.Given.Steps[u.Step]) {
+			line += "; if the machine was at it first, log that work with its time"
+		}
+		out = append(out, line)
 	}
 	for _, u := range s.Stale {
 		out = append(out, fmt.Sprintf("the %s on %s is more than two days old: it is asked again before anything else, until it is logged",
@@ -149,27 +157,63 @@ func loggedWords(s *window.Stock) []string {
 
 // takenWords say what is taken as done, with the zones of which the same is said together.
 func takenWords(s *window.Stock) []string {
-	steps, zones := map[window.Taken][]string{}, map[string][]string{}
-	var order []string
-	of := func(t window.Taken) window.Taken { return window.Taken{Zone: t.Zone, By: t.By} }
+	type under struct{ zone, by int }
+	steps, zones := map[under][]string{}, map[string][]string{}
+	var order []under
 	for _, t := range s.Taken {
-		steps[of(t)] = append(steps[of(t)], s.Given.Steps[t.Step].Name)
-	}
-	for i, t := range s.Taken {
-		if i > 0 && of(s.Taken[i-1]) == of(t) {
+		if t.Logged > 0 {
 			continue
 		}
-		by := s.Given.Steps[t.By].Name
-		line := fmt.Sprintf(": %s is logged there; taken as done too: %s. If that is wrong, take the entry back",
-			by, answer.Listed(steps[of(t)]))
-		if zones[line] == nil {
-			order = append(order, line)
+		of := under{t.Zone, t.By}
+		if steps[of] == nil {
+			order = append(order, of)
 		}
-		zones[line] = append(zones[line], s.Given.Zones[t.Zone].Name)
+		steps[of] = append(steps[of], s.Given.Steps[t.Step].Name)
 	}
-	out := make([]string, len(order))
-	for i, line := range order {
-		out[i] = answer.Listed(zones[line]) + line
+	var lines []string
+	for _, of := range order {
+		line := fmt.Sprintf(": %s is logged there; taken as done too: %s. If that is wrong, take the entry back",
+			s.Given.Steps[of.by].Name, answer.Listed(steps[of]))
+		if zones[line] == nil {
+			lines = append(lines, line)
+		}
+		zones[line] = append(zones[line], s.Given.Zones[of.zone].Name)
+	}
+	for i, line := range lines {
+		lines[i] = answer.Listed(zones[line]) + line
+	}
+	return append(lines, partlyWords(s)...)
+}
+
+// partlyWords say of work that is logged on a part of what a later step covers that the rest
+// is not asked any longer, and what to do where it should be.
+func partlyWords(s *window.Stock) []string {
+	type pair struct{ step, by int }
+	rests := map[pair][]string{}
+	var order []pair
+	for _, t := range s.Taken {
+		if t.Logged == 0 {
+			continue
+		}
+		z, of, share := s.Given.Zones[t.Zone], pair{t.Step, t.By}, t.Over-t.Logged
+		rest := fmt.Sprintf("%.0f %% of %s", 100*share, z.Name)
+		if z.AreaM2 > 0 {
+			rest += fmt.Sprintf(" (%.1f m²)", z.AreaM2*share)
+		}
+		if rests[of] == nil {
+			order = append(order, of)
+		}
+		rests[of] = append(rests[of], rest)
+	}
+	var out []string
+	for _, of := range order {
+		step, by := s.Given.Steps[of.step], s.Given.Steps[of.by].Name
+		line := fmt.Sprintf("%s is logged on a part alone of what %s is logged on: by that %s went without it, and the rest is not asked any longer. If it was done there, log it with its time",
+			step.Name, by, answer.Listed(rests[of]))
+		if window.Covering(step) {
+			line += fmt.Sprintf("; if it still has to be, log that it was found bad (log outcome, redo): then it comes again, and %s after it", by)
+		}
+		out = append(out, line)
 	}
 	return out
 }
@@ -179,5 +223,5 @@ func shareWords(share float64) string {
 	if share > 0.995 {
 		return ""
 	}
-	return strings.TrimSpace(fmt.Sprintf("%.0f %%", 100*share)) + " of it is spoiled; "
+	return fmt.Sprintf("%.0f %% of it is spoiled; ", 100*share)
 }

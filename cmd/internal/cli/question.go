@@ -165,7 +165,7 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if f, ok := from.(app.File); ok {
 		from = f.Ahead() // beside the catalogue
 	}
-	classes, own, warnings, err := loadClasses(q.products, s)
+	classes, own, _, err := loadClasses(q.products, s)
 	if err != nil {
 		return nil, r, close, err
 	}
@@ -173,7 +173,7 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if q.noDress {
 		a.Futures = 0
 	}
-	r = app.Request{Timezone: q.timezone, Model: q.model, Products: own, Warnings: slices.Concat(s.Warnings, warnings), NoLearned: q.noLearned}
+	r = app.Request{Timezone: q.timezone, Model: q.model, Products: own, Warnings: s.Warnings, NoLearned: q.noLearned}
 	if r.Job, r.File, err = q.reader(classes); err != nil {
 		return nil, r, close, err
 	}

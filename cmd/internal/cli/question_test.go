@@ -183,14 +183,15 @@ func TestNoDress(t *testing.T) {
 	assert.Zero(t, a.Futures)
 }
 
-// Warnings of settings and products reach the answer.
+// Warnings of settings, and of the products that the job uses, reach the answer.
 func TestWarningsReachTheAnswer(t *testing.T) {
 	r := newRun(t)
 	s, err := settings.Load("")
 	require.NoError(t, err)
 	s.Warnings = []string{"no folder for settings"}
 	file := filepath.Join(t.TempDir(), "mine.yaml")
-	require.NoError(t, os.WriteFile(file, []byte("products:\n  - id: my-wax\n    like: carnauba-wax\n    limits:\n      air_c: {hard: [1, 50], source: my label}\n"), 0o600))
+	require.NoError(t, os.WriteFile(file, []byte("products:\n  - id: polymer-sealant\n    limits:\n      air_c: {hard: [1, 50], source: my label}\n"+
+		"  - id: my-wax\n    like: carnauba-wax\n    limits:\n      air_c: {hard: [1, 50], source: my label}\n"), 0o600))
 	o := weekOptions{question: question{demo: true, screen: screen{products: file}}}
 	a, request, _, err := o.app(t.Context(), r.env, s)
 	require.NoError(t, err)
@@ -198,5 +199,6 @@ func TestWarningsReachTheAnswer(t *testing.T) {
 	require.NoError(t, err)
 	all := strings.Join(week.Warnings, "\n")
 	assert.Contains(t, all, "no folder for settings")
-	assert.Contains(t, all, "looser")
+	assert.Contains(t, all, "mine.yaml:4:14: polymer-sealant air minimum 1 °C is looser")
+	assert.NotContains(t, all, "my-wax", "which the job does not use")
 }

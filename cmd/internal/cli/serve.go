@@ -256,7 +256,7 @@ ssh -L 8023:127.0.0.1:8023 THIS-COMPUTER, and leave --listen out.`)
 
 // desk opens the jobs; close ends everything that was opened.
 func (o *serveOptions) desk(ctx context.Context, env Env, s *settings.Settings, m *web.Metrics, log *slog.Logger) (*desk.Desk, func(), error) {
-	classes, own, warnings, err := loadClasses(o.products, s)
+	classes, own, _, err := loadClasses(o.products, s)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -270,7 +270,7 @@ func (o *serveOptions) desk(ctx context.Context, env Env, s *settings.Settings, 
 	}
 	cfg := desk.Config{
 		Files: o.jobs, Demo: o.demoFile(), Source: src, Clock: clock, Classes: classes, Products: own, Timezone: o.timezone,
-		Model: o.model, Futures: app.Futures, MaxAge: s.Age, Warnings: slices.Concat(s.Warnings, warnings), Version: env.Version, KeepAnswers: !o.demo,
+		Model: o.model, Futures: app.Futures, MaxAge: s.Age, Warnings: s.Warnings, Version: env.Version, KeepAnswers: !o.demo,
 		Watch: m.Watch(func(what string, err error) { log.Warn(what, "error", err) }),
 	}
 	if o.noDress {

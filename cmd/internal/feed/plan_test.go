@@ -170,7 +170,7 @@ func TestOwnLimitsAreTold(t *testing.T) {
 	seal, wash := block(t, "seal", "port side", fri), block(t, "wash", "port side", thu)
 	seal.Product, wash.Product = "my-sealant", "soap-wash"
 	v := version(t, tue, wash, seal)
-	v.Of.Warnings = []string{"own.yaml:2:3: my-sealant wind 14 m/s is looser than the class's hard 9 m/s" + products.Outranked}
+	v.Of.Own = []answer.OwnLimit{{Product: "my-sealant", Text: "my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it"}}
 	for _, e := range Of(Job{Versions: []answer.PlanVersion{v}}).Events {
 		assert.Equal(t, strings.Contains(e.Summary, "seal"), strings.Contains(e.Description, "Note: my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it\n"), e.Summary)
 	}

@@ -119,7 +119,7 @@ func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 	if b.Reason != "" {
 		add("Why then: %s", b.Reason)
 	}
-	for _, l := range answer.OwnLimits(v.Of.Warnings, func(id string) bool { return id == b.Product }) {
+	for _, l := range answer.OwnLimitsOf(v.Of.Own, func(id string) bool { return id == b.Product }) {
 		add("Note: %s", l)
 	}
 	if minds := mind(v.Of.Cautions, b.From, b.To); minds != "" {

@@ -358,6 +358,8 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		} else if x.First != nil {
 			s += "; " + p.from(a, x)
 		}
+	case x.NoPolisher: // what it waits for is told after the hours
+		s = "by the weather it may begin now" + towel(x)
 	default:
 		s = "may begin now" + towel(x)
 	}

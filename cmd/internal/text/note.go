@@ -55,7 +55,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	if len(n.Change) == 0 || plan.Held == nil {
 		n.Change = append(n.Change, o.leastSure(plan.Blocks, a.Source)...)
 	}
-	n.Asks, n.Limits = noteAsks(plan), o.noteLimits(plan.OwnLimits(a.Warnings))
+	n.Asks, n.Limits = noteAsks(plan), o.noteLimits(plan.OwnLimits(a.Own))
 	return n
 }
 
@@ -153,7 +153,7 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 	if a.Plan == nil {
 		return n
 	}
-	n.Limits = o.noteLimits(a.Plan.OwnLimits(a.Warnings))
+	n.Limits = o.noteLimits(a.Plan.OwnLimits(a.Own))
 	if to == ToOwner {
 		for _, s := range a.Owner {
 			n.What = append(n.What, o.prose(s))

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"dewgap/cmd/internal/answer"
-	"dewgap/products"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -168,7 +167,7 @@ func TestMessage(t *testing.T) {
 func TestNewsTellsOfYourOwnLimits(t *testing.T) {
 	w := weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"))
 	w.Refusals = append(w.Refusals, answer.Refusal{Step: "seal", Product: "my-sealant"})
-	w.Warnings = append(w.Warnings, "own.yaml:2:3: my-sealant wind 14 m/s is looser than the class's hard 9 m/s"+products.Outranked)
+	w.Own = append(w.Own, answer.OwnLimit{Product: "my-sealant", Text: "my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it"})
 	n, _ := decide(Told{}, see(Asked{Week: w}, "f", at(t, "9 06:00")))
 	require.Len(t, n.Limits, 1)
 	assert.Equal(t, "my-sealant wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it", n.Limits[0])

@@ -138,7 +138,8 @@ func TestCautionsAreGatheredAndOrdered(t *testing.T) {
 func TestCautions_ManyGapsInOne(t *testing.T) {
 	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
 	unknown := func(kind, lacks string, from int) answer.Caution {
-		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": the forecast lacks " + lacks + ". Judge it on the spot.", From: at(from), To: at(from + 2)}
+		return answer.Caution{Kind: kind, Level: "unknown", Text: "Not judged, " + kind + ": the forecast lacks " + lacks + ". Judge it on the spot.", From: at(from), To: at(from + 2),
+			Unjudged: &answer.Unjudged{Hazard: kind, Why: "the forecast lacks " + lacks, Lacks: lacks}}
 	}
 	list := []answer.Caution{unknown("uv", "the UV index", 1), unknown("uv", "the UV index", 25), unknown("ice", "air temperature", 2)}
 	assert.Len(t, si.cautions(list), 2)
@@ -153,12 +154,13 @@ func TestCautions_ManyGapsInOne(t *testing.T) {
 // one cause kept from being judged; a hazard's lesser level does not say the same again.
 func TestCautions_NothingTwice(t *testing.T) {
 	at := func(h int) *time.Time { t := six.Add(time.Duration(h) * time.Hour); return &t }
-	const old, shade = "the forecast is 2 days old. Judge it on the spot.", "shade for the breaks, water by the cup, and watch one another."
+	old := &answer.Unjudged{Why: "the forecast is 2 days old"}
+	const shade = "shade for the breaks, water by the cup, and watch one another."
 	got := si.cautions([]answer.Caution{
 		{Kind: "product", Level: "note", Text: "soap wash: decks are slippery." + answer.Deferral, Source: "the class"},
 		{Kind: "product", Level: "note", Text: "soap wash: keep the run-off in." + answer.Deferral, Source: "the class"},
-		{Kind: "thunder", Level: "unknown", Text: "Not judged, thunder: " + old, Source: "a fact sheet", From: at(1), To: at(3)},
-		{Kind: "gust", Level: "unknown", Text: "Not judged, gusts: " + old, From: at(1), To: at(3)},
+		{Kind: "thunder", Level: "unknown", Unjudged: old, Source: "a fact sheet", From: at(1), To: at(3)},
+		{Kind: "gust", Level: "unknown", Unjudged: old, From: at(1), To: at(3)},
 		{Kind: "wbgt", Level: "warning", Text: "Heat for anybody: " + shade, Source: "NIOSH", From: at(1), To: at(2), Value: f(31), Unit: "°C"},
 		{Kind: "wbgt", Level: "caution", Text: "Heat for the unused: " + shade, Source: "NIOSH", From: at(2), To: at(3), Value: f(29), Unit: "°C"},
 	})
@@ -169,7 +171,7 @@ func TestCautions_NothingTwice(t *testing.T) {
 	assert.Equal(t, []string{
 		"warning: Heat for anybody: " + shade + " Tue 8 Sep 11:00–12:00 (WBGT 31.0 °C) [NIOSH]",
 		"caution: Heat for the unused: as above. Tue 8 Sep 12:00–13:00 (WBGT 29.0 °C) []",
-		"not judged: Thunder, gusts: " + old + " Tue 8 Sep 11:00–13:00 []",
+		"not judged: Thunder, gusts: the forecast is 2 days old. Judge it on the spot. Tue 8 Sep 11:00–13:00 []",
 		"note: Soap wash: decks are slippery; keep the run-off in. [the class]",
 	}, said)
 }

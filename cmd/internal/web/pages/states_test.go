@@ -20,7 +20,6 @@ import (
 	"dewgap/cmd/internal/web/internal/webtest"
 	"dewgap/forecast"
 	"dewgap/forecast/fetch"
-	"dewgap/products"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -230,7 +229,9 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 func TestOwnLimitsStayOnThePages(t *testing.T) {
 	s := telling(t, "", func(d *tale) {
 		d.week = func(w *answer.Week) {
-			w.Warnings = append(w.Warnings, "own.yaml:2:3: "+w.Refusals[0].Product+" wind 14 m/s is looser than the class's hard 9 m/s"+products.Outranked)
+			text := w.Refusals[0].Product + " wind 14 m/s is looser than the class's hard 9 m/s: your label outranks it"
+			w.Own = append(w.Own, answer.OwnLimit{Product: w.Refusals[0].Product, Text: text})
+			w.Warnings = append(w.Warnings, "own.yaml:2:3: "+text+", and every verdict says so")
 		}
 	})
 	for _, page := range []string{"/week/kittiwake", "/day/kittiwake/2026-09-08", "/day/kittiwake/2026-09-08/sheet"} {

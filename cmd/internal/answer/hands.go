@@ -1,0 +1,266 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"dewgap/window"
+	"dewgap/window/job"
+	"dewgap/window/verdict"
+)
+
+// What a crew may lack for its work while it is elsewhere.
+const (
+	LackHands     = "hands"
+	LackPolishers = "polishers"
+)
+
+// lacking notes what this morning's work waits for.
+func (c *Crew) lacking(hands, polishers bool) {
+	if c.Holds = hands || polishers; hands {
+		c.Lacks = append(c.Lacks, LackHands)
+	}
+	if polishers {
+		c.Lacks = append(c.Lacks, LackPolishers)
+	}
+}
+
+// HeldBy says who keeps the hands or the polishers away that this morning's work waits for:
+// all that is elsewhere today; "" where the verdict waits for neither.
+func (c *Crew) HeldBy(now time.Time) string {
+	if c == nil || !c.Holds {
+		return ""
+	}
+	var words []string
+	if len(c.Lacks) == 0 || slices.Contains(c.Lacks, LackHands) { // older answers lacked hands alone
+		words = c.today(now, "the crew is on ")
+	}
+	if slices.Contains(c.Lacks, LackPolishers) {
+		words = append(words, c.atMachines().today(now, "a polisher of the crew is on ")...)
+	}
+	return strings.Join(words, "; ")
+}
+
+// today words the stays of a day, each other job after what is said of it.
+func (c *Crew) today(now time.Time, who string) []string {
+	var words, seen []string
+	for i := range c.Away {
+		x := &c.Away[i]
+		on := x.On()
+		if slices.Contains(seen, on) || len(x.People) == 0 || job.DateOf(x.From) != job.DateOf(now) {
+			continue
+		}
+		seen = append(seen, on)
+		var parts []string
+		for _, s := range c.stays(on) {
+			if job.DateOf(s.from) == job.DateOf(now) {
+				parts = append(parts, s.words())
+			}
+		}
+		words = append(words, who+on+" "+strings.Join(parts, ", "))
+	}
+	return words
+}
+
+// atMachines is where polishers are besides, with all who have one, whether this job has them
+// too or not.
+func (c *Crew) atMachines() *Crew {
+	out := &Crew{Name: c.Name, ChangeMin: c.ChangeMin}
+	for _, x := range c.Away {
+		if x.atMachines() > 0 {
+			x.People = slices.Concat(x.People, x.Machines)
+			out.Away = append(out.Away, x)
+		}
+	}
+	return out
+}
+
+// Lent is a stretch in which some polishers of a crew are on another boat or on the way.
+type Lent struct {
+	From, To time.Time
+	N        int
+	On       string
+}
+
+// Polishers are the stretches in which polishers are on other boats, as far as a job that
+// counts its own knows of them.
+func (c *Crew) Polishers() []Lent {
+	if c == nil {
+		return nil
+	}
+	var out []Lent
+	for i := range c.Away {
+		x := &c.Away[i]
+		if n := x.atMachines(); n > 0 {
+			e := x.of(1)
+			from, to := e.Machine()
+			out = append(out, Lent{From: from, To: to, N: n, On: x.On()})
+		}
+	}
+	return out
+}
+
+// lentThen says on which other boats polishers are while a block is worked; "" where none is.
+func (c *Crew) lentThen(x *PlanBlock) string {
+	var on []string
+	for _, l := range c.Polishers() {
+		if l.From.Before(x.Worked()) && x.From.Before(l.To) && !slices.Contains(on, l.On) {
+			on = append(on, l.On)
+		}
+	}
+	if len(on) == 0 {
+		return ""
+	}
+	return ", for one is on " + Listed(on)
+}
+
+// Then reports whether a step may begin at the hour that the verdict waits for.
+func (m *Morning) Then(x MorningStep) bool {
+	if m.WaitUntil == nil {
+		return true
+	}
+	t := *m.WaitUntil
+	if x.NoPolisher && (x.PolisherAt == nil || x.PolisherAt.After(t)) {
+		return false
+	}
+	if m.Crew == nil || !m.Crew.Holds {
+		return x.First != nil && !x.NeedsConsent && !x.First.After(t) && x.State != "ideal" && x.State != Go
+	}
+	return slices.ContainsFunc(x.Chances, func(c Chance) bool { return !c.NeedsConsent && !c.From.After(t) && !c.until().Before(t) })
+}
+
+// doubleBooked sorts out the people and polishers that the plan of this job has at the hours of
+// another one, which plans that know of each other never have: those of the plan that was made
+// first stay, so that not each boat waits for the other. It gives who is elsewhere then,
+// and says what has to be put right.
+func (b *builder) doubleBooked() (away []window.Elsewhere, warnings []string) {
+	if b.Crew == nil {
+		return nil, nil
+	}
+	for i := range b.Crew.Away {
+		x := &b.Crew.Away[i]
+		k := slices.IndexFunc(b.Agreed, func(own PlanBlock) bool { return b.clash(&own, x) != "" })
+		if k >= 0 {
+			own := b.Agreed[k]
+			line := fmt.Sprintf("%s on %s, %s-%s, has %s the plan of %s has as well: move one of the two plans",
+				own.Step, own.Zone, own.From.In(b.loc).Format(stamp), own.To.In(b.loc).Format(hourMinute), b.clash(&own, x), x.On())
+			if !slices.Contains(warnings, line) {
+				warnings = append(warnings, line)
+			}
+			if c := b.AgreedAt.Compare(x.Agreed); c < 0 || c == 0 && b.Job.Boat+"\x00"+b.Job.Name < x.Boat+"\x00"+x.Job {
+				continue
+			}
+		}
+		away = append(away, x.Elsewhere()...)
+	}
+	return away, warnings
+}
+
+// clash says what a block of the agreed plan that is ahead has together with one elsewhere;
+// "" where that is nothing.
+func (b *builder) clash(own *PlanBlock, x *Away) string {
+	one := Crew{ChangeMin: b.Crew.ChangeMin, Away: []Away{*x}}
+	if own.To.After(b.Now) && one.On(own) != "" {
+		return "people whom"
+	}
+	if b.Job.Polishers == 0 || !own.Worked().After(b.Now) || !own.Machine(b.Classes) {
+		return ""
+	}
+	for _, k := range one.Polishers() {
+		if k.From.Before(own.Worked()) && own.From.Before(k.To) && len(own.People)+k.N > b.Job.Polishers {
+			return "a polisher that"
+		}
+	}
+	return ""
+}
+
+// handed is what may be asked of a row with what of the crew is there: work begins only
+// where enough of it stays for as long as a block takes.
+func (b *builder) handed(a asked, row int, today span, enough func(row, slot int, today span) bool) asked {
+	if len(b.Result.Elsewhere) == 0 || today.empty() {
+		return a
+	}
+	workable := b.workableBy()
+	out, r := a, &b.Result.Rows[row]
+	if out.later, out.marginal = -1, false; a.now.Workable() && !enough(row, today.from, today) {
+		out.now = verdict.NoGo
+	}
+	for i := range r.Windows {
+		w, state := &r.Windows[i], b.begins(window.Ref{Row: row, Window: i})
+		timely := b.timely(r, w, span{max(w.From, today.from), min(w.To, today.to)})
+		for s := timely.from; s < timely.to; s++ {
+			switch {
+			case state > workable && out.marginal, s == today.from && state <= workable, !enough(row, s, today):
+			case state > workable:
+				out.marginal = true
+			case out.later < 0 || s < out.later:
+				out.later = s
+			}
+		}
+	}
+	return out
+}
+
+// hands reports whether enough people for a row are there from a slot of the grid on: for
+// what is left of its block of today that lies there, else for as long as one has to be.
+func (b *builder) hands(row, slot int, today span) bool {
+	x := b.blockAt(row, slot, today)
+	return b.Result.Hands(b.Job, slot, x.To) >= max(1, b.Result.Rows[row].Class.People)
+}
+
+// equipped reports whether enough people are there, and enough polishers for as long as
+// they work.
+func (b *builder) equipped(row, slot int, today span) bool {
+	c, x := &b.Result.Rows[row].Class, b.blockAt(row, slot, today)
+	return b.hands(row, slot, today) &&
+		(b.Job.Polishers == 0 || !c.Machine || b.Result.Polishers(b.Job, slot, x.WorkTo) >= max(1, c.People))
+}
+
+// polisher notes on a step whether it waits for a polisher, by what may be asked of it with the
+// hands that are there and with the polishers as well.
+func (b *builder) polisher(s *MorningStep, manned, equipped asked) {
+	if equipped.now == manned.now && (manned.now.Workable() || equipped.later == manned.later) {
+		return
+	}
+	text := "no polisher of the crew's is free for it today"
+	if s.NoPolisher = true; equipped.later >= 0 {
+		t := b.at(equipped.later)
+		s.PolisherAt, text = &t, "no polisher of the crew's is free for it before "+t.Format(hourMinute)
+	}
+	s.Mind = joined(s.Mind, text)
+}
+
+// blockAt is what is left from a slot on of the block of a row that is booked there, else as
+// long a block as it has to be; a slot at the least.
+func (b *builder) blockAt(row, slot int, today span) window.RowBlock {
+	block := b.needed(row)
+	out := window.RowBlock{Row: row, From: slot, WorkTo: min(slot+b.needs.Worked(row), today.to), To: min(slot+block, today.to)}
+	for _, x := range b.booked {
+		if x.Row == row && x.From <= slot && slot < x.To {
+			out.WorkTo, out.To = min(out.WorkTo, x.WorkTo), min(out.To, x.To)
+		}
+	}
+	out.To = max(out.To, slot+1)
+	return out
+}
+
+// On names the job that has people of a block in its hours or on the way, "" where none
+// has.
+func (c *Crew) On(x *PlanBlock) string {
+	if c == nil {
+		return ""
+	}
+	for i := range c.Away {
+		a := &c.Away[i]
+		change := c.change(a)
+		if !a.From.Add(-change).Before(x.To) || !x.From.Before(a.To.Add(change)) {
+			continue
+		}
+		if slices.ContainsFunc(a.People, func(p int) bool { return slices.Contains(x.People, p) }) {
+			return a.On()
+		}
+	}
+	return ""
+}
