@@ -81,6 +81,16 @@ func TestPlanReason(t *testing.T) {
 		p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-by)}
 		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}))
 	}
+	p.Tasks = append(p.Tasks, window.PlanTask{Zone: 1})
+	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins}
+	for task, want := range []string{"; then leave out the seal of " + made.at(made.Result.From).Format(stamp), ""} { // the fixture's step is called so
+		p.Blocks = []plan.Block{{Task: task}}
+		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}), "its own panel's wash")
+		p.Tasks[0].Parts = 2
+		assert.NotContains(t, why(block, panelIn{}), "leave out", "the other part wants it")
+		p.Tasks[0].Parts = 0
+	}
+	p.Blocks = []plan.Block{{Task: 0}}
 	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-2 * time.Hour), NoTime: true}
 	assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min; no hours before this block allow that: begin it 2 h after that wash", why(block, panelIn{}))
 	require.Nil(t, made.rainBefore(p, block))
