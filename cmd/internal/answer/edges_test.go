@@ -116,7 +116,7 @@ func TestPlanReason(t *testing.T) {
 	assert.Equal(t, "marginal: too windy, in the sun of the port side, panel 20 °C", why(block, sun), "what the yes hangs on comes first")
 	block.To = 4
 	assert.Equal(t, "marginal: too windy and rain follows too soon", why(block, panelIn{}))
-	for dried, want := range map[int]string{0: "marginal: too windy and it has not dried long enough", 11: "marginal: too windy and it has not dried long enough", 12: "marginal: too windy", -1: "marginal: too windy"} {
+	for dried, want := range map[int]string{0: "marginal: it has not dried long enough and too windy", 11: "marginal: too windy and it has not dried long enough", 12: "marginal: too windy", -1: "marginal: too windy"} {
 		assert.Equal(t, want, made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: dried}), dried)
 	}
 	p.Input.Tasks[0].After[0].Go = 6
