@@ -165,9 +165,9 @@ func (p *planner) washAfterRain(in *plan.Input, t, step int) {
 	}
 }
 
-// agains tells from when on the last wash of a panel before its film has to be done once more:
+// repeats tells from when on the last wash of a panel before its film has to be done once more:
 // rain has fallen on it since, or it has lain too long.
-func (p *planner) agains() {
+func (p *planner) repeats() {
 	since := map[int][]int32{}
 	for k := range p.works {
 		w := &p.works[k]
@@ -179,7 +179,7 @@ func (p *planner) agains() {
 			since[w.zone] = p.cleanSince(w.zone)
 		}
 		for film := p.first[k]; film <= p.last[k]; film++ {
-			p.in.Agains = append(p.in.Agains, plan.Again{Wash: p.last[clean], Film: film, Since: since[w.zone]})
+			p.in.Repeats = append(p.in.Repeats, plan.Repeat{Wash: p.last[clean], Film: film, Since: since[w.zone]})
 		}
 	}
 }

@@ -34,7 +34,7 @@ func TestPlan_WashesAfterTheRain(t *testing.T) {
 	for from := 24; from < 48; from += 2 {
 		b := washAnyDay(t, rainOn(calm(10), from, from+2))
 		in := b.Input
-		in.Agains = nil
+		in.Repeats = nil
 		first, err := plan.Solve(in)
 		require.NoError(t, err)
 		assert.Equal(t, first.Score, b.Score, "by every criterion as good: rain at %d", from)
@@ -65,7 +65,7 @@ func TestPlan_StripsLessBeforeRain(t *testing.T) {
 		b := planned(t, changeable(number, 16), j)
 		require.True(t, b.Found, "%+v", b.Refusal)
 		in := b.Input
-		in.Agains = nil
+		in.Repeats = nil
 		first, err := plan.Solve(in)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, b.Score.Consents, first.Score.Consents, "%d", number)

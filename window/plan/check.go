@@ -46,7 +46,7 @@ func (in *Input) check() error {
 			return bad("task %d cannot soil what task %d cleans for task %d", x.By, x.Clean, x.Film)
 		}
 	}
-	for _, x := range in.Agains {
+	for _, x := range in.Repeats {
 		if min(x.Wash, x.Film) < 0 || max(x.Wash, x.Film) >= len(in.Tasks) || x.Wash == x.Film || len(x.Since) != n {
 			return bad("task %d cannot be washed again before task %d", x.Wash, x.Film)
 		}

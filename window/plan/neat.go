@@ -1,14 +1,14 @@
 package plan
 
-// What neatness counts: a change of tools; a wash above a panel that is washed already,
-// and a panel that is soiled, which are worth so many changes. A soiled panel has to be
-// masked or rinsed, for which nobody has booked the time: a plan that ends later by no more
-// than that ends no later (common practice).
+// What neatness counts: a change of tools; a wash above a panel that is washed already, a
+// panel that is soiled, and a wash to be done again, which are worth so many changes. A
+// soiled panel has to be masked or rinsed, for which nobody has booked the time: a plan that
+// ends later by no more than that ends no later (common practice).
 const (
-	downCost  = 2
-	soilCost  = 8
-	againCost = 12
-	soilSlots = 2
+	downCost   = 2
+	soilCost   = 8
+	repeatCost = 12
+	soilSlots  = 2
 )
 
 // How many steps neatness may take of a small job, half of its budget at most, and which
@@ -28,7 +28,7 @@ func (s *solver) neat() {
 		return
 	}
 	s.neaten()
-	if s.m.dry = true; s.x.book.agains() > 0 {
+	if s.m.dry = true; s.x.book.repeats() > 0 {
 		s.neaten()
 	}
 }
@@ -74,15 +74,15 @@ func (m *model) parts() {
 		}
 	}
 	n := len(m.Tasks)
-	m.soils, m.downs, m.agains = make([][]int32, n), make([][]int32, n), make([][]int32, n)
+	m.soils, m.downs, m.repeats = make([][]int32, n), make([][]int32, n), make([][]int32, n)
 	for k, x := range m.Soils {
 		note(m.soils, k, x.By, x.Clean, x.Film)
 	}
 	for k, x := range m.Downs {
 		note(m.downs, k, x.Above, x.Below)
 	}
-	for k, x := range m.Agains {
-		note(m.agains, k, x.Wash, x.Film)
+	for k, x := range m.Repeats {
+		note(m.repeats, k, x.Wash, x.Film)
 	}
 }
 
@@ -116,16 +116,16 @@ func (b *book) unbooked() int {
 			n += soilSlots
 		}
 	}
-	return n + b.agains()
+	return n + b.repeats()
 }
 
-// agains is what washes take that have to be done once more, in slots; 0 while that does
+// repeats is what washes take that have to be done once more, in slots; 0 while that does
 // not count.
-func (b *book) agains() int {
+func (b *book) repeats() int {
 	n := 0
-	for k := range b.m.Agains {
-		if b.again(&b.m.Agains[k]) {
-			n += b.m.Tasks[b.m.Agains[k].Wash].Work
+	for k := range b.m.Repeats {
+		if b.repeated(&b.m.Repeats[k]) {
+			n += b.m.Tasks[b.m.Repeats[k].Wash].Work
 		}
 	}
 	return n
@@ -139,9 +139,9 @@ func (b *book) mess() int {
 			mess += soilCost
 		}
 	}
-	for k := range b.m.Agains {
-		if b.again(&b.m.Agains[k]) {
-			mess += againCost
+	for k := range b.m.Repeats {
+		if b.repeated(&b.m.Repeats[k]) {
+			mess += repeatCost
 		}
 	}
 	for k := range b.m.Downs {
@@ -193,8 +193,8 @@ func (b *book) runsDown(d *Down) bool {
 	return above.day == below.day && above.end > below.start
 }
 
-// again reports whether a panel is to be washed once more before its film.
-func (b *book) again(a *Again) bool {
+// repeated reports whether a panel is to be washed once more before its film.
+func (b *book) repeated(a *Repeat) bool {
 	return b.m.dry && b.at[a.Wash] >= 0 && b.at[a.Film] >= 0 && b.option(a.Wash).end < a.Since[b.option(a.Film).start]
 }
 
@@ -250,9 +250,9 @@ func (e *rebuilder) untidies(t int, o *option) int {
 			cost += downCost
 		}
 	}
-	for _, k := range e.m.agains[t] {
-		if book.again(&e.m.Agains[k]) {
-			cost += againCost
+	for _, k := range e.m.repeats[t] {
+		if book.repeated(&e.m.Repeats[k]) {
+			cost += repeatCost
 		}
 	}
 	drop(&book.inOrder[day], t)

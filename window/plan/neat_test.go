@@ -182,8 +182,8 @@ func TestMess(t *testing.T) {
 			blocks = append(blocks, Block{Task: task, From: int(o.start), To: int(o.end), WorkTo: int(o.workTo)})
 		}
 		soiled, down, taken := messOnPaper(in, blocks)
-		again, slots := againOnPaper(in, blocks)
-		require.Equal(t, againCost*again+soilCost*soiled+downCost*down+taken, e.b.book.mess())
+		again, slots := repeatsOnPaper(in, blocks)
+		require.Equal(t, repeatCost*again+soilCost*soiled+downCost*down+taken, e.b.book.mess())
 		require.Equal(t, soilSlots*soiled+slots, e.b.book.unbooked())
 		twice += one(again > 0)
 		if m.dry = false; again > 0 {

@@ -8,14 +8,14 @@ import (
 	"pgregory.net/rapid"
 )
 
-// againOnPaper counts the washes that have to be done once more before their films, and
+// repeatsOnPaper counts the washes that have to be done once more before their films, and
 // what they take in slots of one person.
-func againOnPaper(in *Input, blocks []Block) (n, slots int) {
+func repeatsOnPaper(in *Input, blocks []Block) (n, slots int) {
 	at := map[int]Block{}
 	for _, x := range blocks {
 		at[x.Task] = x
 	}
-	for _, a := range in.Agains {
+	for _, a := range in.Repeats {
 		wash, washed := at[a.Wash]
 		film, filmed := at[a.Film]
 		if washed && filmed && wash.To < int(a.Since[film.From]) {
@@ -34,7 +34,7 @@ func drawRain(t *rapid.T, in *Input) {
 			for i := range since {
 				since[i] = int32(i - i%every)
 			}
-			in.Agains = append(in.Agains, Again{Wash: film - 1, Film: film, Since: since})
+			in.Repeats = append(in.Repeats, Repeat{Wash: film - 1, Film: film, Since: since})
 		}
 	}
 }
@@ -57,7 +57,7 @@ func between(rain, dry int, strip, other, seal string) *Input {
 	in.add(3, other).Zone = 1
 	last := in.add(1, seal)
 	last.Step, last.After = 2, []After{{Task: 0, Hard: dry, Go: dry}}
-	in.Agains = []Again{{Wash: 0, Film: 2, Since: rainUntil(in, rain)}}
+	in.Repeats = []Repeat{{Wash: 0, Film: 2, Since: rainUntil(in, rain)}}
 	return in
 }
 
@@ -82,22 +82,22 @@ func TestNeat_StripsNothingBeforeRain(t *testing.T) {
 		r, err := Solve(*in)
 		require.NoError(t, err)
 		holdRules(t, in, r)
-		again, _ := againOnPaper(in, r.Blocks)
+		again, _ := repeatsOnPaper(in, r.Blocks)
 		assert.Equal(t, []int{x.again, x.finish, x.because}, []int{again, r.Score.Finish, r.Later}, "%s: %+v", x.why, r.Blocks)
-		in.Agains = nil
+		in.Repeats = nil
 		assert.Equal(t, solved(t, in).Score.Finish, r.Score.Finish-r.Later, "nothing else is given up for it")
 	}
 }
 
 // A job that names tasks it has not, or not every slot, is refused.
-func TestAgainsAreChecked(t *testing.T) {
-	for _, bad := range []func(a *Again){
-		func(a *Again) { a.Wash = -1 }, func(a *Again) { a.Film = 3 }, func(a *Again) { a.Film = a.Wash }, func(a *Again) { a.Since = a.Since[1:] },
+func TestRepeatsAreChecked(t *testing.T) {
+	for _, bad := range []func(a *Repeat){
+		func(a *Repeat) { a.Wash = -1 }, func(a *Repeat) { a.Film = 3 }, func(a *Repeat) { a.Film = a.Wash }, func(a *Repeat) { a.Since = a.Since[1:] },
 	} {
 		in := between(4, 0, "gggggggggggg", "gggggggggggg", "gggggggggggg")
 		_, err := Solve(*in)
 		require.NoError(t, err)
-		bad(&in.Agains[0])
+		bad(&in.Repeats[0])
 		_, err = Solve(*in)
 		require.ErrorIs(t, err, ErrInput)
 	}
