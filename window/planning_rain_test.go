@@ -285,3 +285,38 @@ func TestPlan_WashesInTime(t *testing.T) {
 		}
 	}
 }
+
+// What counts as a wash to be done again is what is told of the plan, and what move will ask:
+// rain between the two, or more than two days.
+func TestPlan_RepeatsAreWhatIsTold(t *testing.T) {
+	told, silent := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		from := rapid.IntRange(8, 72).Draw(t, "from")
+		j := sealJob(t)
+		j.People = rapid.IntRange(1, 2).Draw(t, "people")
+		j.Steps[1].Hours = rapid.Float64Range(2, 24).Draw(t, "hours")
+		b := planned(t, rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "long")), j)
+		require.True(t, b.Found)
+		at := map[int]plan.Block{}
+		for _, x := range b.Blocks {
+			at[x.Task] = x
+		}
+		require.NotEmpty(t, b.Input.Repeats)
+		for _, x := range b.Input.Repeats {
+			if b.Tasks[x.Film].Part > 1 {
+				continue // told with the first
+			}
+			require.Equal(t, "strip wash", b.j.Steps[b.Tasks[x.Wash].Step].Name)
+			require.Equal(t, b.Tasks[x.Wash].Zone, b.Tasks[x.Film].Zone)
+			_, wetted := b.Wetted[x.Film]
+			require.Equal(t, at[x.Wash].To < int(x.Since[at[x.Film].From]), wetted, "%+v", at[x.Film])
+			if wetted {
+				told++
+			} else {
+				silent++
+			}
+		}
+	})
+	assert.Positive(t, told)
+	assert.Positive(t, silent)
+}
