@@ -81,8 +81,10 @@ func TestLadder_TheRestIsLookedAtLonger(t *testing.T) {
 func TestPlan_FewerDaysBeforeTheBound(t *testing.T) {
 	for number, days := range map[int]int{5: 10, 7: 10} {
 		p := rested(t, number, 0)
-		assert.LessOrEqual(t, p.Score.Days, days, "%d", number)
-		assert.Less(t, p.Bound.Days, p.Score.Days, "the bound is not reached")
+		r, err := plan.Solve(p.Input) // before washes are moved that rain leaves no time to do once more
+		require.NoError(t, err)
+		assert.LessOrEqual(t, r.Score.Days, days, "%d", number)
+		assert.Less(t, r.Bound.Days, r.Score.Days, "the bound is not reached")
 		assert.Zero(t, p.Score.Consents)
 	}
 }

@@ -236,7 +236,7 @@ const (
 
 // input makes the tasks anew, each work in its number of parts.
 func (p *planner) input() {
-	p.in.Tasks, p.in.Apart, p.in.Soils, p.in.Downs = nil, nil, nil, nil
+	p.in.Tasks, p.in.Apart, p.in.Soils, p.in.Downs, p.in.Repeats = nil, nil, nil, nil, nil
 	p.tasks, p.first, p.last = nil, nil, nil
 	for i := range p.works {
 		p.addWork(i)
@@ -244,6 +244,7 @@ func (p *planner) input() {
 	p.keepApart()
 	p.soils()
 	p.downs()
+	p.repeats()
 }
 
 func (p *planner) shortestH() float64 {

@@ -114,6 +114,9 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	if err != nil || !r.Found || r.Score.Consents > out.Score.Consents || 2*r.Score.FivePoints < out.Score.FivePoints {
 		return false
 	}
+	if r.Score.Days > out.Score.Days && !slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime || out.Wetted[t].Waits > 0 }) {
+		return false // nobody comes for one more day to spare a wash that there is time for
+	}
 	wetted := p.wetted(r.Blocks)
 	if len(wetted) >= len(out.Wetted) {
 		return false
@@ -140,10 +143,7 @@ const laterWash = "a wash stands later than it could: before that it would have 
 // no rain between.
 func (p *planner) washAfterRain(in *plan.Input, t, step int) {
 	task := &in.Tasks[t]
-	since := p.rainSince(task.Zone)
-	for i := range since {
-		since[i] = max(since[i], int32(i-slotsOfHours(cleanH)))
-	}
+	since := p.cleanSince(task.Zone)
 	task.After = slices.Clone(task.After)
 	for k := range in.Tasks {
 		if x := &in.Tasks[k]; x.Zone == task.Zone && x.Step == step {
@@ -163,6 +163,35 @@ func (p *planner) washAfterRain(in *plan.Input, t, step int) {
 			a.Since[i] = max(a.Since[i], since[i])
 		}
 	}
+}
+
+// repeats tells from when on the last wash of a panel before its film has to be done once more:
+// rain has fallen on it since, or it has lain too long.
+func (p *planner) repeats() {
+	since := map[int][]int32{}
+	for k := range p.works {
+		w := &p.works[k]
+		clean, washed := p.washedFor(k)
+		if !washed || clean < 0 || !washes(p.j.Steps[p.works[clean].step]) {
+			continue
+		}
+		if since[w.zone] == nil {
+			since[w.zone] = p.cleanSince(w.zone)
+		}
+		for film := p.first[k]; film <= p.last[k]; film++ {
+			p.in.Repeats = append(p.in.Repeats, plan.Repeat{Wash: p.last[clean], Film: film, Since: since[w.zone]})
+		}
+	}
+}
+
+// cleanSince is, per slot of the horizon, where the last wash of a zone may have ended for a
+// film on it: after the rain, and not too long ago.
+func (p *planner) cleanSince(zone int) []int32 {
+	since := p.rainSince(zone)
+	for i := range since {
+		since[i] = max(since[i], int32(i-slotsOfHours(cleanH)))
+	}
+	return since
 }
 
 // rainSince is, per slot of the horizon, how many slots of it are over when the last

@@ -33,7 +33,9 @@ func TestPlan_WashesAfterTheRain(t *testing.T) {
 	moved := 0
 	for from := 24; from < 48; from += 2 {
 		b := washAnyDay(t, rainOn(calm(10), from, from+2))
-		first, err := plan.Solve(b.Input)
+		in := b.Input
+		in.Repeats = nil
+		first, err := plan.Solve(in)
 		require.NoError(t, err)
 		assert.Equal(t, first.Score, b.Score, "by every criterion as good: rain at %d", from)
 		assert.Empty(t, b.Wetted, "rain at %d", from)
@@ -48,6 +50,52 @@ func TestPlan_WashesAfterTheRain(t *testing.T) {
 		}
 	}
 	assert.Positive(t, moved, "else it would have rained between")
+}
+
+// Rule of the trade (common practice, no source): nobody strips a boat before rain that falls
+// before she is sealed. Of large jobs, too, the plan is taken that does so less often, where
+// it is as good in every criterion.
+func TestPlan_StripsLessBeforeRain(t *testing.T) {
+	often, seldom := 0, 0
+	for number := 1; number <= 4; number++ {
+		j := yacht(t)
+		for s := range j.Steps {
+			j.Steps[s].On = j.Steps[s].On[:9] // no teak
+		}
+		b := planned(t, changeable(number, 16), j)
+		require.True(t, b.Found, "%+v", b.Refusal)
+		in := b.Input
+		in.Repeats = nil
+		first, err := plan.Solve(in)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, b.Score.Consents, first.Score.Consents, "%d", number)
+		assert.LessOrEqual(t, b.Score.Days, first.Score.Days, "%d", number)
+		often, seldom = often+again(b, first.Blocks), seldom+again(b, b.Blocks)
+	}
+	assert.Positive(t, often)
+	assert.Less(t, seldom, often/2)
+}
+
+// again counts the last washes before a film on whose panel rain is forecast between the two,
+// or that are done more than two days before.
+func again(b booked, blocks []plan.Block) int {
+	n := 0
+	for _, x := range blocks {
+		for _, y := range blocks {
+			film, wash := b.Tasks[x.Task], b.Tasks[y.Task]
+			if film.Zone != wash.Zone || b.j.Steps[film.Step].Do != "seal" || b.j.Steps[wash.Step].Do != "strip wash" {
+				continue
+			}
+			rained := false
+			for _, r := range window.ForecastRain(b.r, b.at(y.To), b.at(x.From)) {
+				rained = rained || r.From.Before(b.at(x.From)) && r.To.After(b.at(y.To))
+			}
+			if rained || x.From-y.To > 48*surface.PerHour {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // What the plan tells of rain between is what move will ask: rain as forecast, and the
@@ -236,4 +284,39 @@ func TestPlan_WashesInTime(t *testing.T) {
 			assert.False(t, w.By.After(b.at(x.From)))
 		}
 	}
+}
+
+// What counts as a wash to be done again is what is told of the plan, and what move will ask:
+// rain between the two, or more than two days.
+func TestPlan_RepeatsAreWhatIsTold(t *testing.T) {
+	told, silent := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		from := rapid.IntRange(8, 72).Draw(t, "from")
+		j := sealJob(t)
+		j.People = rapid.IntRange(1, 2).Draw(t, "people")
+		j.Steps[1].Hours = rapid.Float64Range(2, 24).Draw(t, "hours")
+		b := planned(t, rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "long")), j)
+		require.True(t, b.Found)
+		at := map[int]plan.Block{}
+		for _, x := range b.Blocks {
+			at[x.Task] = x
+		}
+		require.NotEmpty(t, b.Input.Repeats)
+		for _, x := range b.Input.Repeats {
+			if b.Tasks[x.Film].Part > 1 {
+				continue // told with the first
+			}
+			require.Equal(t, "strip wash", b.j.Steps[b.Tasks[x.Wash].Step].Name)
+			require.Equal(t, b.Tasks[x.Wash].Zone, b.Tasks[x.Film].Zone)
+			_, wetted := b.Wetted[x.Film]
+			require.Equal(t, at[x.Wash].To < int(x.Since[at[x.Film].From]), wetted, "%+v", at[x.Film])
+			if wetted {
+				told++
+			} else {
+				silent++
+			}
+		}
+	})
+	assert.Positive(t, told)
+	assert.Positive(t, silent)
 }

@@ -13,7 +13,7 @@ import (
 func (p *planner) compounds(w *work) bool { return p.j.Steps[w.step].Do == "correct" }
 
 // endsLater says why a plan does not end as early as it could.
-const endsLater = "it could end some minutes earlier, were panels soiled that lie washed for their film"
+const endsLater = "it could end earlier, but for panels that would be soiled or rained on as they lie washed for their film, which costs no less"
 
 func (p *planner) runsWet(w *work) bool { return wet(w.class, p.j.Steps[w.step].Do) }
 

@@ -228,19 +228,29 @@ func ranksOf(keys []int64) []int {
 	return ranks
 }
 
-// ordered lists the tasks by their keys, none before what it must follow.
+// ordered lists the tasks by their keys, none before what it must follow, nor, while there
+// are others, before what runs down onto it.
 func (m *model) ordered(keys []int64) []int {
 	n := len(m.Tasks)
-	waits := make([]int, n)
+	waits, under := make([]int, n), make([]int, n) // what must come first, and what had better
 	for t := range waits {
 		waits[t] = len(m.preds[t])
+	}
+	for _, d := range m.Downs {
+		under[d.Below]++
+	}
+	key := func(t int) int64 {
+		if under[t] > 0 {
+			return keys[t] + 1<<40 // behind all that is not
+		}
+		return keys[t]
 	}
 	out := make([]int, 0, n)
 	done := make([]bool, n)
 	for range n {
 		best := -1
 		for t := range n {
-			if !done[t] && waits[t] == 0 && (best < 0 || keys[t] < keys[best]) {
+			if !done[t] && waits[t] == 0 && (best < 0 || key(t) < key(best)) {
 				best = t
 			}
 		}
@@ -248,6 +258,11 @@ func (m *model) ordered(keys []int64) []int {
 		out = append(out, best)
 		for _, a := range m.succs[best] {
 			waits[a.other]--
+		}
+		for _, k := range m.downs[best] {
+			if d := &m.Downs[k]; d.Above == best {
+				under[d.Below]--
+			}
 		}
 	}
 	return out

@@ -46,6 +46,11 @@ func (in *Input) check() error {
 			return bad("task %d cannot soil what task %d cleans for task %d", x.By, x.Clean, x.Film)
 		}
 	}
+	for _, x := range in.Repeats {
+		if min(x.Wash, x.Film) < 0 || max(x.Wash, x.Film) >= len(in.Tasks) || x.Wash == x.Film || len(x.Since) != n {
+			return bad("task %d cannot be washed again before task %d", x.Wash, x.Film)
+		}
+	}
 	for _, x := range in.Downs {
 		if min(x.Above, x.Below) < 0 || max(x.Above, x.Below) >= len(in.Tasks) || x.Above == x.Below {
 			return bad("task %d cannot run down onto task %d", x.Above, x.Below)

@@ -35,8 +35,10 @@ func (x *best) offer(b *book, n int) bool {
 }
 
 // try builds a plan, mends its visits and offers it.
-func (b *builder) try(x *best, l limits, r rule) bool {
-	return b.build(l, r) && b.mend(l) && x.offer(b.book, Criteria)
+func (b *builder) try(x *best, l limits, r rule) {
+	if b.build(l, r) && b.mend(l) {
+		x.offer(b.book, Criteria)
+	}
 }
 
 // mend moves blocks until every visit is long enough; false where it cannot.

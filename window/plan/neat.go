@@ -1,13 +1,14 @@
 package plan
 
-// What neatness counts: a change of tools; a wash above a panel that is washed already,
-// and a panel that is soiled, which are worth so many changes. A soiled panel has to be
-// masked or rinsed, for which nobody has booked the time: a plan that ends later by no more
-// than that ends no later (common practice).
+// What neatness counts: a change of tools; a wash above a panel that is washed already, a
+// panel that is soiled, and a wash to be done again, which are worth so many changes. A
+// soiled panel has to be masked or rinsed, for which nobody has booked the time: a plan that
+// ends later by no more than that ends no later (common practice).
 const (
-	downCost  = 2
-	soilCost  = 8
-	soilSlots = 2
+	downCost   = 2
+	soilCost   = 8
+	repeatCost = 12
+	soilSlots  = 2
 )
 
 // How many steps neatness may take of a small job, half of its budget at most, and which
@@ -19,13 +20,26 @@ const (
 )
 
 // neat looks among plans as good as the best for one that is easier to carry out: that
-// soils no panel which lies clean for its film, and takes up each step as seldom as may be.
+// soils no panel which lies clean for its film, and takes up each step as seldom as may be;
+// and then for one that washes none twice. That comes by itself: what is better in other
+// things as well is found more often by whoever does not look for dry spells.
 func (s *solver) neat() {
-	best := s.x.book
-	if s.m.Stay || s.one || best.mess() <= best.leastMess() {
+	if s.m.Stay || s.one {
 		return
 	}
-	l := limits{r: s.m.relax(s.c, many, 0), finish: int32(s.x.score.Finish + soilSlots*best.soils()), consents: -1}
+	s.neaten()
+	if s.m.dry = true; s.x.book.repeats() > 0 {
+		s.neaten()
+	}
+}
+
+// neaten looks for one such plan.
+func (s *solver) neaten() {
+	best := s.x.book
+	if best.mess() <= best.leastMess() {
+		return
+	}
+	l := limits{r: s.m.relax(s.c, many, 0), finish: int32(s.x.score.Finish + best.unbooked()), consents: -1}
 	for d, tasks := range best.byDay {
 		if len(tasks) > 0 {
 			l.days |= 1 << d
@@ -59,12 +73,16 @@ func (m *model) parts() {
 			}
 		}
 	}
-	m.soils, m.downs = make([][]int32, len(m.Tasks)), make([][]int32, len(m.Tasks))
+	n := len(m.Tasks)
+	m.soils, m.downs, m.repeats = make([][]int32, n), make([][]int32, n), make([][]int32, n)
 	for k, x := range m.Soils {
 		note(m.soils, k, x.By, x.Clean, x.Film)
 	}
 	for k, x := range m.Downs {
 		note(m.downs, k, x.Above, x.Below)
+	}
+	for k, x := range m.Repeats {
+		note(m.repeats, k, x.Wash, x.Film)
 	}
 }
 
@@ -84,18 +102,30 @@ func (x *best) neater(b *book) bool {
 	return true
 }
 
-// honest is a plan's score with the time that its soiled panels take.
+// honest is a plan's score with the time that nobody has booked.
 func (b *book) honest(s Score) Score {
-	s.Finish += soilSlots * b.soils()
+	s.Finish += b.unbooked()
 	return s
 }
 
-// soils is how often a panel is soiled.
-func (b *book) soils() int {
+// unbooked is what soiled panels take in slots, and those that are washed once more.
+func (b *book) unbooked() int {
 	n := 0
 	for k := range b.m.Soils {
 		if b.soiled(&b.m.Soils[k]) {
-			n++
+			n += soilSlots
+		}
+	}
+	return n + b.repeats()
+}
+
+// repeats is what washes take that have to be done once more, in slots; 0 while that does
+// not count.
+func (b *book) repeats() int {
+	n := 0
+	for k := range b.m.Repeats {
+		if b.repeated(&b.m.Repeats[k]) {
+			n += b.m.Tasks[b.m.Repeats[k].Wash].Work
 		}
 	}
 	return n
@@ -103,7 +133,17 @@ func (b *book) soils() int {
 
 // mess is how far a plan is from being neat.
 func (b *book) mess() int {
-	mess := soilCost * b.soils()
+	mess := 0
+	for k := range b.m.Soils {
+		if b.soiled(&b.m.Soils[k]) {
+			mess += soilCost
+		}
+	}
+	for k := range b.m.Repeats {
+		if b.repeated(&b.m.Repeats[k]) {
+			mess += repeatCost
+		}
+	}
 	for k := range b.m.Downs {
 		if b.runsDown(&b.m.Downs[k]) {
 			mess += downCost
@@ -151,6 +191,11 @@ func (b *book) runsDown(d *Down) bool {
 	}
 	above, below := b.option(d.Above), b.option(d.Below)
 	return above.day == below.day && above.end > below.start
+}
+
+// repeated reports whether a panel is to be washed once more before its film.
+func (b *book) repeated(a *Repeat) bool {
+	return b.m.dry && b.at[a.Wash] >= 0 && b.at[a.Film] >= 0 && b.option(a.Wash).end < a.Since[b.option(a.Film).start]
 }
 
 // takenUp is how often a step is taken up on a day: at its first block, and at each
@@ -203,6 +248,11 @@ func (e *rebuilder) untidies(t int, o *option) int {
 	for _, k := range e.m.downs[t] {
 		if book.runsDown(&e.m.Downs[k]) {
 			cost += downCost
+		}
+	}
+	for _, k := range e.m.repeats[t] {
+		if book.repeated(&e.m.Repeats[k]) {
+			cost += repeatCost
 		}
 	}
 	drop(&book.inOrder[day], t)

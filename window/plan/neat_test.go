@@ -147,10 +147,12 @@ func TestNeat_StepByStep(t *testing.T) {
 // What the search counts is what a person counts on paper, and what an option is said to
 // add to the mess is what it adds.
 func TestMess(t *testing.T) {
-	dirtier, neater := 0, 0
+	dirtier, neater, twice := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 6, 3, 3, 2))
+		drawRain(t, in)
 		m := newModel(in)
+		m.dry = true
 		if m.propagate() >= 0 {
 			t.Skip("no plan")
 		}
@@ -180,10 +182,17 @@ func TestMess(t *testing.T) {
 			blocks = append(blocks, Block{Task: task, From: int(o.start), To: int(o.end), WorkTo: int(o.workTo)})
 		}
 		soiled, down, taken := messOnPaper(in, blocks)
-		require.Equal(t, soilCost*soiled+downCost*down+taken, e.b.book.mess())
+		again, slots := repeatsOnPaper(in, blocks)
+		require.Equal(t, repeatCost*again+soilCost*soiled+downCost*down+taken, e.b.book.mess())
+		require.Equal(t, soilSlots*soiled+slots, e.b.book.unbooked())
+		twice += one(again > 0)
+		if m.dry = false; again > 0 {
+			require.Equal(t, soilCost*soiled+downCost*down+taken, e.b.book.mess(), "not while it does not count")
+		}
 	})
 	assert.Positive(t, dirtier)
 	assert.Positive(t, neater)
+	assert.Positive(t, twice)
 }
 
 // drawSoils has works soil panels of other zones, and hold in some members only.
@@ -237,9 +246,10 @@ func TestNeat_WashesFromTheTopDown(t *testing.T) {
 // holds in as many members, and it is no messier. It may end later by the minutes that a
 // panel takes which is soiled no more, and says so.
 func TestNeat_CostsNothing(t *testing.T) {
-	better := 0
+	better := map[bool]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 5, 3, 3, 2))
+		drawRain(t, in)
 		in.Budget = 60_000
 		m := newModel(in)
 		if m.propagate() >= 0 {
@@ -249,17 +259,25 @@ func TestNeat_CostsNothing(t *testing.T) {
 		if s.search(); !s.x.found {
 			t.Skip("no plan")
 		}
-		score, hits, mess, soils := s.x.score, s.x.hits, s.x.book.mess(), s.x.book.soils()
-		proven := s.proven
+		score, proven := s.x.score, s.proven
 		s.m.Budget = 2_000_000
-		s.neat()
-		most := score
-		most.Finish += soilSlots * max(0, soils-s.x.book.soils())
-		require.False(t, most.Less(s.x.score), "%+v, was %+v", s.x.score, score)
+		for _, s.m.dry = range []bool{false, true} {
+			most, hits, mess, unbooked := s.x.score, s.x.hits, s.x.book.mess(), s.x.book.unbooked()
+			s.neaten()
+			most.Finish += max(0, unbooked-s.x.book.unbooked())
+			require.False(t, most.Less(s.x.score), "%+v, was %+v", s.x.score, score)
+			require.GreaterOrEqual(t, s.x.hits, hits)
+			require.LessOrEqual(t, s.x.book.mess(), mess)
+			holdRules(t, in, s.result())
+			better[s.m.dry] += one(s.x.book.mess() < mess)
+		}
+		neat, hits, mess := s.x.book.honest(s.x.score), s.x.hits, s.x.book.mess()
+		s.topDown()
+		require.False(t, neat.Less(s.x.book.honest(s.x.score)), "from the top down")
 		require.GreaterOrEqual(t, s.x.hits, hits)
 		require.LessOrEqual(t, s.x.book.mess(), mess)
 		holdRules(t, in, s.result())
-		better += one(s.x.book.mess() < mess)
+		mess = s.x.book.mess()
 		s.x.tidy(s.b, m.relax(s.c, many, 0))
 		require.LessOrEqual(t, s.x.book.mess(), mess, "and stays so")
 		s.forNeatness(score)
@@ -270,7 +288,8 @@ func TestNeat_CostsNothing(t *testing.T) {
 		require.Equal(t, later, s.result().Later)
 		require.Equal(t, min(proven, s.x.score.Behind(score)), s.proven, "what is proven of another plan is not of this one")
 	})
-	assert.Positive(t, better)
+	assert.Positive(t, better[false])
+	assert.Positive(t, better[true])
 }
 
 // A plan that is surer ends later for that, not for neatness.

@@ -36,6 +36,8 @@ type model struct {
 	preds, succs     [][]arc
 	apart            [][]arc2
 	soils, downs     [][]int32 // per task: those that it has part in
+	repeats          [][]int32 // likewise
+	dry              bool      // washes that have to be done once more count
 	pool             []uint64
 	minEnd, maxEnd   []int32
 	minStart         []int32
@@ -395,7 +397,7 @@ func (m *model) ways() int {
 func (in *Input) Place(t Task) (found, clean bool) {
 	alone := *in
 	t.After = nil
-	alone.Tasks, alone.Apart, alone.Soils, alone.Downs = []Task{t}, nil, nil, nil
+	alone.Tasks, alone.Apart, alone.Soils, alone.Downs, alone.Repeats = []Task{t}, nil, nil, nil, nil
 	m := unlisted(&alone)
 	m.eachOption(0, func(o option) bool {
 		found, clean = true, !m.consents(&o, false)

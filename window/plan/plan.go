@@ -61,10 +61,11 @@ type Input struct {
 	// Taken is when which of the people are elsewhere.
 	Taken []Taken
 	// Tasks in an order in which they could be done: After names earlier ones only.
-	Tasks []Task
-	Apart []Apart
-	Soils []Soil
-	Downs []Down
+	Tasks   []Task
+	Apart   []Apart
+	Soils   []Soil
+	Downs   []Down
+	Repeats []Repeat
 	// Shortest is the shortest useful visit in slots. A visit is a day's blocks
 	// with gaps of fewer than Gap slots; waiting for a surface to dry is no gap. A
 	// job with less work than that needs no longer a visit than its work, and a
@@ -180,6 +181,15 @@ type Soil struct {
 // Down is a wash and that of a panel which its water runs down onto: on one day the upper
 // one is to end before the lower one begins. No plan is given up for that either.
 type Down struct{ Above, Below int }
+
+// Repeat is a wash that has to be done once more where it ends before Since, by the slot in
+// which the film starts that it was done for: rain has fallen on the panel since, or it has
+// lain too long. That counts to the finish what the wash takes one person, for nobody has
+// booked it. No plan is given up for that either.
+type Repeat struct {
+	Wash, Film int
+	Since      []int32
+}
 
 // Block is a task booked.
 type Block struct {

@@ -117,7 +117,7 @@ func (m *model) fitsWithMore(t int) bool {
 	}
 	in := *m.Input
 	in.Machines = 0
-	in.Tasks, in.Apart, in.Soils, in.Downs = m.Tasks[:t+1], nil, nil, nil
+	in.Tasks, in.Apart, in.Soils, in.Downs, in.Repeats = m.Tasks[:t+1], nil, nil, nil, nil
 	return newModel(&in).forward() < 0
 }
 
@@ -125,7 +125,7 @@ func (m *model) fitsWithMore(t int) bool {
 func (m *model) fitsAfter(t int, changed Task) bool {
 	in := *m.Input
 	in.Tasks = append(append([]Task(nil), m.Tasks[:t]...), changed)
-	in.Apart, in.Soils, in.Downs = nil, nil, nil
+	in.Apart, in.Soils, in.Downs, in.Repeats = nil, nil, nil, nil
 	return newModel(&in).forward() < 0
 }
 

@@ -52,6 +52,7 @@ func attempt(in Input, why bool) (Result, error) {
 	}
 	was := s.x.score
 	s.neat()
+	s.topDown()
 	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
 	s.forNeatness(was)
 	s.settle()

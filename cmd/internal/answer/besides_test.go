@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"dewgap/window"
-	"dewgap/window/plan"
 	"dewgap/window/verdict"
 
 	"github.com/stretchr/testify/assert"
@@ -58,22 +57,6 @@ func TestWhyNotCountsSlots(t *testing.T) {
 	assert.Equal(t, []string{"Thu 10 Sep: the air is too cold (port side, foredeck)"}, against())
 	deck.Windows[0].Limit, deck.Windows[0].Binding.Limit = verdict.AirMin, verdict.AirMin
 	assert.Equal(t, []string{"Thu 10 Sep: air 3 °C, needs 4 (port side, foredeck)"}, against())
-}
-
-// A yes that is for many things is asked for in one readable list, and for the wind once.
-func TestMarginalByManyLimits(t *testing.T) {
-	limits := []verdict.Limit{verdict.SunlightMax, verdict.WindMax, verdict.GustMax, verdict.UVMax, verdict.DewFree}
-	p := &window.Planned{Tasks: []window.PlanTask{{}}, Input: plan.Input{Tasks: []plan.Task{{Limit: limits}}}}
-	for range limits {
-		p.Input.Tasks[0].State = append(p.Input.Tasks[0].State, verdict.Marginal)
-	}
-	by := func(to int) string {
-		return newBuilder(newBoard(t, "seal").f).marginalByText(p, plan.Block{To: to, Dried: -1})
-	}
-	assert.Equal(t, "marginal: too much sun, too windy and dew follows too soon", by(5))
-	assert.Equal(t, "marginal: too much sun and too windy", by(3))
-	limits[1] = verdict.GustMax
-	assert.Equal(t, "marginal: too much sun and too gusty", by(3), "only the gusts are")
 }
 
 // Windows that are told in one are told with all that the yes is for: what other hours of

@@ -81,6 +81,16 @@ func TestPlanReason(t *testing.T) {
 		p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-by)}
 		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}))
 	}
+	p.Tasks = append(p.Tasks, window.PlanTask{Zone: 1})
+	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins}
+	for task, want := range []string{"; then leave out the seal of " + made.at(made.Result.From).Format(stamp), ""} { // the fixture's step is called so
+		p.Blocks = []plan.Block{{Task: task}}
+		assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min"+want, why(block, panelIn{}), "its own panel's wash")
+		p.Tasks[0].Parts = 2
+		assert.NotContains(t, why(block, panelIn{}), "leave out", "the other part wants it")
+		p.Tasks[0].Parts = 0
+	}
+	p.Blocks = []plan.Block{{Task: 0}}
 	p.Wetted[0] = window.Wetting{Waits: 50 * time.Hour, WashH: 0.35, By: begins.Add(-2 * time.Hour), NoTime: true}
 	assert.Equal(t, "stripped 50 h before: strip wash it once more, 30 min; no hours before this block allow that: begin it 2 h after that wash", why(block, panelIn{}))
 	require.Nil(t, made.rainBefore(p, block))
@@ -106,7 +116,7 @@ func TestPlanReason(t *testing.T) {
 	assert.Equal(t, "marginal: too windy, in the sun of the port side, panel 20 °C", why(block, sun), "what the yes hangs on comes first")
 	block.To = 4
 	assert.Equal(t, "marginal: too windy and rain follows too soon", why(block, panelIn{}))
-	for dried, want := range map[int]string{0: "marginal: too windy and it has not dried long enough", 11: "marginal: too windy and it has not dried long enough", 12: "marginal: too windy", -1: "marginal: too windy"} {
+	for dried, want := range map[int]string{0: "marginal: it has not dried long enough and too windy", 11: "marginal: too windy and it has not dried long enough", 12: "marginal: too windy", -1: "marginal: too windy"} {
 		assert.Equal(t, want, made.marginalByText(p, plan.Block{From: 1, To: 3, Dried: dried}), dried)
 	}
 	p.Input.Tasks[0].After[0].Go = 6

@@ -38,7 +38,7 @@ func TestNoPlan_NamesTheSecondCause(t *testing.T) {
 	in.MachineSlots = 24
 	assert.Equal(t, []string{"every step has a place alone, but not all together: the hours at the machine do not suffice, at most 4 h a day for each person"},
 		why(plan.Refusal{Certain: true, Task: -1, Limit: "machines"}))
-	assert.Equal(t, []string{"seal on port side has no place: the machine hours do not suffice in 50 % of the crew's hours, and too dark without lamps in 50 %"},
+	assert.Equal(t, []string{"seal on port side has no place: no machine noise is allowed in 50 % of the crew's hours, and too dark without lamps in 50 %"},
 		why(plan.Refusal{Certain: true, Task: 1, Limit: "machines", Share: 0.5}), "those of the place")
 }
 

@@ -215,17 +215,6 @@ func sinceCoat(p *window.Planned, x plan.Block) (slots int, ok bool) {
 	return slots, ok
 }
 
-// consentFor is what a block needs the person's yes for; "" where it needs none.
-func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
-	switch {
-	case x.State == verdict.Marginal:
-		return b.marginalBy(p, x)
-	case x.Consent:
-		return "it holds in fewer than half of the forecasts"
-	}
-	return ""
-}
-
 // overDew words how far a panel is over the dew point, or under it, in tenths to the
 // strict side: whole kelvins would be off by nearly two degrees Fahrenheit.
 func overDew(k float64) string {
@@ -250,40 +239,6 @@ func hoursOf(slots int) string {
 	return strconv.FormatFloat(h, 'f', -1, 64) + " h"
 }
 
-// marginalBy words what makes a block marginal: the limits of its own slots,
-// else what lies before or after it.
-func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
-	t := p.Input.Tasks[x.Task]
-	var names []string
-	told := map[verdict.Limit]bool{} // gusts and wind are one cause
-	for i := x.From; i < x.To; i++ {
-		l, n := causeOf(t.Limit[i]), clockWord(t.Limit[i].String())
-		if t.State[i] == verdict.Marginal && !told[l] && !slices.Contains(names, n) {
-			told[l], names = true, append(names, n)
-		}
-	}
-	for _, a := range t.After {
-		if a.Task >= 0 && a.Limit == verdict.DryOff.String() && a.Go > a.Hard && !slices.Contains(names, clockWord(a.Limit)) && x.Dried >= 0 && x.Dried < a.Go {
-			names = append(names, clockWord(a.Limit))
-		}
-	}
-	if len(names) == 0 {
-		return "it is not cured through by the " + b.mustName()
-	}
-	return Listed(names)
-}
-
-// mustName is the first of the moments that the job must meet.
-func (b *builder) mustName() string {
-	name := ""
-	for k := range b.Job.Must {
-		if name == "" || k < name {
-			name = k
-		}
-	}
-	return name
-}
-
 // whyPlan says what the plan comes to and how good it is.
 func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	if len(p.Blocks) == 0 {
@@ -297,6 +252,9 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 			need = " needs"
 		}
 		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
+		if text := hardly(p); text != "" {
+			why = append(why, text)
+		}
 	}
 	if m := out.Misses; m != nil && *m > 0 {
 		why = append(why, fmt.Sprintf("in half of the %s %s or more would have to move", b.kinds(), countOf(*m, "block")))
@@ -468,7 +426,7 @@ func (b *builder) recoatHelp(t window.PlanTask) string {
 // planWords are limits as they stand against a whole plan.
 var planWords = map[string]string{
 	"hours": "outside the crew's hours", "away": "nobody works", "daylight": "too dark without lamps",
-	"machines": "the machine hours do not suffice", "reach": "the zone cannot be reached", "people": "there are too few people",
+	"machines": "no machine noise is allowed", "reach": "the zone cannot be reached", "people": "there are too few people",
 	"water": "the place does not allow this water to run off", "order": "what must come before it leaves no room",
 	"finish": "the product does not suit the finish", "thunder": "thunder", "salt": "salt on the panel", "fog": "fog",
 	"film": "water on the panel", "dry_off": "it has not dried long enough", "rain_free": "rain follows too soon",

@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"dewgap/window"
@@ -84,7 +85,21 @@ func (b *builder) rainWords(p *window.Planned, x plan.Block) string {
 	if w.Waits > 0 {
 		text = panel + " " + hoursOf(int(w.Waits/(minutesASlot*time.Minute))) + " before"
 	}
-	return text + ": " + wash + took + b.washBy(w, x)
+	return text + ": " + wash + took + b.washBy(w, x) + b.spared(p, x, w)
+}
+
+// spared says which wash of the plan is for nothing where a whole panel is washed anew before
+// its block, in hours that allow it; "" where that is done already, or of parts.
+func (b *builder) spared(p *window.Planned, x plan.Block, w window.Wetting) string {
+	zone := p.Tasks[x.Task].Zone
+	k := slices.IndexFunc(p.Blocks, func(y plan.Block) bool {
+		t := p.Tasks[y.Task]
+		return t.Step == w.After && t.Zone == zone
+	})
+	if do := b.Job.Steps[w.After].Do; k < 0 || w.NoTime || p.Tasks[x.Task].Parts > 1 || do != "wash" && do != "strip wash" {
+		return ""
+	}
+	return "; then leave out the " + b.Job.Steps[w.After].Name + " of " + b.at(b.Result.From+p.Blocks[k].From).Format(stamp)
 }
 
 // rainWhen is from when to when it rains on a panel, in words.

@@ -1,0 +1,102 @@
+package answer
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"dewgap/window"
+	"dewgap/window/plan"
+	"dewgap/window/verdict"
+)
+
+// limited is a plan of one task with a limit in each slot, go where that is none and no-go
+// where it is daylight, over days of so many slots.
+func limited(slots int, limits ...verdict.Limit) *window.Planned {
+	t := plan.Task{Limit: limits}
+	in := plan.Input{}
+	for i, l := range limits {
+		if i%slots == 0 {
+			in.Days = append(in.Days, plan.Day{People: 1, Open: i, Close: i + slots})
+		}
+		in.Day = append(in.Day, i/slots)
+		state := verdict.Marginal
+		switch l {
+		case verdict.None:
+			state = verdict.Go
+		case verdict.Daylight:
+			state = verdict.NoGo
+		}
+		t.State = append(t.State, state)
+	}
+	in.Tasks = []plan.Task{t}
+	return &window.Planned{Tasks: []window.PlanTask{{}}, Input: in}
+}
+
+// A yes that is for many things is asked for in one readable list, what binds most slots
+// first, and for the wind once; of three limits or more it is said that they are so many.
+func TestMarginalByManyLimits(t *testing.T) {
+	limits := []verdict.Limit{verdict.SunlightMax, verdict.WindMax, verdict.GustMax, verdict.UVMax, verdict.DewFree}
+	p := limited(5, limits...)
+	by := func(to int) string {
+		return newBuilder(newBoard(t, "seal").f).marginalByText(p, plan.Block{To: to, Dried: -1})
+	}
+	assert.Equal(t, "marginal: 3 limits stand against it, worst first: too much sun, too windy and dew follows too soon", by(5))
+	assert.Equal(t, "marginal: too windy and too much sun", by(3))
+	limits[1] = verdict.GustMax
+	assert.Equal(t, "marginal: too gusty and too much sun", by(3), "only the gusts are")
+}
+
+// Where a later day has hours for the work that stand against fewer limits, the first of the
+// best of them is said: hours in which the crew is there, all of which can be worked in.
+func TestMarginalBy_ALaterDay(t *testing.T) {
+	const g, dark, sun, wind, dew, cold = verdict.None, verdict.Daylight, verdict.SunlightMax, verdict.WindMax, verdict.DewFree, verdict.AirMin
+	made := newBuilder(newBoard(t, "seal").f)
+	for _, x := range []struct {
+		why   string
+		later []verdict.Limit
+		slot  int // −1: none
+		many  string
+	}{
+		{"none", []verdict.Limit{g, g, g, g}, 4, "none"},
+		{"in the afternoon", []verdict.Limit{dark, g, g, g}, 5, "none"},
+		{"one, for three slots", []verdict.Limit{cold, cold, cold, cold}, 4, "only 1"},
+		{"two", []verdict.Limit{cold, sun, cold, dark}, 4, "only 2"},
+		{"the best, not the first", []verdict.Limit{cold, sun, sun, g}, 5, "only 1"},
+		{"as many", []verdict.Limit{cold, sun, dew, dark}, -1, ""},
+		{"no room", []verdict.Limit{g, g, dark, g}, -1, ""},
+	} {
+		p := limited(4, append([]verdict.Limit{sun, wind, dew, dark}, x.later...)...)
+		want := ""
+		if x.slot >= 0 {
+			want = ", " + x.many + " on " + made.at(made.Result.From+x.slot).Format(stamp)
+		}
+		block := plan.Block{To: 3, Dried: -1}
+		assert.Equal(t, "marginal: 3 limits stand against it"+want+", worst first: too much sun, too windy and dew follows too soon", made.marginalByText(p, block), x.why)
+		for _, shut := range []func(in *plan.Input){
+			func(in *plan.Input) { in.Days[1].People = 0 }, func(in *plan.Input) { in.Tasks[0].Until = 6 },
+			func(in *plan.Input) { in.SetUp, in.PackUp = 1, 1 },
+		} {
+			p := limited(4, append([]verdict.Limit{sun, wind, dew, dark}, x.later...)...)
+			shut(&p.Input)
+			assert.NotContains(t, made.marginalByText(p, block), " on ", x.why)
+		}
+	}
+}
+
+// How many blocks stand against many limits is said of the plan as a whole, and nothing where
+// none does: a person sees at once what is hardly workable.
+func TestPlanSaysWhatIsHardlyWorkable(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.row("seal", "port side", "m wind_max end")
+	p := limited(4, verdict.SunlightMax, verdict.WindMax, verdict.DewFree, verdict.None)
+	said := func(blocks ...plan.Block) string { p.Blocks = blocks; return hardly(p) }
+	many, few := plan.Block{To: 3, State: verdict.Marginal, Dried: -1}, plan.Block{To: 2, State: verdict.Marginal, Dried: -1}
+	assert.Empty(t, said())
+	assert.Empty(t, said(few, plan.Block{To: 3, State: verdict.Go, Consent: true, Dried: -1}))
+	assert.Equal(t, "1 of them stands against 3 limits or more at once and is hardly workable: look for another day for it first", said(few, many))
+	assert.Equal(t, "2 of them stand against 3 limits or more at once and are hardly workable: look for other days for them first", said(many, many))
+
+	p.Found, p.Blocks, p.Score = true, []plan.Block{many}, plan.Score{Consents: 1, Days: 1, Finish: 3}
+	assert.Contains(t, NewPlan(b.f, p).Why, said(many))
+}
