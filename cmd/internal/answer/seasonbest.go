@@ -19,6 +19,7 @@ type BestMonths struct {
 	Good [12]bool // they offer nearly as much as the best
 	Poor [12]bool // they offer next to nothing; never where the data say too little
 	Most float64  // days of the best month, mean over the zones
+	Mean string   // " on average" where these are several, "" else
 }
 
 // NewBestMonths judges the months of one product by the mean over the zones that
@@ -45,7 +46,9 @@ func NewBestMonths(year int, rows []SeasonRow) BestMonths {
 	for m := range days {
 		days[m] /= float64(n)
 	}
-	b.Most = slices.Max(days[:])
+	if b.Most = slices.Max(days[:]); n > 1 {
+		b.Mean = " on average"
+	}
 	for m, d := range days {
 		b.Good[m] = b.Most >= 1 && d >= goodShare*b.Most
 		b.Poor[m] = d < PoorDays && !doubt[m]

@@ -147,3 +147,17 @@ func TestMonthRuns(t *testing.T) {
 		require.Equal(t, in, back, words)
 	}
 }
+
+// Of several zones the days are a mean, and said to be one.
+func TestBestMonths_OnAverage(t *testing.T) {
+	row := answer.SeasonRow{Suits: true}
+	for m := range row.Months {
+		row.Months[m] = &answer.SeasonMonth{Days: 20}
+	}
+	poor := answer.SeasonRow{Suits: true}
+	assert.Empty(t, answer.NewBestMonths(2026, []answer.SeasonRow{row, {}}).Mean, "one that takes it")
+	both := answer.NewBestMonths(2026, []answer.SeasonRow{row, poor})
+	assert.Equal(t, " on average", both.Mean)
+	assert.InDelta(t, 10, both.Most, 1e-9)
+	assert.Empty(t, answer.NewBestMonths(2026, nil).Mean)
+}

@@ -144,7 +144,7 @@ func TestFiguresInZones(t *testing.T) {
 			if e.name == "text" && (strings.HasPrefix(class, "i") || strings.Contains(class, " i")) && strings.ContainsAny(e.text, "0123456789") {
 				n++
 			}
-			if e.name == "tspan" {
+			if e.name == "tspan" && e.attrs["class"] == "b" {
 				n++
 			}
 		}

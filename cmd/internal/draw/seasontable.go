@@ -80,7 +80,7 @@ func (f *offer) promise() string {
 	best := answer.NewBestMonths(f.year.Year, f.rows)
 	var parts []string
 	if g := monthRuns(best.Good); g != "" {
-		parts = append(parts, "best "+g+", up to "+strconv.FormatFloat(best.Most, 'f', 0, 64)+" days a month")
+		parts = append(parts, "best "+g+", up to "+strconv.FormatFloat(best.Most, 'f', 0, 64)+" days a month"+best.Mean)
 	}
 	if p := monthRuns(best.Poor); p != "" {
 		parts = append(parts, "fewer than "+strconv.Itoa(answer.PoorDays)+": "+p)

@@ -112,13 +112,30 @@ func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full 
 		return line, true
 	}
 	const tail = "; more below"
-	line = cutWords(lead+all[0], p.sentence()-len(tail))
+	line = lead + briefly(all[0], p.sentence()-len(lead+tail))
 	for _, b := range all[1:] {
 		if longer := line + "; " + b; cells(longer)+len(tail) <= p.sentence() {
 			line = longer
 		}
 	}
 	return line + tail, false
+}
+
+// briefly is what breaks a day in at most room cells: without its reason where that is too
+// long, and then with fewer of the zones, before it is cut.
+func briefly(s string, room int) string {
+	if cells(s) > room {
+		s, _, _ = strings.Cut(s, " (")
+	}
+	what, on, _ := strings.Cut(s, " on ")
+	zones := strings.Split(on, ", ")
+	for n := len(zones) - 1; n > 0 && cells(s) > room; n-- {
+		s = what + " on " + strings.Join(zones[:n], ", ") + fmt.Sprintf(" +%d", len(zones)-n)
+	}
+	if cells(s) > room {
+		s = what
+	}
+	return cutWords(s, room)
 }
 
 func (p *page) breaks(h *answer.Headline, zones []string) []string {

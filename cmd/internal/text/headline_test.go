@@ -162,6 +162,14 @@ func TestBreakLine(t *testing.T) {
 	assert.Equal(t, "Breaks it: rain 2 h earlier; wind; more below", got, "the long one is left for below")
 	assert.False(t, full)
 
+	got, full = line("rain 2 h earlier: marginal on port side, starboard side, foredeck, transom (it has not dried long enough)")
+	assert.Equal(t, "Breaks it: rain 2 h earlier: marginal on port side +3; more below", untie(got), "what there is of it is whole")
+	assert.False(t, full)
+	got, _ = line("rain 2 h earlier: marginal on transom (it has not dried for as long as it has to)", long)
+	assert.Equal(t, "Breaks it: rain 2 h earlier: marginal on transom; more below", untie(got))
+	got, _ = line("rain 2 h earlier: marginal on starboard superstructure side upper forward part, transom (it has not dried)", long)
+	assert.Equal(t, "Breaks it: rain 2 h earlier: marginal; more below", untie(got))
+
 	got, full = line(long + " " + long)
 	assert.Equal(t, "Breaks it: a long reason a long reason a long reason a long reason…; more below", got)
 	assert.False(t, full)

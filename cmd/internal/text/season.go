@@ -122,7 +122,7 @@ func (p *page) promise(year int, rows []answer.SeasonRow) {
 	best := answer.NewBestMonths(year, rows)
 	var parts []string
 	if g := answer.MonthRuns(best.Good, "-"); g != "" {
-		parts = append(parts, fmt.Sprintf("best %s, with up to %.0f of a month's days", g, best.Most))
+		parts = append(parts, fmt.Sprintf("best %s, with up to %.0f of a month's days%s", g, best.Most, best.Mean))
 	}
 	if x := answer.MonthRuns(best.Poor, "-"); x != "" {
 		parts = append(parts, fmt.Sprintf("fewer than %d days a month: %s", answer.PoorDays, x))
