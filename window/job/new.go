@@ -176,7 +176,7 @@ func (f *fileWriter) steps() {
 	for _, st := range usualSteps("polymer-sealant") {
 		remark := ""
 		if slices.Contains(stripping, st[0]) {
-			remark = "without on: those that a later step seals or coats"
+			remark = "without on: where a later step puts on a film"
 		}
 		f.line(fmt.Sprintf("  - {do: %s, with: %s}", st[0], st[1]), remark)
 	}

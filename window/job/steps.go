@@ -39,11 +39,8 @@ func canonicalDo(word string) string {
 // as well as washes, a degreaser decontaminates or strips.
 var cleaning = []string{"wash", "decontaminate", "strip wash"}
 
-// stripping is the work that makes a panel ready for its film, and films what it is for.
-var (
-	stripping = []string{"strip wash", "wipe down"}
-	films     = []string{"seal", "coat"}
-)
+// stripping is the work that makes a panel ready for its film.
+var stripping = []string{"strip wash", "wipe down"}
 
 // fits reports whether a product is used for a kind of work: one that it is
 // made for, or another kind of cleaning where it is a cleaner.
@@ -105,7 +102,7 @@ func (s *section) steps(set *zoneSet, classes Classes, runOff string) []Step {
 		switch {
 		case st.Do == "inspect" && len(st.On) == 0:
 			inspects = append(inspects, len(out))
-		case slices.Contains(stripping, st.Do) && !in.has("on"):
+		case slices.Contains(stripping, st.Do) && !in.has("on") && classes != nil:
 			strips = append(strips, len(out))
 		}
 		in.uniqueStep(&st, first)
@@ -115,7 +112,7 @@ func (s *section) steps(set *zoneSet, classes Classes, runOff string) []Step {
 		out[i].On = sealed(out, len(set.zones))
 	}
 	for _, i := range strips {
-		out[i].On = filmed(out[i].On, out[i+1:])
+		out[i].On = filmed(out[i].On, out[i+1:], classes)
 	}
 	set.resolveDone(out)
 	s.warnOrder(out, at, set)
@@ -272,11 +269,16 @@ func (s *section) warnRunOff(c products.Class, allowed string) {
 }
 
 // filmed leaves, of the zones of a strip that names none, those on which a later step puts
-// a film: nobody strips a panel for nothing. All of them where no step does.
-func filmed(on []int, later []Step) []int {
+// a film that rain could spoil: nobody strips a panel for nothing. All of them where no
+// step does.
+func filmed(on []int, later []Step, classes Classes) []int {
+	films := slices.DeleteFunc(slices.Clone(later), func(st Step) bool {
+		c, known := classes.Class(st.With)
+		return !known || !c.RainFree.Given
+	})
 	var out []int
 	for _, i := range on {
-		if slices.ContainsFunc(later, func(st Step) bool { return slices.Contains(films, st.Do) && slices.Contains(st.On, i) }) {
+		if slices.ContainsFunc(films, func(st Step) bool { return slices.Contains(st.On, i) }) {
 			out = append(out, i)
 		}
 	}

@@ -40,7 +40,7 @@ func TestSuited_FlybridgeCruiser(t *testing.T) {
 	assert.ElementsMatch(t, append(gelcoat, masks...), zoneNames(j, j.Steps[0].On))
 }
 
-// A strip or wipe-down that names no zone is for what is sealed or coated after it; one that
+// A strip or wipe-down that names no zone is for what gets a film after it; one that
 // names its zones, or that nothing follows, is done where it is asked.
 func TestSuited_StripsWhatIsSealed(t *testing.T) {
 	steps := func(list ...string) *Job {
@@ -57,6 +57,8 @@ func TestSuited_StripsWhatIsSealed(t *testing.T) {
 	assert.ElementsMatch(t, []string{"transom", "foredeck", "windscreen mask"}, zoneNames(j, j.Steps[0].On), "of all that is sealed later")
 	j = steps(strip, varnish)
 	assert.Equal(t, []string{"cockpit sole"}, zoneNames(j, j.Steps[0].On))
+	j = steps(strip, seal, "protect, with: non-skid-sealer, on: [port side deck]", "bed, with: polysulfide-sealant, on: [helm]")
+	assert.ElementsMatch(t, []string{"transom", "foredeck", "port side deck", "helm"}, zoneNames(j, j.Steps[0].On), "of whatever rain could spoil")
 	j = steps("strip wash, with: soap-wash, on: [helm, transom]", seal)
 	assert.Equal(t, []string{"helm", "transom"}, zoneNames(j, j.Steps[0].On), "what is named is meant")
 	j = steps(seal, strip)
