@@ -218,6 +218,11 @@ func (x *PlanBlock) Machine(known window.Classes) bool {
 	return x.Do == "correct"
 }
 
+// AllAtOnce reports a wash whose section is no smaller than what is washed.
+func (b PlanBlock) AllAtOnce() bool {
+	return b.SectionM2 != nil && b.AreaM2 != nil && *b.SectionM2 >= *b.AreaM2
+}
+
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
 // stripped and the block that follows. Once it has fallen, the panel is to be washed anew.
 type RainBefore struct {

@@ -288,3 +288,13 @@ func TestRainWords(t *testing.T) {
 	assert.Equal(t, "rain now", words(0), "nobody in it looks for the hour")
 	assert.Equal(t, "rain now", words(-time.Hour))
 }
+
+// A section is worth a word only where it is smaller than what is washed.
+func TestAllAtOnce(t *testing.T) {
+	small, large := 2.0, 9.0
+	assert.True(t, PlanBlock{SectionM2: &small, AreaM2: &small}.AllAtOnce())
+	assert.True(t, PlanBlock{SectionM2: &large, AreaM2: &small}.AllAtOnce())
+	assert.False(t, PlanBlock{SectionM2: &small, AreaM2: &large}.AllAtOnce())
+	assert.False(t, PlanBlock{SectionM2: &small}.AllAtOnce(), "nobody knows how large it is")
+	assert.False(t, PlanBlock{AreaM2: &small}.AllAtOnce(), "no wash")
+}

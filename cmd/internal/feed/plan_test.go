@@ -278,6 +278,8 @@ func TestDescription(t *testing.T) {
 	assert.Contains(t, text, "Section: at most 3.25 m² at a time, kept wet every 14 min")
 	assert.Contains(t, text, "Who: person 2, ")
 	assert.NotContains(t, text, "Haze", "a wash is rinsed")
+	b.SectionM2 = b.AreaM2
+	assert.Contains(t, workText(v, &b), "Section: all of it at once, kept wet every 14 min")
 	b.SectionM2, b.HazeMin = nil, &[2]float64{38, 38}
 	assert.Contains(t, workText(v, &b), "after 38 min;")
 }

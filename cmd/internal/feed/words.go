@@ -105,7 +105,10 @@ func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 	if b.Rewash {
 		add("First: wash and dry it, for it lay bare overnight")
 	}
-	if b.SectionM2 != nil {
+	switch {
+	case b.AllAtOnce():
+		add("Section: all of it at once%s", rewet(b.RewetMin))
+	case b.SectionM2 != nil:
 		add("Section: at most %s m² at a time%s", figure(*b.SectionM2), rewet(b.RewetMin))
 	}
 	if b.HazeMin != nil && b.SectionM2 == nil {

@@ -226,7 +226,7 @@ func (p *page) water(r stint) string {
 		if finite(b.RewetMin) && (rewet == nil || *b.RewetMin < *rewet) {
 			rewet = b.RewetMin
 		}
-		if b.AreaM2 != nil && *b.SectionM2 >= *b.AreaM2 {
+		if b.AllAtOnce() {
 			continue
 		}
 		s := tie(p.o.area().show(*b.SectionM2, down) + " at a time")
