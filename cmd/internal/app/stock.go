@@ -39,9 +39,34 @@ func (g *gathered) moveInput(old []answer.PlanBlock, rain []window.Rain, left []
 			in.Bad = append(in.Bad, window.Bad{Step: s, Zone: z, At: x.At, Share: g.past.bad[i]})
 		}
 	}
+	in.Parts = g.past.parts(in.Job)
 	var err error
 	in.Worked, err = workedOf(in.Job, old, g.past.heard.Begun, append(g.past.leftStill(in.Job, left), left...))
 	return in, err
+}
+
+// parts is the work as the book has it, part by part, where the job knows the last entry
+// alone. An entry of no more than the one before it is of work that was begun anew.
+func (p *past) parts(j *job.Job) []window.Worked {
+	var out []window.Worked
+	on := map[[2]int]float64{}
+	for _, d := range p.done {
+		z, okZone := j.Zone(d.Zone)
+		s, okStep := j.Step(d.Step)
+		bad := func(x redo) bool { return x.Step == d.Step && x.Zone == d.Zone && !d.At.After(x.At) }
+		if !okZone || !okStep || slices.ContainsFunc(p.redo, bad) {
+			continue
+		}
+		step, of := j.Steps[s], [2]int{s, z}
+		share := window.CoveredBy(step, step.Whole(d.Share))
+		had := on[of]
+		if share <= had {
+			had = 0
+			out = slices.DeleteFunc(out, func(w window.Worked) bool { return w.Step == s && w.Zone == z })
+		}
+		on[of], out = share, append(out, window.Worked{Step: s, Zone: z, To: d.At, Share: share - had})
+	}
+	return out
 }
 
 // leftStill is how work was left as earlier answers were told, of what nothing newer is
