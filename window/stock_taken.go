@@ -45,6 +45,9 @@ func (k *taker) imply() {
 				} else {
 					setDone(j, z, step.Name, d.At, over)
 				}
+				if over >= 1-enough { // what was found bad is no longer owed
+					k.out.Undone = slices.DeleteFunc(k.out.Undone, func(u Undone) bool { return u.Step == s && u.Zone == z && u.Fate == Redo })
+				}
 				k.out.Taken = append(k.out.Taken, Taken{Step: s, Zone: z, By: by, Logged: share, Over: over})
 			}
 			if on := k.wasOn(s, z, share); Covering(step) && on > over {

@@ -197,6 +197,29 @@ func TestStock_FoundBadImpliesEarlier(t *testing.T) {
 	assert.Zero(t, left(t, found(0), "correct", "port side"))
 }
 
+// A wash that was found bad is owed until it is logged, or until all of it was compounded
+// over: of half of it the other half still is.
+func TestStock_FoundBadAndGoneOver(t *testing.T) {
+	f := calm(8)
+	over := func(share float64) *window.Stock {
+		j := doneAt(t, f, map[string]float64{"correct": 76})
+		d := j.Zones[0].Done["correct"]
+		d.Share = share
+		j.Zones[0].Done["correct"] = d
+		return stockAt(t, f, j, []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{Step: 0, Zone: 0, At: f.Start.Add(70 * time.Hour), Share: 1}}
+		})
+	}
+	s := over(1)
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+	assert.Empty(t, s.Undone)
+	assert.False(t, s.Owed(0, 0))
+	s = over(0.5)
+	assert.InDelta(t, 0.5, left(t, s, "wash", "port side"), 1e-9)
+	assert.Len(t, s.Undone, 1)
+	assert.True(t, s.Owed(0, 0))
+}
+
 // Compounding leaves oil and dust: a strip wash before it is none for the seal.
 func TestStock_StripWashBeforeCompounding(t *testing.T) {
 	f := calm(8)

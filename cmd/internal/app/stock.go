@@ -186,7 +186,7 @@ func takenWords(s *window.Stock) []string {
 	steps, zones := map[under][]string{}, map[string][]string{}
 	var order []under
 	for _, t := range s.Taken {
-		if t.Logged > 0 {
+		if t.Logged > 0 || stillBad(s, t) {
 			continue
 		}
 		of := under{t.Zone, t.By}
@@ -208,6 +208,14 @@ func takenWords(s *window.Stock) []string {
 		lines[i] = answer.Listed(zones[line]) + line
 	}
 	return append(lines, partlyWords(s)...)
+}
+
+// stillBad reports whether it is said of work taken as done in part that it was found in
+// need of doing again: the one would deny the other.
+func stillBad(s *window.Stock, t window.Taken) bool {
+	return slices.ContainsFunc(s.Undone, func(u window.Undone) bool {
+		return u.Step == t.Step && u.Zone == t.Zone && u.Whole && u.Fate == window.Redo && s.Given.Steps[u.Step].Do != "strip wash"
+	})
 }
 
 // partlyWords say of work that is logged on a part of what a later step covers that the rest
