@@ -35,6 +35,9 @@ type MoveInput struct {
 	// the work began. Empty and not nil: none fell.
 	Rain []Rain
 	Bad  []Bad
+	// Parts is the work as it was logged part by part, each at its own end; nothing of a
+	// step on a zone where that is not known. No share is in two of them.
+	Parts []Worked
 	// Salted are zones with salt on them: what was done there does not stand for a wash.
 	Salted []int
 	Plan   PlanSettings

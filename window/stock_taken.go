@@ -45,6 +45,9 @@ func (k *taker) imply() {
 				} else {
 					setDone(j, z, step.Name, d.At, over)
 				}
+				if over >= 1-enough { // what was found bad is no longer owed
+					k.out.Undone = slices.DeleteFunc(k.out.Undone, func(u Undone) bool { return u.Step == s && u.Zone == z && u.Fate == Redo })
+				}
 				k.out.Taken = append(k.out.Taken, Taken{Step: s, Zone: z, By: by, Logged: share, Over: over})
 			}
 			if on := k.wasOn(s, z, share); Covering(step) && on > over {
@@ -103,11 +106,13 @@ func (k *taker) machined() {
 				continue
 			}
 			stands := k.machinedBy(s, z, job.DateOf(d.At.In(k.in.Location)).Next().Begins(k.in.Location))
-			if stands >= 1-enough {
+			film := CoveredBy(step, d.Share)
+			if stands >= film-enough { // the machine was where no film was yet
 				continue
 			}
-			u := Undone{Step: s, Zone: z, Share: d.Share * (1 - stands), Fate: Rewash, Early: true, Whole: true}
-			k.lose(u, d.Share*stands)
+			left := d.Share * stands / film
+			u := Undone{Step: s, Zone: z, Share: d.Share - left, Fate: Rewash, Early: true, Whole: true}
+			k.lose(u, left)
 			k.out.Early = append(k.out.Early, u)
 		}
 	}
@@ -199,21 +204,26 @@ func (k *taker) machinedBy(step, zone int, at time.Time) float64 {
 		if k.fixed.Steps[s].Do != "correct" {
 			continue
 		}
-		later, before := 0.0, 0.0
-		for _, w := range k.done {
-			switch {
-			case w.Step != s || w.Zone != zone:
-			case w.To.After(at):
-				later += w.Share
-			default:
-				before += w.Share
-			}
-		}
-		if later > 0 {
-			least = min(least, before)
+		before, later := around(k.done, s, zone, at)
+		if parts, _ := around(k.in.Parts, s, zone, at); later > 0 {
+			least = min(least, max(before, parts))
 		}
 	}
 	return least
+}
+
+// around are the shares of a zone on which a step was done until a moment and after it.
+func around(done []Worked, step, zone int, at time.Time) (before, later float64) {
+	for _, w := range done {
+		switch {
+		case w.Step != step || w.Zone != zone:
+		case w.To.After(at):
+			later += w.Share
+		default:
+			before += w.Share
+		}
+	}
+	return before, later
 }
 
 // coveredSince is the share of a zone on which a step after one is done that nobody

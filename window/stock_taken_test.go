@@ -133,6 +133,53 @@ func TestStock_CompoundedAfterTheSeal(t *testing.T) {
 	assert.InDelta(t, 0.75, left(t, s, "strip wash", "port side"), 1e-9)
 }
 
+// A side is compounded and sealed by halves on two days: the machine of the second day was
+// where no film was yet, and takes none off. Where it went farther the rest of the film stands.
+func TestStock_CompoundedBesideTheSeal(t *testing.T) {
+	f := calm(8)
+	halves := func(coats int, first, film float64, again map[string]float64) *window.Stock {
+		hours := map[string]float64{"wash": 40, "correct": 62, "strip wash": 42, "seal": 46}
+		shares := map[string]float64{"wash": 1, "correct": 1, "strip wash": film, "seal": film / float64(coats)}
+		for step, h := range again {
+			hours[step], shares[step] = h, 1
+		}
+		j := doneAt(t, f, hours)
+		j.Steps[3].Coats = coats
+		for step, share := range shares {
+			d := j.Zones[0].Done[step]
+			d.Share = share
+			j.Zones[0].Done[step] = d
+		}
+		return stockAt(t, f, j, []window.Rain{}, func(in *window.MoveInput) {
+			at := func(step string, h, share float64) window.Worked {
+				k, _ := j.Step(step)
+				return window.Worked{Step: k, To: f.Start.Add(time.Duration(h * float64(time.Hour))), Share: share}
+			}
+			in.Worked = []window.Worked{at("wash", 40, 1), at("correct", 41, first), at("strip wash", 42, film), at("seal", 46, film), at("correct", 62, 1-first)}
+			for step, h := range again {
+				in.Worked = append(in.Worked, at(step, h, 1-film))
+			}
+		})
+	}
+	for _, coats := range []int{1, 2} {
+		of := float64(coats)
+		s := halves(coats, 0.5, 0.5, nil)
+		assert.InDelta(t, 0.5/of, left(t, s, "seal", "port side"), 1e-9, coats)
+		assert.InDelta(t, 0.5, left(t, s, "strip wash", "port side"), 1e-9, coats)
+		assert.Empty(t, s.Undone, coats)
+
+		s = halves(coats, 0.25, 0.5, nil)
+		assert.InDelta(t, 0.25/of, left(t, s, "seal", "port side"), 1e-9, coats)
+		require.NotEmpty(t, s.Early, coats)
+		assert.InDelta(t, 0.25/of, s.Early[0].Share, 1e-9, coats)
+
+		assert.Zero(t, left(t, halves(coats, 0, 0.5, nil), "seal", "port side"), coats)
+	}
+	s := halves(1, 0.5, 0.5, map[string]float64{"strip wash": 63, "seal": 66})
+	assert.InDelta(t, 1, left(t, s, "seal", "port side"), 0)
+	assert.Empty(t, s.Undone, "the other half is sealed as well")
+}
+
 // A seal that was found bad lay on a panel that had been compounded: strip wash and seal
 // come again, and no more. What nobody knows the share of implies nothing.
 func TestStock_FoundBadImpliesEarlier(t *testing.T) {
@@ -148,6 +195,29 @@ func TestStock_FoundBadImpliesEarlier(t *testing.T) {
 	assert.Zero(t, left(t, s, "strip wash", "port side"))
 	assert.Zero(t, left(t, s, "seal", "port side"))
 	assert.Zero(t, left(t, found(0), "correct", "port side"))
+}
+
+// A wash that was found bad is owed until it is logged, or until all of it was compounded
+// over: of half of it the other half still is.
+func TestStock_FoundBadAndGoneOver(t *testing.T) {
+	f := calm(8)
+	over := func(share float64) *window.Stock {
+		j := doneAt(t, f, map[string]float64{"correct": 76})
+		d := j.Zones[0].Done["correct"]
+		d.Share = share
+		j.Zones[0].Done["correct"] = d
+		return stockAt(t, f, j, []window.Rain{}, func(in *window.MoveInput) {
+			in.Bad = []window.Bad{{Step: 0, Zone: 0, At: f.Start.Add(70 * time.Hour), Share: 1}}
+		})
+	}
+	s := over(1)
+	assert.InDelta(t, 1, left(t, s, "wash", "port side"), 0)
+	assert.Empty(t, s.Undone)
+	assert.False(t, s.Owed(0, 0))
+	s = over(0.5)
+	assert.InDelta(t, 0.5, left(t, s, "wash", "port side"), 1e-9)
+	assert.Len(t, s.Undone, 1)
+	assert.True(t, s.Owed(0, 0))
 }
 
 // Compounding leaves oil and dust: a strip wash before it is none for the seal.

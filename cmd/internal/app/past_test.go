@@ -6,6 +6,7 @@ import (
 
 	"dewgap/cmd/internal/book"
 	"dewgap/forecast"
+	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
 
@@ -174,4 +175,23 @@ func TestOfSeason(t *testing.T) {
 	}
 	assert.Equal(t, []string{"what the book has done up to " + edge.Add(-time.Second).In(j.Location()).Format("Mon 2 Jan 2006") +
 		" is another season's and does not count: the job begins on Mon 7 Jun 2027"}, p.formerWords(j))
+}
+
+// The book has each part of work with its own end. What is logged once more, or was found
+// bad, was begun anew.
+func TestPartsOfWork(t *testing.T) {
+	j := &job.Job{Zones: []boat.Zone{{Name: "port side"}}, Steps: []job.Step{{Name: "correct", Do: "correct", Coats: 2, On: []int{0}}}}
+	logged := func(hour int, share float64) book.Done {
+		return book.Done{Step: "correct", Zone: "port side", At: noon.Add(time.Duration(hour) * time.Hour), Share: share}
+	}
+	part := func(hour int, share float64) window.Worked {
+		return window.Worked{To: noon.Add(time.Duration(hour) * time.Hour), Share: share}
+	}
+	p := &past{done: []book.Done{logged(0, 0.25), logged(1, 0.5), {Step: "sand", Zone: "port side", At: noon, Share: 1}}}
+	assert.Equal(t, []window.Worked{part(0, 0.5), part(1, 0.5)}, p.parts(j), "a coat by halves")
+	p.done = append(p.done, logged(2, 1))
+	assert.Equal(t, []window.Worked{part(2, 1)}, p.parts(j), "the next coat is on all of it")
+	p.done = append(p.done, logged(3, 0.125), logged(4, 0.25))
+	p.redo = []redo{{Step: "correct", Zone: "port side", At: noon.Add(2 * time.Hour)}}
+	assert.Equal(t, []window.Worked{part(3, 0.25), part(4, 0.25)}, p.parts(j))
 }

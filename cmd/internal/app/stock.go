@@ -39,9 +39,34 @@ func (g *gathered) moveInput(old []answer.PlanBlock, rain []window.Rain, left []
 			in.Bad = append(in.Bad, window.Bad{Step: s, Zone: z, At: x.At, Share: g.past.bad[i]})
 		}
 	}
+	in.Parts = g.past.parts(in.Job)
 	var err error
 	in.Worked, err = workedOf(in.Job, old, g.past.heard.Begun, append(g.past.leftStill(in.Job, left), left...))
 	return in, err
+}
+
+// parts is the work as the book has it, part by part, where the job knows the last entry
+// alone. An entry of no more than the one before it is of work that was begun anew.
+func (p *past) parts(j *job.Job) []window.Worked {
+	var out []window.Worked
+	on := map[[2]int]float64{}
+	for _, d := range p.done {
+		z, okZone := j.Zone(d.Zone)
+		s, okStep := j.Step(d.Step)
+		bad := func(x redo) bool { return x.Step == d.Step && x.Zone == d.Zone && !d.At.After(x.At) }
+		if !okZone || !okStep || slices.ContainsFunc(p.redo, bad) {
+			continue
+		}
+		step, of := j.Steps[s], [2]int{s, z}
+		share := window.CoveredBy(step, step.Whole(d.Share))
+		had := on[of]
+		if share <= had {
+			had = 0
+			out = slices.DeleteFunc(out, func(w window.Worked) bool { return w.Step == s && w.Zone == z })
+		}
+		on[of], out = share, append(out, window.Worked{Step: s, Zone: z, To: d.At, Share: share - had})
+	}
+	return out
 }
 
 // leftStill is how work was left as earlier answers were told, of what nothing newer is
@@ -161,7 +186,7 @@ func takenWords(s *window.Stock) []string {
 	steps, zones := map[under][]string{}, map[string][]string{}
 	var order []under
 	for _, t := range s.Taken {
-		if t.Logged > 0 {
+		if t.Logged > 0 || stillBad(s, t) {
 			continue
 		}
 		of := under{t.Zone, t.By}
@@ -183,6 +208,14 @@ func takenWords(s *window.Stock) []string {
 		lines[i] = answer.Listed(zones[line]) + line
 	}
 	return append(lines, partlyWords(s)...)
+}
+
+// stillBad reports whether it is said of work taken as done in part that it was found in
+// need of doing again: the one would deny the other.
+func stillBad(s *window.Stock, t window.Taken) bool {
+	return slices.ContainsFunc(s.Undone, func(u window.Undone) bool {
+		return u.Step == t.Step && u.Zone == t.Zone && u.Whole && u.Fate == window.Redo && s.Given.Steps[u.Step].Do != "strip wash"
+	})
 }
 
 // partlyWords say of work that is logged on a part of what a later step covers that the rest

@@ -186,3 +186,25 @@ func TestStock_StripWashBeforeCompounding(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, strings.Join(moved.Warnings, " "), why)
 }
+
+// A wash that was found bad and then compounded over is said to be owed or to be taken as
+// done, and never both.
+func TestStock_FoundBadAndGoneOver(t *testing.T) {
+	for share, owed := range map[float64]bool{0.5: true, 1: false} {
+		b := newBook(t)
+		a, r := kept(t, b, monday)
+		_, err := a.Week(t.Context(), r)
+		require.NoError(t, err)
+		a, r = kept(t, b, "2026-09-07T09:00:00-04:00")
+		_, err = a.LogOutcome(t.Context(), app.OutcomeRequest{Request: r, Step: "wash", Zones: []string{"port side"}, Found: "redo", At: on("2026-09-07T09:00:00-04:00")})
+		require.NoError(t, err)
+		a, r = kept(t, b, "2026-09-07T12:00:00-04:00")
+		_, err = a.LogDone(t.Context(), app.DoneRequest{Request: r, Step: "correct", Zones: []string{"port side"}, Share: share, At: on("2026-09-07T11:30:00-04:00")})
+		require.NoError(t, err)
+		m, err := a.Morning(t.Context(), r)
+		require.NoError(t, err)
+		said := strings.Join(m.Warnings, " ")
+		assert.Equal(t, owed, strings.Contains(said, "the wash on port side was found in need of doing again"), share)
+		assert.Equal(t, !owed, strings.Contains(said, "correct is logged there; taken as done too: wash"), share)
+	}
+}
