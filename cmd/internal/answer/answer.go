@@ -345,6 +345,10 @@ type MorningStep struct {
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
+	// NoHands: too few of the crew are here in hours that the weather allows. HandsAt is when
+	// it may begin with enough, null if not today.
+	NoHands bool       `json:"no_hands,omitempty"`
+	HandsAt *time.Time `json:"hands_at,omitempty"`
 	// NoPolisher: hands are there in hours that the weather allows, but the polisher that it
 	// takes is on another boat. PolisherAt is when it may begin with one, null if not today.
 	NoPolisher bool       `json:"no_polisher,omitempty"`

@@ -63,12 +63,16 @@ func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
 }
 
 // Able reports whether a step may simply begin now, without anybody's yes.
-func (s MorningStep) Able() bool { return (s.State == "ideal" || s.State == Go) && !s.NoPolisher }
+func (s MorningStep) Able() bool { return (s.State == "ideal" || s.State == Go) && !s.Lacks() }
+
+// Lacks reports whether of the crew what a step takes is elsewhere in hours that the weather
+// allows.
+func (s MorningStep) Lacks() bool { return s.NoHands || s.NoPolisher }
 
 // Begins says by what a step may begin now, in words; "" where nothing lets it.
 func (m *Morning) Begins(s MorningStep) string {
 	switch agreed := s.State == Marginal && m.agreed(s); {
-	case agreed && s.NoPolisher: // what it waits for is told beside it
+	case agreed && s.Lacks(): // what it waits for is told beside it
 		return "by the weather and the yes in the job it may begin now"
 	case agreed:
 		return "may begin by the yes in the job"

@@ -13,9 +13,9 @@ func TestBegins(t *testing.T) {
 	later := now.Add(time.Hour)
 	for want, list := range map[string][]MorningStep{
 		"may begin now":                                          {{State: "ideal"}, {State: Go, First: &now}},
-		"by the weather it may begin now":                        {{State: "ideal", NoPolisher: true}, {State: Go, NoPolisher: true}},
+		"by the weather it may begin now":                        {{State: "ideal", NoPolisher: true}, {State: Go, NoPolisher: true}, {State: Go, NoHands: true}},
 		"may begin by the yes in the job":                        {{State: Marginal, FirstState: Marginal, First: &now}},
-		"by the weather and the yes in the job it may begin now": {{State: Marginal, FirstState: Marginal, First: &now, NoPolisher: true}},
+		"by the weather and the yes in the job it may begin now": {{State: Marginal, FirstState: Marginal, First: &now, NoPolisher: true}, {State: Marginal, FirstState: Marginal, First: &now, NoHands: true}},
 		"": {
 			{State: Marginal, FirstState: Marginal, First: &now, NeedsConsent: true}, {State: Marginal, FirstState: Go, First: &later},
 			{State: Marginal}, {State: NoGo, NoPolisher: true}, {State: "unknown"}, {State: NoGo, FirstState: Go, First: &later},

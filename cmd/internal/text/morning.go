@@ -86,7 +86,7 @@ func (p *page) verdictGo(a *answer.Morning) string {
 	if what := p.what(a, answer.MorningStep.Able); what != "" {
 		return " now: " + what + lastStart(a, answer.MorningStep.Able) + rainFrom(a, answer.MorningStep.Able) + "."
 	}
-	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }); what != "" {
+	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" && !x.Lacks() }); what != "" {
 		return " now with your yes: " + what + "."
 	}
 	return " now."

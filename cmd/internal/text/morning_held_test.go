@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"dewgap/cmd/internal/answer"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -24,4 +26,23 @@ func TestMorningWithoutPolisher(t *testing.T) {
 	page = strings.Join(strings.Fields(untie(morningPage(t, a, metric))), " ")
 	assert.Contains(t, page, "helm: by the weather and the yes in the job it may begin now: gusts 10.7 m/s, at most 10.5.")
 	assert.NotContains(t, page, "may begin by the yes in the job")
+}
+
+// Nor is it where too few of the crew are here; of two sides that a yes lets begin only the
+// one that has what it takes is named.
+func TestMorningWithoutHands(t *testing.T) {
+	a := early()
+	a.Verdict, a.WaitUntil = "go", nil
+	a.Steps[2].NoHands, a.Steps[2].Mind = true, "too few of the crew are free for it before 12:00"
+	assert.NotContains(t, verdictLine(t, a), "helm")
+	page := strings.Join(strings.Fields(untie(morningPage(t, a, us))), " ")
+	assert.Contains(t, page, "helm: by the weather it may begin now")
+	assert.Contains(t, page, "Too few of the crew are free for it before 12:00.")
+
+	soft := a.Steps[2]
+	soft.State, soft.FirstState, soft.Best, soft.First, soft.NeedsConsent = "marginal", "marginal", "marginal", ptr(a.Now), false
+	here := soft
+	here.Zone, here.NoHands, here.Mind = "foredeck", false, ""
+	a.Steps = []answer.MorningStep{soft, here}
+	assert.Equal(t, "+ GO now with your yes: seal foredeck.", verdictLine(t, a))
 }

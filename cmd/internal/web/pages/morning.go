@@ -182,7 +182,7 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	}
 	switch m.Verdict {
 	case "go":
-		able, soft := answer.MorningStep.Able, func(x answer.MorningStep) bool { return x.State == "marginal" }
+		able, soft := answer.MorningStep.Able, func(x answer.MorningStep) bool { return x.State == "marginal" && !x.Lacks() }
 		if asked := m.AskedSteps(); !slices.ContainsFunc(asked, able) && slices.ContainsFunc(asked, soft) {
 			return stopped("Now with your yes: " + what(m, soft))
 		}
