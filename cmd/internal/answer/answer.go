@@ -241,7 +241,8 @@ type StaleWash struct {
 
 // Plan is the whole job booked.
 type Plan struct {
-	State      string  `json:"state"` // go, marginal (waits for consent) or none
+	State      string  `json:"state"`              // go, marginal (takes consent) or none
+	Accepted   bool    `json:"accepted,omitempty"` // the job says yes to what is marginal
 	Confidence float64 `json:"confidence"`
 	// Misses is how many of the blocks, or more, do not hold in half of the forecasts, and
 	// would have to move there; null where nobody knows.
@@ -262,6 +263,9 @@ type Plan struct {
 	Ends  *time.Time `json:"ends"`           // null without a plan
 	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
+
+// Waits reports whether a plan waits for the person's yes.
+func (p *Plan) Waits() bool { return p.State == Marginal && !p.Accepted }
 
 // BrokenPlan begins the warning that a plan which stands does not hold any longer.
 const BrokenPlan = "the plan of "
