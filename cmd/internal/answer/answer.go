@@ -246,7 +246,8 @@ type StaleWash struct {
 
 // Plan is the whole job booked.
 type Plan struct {
-	State      string  `json:"state"` // go, marginal (waits for consent) or none
+	State      string  `json:"state"`              // go, marginal (takes consent) or none
+	Accepted   bool    `json:"accepted,omitempty"` // the job says yes to what is marginal
 	Confidence float64 `json:"confidence"`
 	// Misses is how many of the blocks, or more, do not hold in half of the forecasts, and
 	// would have to move there; null where nobody knows.
@@ -267,6 +268,9 @@ type Plan struct {
 	Ends  *time.Time `json:"ends"`           // null without a plan
 	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
+
+// Waits reports whether a plan waits for the person's yes.
+func (p *Plan) Waits() bool { return p.State == Marginal && !p.Accepted }
 
 // BrokenPlan begins the warning that a plan which stands does not hold any longer.
 const BrokenPlan = "the plan of "
@@ -350,6 +354,10 @@ type MorningStep struct {
 	RainAt   *time.Time `json:"rain_at"`        // the hour in which rain first falls on the zone between first and last, null if none
 	Change   string     `json:"change"`         // what ends the stretch from first to last or, without one, what comes next, in words
 	Mind     string     `json:"mind,omitempty"` // what is to be minded of other work on the boat, in words
+	// NoHands: too few of the crew are here in hours that the weather allows. HandsAt is when
+	// it may begin with enough, null if not today.
+	NoHands bool       `json:"no_hands,omitempty"`
+	HandsAt *time.Time `json:"hands_at,omitempty"`
 	// NoPolisher: hands are there in hours that the weather allows, but the polisher that it
 	// takes is on another boat. PolisherAt is when it may begin with one, null if not today.
 	NoPolisher bool       `json:"no_polisher,omitempty"`

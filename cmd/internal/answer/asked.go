@@ -63,10 +63,29 @@ func (m *Morning) FirstRain(pick func(MorningStep) bool) *time.Time {
 }
 
 // Able reports whether a step may simply begin now, without anybody's yes.
-func (s MorningStep) Able() bool { return (s.State == "ideal" || s.State == Go) && !s.NoPolisher }
+func (s MorningStep) Able() bool { return (s.State == "ideal" || s.State == Go) && !s.Lacks() }
 
-// Agreed reports whether the job's standing yes lets marginal work begin now.
-func (m *Morning) Agreed(s MorningStep) bool {
+// Lacks reports whether of the crew what a step takes is elsewhere in hours that the weather
+// allows.
+func (s MorningStep) Lacks() bool { return s.NoHands || s.NoPolisher }
+
+// Begins says by what a step may begin now, in words; "" where nothing lets it.
+func (m *Morning) Begins(s MorningStep) string {
+	switch agreed := s.State == Marginal && m.agreed(s); {
+	case agreed && s.Lacks(): // what it waits for is told beside it
+		return "by the weather and the yes in the job it may begin now"
+	case agreed:
+		return "may begin by the yes in the job"
+	case s.Able():
+		return "may begin now"
+	case s.State == "ideal" || s.State == Go:
+		return "by the weather it may begin now"
+	}
+	return ""
+}
+
+// agreed reports whether the job's standing yes lets marginal work begin now.
+func (m *Morning) agreed(s MorningStep) bool {
 	return s.FirstState != "" && !s.NeedsConsent && s.First != nil && !s.First.After(m.Now)
 }
 

@@ -6,8 +6,8 @@ import (
 	"unicode/utf8"
 )
 
-// inFile is the place in a file at which a warning points.
-var inFile = regexp.MustCompile(`^\S+:\d+:\d+: `)
+// inFile is the place in a file, whose name may have blanks, at which a warning points.
+var inFile = regexp.MustCompile(`^.+?:\d+:\d+: `)
 
 // Capital makes the first letter of words a capital; what is no letter stays as it is, and
 // so does the name of a file that a warning begins with.

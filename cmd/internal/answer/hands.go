@@ -122,7 +122,7 @@ func (m *Morning) Then(x MorningStep) bool {
 		return true
 	}
 	t := *m.WaitUntil
-	if x.NoPolisher && (x.PolisherAt == nil || x.PolisherAt.After(t)) {
+	if x.NoHands && (x.HandsAt == nil || x.HandsAt.After(t)) || x.NoPolisher && (x.PolisherAt == nil || x.PolisherAt.After(t)) {
 		return false
 	}
 	if m.Crew == nil || !m.Crew.Holds {
@@ -203,6 +203,9 @@ func (b *builder) handed(a asked, row int, today span, enough func(row, slot int
 	return out
 }
 
+// anyhow asks for nobody: by it a row begins by the weather alone.
+func anyhow(int, int, span) bool { return true }
+
 // hands reports whether enough people for a row are there from a slot of the grid on: for
 // what is left of its block of today that lies there, else for as long as one has to be.
 func (b *builder) hands(row, slot int, today span) bool {
@@ -218,18 +221,31 @@ func (b *builder) equipped(row, slot int, today span) bool {
 		(b.Job.Polishers == 0 || !c.Machine || b.Result.Polishers(b.Job, slot, x.WorkTo) >= max(1, c.People))
 }
 
-// polisher notes on a step whether it waits for a polisher, by what may be asked of it with the
-// hands that are there and with the polishers as well.
-func (b *builder) polisher(s *MorningStep, manned, equipped asked) {
-	if equipped.now == manned.now && (manned.now.Workable() || equipped.later == manned.later) {
-		return
+// lacks notes on a step whether it waits for hands and for a polisher, by what may be asked of
+// it by the weather, with the hands that are there, and with the polishers as well.
+func (b *builder) lacks(s *MorningStep, free, manned, equipped asked) {
+	s.NoHands, s.HandsAt = b.lacksOf(s, free, manned, "too few of the crew are free for it")
+	s.NoPolisher, s.PolisherAt = b.lacksOf(s, manned, equipped, "no polisher of the crew's is free for it")
+}
+
+// lacksOf reports whether what is there takes hours from a step and, null if not today, when
+// it may begin; its words go to what is to be minded.
+func (b *builder) lacksOf(s *MorningStep, before, after asked, words string) (bool, *time.Time) {
+	if after.now == before.now && (before.now.Workable() || after.later == before.later) {
+		return false, nil
 	}
-	text := "no polisher of the crew's is free for it today"
-	if s.NoPolisher = true; equipped.later >= 0 {
-		t := b.at(equipped.later)
-		s.PolisherAt, text = &t, "no polisher of the crew's is free for it before "+t.Format(hourMinute)
+	switch {
+	case after.later >= 0:
+		t := b.at(after.later)
+		s.Mind = joined(s.Mind, words+" before "+t.Format(hourMinute))
+		return true, &t
+	case after.marginal: // later it takes a yes
+		words += " now"
+	default:
+		words += " today"
 	}
-	s.Mind = joined(s.Mind, text)
+	s.Mind = joined(s.Mind, words)
+	return true, nil
 }
 
 // blockAt is what is left from a slot on of the block of a row that is booked there, else as

@@ -109,6 +109,46 @@ func TestMorning_GoWithoutPolisher(t *testing.T) {
 	assert.False(t, two(night + "x film 13:00;g none 18:00" + tomorrow).Steps[0].NoPolisher, "it is back by then")
 }
 
+// Where too few of the crew are here for it, a step is not told to begin either, nor named
+// where the verdict waits for another one.
+func TestMorning_WithoutHands(t *testing.T) {
+	board := func(port, foredeck string, list ...Away) *Morning {
+		b := newBoard(t, "seal")
+		b.f.Now, b.f.Job.People = clock(t, "2026-09-10 07:30"), 2
+		b.row("seal", "port side", port).Class.People = 2
+		b.row("seal", "foredeck", foredeck)
+		b.crewed(list...)
+		return NewMorning(b.f)
+	}
+	all := night + "g none 18:00" + tomorrow
+	one := away(t, "Tern", "10 07:30-11:30", 1)
+	m := board(all, all, one)
+	assert.Equal(t, Go, m.Verdict)
+	port, foredeck := m.Steps[0], m.Steps[1]
+	assert.Equal(t, []bool{true, false, false}, []bool{port.NoHands, port.NoPolisher, port.Able()})
+	require.NotNil(t, port.HandsAt)
+	assert.Equal(t, "12:00", port.HandsAt.Format("15:04"), "with the way there")
+	assert.Equal(t, "too few of the crew are free for it before 12:00", port.Mind)
+	assert.Equal(t, "by the weather it may begin now", m.Begins(port))
+	assert.Equal(t, []bool{false, true}, []bool{foredeck.NoHands, foredeck.Able()})
+	assert.Empty(t, foredeck.Mind)
+
+	m = board(all, night+"x film 09:00;g none 18:00"+tomorrow, one)
+	require.NotNil(t, m.WaitUntil)
+	assert.Equal(t, "09:00", m.WaitUntil.Format("15:04"))
+	assert.Equal(t, []bool{false, true}, []bool{m.Then(m.Steps[0]), m.Then(m.Steps[1])})
+
+	m = board(night+"x film 12:00;g none 18:00"+tomorrow, all, one)
+	assert.False(t, m.Steps[0].NoHands, "they are back by then")
+	m = board(all, all, away(t, "Tern", "10 07:00-17:40", 1))
+	assert.Nil(t, m.Steps[0].HandsAt)
+	assert.Equal(t, "too few of the crew are free for it today", m.Steps[0].Mind)
+	m = board(night+"g none 10:00;m wind_max 18:00"+tomorrow, all, one)
+	assert.True(t, m.Steps[0].NoHands)
+	assert.Equal(t, "too few of the crew are free for it now", m.Steps[0].Mind, "later it takes a yes")
+	assert.False(t, board(all, all).Steps[0].NoHands)
+}
+
 // A block that is booked until the polisher leaves for the other boat may begin, though it
 // is wiped off after that.
 func TestMorning_HazesWithoutPolisher(t *testing.T) {

@@ -61,7 +61,7 @@ func (b *builder) steps(m *Morning, today span) (list []asked, verdictOf string,
 		step := b.morningStep(i, a, isAsked[i], today)
 		if isAsked[i] {
 			by, with := b.handed(a, i, today, b.hands), b.handed(a, i, today, b.equipped)
-			b.polisher(&step, by, with)
+			b.lacks(&step, b.handed(a, i, today, anyhow), by, with)
 			list, manned, equipped = append(list, a), append(manned, by), append(equipped, with)
 		}
 		m.Steps = append(m.Steps, step)

@@ -1,6 +1,9 @@
 package answer
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // OwnLimit is a limit of a person's own label that is looser than the hard bound of its
 // class. It stays on every verdict made with the product.
@@ -19,6 +22,23 @@ func (b *builder) ownLimits() []OwnLimit {
 				out = append(out, x)
 			}
 		}
+	}
+	return out
+}
+
+// ownLimitsIn are those that warnings tell of, each without its place in the file: "my own:
+// products.yaml:2:64: my-sealant wind 14 m/s is looser …: your label outranks it, and …".
+func ownLimitsIn(warnings []string) []OwnLimit {
+	var out []OwnLimit
+	const outranks = ": your label outranks it"
+	for _, w := range warnings {
+		w, ok := strings.CutSuffix(w, outranks+", and every verdict says so")
+		if !ok {
+			continue
+		}
+		w = strings.TrimSpace(w[strings.LastIndex(w, ": ")+1:])
+		id, _, _ := strings.Cut(w, " ")
+		out = append(out, OwnLimit{id, w + outranks})
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -87,4 +88,30 @@ func TestSources_OwnLimits(t *testing.T) {
 	b.row("seal", "port side", "g none end")
 	a := NewSources(b.f.Job, b.f.Now, []ServiceFacts{{Name: "one", Facts: &b.f}})
 	assert.Equal(t, []string{looserWind}, a.Warnings)
+}
+
+// The plan of an answer of an older program, which had such limits among its warnings alone,
+// says them still; one that has them by themselves is read as it is.
+func TestPlanOf_OwnLimitsAmongTheWarnings(t *testing.T) {
+	b := newBoard(t, "seal")
+	b.f.Job.Steps[0].With, b.f.Classes = "my-sealant", ownSet(t)
+	b.row("seal", "port side", "g none end")
+	w := NewWeek(b.f)
+	read := func() PlanOf {
+		data, err := json.Marshal(w)
+		require.NoError(t, err)
+		var of PlanOf
+		require.NoError(t, json.Unmarshal(data, &of))
+		assert.Equal(t, []any{w.Job, w.Boat, w.Place}, []any{of.Job, of.Boat, of.Place})
+		return of
+	}
+	own := []OwnLimit{{"my-sealant", looserWind}}
+	require.Equal(t, own, w.Own)
+	assert.Equal(t, own, read().Own)
+	w.Own = nil
+	require.NotEmpty(t, w.Warnings)
+	assert.Equal(t, own, read().Own)
+	w.Warnings = []string{"other: words"}
+	assert.Empty(t, read().Own)
+	require.Error(t, json.Unmarshal([]byte(`{"warnings": 3}`), new(PlanOf)))
 }

@@ -28,7 +28,7 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 		}
 		return out
 	}
-	out.State, out.Confidence = Go, share(p.Confidence)
+	out.State, out.Accepted, out.Confidence = Go, f.Job.AcceptMargin, share(p.Confidence)
 	out.Consents, out.Days, out.Misses = p.Score.Consents, p.Score.Days, missesOf(p)
 	if out.Consents > 0 {
 		out.State = Marginal

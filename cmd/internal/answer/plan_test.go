@@ -133,6 +133,12 @@ func TestPlanConsent(t *testing.T) {
 	p := NewPlan(b.f, made)
 	assert.Equal(t, Marginal, p.State)
 	assert.Equal(t, 1, p.Consents)
+	assert.True(t, p.Waits())
+	b.f.Job.AcceptMargin = true
+	given := NewPlan(b.f, made)
+	assert.Equal(t, []any{Marginal, true, false}, []any{given.State, given.Accepted, given.Waits()}, "the job says yes")
+	b.f.Job.AcceptMargin = false
+	assert.False(t, (&Plan{State: Go}).Waits())
 	assert.Contains(t, p.Blocks[1].Reason, "marginal: dew follows too soon")
 	made.Blocks[1].From, made.Blocks[1].Dried = 41, 7
 	assert.Contains(t, NewPlan(b.f, made).Blocks[1].Reason, "marginal: it has not dried long enough")

@@ -1,6 +1,9 @@
 package answer
 
-import "time"
+import (
+	"encoding/json"
+	"time"
+)
 
 // PlanVersion is a job's plan as it was at some time. The newest holds.
 type PlanVersion struct {
@@ -19,6 +22,24 @@ type PlanOf struct {
 	Source   Source     `json:"source"`
 	Cautions []Caution  `json:"cautions"`
 	Own      []OwnLimit `json:"own_limits"`
+}
+
+// UnmarshalJSON reads it of an answer. Those of older programs told limits of a person's own
+// label among the warnings alone.
+func (p *PlanOf) UnmarshalJSON(data []byte) error {
+	type plain PlanOf
+	var of struct {
+		plain
+		Warnings []string `json:"warnings"`
+	}
+	if err := json.Unmarshal(data, &of); err != nil {
+		return err
+	}
+	if of.Own == nil {
+		of.Own = ownLimitsIn(of.Warnings)
+	}
+	*p = PlanOf(of.plain)
+	return nil
 }
 
 // PlanOfWeek is what a week says of its plan.

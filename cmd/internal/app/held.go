@@ -30,7 +30,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	h := &holder{Facts: f, made: made.In(f.Job.Location())}
 	out := *old
 	out.Blocks = slices.Clone(old.Blocks)
-	out.Consents, out.Held, out.Misses, out.ForOwner = 0, &h.made, nil, nil
+	out.Consents, out.Held, out.Misses, out.ForOwner, out.Accepted = 0, &h.made, nil, nil, f.Job.AcceptMargin
 	worst := verdict.Ideal
 	for i := range out.Blocks {
 		x := &out.Blocks[i]

@@ -179,8 +179,11 @@ func TestHeld_AYesToMarginalIsNoneToNoGo(t *testing.T) {
 	seal.State, seal.NeedsConsent, seal.ConsentFor = answer.Marginal, true, "wind 6 m/s, at most 5"
 	g.plan = &was
 	g.forecast = rained(t, seal.From.Format(time.DateOnly), seal.From.Hour(), seal.To.Hour()+1)
+	assert.False(t, g.hold(t, monday).Plan.Accepted)
 	g.job += "accept: marginal\n"
-	last := g.hold(t, monday).Plan.Blocks[len(was.Blocks)-1]
+	held := g.hold(t, monday).Plan
+	assert.True(t, held.Accepted, "by the job as it is now")
+	last := held.Blocks[len(was.Blocks)-1]
 	assert.Equal(t, answer.NoGo, last.State)
 	assert.False(t, last.NeedsConsent)
 	assert.Empty(t, last.ConsentFor)

@@ -86,7 +86,7 @@ func (p *page) verdictGo(a *answer.Morning) string {
 	if what := p.what(a, answer.MorningStep.Able); what != "" {
 		return " now: " + what + lastStart(a, answer.MorningStep.Able) + rainFrom(a, answer.MorningStep.Able) + "."
 	}
-	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" }); what != "" {
+	if what := p.what(a, func(x answer.MorningStep) bool { return x.State == "marginal" && !x.Lacks() }); what != "" {
 		return " now with your yes: " + what + "."
 	}
 	return " now."
@@ -349,8 +349,8 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 			}
 			s += "; now " + why
 		}
-	case x.State == "marginal" && a.Agreed(x):
-		s = "may begin by the yes in the job" + towel(x) + ": " + why
+	case x.State == "marginal" && a.Begins(x) != "":
+		s = a.Begins(x) + towel(x) + ": " + why
 	case x.State == "marginal":
 		s = "needs your yes: " + why
 		if x.First != nil && !x.First.After(a.Now) {
@@ -358,10 +358,8 @@ func (p *page) when(a *answer.Morning, x answer.MorningStep, why string) string 
 		} else if x.First != nil {
 			s += "; " + p.from(a, x)
 		}
-	case x.NoPolisher: // what it waits for is told after the hours
-		s = "by the weather it may begin now" + towel(x)
 	default:
-		s = "may begin now" + towel(x)
+		s = a.Begins(x) + towel(x)
 	}
 	if x.Last != nil {
 		s += ". " + lastOn(a.Now, x)

@@ -183,18 +183,6 @@ func TestMorningSaysWhatComesNext(t *testing.T) {
 	assert.Contains(t, page, "transom: rain right after the work, needs 2 h. Next window Fri 11 Sep")
 }
 
-// What the weather allows and no polisher is free for is not named to begin with.
-func TestMorningWithoutPolisher(t *testing.T) {
-	a := early()
-	a.Verdict, a.WaitUntil = "go", nil
-	require.Equal(t, "+ GO now: seal helm; last start 16:00.", verdictLine(t, a))
-	a.Steps[2].NoPolisher, a.Steps[2].Mind = true, "no polisher of the crew's is free for it before 11:00"
-	assert.NotContains(t, verdictLine(t, a), "helm")
-	page := strings.Join(strings.Fields(morningPage(t, a, us)), " ")
-	assert.Contains(t, page, "helm: by the weather it may begin now")
-	assert.Contains(t, page, "No polisher of the crew's is free for it before 11:00.")
-}
-
 // Rain that is forecast within the work stands in the first line, and in that of
 // the step.
 func TestMorningTellsOfRain(t *testing.T) {

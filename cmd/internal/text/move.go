@@ -187,7 +187,7 @@ func (p *page) changes(a *answer.Move) {
 	for _, w := range a.Plan.Why {
 		p.para("  ", 4, stop(answer.Capital(p.o.prose(w))))
 	}
-	if a.Plan.State == "marginal" {
+	if a.Plan.Waits() {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
 	}
 }

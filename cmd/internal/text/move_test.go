@@ -153,6 +153,18 @@ func TestMoveGolden(t *testing.T) {
 	}
 }
 
+// A plan that is moved waits for no yes that the job has.
+func TestMove_AYesThatIsGiven(t *testing.T) {
+	a := afterRain()
+	a.Plan.State = answer.Marginal
+	for _, accepted := range []bool{false, true} {
+		var b bytes.Buffer
+		a.Plan.Accepted = accepted
+		require.NoError(t, Move(&b, a, Options{}))
+		assert.Equal(t, !accepted, strings.Contains(b.String(), "It waits for your yes"))
+	}
+}
+
 func TestMoveWithoutPlanGolden(t *testing.T) {
 	o := Options{Units: "metric"}
 	page := golden(t, "move_none.txt", o, func(b *bytes.Buffer) error { return Move(b, noWay(), o) })

@@ -33,7 +33,7 @@ func (p *page) plan(a *answer.Week) {
 	for _, w := range plan.Why {
 		p.para("  ", 4, stop(answer.Capital(p.o.prose(w))))
 	}
-	if plan.State == "marginal" {
+	if plan.Waits() {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
 	}
 	var before time.Time

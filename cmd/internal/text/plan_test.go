@@ -65,6 +65,10 @@ THE PLAN  ! MARGINAL  in 24 of 30 futures
 	assert.Less(t, strings.Index(page, "Why not"), strings.Index(page, "THE PLAN"))
 	assert.Less(t, strings.Index(page, "THE PLAN"), strings.Index(page, "SEAL with"))
 	assert.NotContains(t, weekPage(t, lateSummer(t), metric), "THE PLAN", "none, none shown")
+	a.Plan.Accepted = true
+	page = weekPage(t, a, metric)
+	assert.Contains(t, page, "THE PLAN  ! MARGINAL")
+	assert.NotContains(t, page, "It waits for your yes", "the job has it")
 }
 
 // Whoever has to say yes reads what for to the end, however narrow the screen.

@@ -43,6 +43,7 @@ type morningRow struct {
 	Change  string
 
 	FirstWhy string // why the first hour to come is marginal, "" where it is not
+	Begins   string // by what it may begin now, "" where nothing lets it
 }
 
 // before is work that comes before everything else on some zones.
@@ -133,12 +134,12 @@ func (v voice) morningGroups(m *answer.Morning) []morningGroup {
 			i = len(out)
 			out = append(out, morningGroup{Step: x.Step, Product: x.Product})
 		}
-		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Ends()), FirstWhy: v.prose(x.FirstBecause)}
+		row := morningRow{MorningStep: x, Zones: []string{x.Zone}, Show: x.State, Because: v.because(x.Binding), Change: v.prose(x.Ends()), FirstWhy: v.prose(x.FirstBecause), Begins: m.Begins(x)}
 		switch {
 		case !answer.Workable(x.State) && x.First != nil:
 			row.Show = "wait"
-		case x.State == "marginal" && m.Agreed(x):
-			row.Yes = "May begin by the yes in the job."
+		case x.State == "marginal" && row.Begins != "":
+			row.Yes = stopped(answer.Capital(row.Begins))
 		case x.State == "marginal":
 			row.Yes = "Needs your yes."
 		}
@@ -181,7 +182,7 @@ func (v voice) verdictLine(m *answer.Morning) string {
 	}
 	switch m.Verdict {
 	case "go":
-		able, soft := answer.MorningStep.Able, func(x answer.MorningStep) bool { return x.State == "marginal" }
+		able, soft := answer.MorningStep.Able, func(x answer.MorningStep) bool { return x.State == "marginal" && !x.Lacks() }
 		if asked := m.AskedSteps(); !slices.ContainsFunc(asked, able) && slices.ContainsFunc(asked, soft) {
 			return stopped("Now with your yes: " + what(m, soft))
 		}

@@ -108,6 +108,22 @@ func TestAMoveIsTold(t *testing.T) {
 	}
 }
 
+// Neither the week nor a move waits for a yes that the job has.
+func TestAYesThatIsGivenIsNotWaitedFor(t *testing.T) {
+	for _, accepted := range []bool{false, true} {
+		s := telling(t, "", func(d *tale) {
+			w, err := d.Desk.Week(t.Context(), "kittiwake")
+			require.NoError(t, err)
+			d.move = aMove(w)
+			d.move.Plan.Accepted = accepted
+			d.week = func(w *answer.Week) { w.Plan = &answer.Plan{State: answer.Marginal, Accepted: accepted} }
+		})
+		for _, path := range []string{"/week/kittiwake", "/move/kittiwake"} {
+			assert.Equal(t, !accepted, strings.Contains(s.get(path).Body.String(), "It waits for your yes"), "%s %v", path, accepted)
+		}
+	}
+}
+
 // A block that stands where it stood and asks for a wash anew by some hour is not folded
 // away with those that ask for nothing.
 func TestAKeptBlockWithADutyIsShown(t *testing.T) {

@@ -508,7 +508,13 @@ func TestAGoIsWhatNeedsNoYes(t *testing.T) {
 	now := six
 	m.Steps[0].First, m.Steps[0].FirstState = &now, "marginal"
 	assert.Equal(t, "May begin by the yes in the job.", voice{}.morningGroups(m)[0].Rows[0].Yes)
-	m.Steps[0].NeedsConsent = true
+	m.Steps[0].NoPolisher = true
+	assert.Equal(t, "By the weather and the yes in the job it may begin now.", voice{}.morningGroups(m)[0].Rows[0].Yes)
+	m.Steps = append(m.Steps, m.Steps[0])
+	m.Steps[1].Zone, m.Steps[1].NoPolisher = "foredeck", false
+	assert.Equal(t, "Now with your yes: seal foredeck.", voice{}.verdictLine(m))
+	m.Steps = m.Steps[:1]
+	m.Steps[0].NoPolisher, m.Steps[0].NeedsConsent = false, true
 	assert.Equal(t, "Needs your yes.", voice{}.morningGroups(m)[0].Rows[0].Yes)
 	hot := m.Steps[0]
 	hot.Zone, hot.FirstBecause = "transom", "panel over 36 °C"
