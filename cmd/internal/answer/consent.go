@@ -82,22 +82,23 @@ func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	if len(all) < manyLimits {
 		return Listed(words)
 	}
-	return fmt.Sprintf("%d limits stand against it%s, worst first: %s", len(all), b.fewerLater(p, x, len(all)), Listed(words))
+	return fmt.Sprintf("%d limits stand against it%s, worst first: %s", len(all), b.fewerLater(p, x), Listed(words))
 }
 
 // fewerLater says on which later day the work of a block stands against the fewest limits, if
-// those are fewer than n; by its own hours alone, for the plan has had to look at all the rest.
-func (b *builder) fewerLater(p *window.Planned, x plan.Block, n int) string {
+// those are fewer than here; by its own hours alone on both days, for the plan has had to look
+// at all the rest.
+func (b *builder) fewerLater(p *window.Planned, x plan.Block) string {
 	t, in := &p.Input.Tasks[x.Task], &p.Input
-	best, from := n, -1
+	best, from, manned := len(slotsAgainst(t, x.From, x.To)), -1, in.Mans(x)
 	for s := x.To; s+x.To-x.From <= len(in.Day) && best > 0; s++ {
 		end := s + x.To - x.From
 		d := &in.Days[in.Day[s]]
-		if in.Day[s] == in.Day[x.From] || in.Day[end-1] != in.Day[s] || d.People < 1 || s-in.SetUp < d.Open || end+in.PackUp > d.Close ||
+		if in.Day[s] == in.Day[x.From] || in.Day[end-1] != in.Day[s] || s-in.SetUp < d.Open || end+in.PackUp > d.Close ||
 			t.Until > 0 && end > t.Until || slices.ContainsFunc(t.State[s:end], func(s verdict.State) bool { return !s.Workable() }) {
 			continue
 		}
-		if k := len(slotsAgainst(t, s, end)); k < best {
+		if k := len(slotsAgainst(t, s, end)); k < best && manned(s) {
 			best, from = k, s
 		}
 	}

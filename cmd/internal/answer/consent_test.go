@@ -71,17 +71,40 @@ func TestMarginalBy_ALaterDay(t *testing.T) {
 		if x.slot >= 0 {
 			want = ", " + x.many + " on " + made.at(made.Result.From+x.slot).Format(stamp)
 		}
-		block := plan.Block{To: 3, Dried: -1}
+		block := plan.Block{To: 3, WorkTo: 3, Dried: -1}
 		assert.Equal(t, "marginal: 3 limits stand against it"+want+", worst first: too much sun, too windy and dew follows too soon", made.marginalByText(p, block), x.why)
 		for _, shut := range []func(in *plan.Input){
 			func(in *plan.Input) { in.Days[1].People = 0 }, func(in *plan.Input) { in.Tasks[0].Until = 6 },
 			func(in *plan.Input) { in.SetUp, in.PackUp = 1, 1 },
+			func(in *plan.Input) { in.Taken = []plan.Taken{{Person: 1, From: 6, To: 7}, {Person: 1, From: 4, To: 5}} },
+			func(in *plan.Input) {
+				in.Tasks[0].Machine, in.Machines, in.Taken = true, 1, []plan.Taken{{Person: 2, From: 5, To: 7, ToolTo: 7}}
+			},
 		} {
 			p := limited(4, append([]verdict.Limit{sun, wind, dew, dark}, x.later...)...)
 			shut(&p.Input)
 			assert.NotContains(t, made.marginalByText(p, block), " on ", x.why)
 		}
 	}
+}
+
+// A later day is offered to as many people as the block has, and held against the block's own
+// hours: what lies before it is not looked at on either day.
+func TestMarginalBy_LikeWithLike(t *testing.T) {
+	const g, sun, wind, cold = verdict.None, verdict.SunlightMax, verdict.WindMax, verdict.AirMin
+	made := newBuilder(newBoard(t, "seal").f)
+	said := func(people int, later verdict.Limit) string {
+		p := limited(4, sun, wind, g, g, cold, later, g, g)
+		p.Input.Tasks[0].After = []plan.After{{Limit: verdict.DryOff.String(), Go: 5, Hard: 1}}
+		p.Input.Days[1].People = 2
+		return made.marginalByText(p, plan.Block{To: 3, Dried: 2, People: []int{1, 2, 3}[:people]})
+	}
+	assert.Contains(t, said(1, sun), "3 limits stand against it, only 1 on ")
+	assert.Contains(t, said(2, g), ", none on ")
+	assert.NotContains(t, said(3, g), " on ", "the third is not there")
+	p := limited(3, sun, wind, g, sun, sun, wind)
+	p.Input.Tasks[0].After = []plan.After{{Limit: verdict.DryOff.String(), Go: 5, Hard: 1}}
+	assert.NotContains(t, made.marginalByText(p, plan.Block{To: 3, Dried: 2}), " on ", "its own hours stand against two as well")
 }
 
 // How many blocks stand against many limits is said of the plan as a whole, and nothing where
