@@ -166,20 +166,25 @@ func (p *planner) washAfterRain(in *plan.Input, t, step int) {
 }
 
 // repeats tells from when on the last wash of a panel before its film has to be done once more:
-// rain has fallen on it since, or it has lain too long.
+// rain has fallen since on what it stripped, or it has lain too long.
 func (p *planner) repeats() {
-	since := map[int][]int32{}
+	stale := p.staleSince()
+	stripped := map[int][]int32{}
 	for k := range p.works {
 		w := &p.works[k]
 		clean, washed := p.washedFor(k)
 		if !washed || clean < 0 || !washes(p.j.Steps[p.works[clean].step]) {
 			continue
 		}
-		if since[w.zone] == nil {
-			since[w.zone] = p.cleanSince(w.zone)
+		since := stale
+		if rainUndoes(p.j.Steps[p.works[clean].step].Do) {
+			if stripped[w.zone] == nil {
+				stripped[w.zone] = p.cleanSince(w.zone)
+			}
+			since = stripped[w.zone]
 		}
 		for film := p.first[k]; film <= p.last[k]; film++ {
-			p.in.Repeats = append(p.in.Repeats, plan.Repeat{Wash: p.last[clean], Film: film, Since: since[w.zone]})
+			p.in.Repeats = append(p.in.Repeats, plan.Repeat{Wash: p.last[clean], Film: film, Since: since})
 		}
 	}
 }
@@ -188,8 +193,17 @@ func (p *planner) repeats() {
 // film on it: after the rain, and not too long ago.
 func (p *planner) cleanSince(zone int) []int32 {
 	since := p.rainSince(zone)
+	for i, stale := range p.staleSince() {
+		since[i] = max(since[i], stale)
+	}
+	return since
+}
+
+// staleSince is, per slot of the horizon, where a wash may have ended that is not too long ago.
+func (p *planner) staleSince() []int32 {
+	since := make([]int32, p.n)
 	for i := range since {
-		since[i] = max(since[i], int32(i-slotsOfHours(cleanH)))
+		since[i] = int32(max(0, i-slotsOfHours(cleanH)))
 	}
 	return since
 }

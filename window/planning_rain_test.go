@@ -287,36 +287,50 @@ func TestPlan_WashesInTime(t *testing.T) {
 }
 
 // What counts as a wash to be done again is what is told of the plan, and what move will ask:
-// rain between the two, or more than two days.
+// rain between the two where the panel was stripped, or more than two days.
 func TestPlan_RepeatsAreWhatIsTold(t *testing.T) {
-	told, silent := 0, 0
+	told, silent := map[string]int{}, map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		from := rapid.IntRange(8, 72).Draw(t, "from")
 		j := sealJob(t)
 		j.People = rapid.IntRange(1, 2).Draw(t, "people")
 		j.Steps[1].Hours = rapid.Float64Range(2, 24).Draw(t, "hours")
-		b := planned(t, rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "long")), j)
-		require.True(t, b.Found)
-		at := map[int]plan.Block{}
-		for _, x := range b.Blocks {
-			at[x.Task] = x
-		}
-		require.NotEmpty(t, b.Input.Repeats)
-		for _, x := range b.Input.Repeats {
-			if b.Tasks[x.Film].Part > 1 {
-				continue // told with the first
-			}
-			require.Equal(t, "strip wash", b.j.Steps[b.Tasks[x.Wash].Step].Name)
-			require.Equal(t, b.Tasks[x.Wash].Zone, b.Tasks[x.Film].Zone)
-			_, wetted := b.Wetted[x.Film]
-			require.Equal(t, at[x.Wash].To < int(x.Since[at[x.Film].From]), wetted, "%+v", at[x.Film])
-			if wetted {
-				told++
-			} else {
-				silent++
-			}
+		f := rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "long"))
+		for _, do := range []string{"strip wash", "wash"} {
+			j.Steps[2].Do = do
+			again, not := repeatsTold(t, planned(t, f, j))
+			told[do], silent[do] = told[do]+again, silent[do]+not
 		}
 	})
-	assert.Positive(t, told)
-	assert.Positive(t, silent)
+	assert.Positive(t, told["strip wash"])
+	assert.Positive(t, silent["strip wash"])
+	assert.Positive(t, silent["wash"])
+}
+
+// repeatsTold holds the washes that count as to be done again against what is told, and
+// counts those and the others; none where the work is too much for one person.
+func repeatsTold(t require.TestingT, b booked) (told, silent int) {
+	if !b.Found {
+		return 0, 0
+	}
+	at := map[int]plan.Block{}
+	for _, x := range b.Blocks {
+		at[x.Task] = x
+	}
+	require.NotEmpty(t, b.Input.Repeats)
+	for _, x := range b.Input.Repeats {
+		if b.Tasks[x.Film].Part > 1 {
+			continue // told with the first
+		}
+		require.Equal(t, "strip wash", b.j.Steps[b.Tasks[x.Wash].Step].Name)
+		require.Equal(t, b.Tasks[x.Wash].Zone, b.Tasks[x.Film].Zone)
+		_, wetted := b.Wetted[x.Film]
+		require.Equal(t, at[x.Wash].To < int(x.Since[at[x.Film].From]), wetted, "%+v", at[x.Film])
+		if wetted {
+			told++
+		} else {
+			silent++
+		}
+	}
+	return told, silent
 }

@@ -203,15 +203,15 @@ func (s *spoiler) work(w Worked) []ZoneFate {
 // that lies bare or stripped is washed anew before the next step.
 func (s *spoiler) bare(w Worked, c products.Class) ZoneFate {
 	x := s.fate(w, w.From, w.To, w.Share)
-	if s.rain(&x, s.washed(w)); x.Rain >= 0 {
-		switch s.Job.Steps[w.Step].Do {
-		case "correct", "wipe down", "strip wash":
-			x.Fate = Rewash
-		}
+	if s.rain(&x, s.washed(w)); x.Rain >= 0 && rainUndoes(s.Job.Steps[w.Step].Do) {
+		x.Fate = Rewash
 	}
 	s.after(&x, c)
 	return x
 }
+
+// rainUndoes reports whether work leaves a panel bare or stripped, to be washed anew after rain.
+func rainUndoes(do string) bool { return do == "correct" || do == "wipe down" || do == "strip wash" }
 
 // washed is when a panel was last washed since work on it ended, else when that
 // ended: rain before it has been washed off.

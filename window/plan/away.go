@@ -139,3 +139,18 @@ func (b *book) persons(onlyAway bool) bool {
 	}
 	return true
 }
+
+// Mans makes what reports whether a block could begin at a slot with as many people and, at
+// machines, as many machines as it has, for all that are elsewhere; other blocks of this job are
+// left out of account. It is to end within the day of that slot.
+func (in *Input) Mans(b Block) func(from int) bool {
+	m := model{Input: in, away: newAway(in)}
+	people := int32(max(1, len(b.People)))
+	return func(from int) bool {
+		o := option{
+			start: int32(from), workTo: int32(from + b.WorkTo - b.From), end: int32(from + b.To - b.From),
+			day: int32(in.Day[from]), people: people,
+		}
+		return int32(in.Days[o.day].People) >= people && m.manned(b.Task, &o) && m.equipped(b.Task, &o)
+	}
+}

@@ -110,6 +110,29 @@ func TestAway_OfNoAccount(t *testing.T) {
 	})
 }
 
+// Wherever a block of a plan stands, its people and its machines are there; not where they
+// are elsewhere, nor after their time at machines.
+func TestMans(t *testing.T) {
+	in := job(2, open(8))
+	in.add(2, open(8))
+	b := Block{To: 2, WorkTo: 2, People: []int{1, 2}}
+	assert.True(t, in.Mans(b)(3))
+	in.Taken = []Taken{{Person: 2, From: 4, To: 6, Machine: 2, ToolTo: 6}}
+	for from, here := range []bool{true, true, true, false, false, false, true} {
+		assert.Equal(t, here, in.Mans(b)(from), "%d", from)
+	}
+	b.People = []int{1}
+	assert.True(t, in.Mans(b)(4), "the other one is here")
+	in.Tasks[0].Machine, in.Machines = true, 1
+	assert.False(t, in.Mans(b)(4), "the machine is not")
+	in.MachineSlots, in.Taken = 3, []Taken{{Person: 1, Machine: 2}, {Person: 2, Machine: 2}}
+	assert.False(t, in.Mans(b)(0), "nobody has time left at machines")
+	b.WorkTo = 1
+	assert.True(t, in.Mans(b)(0), "haze is waited for without")
+	in.Days[0].People = 0
+	assert.False(t, in.Mans(b)(0))
+}
+
 func TestAway_RefusesWhatCannotBe(t *testing.T) {
 	for name, x := range map[string]Taken{
 		"nobody": {Person: 0, To: 1}, "before the first slot": {Person: 1, From: -1, To: 1}, "after the last": {Person: 1, To: 99},

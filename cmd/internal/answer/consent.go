@@ -21,8 +21,8 @@ func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 	return ""
 }
 
-// manyLimits is how many limits a block stands against at once that is hardly workable: a
-// yes to one or two is weighed on the spot, one to more is a hope (common practice, no source).
+// manyLimits is how many limits stand against a block in its hours, one in each, for it to be
+// looked at first: one or two are weighed on the spot (common practice, no source).
 const manyLimits = 3
 
 // against is a limit that a block stands against, and for how many slots.
@@ -82,22 +82,23 @@ func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 	if len(all) < manyLimits {
 		return Listed(words)
 	}
-	return fmt.Sprintf("%d limits stand against it%s, worst first: %s", len(all), b.fewerLater(p, x, len(all)), Listed(words))
+	return fmt.Sprintf("%d limits stand against it in its hours%s, longest first: %s", len(all), b.fewerLater(p, x), Listed(words))
 }
 
-// fewerLater says on which later day the work of a block stands against the fewest limits, if
-// those are fewer than n; by its own hours alone, for the plan has had to look at all the rest.
-func (b *builder) fewerLater(p *window.Planned, x plan.Block, n int) string {
+// fewerLater says in which hours of a later day the work of a block stands against the fewest
+// limits, if those are fewer than here; by its own hours alone on both days, for the plan has
+// had to look at all the rest.
+func (b *builder) fewerLater(p *window.Planned, x plan.Block) string {
 	t, in := &p.Input.Tasks[x.Task], &p.Input
-	best, from := n, -1
+	best, from, manned := len(slotsAgainst(t, x.From, x.To)), -1, in.Mans(x)
 	for s := x.To; s+x.To-x.From <= len(in.Day) && best > 0; s++ {
 		end := s + x.To - x.From
 		d := &in.Days[in.Day[s]]
-		if in.Day[s] == in.Day[x.From] || in.Day[end-1] != in.Day[s] || d.People < 1 || s-in.SetUp < d.Open || end+in.PackUp > d.Close ||
+		if in.Day[s] == in.Day[x.From] || in.Day[end-1] != in.Day[s] || s-in.SetUp < d.Open || end+in.PackUp > d.Close ||
 			t.Until > 0 && end > t.Until || slices.ContainsFunc(t.State[s:end], func(s verdict.State) bool { return !s.Workable() }) {
 			continue
 		}
-		if k := len(slotsAgainst(t, s, end)); k < best {
+		if k := len(slotsAgainst(t, s, end)); k < best && manned(s) {
 			best, from = k, s
 		}
 	}
@@ -108,11 +109,12 @@ func (b *builder) fewerLater(p *window.Planned, x plan.Block, n int) string {
 	if best > 0 {
 		many = fmt.Sprintf("only %d", best)
 	}
-	return fmt.Sprintf(", %s on %s", many, b.at(b.Result.From+from).Format(stamp))
+	return fmt.Sprintf(", %s in as many hours from %s", many, b.at(b.Result.From+from).Format(stamp))
 }
 
-// hardly says how many blocks of a plan stand against many limits at once; "" where none does.
-func hardly(p *window.Planned) string {
+// lookFirst says how many blocks of a plan stand against many limits in their hours; "" where
+// none does.
+func lookFirst(p *window.Planned) string {
 	n := 0
 	for _, x := range p.Blocks {
 		if x.State == verdict.Marginal && len(againstAll(p, x)) >= manyLimits {
@@ -123,9 +125,9 @@ func hardly(p *window.Planned) string {
 	case 0:
 		return ""
 	case 1:
-		return fmt.Sprintf("1 of them stands against %d limits or more at once and is hardly workable: look for another day for it first", manyLimits)
+		return fmt.Sprintf("1 of them stands against %d limits or more in its hours: look at it first", manyLimits)
 	}
-	return fmt.Sprintf("%d of them stand against %d limits or more at once and are hardly workable: look for other days for them first", n, manyLimits)
+	return fmt.Sprintf("%d of them stand against %d limits or more in their hours: look at them first", n, manyLimits)
 }
 
 // mustName is the first of the moments that the job must meet.

@@ -41,7 +41,7 @@ func TestMarginalByManyLimits(t *testing.T) {
 	by := func(to int) string {
 		return newBuilder(newBoard(t, "seal").f).marginalByText(p, plan.Block{To: to, Dried: -1})
 	}
-	assert.Equal(t, "marginal: 3 limits stand against it, worst first: too much sun, too windy and dew follows too soon", by(5))
+	assert.Equal(t, "marginal: 3 limits stand against it in its hours, longest first: too much sun, too windy and dew follows too soon", by(5))
 	assert.Equal(t, "marginal: too windy and too much sun", by(3))
 	limits[1] = verdict.GustMax
 	assert.Equal(t, "marginal: too gusty and too much sun", by(3), "only the gusts are")
@@ -69,33 +69,58 @@ func TestMarginalBy_ALaterDay(t *testing.T) {
 		p := limited(4, append([]verdict.Limit{sun, wind, dew, dark}, x.later...)...)
 		want := ""
 		if x.slot >= 0 {
-			want = ", " + x.many + " on " + made.at(made.Result.From+x.slot).Format(stamp)
+			want = ", " + x.many + " in as many hours from " + made.at(made.Result.From+x.slot).Format(stamp)
 		}
-		block := plan.Block{To: 3, Dried: -1}
-		assert.Equal(t, "marginal: 3 limits stand against it"+want+", worst first: too much sun, too windy and dew follows too soon", made.marginalByText(p, block), x.why)
+		block := plan.Block{To: 3, WorkTo: 3, Dried: -1}
+		assert.Equal(t, "marginal: 3 limits stand against it in its hours"+want+", longest first: too much sun, too windy and dew follows too soon", made.marginalByText(p, block), x.why)
 		for _, shut := range []func(in *plan.Input){
 			func(in *plan.Input) { in.Days[1].People = 0 }, func(in *plan.Input) { in.Tasks[0].Until = 6 },
 			func(in *plan.Input) { in.SetUp, in.PackUp = 1, 1 },
+			func(in *plan.Input) {
+				in.Taken = []plan.Taken{{Person: 1, From: 6, To: 7}, {Person: 1, From: 4, To: 5}}
+			},
+			func(in *plan.Input) {
+				in.Tasks[0].Machine, in.Machines, in.Taken = true, 1, []plan.Taken{{Person: 2, From: 5, To: 7, ToolTo: 7}}
+			},
 		} {
 			p := limited(4, append([]verdict.Limit{sun, wind, dew, dark}, x.later...)...)
 			shut(&p.Input)
-			assert.NotContains(t, made.marginalByText(p, block), " on ", x.why)
+			assert.NotContains(t, made.marginalByText(p, block), " from ", x.why)
 		}
 	}
 }
 
+// A later day is offered to as many people as the block has, and held against the block's own
+// hours: what lies before it is not looked at on either day.
+func TestMarginalBy_LikeWithLike(t *testing.T) {
+	const g, sun, wind, cold = verdict.None, verdict.SunlightMax, verdict.WindMax, verdict.AirMin
+	made := newBuilder(newBoard(t, "seal").f)
+	said := func(people int, later verdict.Limit) string {
+		p := limited(4, sun, wind, g, g, cold, later, g, g)
+		p.Input.Tasks[0].After = []plan.After{{Limit: verdict.DryOff.String(), Go: 5, Hard: 1}}
+		p.Input.Days[1].People = 2
+		return made.marginalByText(p, plan.Block{To: 3, Dried: 2, People: []int{1, 2, 3}[:people]})
+	}
+	assert.Contains(t, said(1, sun), "3 limits stand against it in its hours, only 1 in as many hours from ")
+	assert.Contains(t, said(2, g), ", none in as many hours from ")
+	assert.NotContains(t, said(3, g), " from ", "the third is not there")
+	p := limited(3, sun, wind, g, sun, sun, wind)
+	p.Input.Tasks[0].After = []plan.After{{Limit: verdict.DryOff.String(), Go: 5, Hard: 1}}
+	assert.NotContains(t, made.marginalByText(p, plan.Block{To: 3, Dried: 2}), " from ", "its own hours stand against two as well")
+}
+
 // How many blocks stand against many limits is said of the plan as a whole, and nothing where
-// none does: a person sees at once what is hardly workable.
-func TestPlanSaysWhatIsHardlyWorkable(t *testing.T) {
+// none does: a person sees what to look at first.
+func TestPlanSaysWhatToLookAtFirst(t *testing.T) {
 	b := newBoard(t, "seal")
 	b.row("seal", "port side", "m wind_max end")
 	p := limited(4, verdict.SunlightMax, verdict.WindMax, verdict.DewFree, verdict.None)
-	said := func(blocks ...plan.Block) string { p.Blocks = blocks; return hardly(p) }
+	said := func(blocks ...plan.Block) string { p.Blocks = blocks; return lookFirst(p) }
 	many, few := plan.Block{To: 3, State: verdict.Marginal, Dried: -1}, plan.Block{To: 2, State: verdict.Marginal, Dried: -1}
 	assert.Empty(t, said())
 	assert.Empty(t, said(few, plan.Block{To: 3, State: verdict.Go, Consent: true, Dried: -1}))
-	assert.Equal(t, "1 of them stands against 3 limits or more at once and is hardly workable: look for another day for it first", said(few, many))
-	assert.Equal(t, "2 of them stand against 3 limits or more at once and are hardly workable: look for other days for them first", said(many, many))
+	assert.Equal(t, "1 of them stands against 3 limits or more in its hours: look at it first", said(few, many))
+	assert.Equal(t, "2 of them stand against 3 limits or more in their hours: look at them first", said(many, many))
 
 	p.Found, p.Blocks, p.Score = true, []plan.Block{many}, plan.Score{Consents: 1, Days: 1, Finish: 3}
 	assert.Contains(t, NewPlan(b.f, p).Why, said(many))

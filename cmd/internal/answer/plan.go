@@ -252,7 +252,7 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 			need = " needs"
 		}
 		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
-		if text := hardly(p); text != "" {
+		if text := lookFirst(p); text != "" {
 			why = append(why, text)
 		}
 	}
