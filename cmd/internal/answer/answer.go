@@ -219,8 +219,8 @@ func (x *PlanBlock) Machine(known window.Classes) bool {
 }
 
 // AllAtOnce reports a wash whose section is no smaller than what is washed.
-func (b PlanBlock) AllAtOnce() bool {
-	return b.SectionM2 != nil && b.AreaM2 != nil && *b.SectionM2 >= *b.AreaM2
+func (x PlanBlock) AllAtOnce() bool {
+	return x.SectionM2 != nil && x.AreaM2 != nil && *x.SectionM2 >= *x.AreaM2
 }
 
 // RainBefore is rain that is forecast on a panel between the work that left it bare or
