@@ -157,21 +157,20 @@ func (p *page) planStint(r stint) {
 
 // what is done where with what in a stint; of several panels each with when it is begun.
 func (r stint) what() string {
-	b := r[0]
-	where := ", " + name(b.Zone, zoneCells)
-	if len(r) > 1 {
-		where = ""
+	b, what := r[0], stepWord(r[0].Step)
+	if len(r) == 1 {
+		what += ", " + name(b.Zone, zoneCells)
 	}
 	if b.Redo {
-		where += " (the part to be redone)"
+		what += " (the part to be redone)"
 	}
 	if b.Product != "" {
-		where += ", " + name(b.Product, nameCells)
+		what += ", " + name(b.Product, nameCells)
 	}
-	if len(r) > 1 {
-		return tidy(stepWord(b.Step)+where) + ": " + r.panels()
+	if what = tidy(what); len(r) > 1 {
+		what += ": " + r.panels()
 	}
-	return tidy(stepWord(b.Step) + where)
+	return what
 }
 
 // planLine writes state, hours and people of a block before what is done in it.
