@@ -129,6 +129,7 @@ type Step struct {
 	Coats   int
 	PerDay  int // coats a day at most; 0: not said, the product's recoat window tells
 	Sand    bool
+	Tape    bool    // what lies beside it is masked with tape
 	Hours   float64 // the person's own hours for the whole step; 0: from the rate
 	HazeMin float64 // the test patch's clock in minutes; 0: the class's
 }

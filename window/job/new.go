@@ -181,7 +181,7 @@ func (f *fileWriter) steps() {
 		f.line(fmt.Sprintf("  - {do: %s, with: %s}", st[0], st[1]), remark)
 	}
 	f.line("  # - {do: protect, with: metal-polish, on: [rails]}", "")
-	f.line("  # - {do: seal, name: second coat, with: polymer-sealant, on: [foredeck], coats: 2, hours: 3.5}", "")
+	f.line("  # - {do: seal, name: second coat, with: polymer-sealant, on: [foredeck], coats: 2, hours: 3.5, tape: true}", "tape: masked at the edges")
 }
 
 func (f *fileWriter) crew(o NewOptions) {

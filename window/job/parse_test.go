@@ -196,7 +196,7 @@ func TestParse_EveryKey_Steps(t *testing.T) {
 	assert.Empty(t, j.Steps[4].With)
 	seal := j.Steps[5]
 	assert.Equal(t, []string{"port side", "transom"}, zoneNames(j, seal.On))
-	assert.Equal(t, Step{Name: "seal", Do: "seal", With: "polymer-sealant", On: seal.On, Coats: 2, PerDay: 1, Sand: true,
+	assert.Equal(t, Step{Name: "seal", Do: "seal", With: "polymer-sealant", On: seal.On, Coats: 2, PerDay: 1, Sand: true, Tape: true,
 		HazeMin: 42}, seal)
 }
 

@@ -109,7 +109,7 @@ var valueKeys = []struct {
 	{inPart, "absorptance", kindOfValue{[]string{"0.5"}, append([]string{"2"}, aNumber.wrong...)}},
 	{inStep, "name", aText},
 	{inStep, "coats per_day", aWhole},
-	{inStep, "sand_between", aFlag},
+	{inStep, "sand_between tape", aFlag},
 	{inStep, "hours", aNumber},
 	{inSince, "rain wash", kindOfValue{aClock.good, append([]string{"2026-09-06"}, aClock.wrong...)}},
 	{inSince, "spray", words("yes", "no", "true", "false", "unknown")},

@@ -153,6 +153,7 @@ func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
 		st.PerDay = n
 	}
 	st.Sand, _ = s.flag("sand_between")
+	st.Tape, _ = s.flag("tape")
 	st.Hours, _ = s.number("hours", span{0.1, 500, "hours of one person"})
 	s.clock(&st)
 	return st

@@ -198,6 +198,8 @@ type PlanBlock struct {
 	RainBefore   *RainBefore `json:"rain_before,omitempty"` // on the bare panel: absent where none is forecast
 	StaleWash    *StaleWash  `json:"stale_wash,omitempty"`  // absent where the panel is washed in time
 	WashAgain    string      `json:"wash_again,omitempty"`  // what either asks for and until when, in words
+	TapeBy       *time.Time  `json:"tape_by,omitempty"`     // its masking tape has to be off; absent without, and under a roof
+	TapeAnew     bool        `json:"tape_anew,omitempty"`   // the tape of the work before is too old by its end: fresh tape first
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
 }
 

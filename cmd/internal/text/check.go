@@ -359,6 +359,9 @@ func (p *page) jobStep(j *job.Job, i int, s job.Step) {
 			text += fmt.Sprintf(", at most %d a day", s.PerDay)
 		}
 	}
+	if s.Tape {
+		text += ", masked with tape"
+	}
 	var on, all []string
 	for _, z := range j.Zones {
 		all = append(all, z.Name)
