@@ -191,8 +191,8 @@ func TestBecauseOfADryCure(t *testing.T) {
 	}
 	cold := bind("cure 6.4/8")
 	cold.Unit = "°C"
-	assert.Equal(t, b, worse(b, cold), "percent and degrees are not compared")
-	assert.Equal(t, cold, worse(cold, b))
+	assert.Equal(t, b, b.Worse(cold), "percent and degrees are not compared")
+	assert.Equal(t, cold, cold.Worse(b))
 }
 
 func TestBecauseOfNoTimeAtAll(t *testing.T) {
@@ -265,11 +265,4 @@ func parse(t *rapid.T, s string) float64 {
 	x, err := strconv.ParseFloat(number.FindString(s), 64)
 	require.NoError(t, err, s)
 	return x
-}
-
-func TestWorse(t *testing.T) {
-	assert.Equal(t, bind("spread_min 1/3"), worse(bind("spread_min 2/3"), bind("spread_min 1/3")))
-	assert.Equal(t, bind("surface_max 40/32"), worse(bind("surface_max 40/32"), bind("surface_max 33/32")))
-	assert.Equal(t, bind("film 4/1"), worse(bind("film"), bind("film 4/1")), "numbers outrank none")
-	assert.Equal(t, bind("film 4/1"), worse(bind("film 4/1"), bind("film")))
 }

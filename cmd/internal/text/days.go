@@ -208,7 +208,7 @@ func (p *page) reason(s step, c []piece, book zoneBook) {
 	worst, differs := c[0].binding, false
 	for _, x := range c[1:] {
 		differs = differs || because(x.binding, p.o) != because(worst, p.o)
-		worst = worse(worst, x.binding)
+		worst = worst.Worse(x.binding)
 	}
 	why := because(worst, p.o)
 	if differs {

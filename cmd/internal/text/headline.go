@@ -382,11 +382,7 @@ func lastingOnly(named string, steps []step) bool {
 // without one, unknown if all that stands against it is missing data. What is
 // missing comes first where it decides, and last where it does not.
 func against(named, verdict string, steps []step, o Options) (state string, reasons []string) {
-	type sum struct {
-		hours float64
-		worst answer.Binding
-	}
-	sums, order := map[string]*sum{}, []string{}
+	var sums answer.Tally
 	state = "unknown"
 	for _, s := range steps {
 		for _, r := range s.refusals {
@@ -396,28 +392,23 @@ func against(named, verdict string, steps []step, o Options) (state string, reas
 			if r.State != "unknown" {
 				state = "no-go"
 			}
-			x := sums[r.Binding.Limit]
-			if x == nil {
-				x = &sum{worst: r.Binding}
-				sums[r.Binding.Limit], order = x, append(order, r.Binding.Limit)
-			}
-			x.hours += r.To.Sub(r.From).Hours()
-			x.worst = worse(x.worst, r.Binding)
+			sums.Add(r.Binding, r.To.Sub(r.From))
 		}
 	}
-	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(sums[b].hours, sums[a].hours) })
+	order := sums.Longest()
 	if verdict == "unknown" || verdict == "no-go" {
 		state = verdict
 	}
 	decides := state == "unknown"
-	slices.SortStableFunc(order, func(a, b string) int {
-		return cmp.Compare(last((a == "data") != decides), last((b == "data") != decides))
+	data := func(x answer.Hindrance) bool { return x.Binding.Limit == "data" }
+	slices.SortStableFunc(order, func(a, b answer.Hindrance) int {
+		return cmp.Compare(last(data(a) != decides), last(data(b) != decides))
 	})
-	if state == "no-go" && len(order) == 1 && order[0] == "data" {
+	if state == "no-go" && len(order) == 1 && data(order[0]) {
 		return state, []string{"no stretch of working hours is long enough"}
 	}
-	for _, l := range order {
-		reasons = append(reasons, because(sums[l].worst, o))
+	for _, x := range order {
+		reasons = append(reasons, because(x.Binding, o))
 	}
 	if len(order) == 0 {
 		state = "no-go"
@@ -431,27 +422,6 @@ func last(is bool) int {
 		return 1
 	}
 	return 0
-}
-
-// worse is the one of two bindings of one limit that is further past its bound;
-// the first of those that are not to be compared.
-func worse(a, b answer.Binding) answer.Binding {
-	if !finite(b.Value) || !finite(b.Bound) || a.Unit != b.Unit {
-		return a
-	}
-	if !finite(a.Value) || !finite(a.Bound) {
-		return b
-	}
-	past := func(x answer.Binding) float64 {
-		if reasons()[x.Limit].least {
-			return *x.Bound - *x.Value
-		}
-		return *x.Value - *x.Bound
-	}
-	if past(b) > past(a) {
-		return b
-	}
-	return a
 }
 
 func stepWord(s string) string { return untie(name(s, 24)) }

@@ -189,7 +189,7 @@ func (p *page) stands(a *answer.Morning, pick func(answer.MorningStep) bool) (wh
 			order, worst[l] = append(order, l), against
 			continue
 		}
-		worst[l] = worse(worst[l], against)
+		worst[l] = worst[l].Worse(against)
 	}
 	best := ""
 	for _, l := range order {
@@ -301,7 +301,7 @@ func (p *page) morningGroup(a *answer.Morning, g morningGroup, where string) {
 	x := g.zones[0]
 	worst := x.Binding
 	for _, z := range g.zones {
-		worst = worse(worst, z.Binding)
+		worst = worst.Worse(z.Binding)
 	}
 	state := x.State
 	if !answer.Workable(state) && x.First != nil {

@@ -117,7 +117,7 @@ func worstBinding(ws []answer.Window) answer.Binding {
 	b := ws[0].Binding
 	for _, w := range ws[1:] {
 		if w.Binding.Limit == b.Limit {
-			b = worse(b, w.Binding)
+			b = b.Worse(w.Binding)
 		}
 	}
 	return b

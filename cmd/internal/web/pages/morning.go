@@ -286,7 +286,7 @@ func (v voice) stands(m *answer.Morning, pick func(answer.MorningStep) bool) (wh
 	var best *answer.Binding
 	for i, x := range list {
 		if best == nil || first(!scheduled(x.Limit)) < first(!scheduled(best.Limit)) ||
-			scheduled(x.Limit) == scheduled(best.Limit) && (n[x.Limit] > n[best.Limit] || x.Limit == best.Limit && further(x, *best)) {
+			scheduled(x.Limit) == scheduled(best.Limit) && (n[x.Limit] > n[best.Limit] || x.Limit == best.Limit && x.Further(*best)) {
 			best = &list[i]
 		}
 	}

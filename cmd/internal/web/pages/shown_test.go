@@ -76,9 +76,6 @@ func TestWhatStandsAgainstADay(t *testing.T) {
 	assert.Contains(t, plainly(why), "at worst wind 12 m/s", "of one limit the furthest past its bound, and said to be that")
 	why, _ = si.against([]span{no("wind_max", 9, 8, "m/s", 0, 1), no("wind_max", 9, 8, "m/s", 5, 7)})
 	assert.NotContains(t, why, "worst")
-	assert.False(t, further(answer.Binding{Value: f(3), Bound: f(1), Unit: "K"}, answer.Binding{Value: f(2), Bound: f(1), Unit: "m/s"}), "two units are not compared")
-	assert.False(t, further(answer.Binding{Value: f(3)}, answer.Binding{Value: f(2), Bound: f(1)}), "what is not known is not further")
-	assert.True(t, further(answer.Binding{Value: f(1), Bound: f(4)}, answer.Binding{Value: f(6), Bound: f(4)}), "below as above")
 }
 
 // Of zones that share a line the strictest is told: the least share, which is said, the

@@ -222,38 +222,17 @@ func (v voice) against(list []span) (why, state string) {
 	if len(list) == 0 {
 		return "outside working hours", "no-go"
 	}
-	took := map[string]time.Duration{}
+	var sums answer.Tally
 	for _, s := range list {
-		took[s.Binding.Limit] += s.To.Sub(s.From)
+		sums.Add(s.Binding, s.To.Sub(s.From))
 	}
-	worst := list[0]
-	for _, s := range list {
-		if took[s.Binding.Limit] > took[worst.Binding.Limit] || s.Binding.Limit == worst.Binding.Limit && further(s.Binding, worst.Binding) {
-			worst = s
-		}
+	worst := sums.Longest()[0].Binding
+	why = v.because(worst)
+	alike := only(list, func(s span) bool { return s.Binding.Limit == worst.Limit })
+	if worst.Limit != "data" && slices.ContainsFunc(alike, func(s span) bool { return v.because(s.Binding) != why }) {
+		why = "at worst " + why
 	}
-	why = v.because(worst.Binding)
-	for _, s := range list {
-		if s.Binding.Limit == worst.Binding.Limit && v.because(s.Binding) != why {
-			return "at worst " + why, worst.State
-		}
-	}
-	return why, worst.State
-}
-
-// further reports that a lies further past its bound than b of the same limit.
-func further(a, b answer.Binding) bool {
-	if !finite(a.Value) || !finite(a.Bound) || !finite(b.Value) || !finite(b.Bound) || a.Unit != b.Unit {
-		return false
-	}
-	past := func(x answer.Binding) float64 {
-		d := *x.Value - *x.Bound
-		if d < 0 {
-			return -d
-		}
-		return d
-	}
-	return past(a) > past(b)
+	return why, alike[0].State
 }
 
 func blocksOn(p *answer.Plan, at time.Time) []answer.PlanBlock {
@@ -369,8 +348,8 @@ func strictest(g []answer.Window) answer.Window {
 		if w.WetBy != "" && (out.WetBy == "" || sooner(w.WetAt, out.WetAt)) {
 			out.WetAt, out.WetBy = w.WetAt, w.WetBy
 		}
-		if w.Binding.Limit == out.Binding.Limit && further(w.Binding, out.Binding) {
-			out.Binding = w.Binding
+		if w.Binding.Limit == out.Binding.Limit {
+			out.Binding = out.Binding.Worse(w.Binding)
 		}
 	}
 	return out
