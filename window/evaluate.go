@@ -92,6 +92,7 @@ func newVariant(in Input) (*evaluation, error) {
 	e.grid = e.span(from, to)
 	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now, e.days = e.grid.Index(in.Now), e.newCalendar()
+	dark := e.dark()
 	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)
 	e.needed, e.twin = e.needs(), make([]int, len(in.Job.Zones))
 	for z := range e.twin {
@@ -107,6 +108,7 @@ func newVariant(in Input) (*evaluation, error) {
 	e.result = &Result{
 		Grid: e.grid, From: e.grid.Index(from), To: e.grid.Index(to), Location: in.Location,
 		Members: len(f.Members), Dressed: len(e.members) - len(f.Members), Elsewhere: in.Elsewhere,
+		Dark: dark,
 	}
 	e.idle, e.courses = &idle{}, &courses{}
 	e.asked = verdict.NewAsked(e.days.crew, e.result.From, e.result.To)

@@ -215,6 +215,19 @@ func (e *evaluation) newCalendar() *calendar {
 	return c
 }
 
+// dark tells per slot whether it is too dark to work without lamps; nil where the job has
+// them.
+func (e *evaluation) dark() []bool {
+	if e.Job.Lamps {
+		return nil
+	}
+	out := make([]bool, e.grid.N)
+	for i := range out {
+		out[i] = e.sky.Elevation[i] < civilTwilight
+	}
+	return out
+}
+
 // crewLimit is the first of hours, days off, daylight, machine hours and reach
 // that forbids the slot.
 func (w *zoneWork) crewLimit(i int, c crewKey) verdict.Limit {
@@ -224,7 +237,7 @@ func (w *zoneWork) crewLimit(i int, c crewKey) verdict.Limit {
 		return verdict.Hours
 	case !d.works[i]:
 		return verdict.Away
-	case !w.Job.Lamps && w.sky.Elevation[i] < civilTwilight:
+	case w.result.Dark != nil && w.result.Dark[i]:
 		return verdict.Daylight
 	case c.machine && !d.machines[i]:
 		return verdict.Machines

@@ -97,6 +97,7 @@ type Result struct {
 
 	Readings []ReadingUse      // what was read, in the order of the times
 	HazeMin  map[Patch]float64 // minutes that test patches took, which outrank the class
+	Dark     []bool            // per slot of the grid: too dark to work; nil where lamps are used
 	Salted   []int             // zones that are salty, as read or by the wind: flood rinse and wash come first
 	Salty    []int             // all zones on which salt lies now: those, and those of which the job says so
 	Blown    time.Time         // until when onshore wind brought salt to some of them; zero: it did not

@@ -116,6 +116,9 @@ func TestCrewLeavesWithTheDay(t *testing.T) {
 	assert.Equal(t, clock(t, "2026-09-11 00:00"), newBuilder(b.f).crewLeaves(b.slot("23:00"), until))
 	b.f.Job.Away = nil
 	assert.Equal(t, until, newBuilder(b.f).crewLeaves(b.slot("23:00"), until))
+	b.f.Result.Dark = make([]bool, b.slot("23:40")+1)
+	b.f.Result.Dark[b.slot("23:40")] = true
+	assert.Equal(t, clock(t, "2026-09-10 23:40"), newBuilder(b.f).crewLeaves(b.slot("23:00"), until), "nobody wipes in the dark")
 }
 
 // Hours that nobody knows are left out of what a window says of its surface.

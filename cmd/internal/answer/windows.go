@@ -125,11 +125,12 @@ func (b *builder) wiped(s span, haze hazing, wetAt *time.Time) (last, by *time.T
 
 func minutes(m float64) time.Duration { return time.Duration(m * float64(time.Minute)) }
 
-// crewLeaves is when the crew that works in the slot before i goes home, at most
-// until.
+// crewLeaves is when the crew that works in the slot before i goes home, or cannot see any
+// more, at most until.
 func (b *builder) crewLeaves(i int, until time.Time) time.Time {
+	dark := b.Result.Dark
 	for t := b.at(i); t.Before(until); t = b.at(i) {
-		if !b.Job.WorksOn(t) || !b.Job.CrewHours(t) {
+		if !b.Job.WorksOn(t) || !b.Job.CrewHours(t) || i < len(dark) && dark[i] {
 			return t
 		}
 		i++
