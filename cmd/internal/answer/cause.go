@@ -121,6 +121,12 @@ func (b *builder) lacking(from, to time.Time) string {
 	return ""
 }
 
+// blind reports whether the forecast never has something that is needed: no verdict can be
+// reached by it, whatever is read on the dock.
+func (b *builder) blind() bool {
+	return slices.ContainsFunc(needs, func(n need) bool { return !n.ever(&b.Forecast.Members[0]) })
+}
+
 // ever reports whether a member has it at any time.
 func (n need) ever(m *forecast.Member) bool {
 	return slices.ContainsFunc(n.any, func(q forecast.Quantity) bool { return m.Columns[q].Any() })

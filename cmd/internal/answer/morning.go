@@ -406,6 +406,9 @@ func (b *builder) reach() string {
 func (b *builder) measure(steps []MorningStep) []string {
 	const most = 3
 	out := []string{}
+	if b.blind() {
+		return out
+	}
 	for _, s := range steps {
 		if !s.Asked || len(out) == most || slices.Contains(out, s.Zone) || !measurable[s.Binding.Limit] {
 			continue

@@ -26,6 +26,9 @@ func (b *builder) warnings() []string {
 	add(b.Warnings...)
 	add(b.Job.Warnings...)
 	add(b.Forecast.Warnings...)
+	if b.blind() {
+		add("no reading makes up for what the forecast lacks: ask another service or model; dewgap sources shows what each has")
+	}
 	add(b.Result.Warnings...)
 	add(b.derived()...)
 	for _, s := range b.Job.Steps {

@@ -229,6 +229,23 @@ func TestMeasureFirst(t *testing.T) {
 	}
 }
 
+// Where the forecast never has something that is needed, nothing read on the dock makes up
+// for it: the answer sends to another service, and nobody to a panel. A gap is no such lack.
+func TestMeasureNothingOfABlindForecast(t *testing.T) {
+	f := newBoard(t, "seal").f
+	steps := []MorningStep{{Zone: "a", Asked: true, Binding: Binding{Limit: "data"}}}
+	const another = "no reading makes up for what the forecast lacks: ask another service or model; dewgap sources shows what each has"
+	m := &f.Forecast.Members[0]
+	gap := forecast.NewColumn(f.Forecast.N)
+	gap.Set(1, 10)
+	m.Columns[forecast.WindSpeed] = gap
+	assert.NotEmpty(t, newBuilder(f).measure(steps))
+	assert.NotContains(t, newBuilder(f).warnings(), another)
+	m.Columns[forecast.WindSpeed] = forecast.NewColumn(f.Forecast.N)
+	assert.Equal(t, []string{}, newBuilder(f).measure(steps))
+	assert.Contains(t, newBuilder(f).warnings(), another)
+}
+
 // How many zones, blocks and hours, told in words that fit one and several.
 func TestCountsOfPlans(t *testing.T) {
 	assert.Equal(t, "1 block", countOf(1, "block"))
