@@ -247,11 +247,14 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
 		out.Ends.Format(stamp))}
 	if out.Consents > 0 {
-		need := " need"
-		if out.Consents == 1 {
-			need = " needs"
+		need := " need your yes"
+		switch {
+		case out.Accepted:
+			need = " with the yes that the job gives"
+		case out.Consents == 1:
+			need = " needs your yes"
 		}
-		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
+		why = append(why, countOf(out.Consents, "block")+need+": marginal, or sure in fewer than half of the forecasts")
 		if text := lookFirst(p); text != "" {
 			why = append(why, text)
 		}
