@@ -392,6 +392,8 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 		return who + " has no place: " + what + "; sand_between: true has the film abraded before the next coat"
 	case r.Limit == verdict.Hours.String():
 		return who + " has no place: the crew has no hours"
+	case r.Limit == verdict.Order.String():
+		return who + " has no place: " + b.behind(p, what)
 	case r.Share > 0:
 		return who + " has no place: " + b.inHours(p, what)
 	}
