@@ -76,6 +76,9 @@ func besides(p *window.Planned, r *plan.Refusal) string {
 		}
 	}
 	words := planWords[most.String()]
+	if most == verdict.Order { // of an hour, that is the film which the work would wet
+		words = "a film would be wetted too soon"
+	}
 	if most == verdict.None || words == "" {
 		return ""
 	}

@@ -34,6 +34,8 @@ func TestNoPlan_NamesTheSecondCause(t *testing.T) {
 	}
 	dark := plan.Refusal{Certain: true, Task: 1, Limit: verdict.Daylight.String(), Share: 0.5}
 	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours, and too cold or too dry to cure in 33 %"}, why(dark))
+	limits[5], limits[6] = verdict.Order, verdict.Order
+	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours, and a film would be wetted too soon in 33 %"}, why(dark))
 	states[4], states[5], states[6] = verdict.Go, verdict.Go, verdict.Marginal
 	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours"}, why(dark), "what can be worked in stands in no way")
 	assert.Equal(t, []string{"seal on port side has no place: the crew has no hours"}, why(plan.Refusal{Certain: true, Task: 1, Limit: "hours", Share: 1}))
