@@ -39,7 +39,7 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 	var out []Film
 	for i := range r.Rows {
 		x := &r.Rows[i]
-		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants || now.Before(f.Dew) {
+		if f, wants := filmOn(r, j, x.Class, x.Step, x.Zone, now); wants {
 			s.wetted(&f, now)
 			out = append(out, f)
 		}
@@ -48,7 +48,7 @@ func Curing(r *Result, j *job.Job, classes Classes, now time.Time) []Film {
 }
 
 // Uncured is, of the films that water let run on a zone reaches, its own among them, the
-// one to be kept dry the longest from now on. What rain will do to it is left out.
+// one that it is to be kept off the longest from now on. What rain will do to it is left out.
 func Uncured(r *Result, j *job.Job, classes Classes, zone int, now time.Time) (longest Film, ok bool) {
 	for below, reached := range reaching(j.Zones, runs)[zone] {
 		if !reached && below != zone {
@@ -88,13 +88,29 @@ func FilmsBelow(j *job.Job, classes Classes, zone int, by time.Time) []Film {
 	return out
 }
 
-// outlasts reports whether a film is to be kept dry for longer than another.
+// NoWater is until when no water may be let run on a film: a hose wets it as dew does, so
+// until both its hours without rain and those without dew are over. Zero where the result
+// does not reach so far.
+func (f *Film) NoWater() time.Time {
+	if !f.Until.IsZero() && f.Dew.After(f.Until) {
+		return f.Dew
+	}
+	return f.Until
+}
+
+// noWaterH is for how many hours, as the class counts them, no water may be let run on its
+// film.
+func noWaterH(c *products.Class) float64 { return max(c.RainFree.Default, c.DewFree.Default) }
+
+// outlasts reports whether water is to be kept off a film for longer than off another.
 func (f *Film) outlasts(g *Film) bool {
-	return !g.Until.IsZero() && (f.Until.IsZero() || f.Until.After(g.Until))
+	a, b := f.NoWater(), g.NoWater()
+	return !b.IsZero() && (a.IsZero() || a.After(b))
 }
 
 // filmOn is what a step's film on a zone is; wants is false where none is on, nobody said
-// since when, all of it has to come off again, or it has stood its hours without rain.
+// since when, all of it has to come off again, or it has stood its hours without rain and
+// dew.
 func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Time) (f Film, wants bool) {
 	d, ok := doneOn(j, zone, j.Steps[step])
 	if !ok || d.Share <= 0 || d.Spoiled || d.At.IsZero() || d.At.After(now) || !c.RainFree.Given {
@@ -120,7 +136,8 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 			f.Dew = f.DewFree
 		}
 	}
-	return f, f.Until.IsZero() || now.Before(f.Until)
+	until := f.NoWater()
+	return f, until.IsZero() || now.Before(until)
 }
 
 // hazing is how long a film has to haze at least.
@@ -282,8 +299,8 @@ func (w *zoneWork) keptUntil(step int, c *products.Class) int {
 	switch {
 	case !ok:
 		return 0
-	case f.Until.IsZero():
+	case f.NoWater().IsZero():
 		return w.grid.N
 	}
-	return int(math.Ceil(f.Until.Sub(w.grid.Start).Minutes() / surface.SlotMinutes))
+	return int(math.Ceil(f.NoWater().Sub(w.grid.Start).Minutes() / surface.SlotMinutes))
 }

@@ -455,8 +455,9 @@ func (m *mover) keepOff(t *plan.Task) {
 		if f.Zone != of || f.WantH == 0 || f.Fate == Redo {
 			continue
 		}
-		a := plan.After{Task: -1, Go: slotsOfHours(f.WantH), Limit: verdict.RainFree.String()}
-		a.Hard = min(a.Go, slotsOfHours(f.HardH))
+		film, _ := m.in.Classes.Class(m.in.Job.Steps[f.Step].With)
+		a := plan.After{Task: -1, Go: slotsOfHours(noWaterH(&film)), Limit: verdict.Order.String()}
+		a.Hard = a.Go
 		a.End, a.EndDay = m.p.slotOf(f.To)
 		t.After = append(t.After, a)
 	}

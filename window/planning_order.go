@@ -123,7 +123,7 @@ func dryOff(c products.Class) plan.After {
 
 // step is what a class asks for before the next work on its zone: another coat
 // within its recoat window, the next step before a bare panel has lain too long,
-// no water before it has stood the usual hours.
+// no water before it has stood the usual hours without rain and dew.
 func (p *planner) step(c *products.Class, step int, w *work) plan.After {
 	a := plan.After{Limit: "order"}
 	same, s, do := w.step == step, p.j.Steps[step], p.j.Steps[w.step].Do
@@ -136,7 +136,7 @@ func (p *planner) step(c *products.Class, step int, w *work) plan.After {
 		least(c.RecoatH.Min, "recoat")
 	}
 	if wet(w.class, do) && c.RainFree.Given {
-		least(c.RainFree.Default, "rain_free")
+		least(noWaterH(c), "order")
 	}
 	switch {
 	case same && !p.j.Steps[w.step].Sand:

@@ -70,7 +70,7 @@ func TestPlanBetweenSteps(t *testing.T) {
 		least, most float64 // hours between them
 		overnight   float64 // minutes of one person where a night lies between
 	}{
-		"no water on a cleaner-wax for its two hours":       {first("seal", "cleaner-wax"), wash, nil, "rain_free", 2, 0, 0},
+		"no water on a cleaner-wax for its three hours":     {first("seal", "cleaner-wax"), wash, nil, "order", 3, 0, 0},
 		"a sealant may be recoated after twelve hours":      {first("seal", "polymer-sealant"), seal("polymer-sealant"), nil, "recoat", 12, 0, 0},
 		"which is longer than it must be kept from water":   {first("seal", "polymer-sealant"), wash, nil, "recoat", 12, 0, 0},
 		"nothing waits to be looked at":                     {first("seal", "polymer-sealant"), job.Step{Name: "then", Do: "inspect"}, nil, "order", 0, 0, 0},
@@ -231,7 +231,7 @@ func TestPlanFromTheTop(t *testing.T) {
 		wet += one(d.Step == 3)
 		dry += one(d.Step == 1)
 		if d.Step == 3 {
-			assert.Equal(t, []float64{2, 4}, []float64{hoursIn(a.Before), hoursIn(a.Keep)}, "dry for two hours before a sealant, four after it")
+			assert.Equal(t, []float64{2, 6}, []float64{hoursIn(a.Before), hoursIn(a.Keep)}, "dry for two hours before a sealant, six after it")
 		}
 	}
 	assert.Equal(t, 2*3, wet, "two washes of each zone above, onto the seal of each below: deck over two, port over one")

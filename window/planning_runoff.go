@@ -104,18 +104,18 @@ func (p *planner) runsOver(s, t *PlanTask) bool {
 	return s.Step == t.Step && washes(p.j.Steps[s.Step]) && p.runs[s.Zone][t.Zone] && !p.runs[t.Zone][s.Zone]
 }
 
-// standing is for how many slots a film is to be kept dry after it was put on. Where its
+// standing is for how many slots no water may be let run on a film after it was put on. Where its
 // hours hang on the panel's temperature it is the longest that any start in its windows
 // wants, of those whose end the result sees.
 func (p *planner) standing(w *work) int {
-	keep := slotsOfHours(w.class.RainFree.Default)
+	keep := slotsOfHours(noWaterH(&w.class))
 	if byClock(&w.class) {
 		return keep
 	}
 	for _, x := range p.r.Rows[w.row].Windows {
 		for i := x.From; i < x.To; i += surface.PerHour {
 			on := p.r.Grid.At(i)
-			if until := (standing{p.r, w.class, w.zone, on}).until(w.class.RainFree.Default); !until.IsZero() {
+			if until := (standing{p.r, w.class, w.zone, on}).until(noWaterH(&w.class)); !until.IsZero() {
 				keep = max(keep, slotsOfHours(until.Sub(on).Hours()))
 			}
 		}
@@ -133,7 +133,7 @@ func (p *planner) keepDone(w *work) {
 	if !ok {
 		return
 	}
-	until := f.Until
+	until := f.NoWater()
 	if until.IsZero() {
 		until = p.at(p.n)
 	}

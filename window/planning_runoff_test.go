@@ -30,10 +30,10 @@ func dryBelow(t *testing.T, b booked, deck string, sides ...string) {
 	for _, side := range sides {
 		for _, seal := range b.of("seal", side) {
 			for _, wet := range append(onDeck("wash"), onDeck("strip wash")...) {
-				assert.True(t, apartH(wet.To, seal.From) >= 2 || apartH(seal.To, wet.From) >= 4, "water onto %s", side)
+				assert.True(t, apartH(wet.To, seal.From) >= 2 || apartH(seal.To, wet.From) >= 6, "water onto %s", side)
 			}
 			for _, x := range onDeck("correct") {
-				assert.True(t, x.To <= seal.From || apartH(seal.To, x.From) >= 4, "slurry onto %s", side)
+				assert.True(t, x.To <= seal.From || apartH(seal.To, x.From) >= 6, "slurry onto %s", side)
 			}
 		}
 		for _, x := range b.of("correct", side) {

@@ -299,6 +299,9 @@ type Refusal struct {
 	Limit string
 	// Share is the part of the crew's hours in which that limit binds, 0–1.
 	Share float64
+	// Behind is, where Limit is order, the task before it that leaves it no room: of several
+	// the one that can end last. Empty where none is before it.
+	Behind []int
 	// Longest is the longest stretch that could be worked in and Needed the length
 	// of the shortest block, in slots, where Limit is block.
 	Longest, Needed int

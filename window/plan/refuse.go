@@ -102,11 +102,29 @@ func (m *model) refuseOrder(t int, r *Refusal) *Refusal {
 		free := task
 		free.After = append(append([]After(nil), task.After[:k]...), task.After[k+1:]...)
 		if l := task.After[k].Limit; l != "" && m.fitsAfter(t, free) {
-			r.Limit = l
+			r.Limit, r.Behind = l, m.behind(task.After[k:k+1])
 			return r
 		}
 	}
+	r.Behind = m.behind(task.After)
 	return r
+}
+
+// behind is, of the tasks before one, the last that can end and has to wait the longest
+// after; nil where there is none.
+func (m *model) behind(list []After) []int {
+	early := newModel(m.Input)
+	early.forward()
+	last, ends := []int(nil), 0
+	for _, a := range list {
+		if a.Task < 0 {
+			continue
+		}
+		if end := int(early.minEnd[a.Task]) + a.Hard; last == nil || end > ends {
+			last, ends = []int{a.Task}, end
+		}
+	}
+	return last
 }
 
 // fitsWithMore reports whether task t has an option after those before it with as many

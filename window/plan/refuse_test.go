@@ -59,6 +59,22 @@ func TestRefuseOrder(t *testing.T) {
 	}
 }
 
+// Of what leaves a task no place the one is named without which it has one; where it is all
+// of them together, the one that ends last.
+func TestRefuseOrder_NamesWhatIsBefore(t *testing.T) {
+	behind := func(first, second int, after ...After) []int {
+		in := job(1, "..........")
+		in.add(first, "gggggggggg")
+		in.add(second, "gggggggggg")
+		in.add(2, "gggggggggg").After = after
+		return refused(t, in).Behind
+	}
+	assert.Equal(t, []int{1}, behind(2, 2, After{Task: 0, Limit: "order"}, After{Task: 1, Hard: 9, Go: 9, Limit: "order"}))
+	assert.Equal(t, []int{0}, behind(2, 2, After{Task: 0, Hard: 9, Go: 9, Limit: "order"}, After{Task: 1, Limit: "order"}))
+	assert.Equal(t, []int{1}, behind(9, 10, After{Task: 0, Limit: "order"}, After{Task: 1, Limit: "order"}), "each alone leaves it none")
+	assert.Empty(t, behind(2, 2, After{Task: -1, End: 9, Limit: "order"}), "what is done is no task")
+}
+
 // Where every task has a place but not all together, it is told what would have
 // to give way.
 func TestRefuseTogether(t *testing.T) {

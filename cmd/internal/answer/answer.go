@@ -274,6 +274,15 @@ type Plan struct {
 // Waits reports whether a plan waits for the person's yes.
 func (p *Plan) Waits() bool { return p.State == Marginal && !p.Accepted }
 
+// Verdict is what a plan comes to for whoever goes by it: its state, and go where what is
+// marginal in it has the job's yes.
+func (p *Plan) Verdict() string {
+	if p.State == Marginal && p.Accepted {
+		return Go
+	}
+	return p.State
+}
+
 // BrokenPlan begins the warning that a plan which stands does not hold any longer.
 const BrokenPlan = "the plan of "
 

@@ -112,7 +112,8 @@ func (b *builder) recoat(r *window.Row, run verdict.Run) string {
 	return fmt.Sprintf("the time to recoat is missed: coat %d went on %s; abrade it first (sand_between: true)", on, d.At.In(b.loc).Format(stamp))
 }
 
-// keptDry words that a film, on the panel or below it, may not be wetted yet.
+// keptDry words that a film, on the panel or below it, may not be wetted yet: see
+// [window.Film.NoWater].
 func (b *builder) keptDry(r *window.Row) string {
 	f, ok := window.Uncured(b.Result, b.Job, b.Classes, r.Zone, b.Now)
 	if !ok {
@@ -129,14 +130,15 @@ func (b *builder) keptDry(r *window.Row) string {
 		what = "slurry"
 	}
 	done := putOr(b.Job.Steps[f.Step].Do)
-	words := fmt.Sprintf("%s %s: keep it dry ", done, clock(f.On))
+	words := fmt.Sprintf("%s %s: no %s on it ", done, clock(f.On), what)
 	if f.Zone != r.Zone {
 		words = what + " would run onto " + b.Job.Zones[f.Zone].Name + ", " + words
 	}
-	if f.Until.IsZero() {
+	until := f.NoWater()
+	if until.IsZero() {
 		return words + "for longer than this forecast reaches"
 	}
-	return words + "until " + clock(f.Until)
+	return words + "until " + clock(until)
 }
 
 // put is what has been done with a film.

@@ -144,11 +144,11 @@ func TestBindingAboveAFilm(t *testing.T) {
 		b.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: day.Add(time.Duration(hour) * time.Hour), Share: 1}}
 	}
 	seal(11)
-	assert.Equal(t, "water would run onto port side, sealed 11:00: keep it dry until 15:00", text("wash"))
-	assert.Equal(t, "slurry would run onto port side, sealed 11:00: keep it dry until 15:00", text("correct"))
+	assert.Equal(t, "water would run onto port side, sealed 11:00: no water on it until 15:00", text("wash"))
+	assert.Equal(t, "slurry would run onto port side, sealed 11:00: no slurry on it until 15:00", text("correct"))
 	b.Now = day.Add(23 * time.Hour)
 	seal(22)
-	assert.Equal(t, "water would run onto port side, sealed 22:00: keep it dry until "+day.Add(26*time.Hour).In(b.loc).Format(stamp), text("wash"))
+	assert.Equal(t, "water would run onto port side, sealed 22:00: no water on it until "+day.Add(26*time.Hour).In(b.loc).Format(stamp), text("wash"))
 }
 
 // A cure that the air is too dry for is told in the air's humidity, whatever the

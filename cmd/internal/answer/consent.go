@@ -86,11 +86,11 @@ func (b *builder) marginalBy(p *window.Planned, x plan.Block) string {
 }
 
 // fewerLater says in which hours of a later day the work of a block stands against the fewest
-// limits, if those are fewer than here; by its own hours alone on both days, for the plan has
-// had to look at all the rest.
+// limits, if those are fewer than here; counted alike on both days, with the wash before it
+// where the plan has it.
 func (b *builder) fewerLater(p *window.Planned, x plan.Block) string {
 	t, in := &p.Input.Tasks[x.Task], &p.Input
-	best, from, manned := len(slotsAgainst(t, x.From, x.To)), -1, in.Mans(x)
+	best, from, manned := len(againstAll(p, x)), -1, in.Mans(x)
 	for s := x.To; s+x.To-x.From <= len(in.Day) && best > 0; s++ {
 		end := s + x.To - x.From
 		d := &in.Days[in.Day[s]]
@@ -98,7 +98,12 @@ func (b *builder) fewerLater(p *window.Planned, x plan.Block) string {
 			t.Until > 0 && end > t.Until || slices.ContainsFunc(t.State[s:end], func(s verdict.State) bool { return !s.Workable() }) {
 			continue
 		}
-		if k := len(slotsAgainst(t, s, end)); k < best && manned(s) {
+		later := x
+		later.From, later.To = s, end
+		if x.Dried >= 0 {
+			later.Dried += s - x.From
+		}
+		if k := len(againstAll(p, later)); k < best && manned(s) {
 			best, from = k, s
 		}
 	}

@@ -90,8 +90,9 @@ func TestMarginalBy_ALaterDay(t *testing.T) {
 	}
 }
 
-// A later day is offered to as many people as the block has, and held against the block's own
-// hours: what lies before it is not looked at on either day.
+// A later day is offered to as many people as the block has, and what is counted against the
+// block is counted against it: a wash before it has dried for longer by then, or not yet long
+// enough.
 func TestMarginalBy_LikeWithLike(t *testing.T) {
 	const g, sun, wind, cold = verdict.None, verdict.SunlightMax, verdict.WindMax, verdict.AirMin
 	made := newBuilder(newBoard(t, "seal").f)
@@ -106,7 +107,9 @@ func TestMarginalBy_LikeWithLike(t *testing.T) {
 	assert.NotContains(t, said(3, g), " from ", "the third is not there")
 	p := limited(3, sun, wind, g, sun, sun, wind)
 	p.Input.Tasks[0].After = []plan.After{{Limit: verdict.DryOff.String(), Go: 5, Hard: 1}}
-	assert.NotContains(t, made.marginalByText(p, plan.Block{To: 3, Dried: 2}), " from ", "its own hours stand against two as well")
+	assert.Contains(t, made.marginalByText(p, plan.Block{To: 3, Dried: 2}), "3 limits stand against it in its hours, only 2 in as many hours from ", "it is dry by then")
+	p.Input.Tasks[0].After[0].Go = 6
+	assert.NotContains(t, made.marginalByText(p, plan.Block{To: 3, Dried: 2}), " from ", "it is not dry long enough by then either")
 }
 
 // How many blocks stand against many limits is said of the plan as a whole, and nothing where

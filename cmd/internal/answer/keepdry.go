@@ -164,8 +164,8 @@ func DryUntil(dry, dew string) string {
 	return line
 }
 
-// FreeOfDew says until when no dew may form on a film.
-func FreeOfDew(until string) string { return "free of dew until " + until }
+// FreeOfDew says until when no dew may form on a film, nor may it be washed.
+func FreeOfDew(until string) string { return "free of dew and wash water until " + until }
 
 func (x *alikeFilms) line(now time.Time) string {
 	when := func(t time.Time) string {

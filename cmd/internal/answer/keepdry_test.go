@@ -115,8 +115,8 @@ func TestKeepDryLines(t *testing.T) {
 	on := clock(t, "2026-09-10 17:30")
 	rain, dew := on.Add(4*time.Hour), on.Add(6*time.Hour)
 	film := []KeepDry{{Step: "seal", Zone: "helm", On: on, Until: &rain, DewUntil: &dew}}
-	assert.Equal(t, []string{"Keep helm dry until 21:30, and free of dew until 23:30 (seal, 17:30)."}, KeepDryLines(film, on))
-	assert.Equal(t, []string{"Keep helm free of dew until 23:30 (seal, 17:30)."}, KeepDryLines(film, rain))
+	assert.Equal(t, []string{"Keep helm dry until 21:30, and free of dew and wash water until 23:30 (seal, 17:30)."}, KeepDryLines(film, on))
+	assert.Equal(t, []string{"Keep helm free of dew and wash water until 23:30 (seal, 17:30)."}, KeepDryLines(film, rain))
 	assert.Equal(t, []string{"Keep caprail dry for longer than this forecast reaches (varnish, Thu 10 Sep 17:30)."},
 		KeepDryLines([]KeepDry{{Step: "varnish", Zone: "caprail", On: on}}, on.Add(24*time.Hour)))
 }
@@ -218,7 +218,7 @@ func TestKeepDryTellsOfDewInSomeFutures(t *testing.T) {
 	minds(4)
 	assert.Equal(t, dry+" Dew in 29 of 30 futures before then: have a cover at hand.", said(), "nothing else tells of it")
 	minds(6)
-	dry = "Keep port side dry until 21:30, and free of dew until 23:30 (seal, 17:30)."
+	dry = "Keep port side dry until 21:30, and free of dew and wash water until 23:30 (seal, 17:30)."
 	assert.Equal(t, dry+" Dew in 29 of 30 futures before then: have a cover at hand.", said())
 	b.f.Result.Futures = b.f.Result.Dewy[0]
 	assert.Equal(t, dry+" Rain in 29 of 30 futures before 21:30, dew in 29 of 30 futures before then: have a cover at hand.", said())
@@ -228,11 +228,11 @@ func TestKeepDryTellsOfDewInSomeFutures(t *testing.T) {
 		" Dew in 29 of 30 futures before 23:30: have a cover at hand.", said())
 	b.f.Now = clock(t, "2026-09-10 22:00")
 	dewy(0, 29, 30, "22:30")
-	assert.Equal(t, "Keep port side free of dew until 23:30 (seal, 17:30). Dew in 29 of 30 futures before then: have a cover at hand.", said())
+	assert.Equal(t, "Keep port side free of dew and wash water until 23:30 (seal, 17:30). Dew in 29 of 30 futures before then: have a cover at hand.", said())
 
 	b.f.Job.Zones[1].Done = b.f.Job.Zones[0].Done
 	dewy(1, 9, 30, "22:40")
-	assert.Equal(t, "Keep port side and foredeck free of dew until 23:30 (seal, 17:30). Dew in up to 29 of 30 futures before then: have a cover at hand.",
+	assert.Equal(t, "Keep port side and foredeck free of dew and wash water until 23:30 (seal, 17:30). Dew in up to 29 of 30 futures before then: have a cover at hand.",
 		said(), "one line for what is alike but for its count")
 	minds(1000)
 	assert.Contains(t, said(), "in its hours", "longer than the forecast reaches")

@@ -143,7 +143,7 @@ func NewMove(f MoveFacts) *Move {
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Crew: b.Crew,
 	}
 	out.Plan = b.plan()
-	out.Verdict = out.Plan.State
+	out.Verdict = out.Plan.Verdict()
 	b.rain(out)
 	for _, x := range m.Fates {
 		out.Zones = append(out.Zones, b.fate(x))

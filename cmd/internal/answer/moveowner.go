@@ -166,8 +166,11 @@ func couldChange(out *Move) string {
 }
 
 // yesses asks for the owner's yes, once for every step of a day that needs it: one that
-// was left out would be work without it.
+// was left out would be work without it. Nothing is asked where the job gives it.
 func yesses(out *Move) string {
+	if out.Plan.Accepted {
+		return ""
+	}
 	var days, parts []string
 	steps, n := map[string][]string{}, 0
 	for _, x := range out.Plan.Blocks {

@@ -75,6 +75,8 @@ func TestOwnerReadsWhatCouldChange(t *testing.T) {
 		}
 		assert.Equal(t, c.want, couldChange(m), name)
 	}
+	given := &Move{Source: Source{Members: 11}, Plan: &Plan{Accepted: true, Blocks: []PlanBlock{block("seal", 0.909, true)}}}
+	assert.Equal(t, "What could change it is the weather on Friday 11 September: the seal holds in 10 of 11 forecasts.", couldChange(given), "the job says yes")
 	one := &Move{Source: Source{Members: 1, Dressed: 30}, Plan: &Plan{Blocks: []PlanBlock{block("seal", 0.9, false)}}}
 	assert.Contains(t, couldChange(one), "the seal holds in 27 of 30 futures.", "a single forecast")
 }

@@ -28,6 +28,24 @@ func (b *builder) inHours(p *window.Planned, what string) string {
 	return fmt.Sprintf("%s in %.0f %% of the crew's hours%s", what, 100*r.Share, besides(p, r))
 }
 
+// behind names what leaves a refused task no room: the step before it, or a film that it
+// would wet; what says so of nothing in particular.
+func (b *builder) behind(p *window.Planned, what string) string {
+	t := p.Tasks[p.Refusal.Task]
+	film := b.keptDry(&b.Result.Rows[t.Row])
+	switch behind := p.Refusal.Behind; {
+	case len(behind) > 0:
+		x := p.Tasks[behind[0]]
+		if x.Step == t.Step && x.Zone == t.Zone {
+			return what // a coat or a part of its own
+		}
+		return b.Job.Steps[x.Step].Name + " on " + b.Job.Zones[x.Zone].Name + ", which must come before it, leaves no room"
+	case film != plainWords[verdict.Order]:
+		return film
+	}
+	return what
+}
+
 // whole is a share that is shown as 100 %.
 const whole = 0.995
 
@@ -58,6 +76,9 @@ func besides(p *window.Planned, r *plan.Refusal) string {
 		}
 	}
 	words := planWords[most.String()]
+	if most == verdict.Order { // of an hour, that is the film which the work would wet
+		words = "a film would be wetted too soon"
+	}
 	if most == verdict.None || words == "" {
 		return ""
 	}

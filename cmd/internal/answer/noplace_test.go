@@ -3,10 +3,12 @@ package answer
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
 	"dewgap/products"
+	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
@@ -32,6 +34,8 @@ func TestNoPlan_NamesTheSecondCause(t *testing.T) {
 	}
 	dark := plan.Refusal{Certain: true, Task: 1, Limit: verdict.Daylight.String(), Share: 0.5}
 	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours, and too cold or too dry to cure in 33 %"}, why(dark))
+	limits[5], limits[6] = verdict.Order, verdict.Order
+	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours, and a film would be wetted too soon in 33 %"}, why(dark))
 	states[4], states[5], states[6] = verdict.Go, verdict.Go, verdict.Marginal
 	assert.Equal(t, []string{"seal on port side has no place: too dark without lamps in 50 % of the crew's hours"}, why(dark), "what can be worked in stands in no way")
 	assert.Equal(t, []string{"seal on port side has no place: the crew has no hours"}, why(plan.Refusal{Certain: true, Task: 1, Limit: "hours", Share: 1}))
@@ -40,6 +44,35 @@ func TestNoPlan_NamesTheSecondCause(t *testing.T) {
 		why(plan.Refusal{Certain: true, Task: -1, Limit: "machines"}))
 	assert.Equal(t, []string{"seal on port side has no place: no machine noise is allowed in 50 % of the crew's hours, and too dark without lamps in 50 %"},
 		why(plan.Refusal{Certain: true, Task: 1, Limit: "machines", Share: 0.5}), "those of the place")
+}
+
+// Of work that what lies before it leaves no room it is said which that is, or which film it
+// would wet.
+func TestNoPlan_NamesWhatComesBefore(t *testing.T) {
+	b := planBoard(t)
+	b.f.Job.Zones = append(b.f.Job.Zones, boat.Zone{Name: "foredeck", RunsOnto: []string{"port side"}})
+	why := func(limit string, of, behind window.PlanTask, named bool) string {
+		made := sealed(b)
+		r := plan.Refusal{Certain: true, Task: 1, Limit: limit}
+		if named {
+			r.Behind = []int{0}
+		}
+		made.Tasks, made.Result = []window.PlanTask{behind, of}, plan.Result{Refusal: &r}
+		return NewPlan(b.f, made).Why[0]
+	}
+	seal, wash, deck := window.PlanTask{Row: 1, Step: 1}, window.PlanTask{}, window.PlanTask{Zone: 1}
+	const no, before = "seal on port side has no place: ", ", which must come before it, leaves no room"
+	assert.Equal(t, no+"wash on port side"+before, why("order", seal, wash, true))
+	assert.Equal(t, no+"wash on foredeck"+before, why("order", seal, deck, true))
+	assert.Equal(t, no+"what must come before it leaves no room", why("order", seal, seal, true), "a coat of its own")
+	assert.Equal(t, no+"what must come before it leaves no room", why("order", seal, wash, false))
+	assert.Equal(t, no+"it has not dried long enough", why("dry_off", seal, wash, true))
+
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: b.f.Now.Add(-time.Hour), Share: 1}}
+	b.f.Classes = films{}
+	until := b.f.Now.Add(3 * time.Hour).In(b.f.Job.Location()).Format(hourMinute)
+	assert.Contains(t, why("order", wash, seal, false), "wash on port side has no place: sealed ")
+	assert.Contains(t, why("order", wash, seal, false), "no water on it until "+until)
 }
 
 // What no hour changes is not counted by the hour, and of a finish it is said which

@@ -247,11 +247,14 @@ func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
 		out.Ends.Format(stamp))}
 	if out.Consents > 0 {
-		need := " need"
-		if out.Consents == 1 {
-			need = " needs"
+		need := " need your yes"
+		switch {
+		case out.Accepted:
+			need = " with the yes that the job gives"
+		case out.Consents == 1:
+			need = " needs your yes"
 		}
-		why = append(why, countOf(out.Consents, "block")+need+" your yes: marginal, or sure in fewer than half of the forecasts")
+		why = append(why, countOf(out.Consents, "block")+need+": marginal, or sure in fewer than half of the forecasts")
 		if text := lookFirst(p); text != "" {
 			why = append(why, text)
 		}
@@ -389,6 +392,8 @@ func (b *builder) whyNoPlan(p *window.Planned) string {
 		return who + " has no place: " + what + "; sand_between: true has the film abraded before the next coat"
 	case r.Limit == verdict.Hours.String():
 		return who + " has no place: the crew has no hours"
+	case r.Limit == verdict.Order.String():
+		return who + " has no place: " + b.behind(p, what)
 	case r.Share > 0:
 		return who + " has no place: " + b.inHours(p, what)
 	}

@@ -134,9 +134,13 @@ func TestPlanConsent(t *testing.T) {
 	assert.Equal(t, Marginal, p.State)
 	assert.Equal(t, 1, p.Consents)
 	assert.True(t, p.Waits())
+	assert.Equal(t, Marginal, p.Verdict())
+	assert.Contains(t, p.Why, "1 block needs your yes: marginal, or sure in fewer than half of the forecasts")
 	b.f.Job.AcceptMargin = true
 	given := NewPlan(b.f, made)
-	assert.Equal(t, []any{Marginal, true, false}, []any{given.State, given.Accepted, given.Waits()}, "the job says yes")
+	assert.Equal(t, []any{Marginal, true, false, Go}, []any{given.State, given.Accepted, given.Waits(), given.Verdict()}, "the job says yes")
+	assert.Contains(t, given.Why, "1 block with the yes that the job gives: marginal, or sure in fewer than half of the forecasts")
+	assert.Equal(t, NoGo, (&Plan{State: NoGo, Accepted: true}).Verdict(), "no yes makes lost hours good")
 	b.f.Job.AcceptMargin = false
 	assert.False(t, (&Plan{State: Go}).Waits())
 	assert.Contains(t, p.Blocks[1].Reason, "marginal: dew follows too soon")

@@ -211,7 +211,7 @@ func TestKeepDry(t *testing.T) {
 	assert.Equal(t, b.WorkTo.Add(time.Duration(hours*float64(time.Hour))), dry.To)
 	assert.True(t, dry.Free, "it keeps nobody busy")
 	assert.False(t, work.Free)
-	assert.Contains(t, dry.Summary, "keep port side dry until Fri 12:50, and free of dew until Fri 14:50")
+	assert.Contains(t, dry.Summary, "keep port side dry until Fri 12:50, and free of dew and wash water until Fri 14:50")
 	assert.Contains(t, dry.Description, "no rain on it for 4 h and no dew for 6 h after the last section.")
 	assert.Contains(t, dry.Description, "Cured in full after 12 to 24 h at 20 °C.")
 	assert.True(t, strings.HasSuffix(dry.Description, deferral))

@@ -173,6 +173,9 @@ func (p *page) changes(a *answer.Move) {
 	if len(a.Changes) == 0 {
 		return
 	}
+	if a.Plan != nil {
+		p.yes = yesOf(a.Plan)
+	}
 	p.blank()
 	p.line(pad(heading("before and after"), moveIndent) + "")
 	if p.beforeBesideAfter() {
@@ -230,9 +233,9 @@ func (p *page) changed(c answer.BlockChange, x *answer.PlanBlock) string {
 	if c.After != nil {
 		how := p.how(*c.After)
 		if c.Change == "kept" { // the plan has told of it, but a yes may be new
-			how = slices.DeleteFunc(how, func(s string) bool { return s != needsYes })
+			how = slices.DeleteFunc(how, func(s string) bool { return s != p.yes })
 		}
-		if n := len(how); n > 0 && how[n-1] == needsYes && c.After.ConsentFor != "" {
+		if n := len(how); n > 0 && how[n-1] == p.yes && c.After.ConsentFor != "" {
 			how[n-1] += " (" + p.o.prose(c.After.ConsentFor) + ")"
 		}
 		if len(how) > 0 {

@@ -2,6 +2,7 @@ package text
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -153,15 +154,25 @@ func TestMoveGolden(t *testing.T) {
 	}
 }
 
-// A plan that is moved waits for no yes that the job has.
+// A plan that is moved waits for no yes that the job has, on no screen and in no message.
 func TestMove_AYesThatIsGiven(t *testing.T) {
 	a := afterRain()
 	a.Plan.State = answer.Marginal
+	at := slices.IndexFunc(a.Changes, func(c answer.BlockChange) bool { return c.After != nil })
+	a.Changes[at].After.NeedsConsent = true
+	a.Plan.Blocks = []answer.PlanBlock{*a.Changes[at].After}
 	for _, accepted := range []bool{false, true} {
 		var b bytes.Buffer
 		a.Plan.Accepted = accepted
 		require.NoError(t, Move(&b, a, Options{}))
 		assert.Equal(t, !accepted, strings.Contains(b.String(), "It waits for your yes"))
+		page := strings.Join(strings.Fields(b.String()), " ")
+		assert.Equal(t, !accepted, strings.Contains(page, "needs your yes"))
+		assert.Equal(t, accepted, strings.Contains(page, "with your yes"))
+		for _, to := range []string{ToOwner, ToCrew} {
+			assert.Equal(t, accepted, len(NoteOfMove(a, to, Options{}).Asks) == 0, to)
+		}
+		assert.Equal(t, accepted, strings.Contains(strings.Join(tidied(NoteOfMove(a, ToCrew, Options{}).What), " "), "with your yes"))
 	}
 }
 

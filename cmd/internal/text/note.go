@@ -38,7 +38,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 		return n
 	}
 	plan := ahead(a.Plan, a.Now)
-	n.What = o.noteWhat(plan.Blocks, to)
+	n.What = o.noteWhat(plan, to)
 	if len(plan.Blocks) == 0 {
 		if to == ToOwner {
 			n.What = append(n.What, answer.LastsLines(a.Lasts, a.Now)...)
@@ -164,7 +164,7 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 		n.Asks = noteAsks(a.Plan)
 		return n
 	}
-	n.What = o.noteWhat(a.Plan.Blocks, to)
+	n.What = o.noteWhat(a.Plan, to)
 	o.noteCrew(n, a.Crew, endOf(a.Plan.Blocks))
 	for _, f := range a.Zones {
 		if f.Fate != "good" {
@@ -236,12 +236,13 @@ func tied(s string) string {
 
 // noteWhat says what is done and when: to the owner in a sentence for each step,
 // to the crew a line for each block.
-func (o Options) noteWhat(blocks []answer.PlanBlock, to string) []string {
+func (o Options) noteWhat(plan *answer.Plan, to string) []string {
+	blocks := plan.Blocks
 	if len(blocks) == 0 {
 		return []string{"All work is done."}
 	}
 	if to == ToCrew {
-		return o.crewLines(blocks)
+		return o.crewLines(plan)
 	}
 	var steps []string
 	days := map[string][]string{}
@@ -274,11 +275,12 @@ func endOf(blocks []answer.PlanBlock) time.Time {
 }
 
 // crewLines has a line for each stint: hours, people, step, zones, product, and how.
-func (o Options) crewLines(blocks []answer.PlanBlock) []string {
+func (o Options) crewLines(plan *answer.Plan) []string {
 	var out []string
 	p := newPage(o)
+	p.yes = yesOf(plan)
 	var before time.Time
-	for _, r := range stints(blocks) {
+	for _, r := range stints(plan.Blocks) {
 		b := r.one()
 		s := tie(hours(b.From, b.To))
 		if !sameDay(before, b.From) {
@@ -294,7 +296,7 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 			s += ", " + o.prose(b.Mind)
 		}
 		how := p.how(r...)
-		if n := len(how); n > 0 && how[n-1] == needsYes && b.ConsentFor != "" {
+		if n := len(how); n > 0 && how[n-1] == p.yes && b.ConsentFor != "" {
 			how[n-1] += " (" + tidy(b.ConsentFor) + ")"
 		}
 		switch {
@@ -363,8 +365,12 @@ func (o Options) leastSure(blocks []answer.PlanBlock, s answer.Source) []string 
 	return []string{fmt.Sprintf("Least sure: %s on the %s, %s: holds in %s.", stepWord(b.Step), name(b.Zone, zoneCells), day(b.From), in)}
 }
 
-// noteAsks asks for the yes that a plan waits for, once a day for what is alike.
+// noteAsks asks for the yes that a plan waits for, once a day for what is alike; nothing
+// where the job gives it.
 func noteAsks(plan *answer.Plan) []string {
+	if plan.Accepted {
+		return nil
+	}
 	var order []string
 	times := map[string][]string{}
 	for _, b := range plan.Blocks {

@@ -19,6 +19,8 @@ const (
 type page struct {
 	b strings.Builder
 	o Options
+	// yes is what is said of a block that is done with a yes only.
+	yes string
 }
 
 func newPage(o Options) *page {
@@ -26,7 +28,7 @@ func newPage(o Options) *page {
 		o.Width = usualWidth
 	}
 	o.Width = min(max(o.Width, leastWidth), mostWidth)
-	return &page{o: o}
+	return &page{o: o, yes: needsYes}
 }
 
 // writeTo hands the page to w.

@@ -24,6 +24,7 @@ func (p *page) plan(a *answer.Week) {
 	if plan == nil {
 		return
 	}
+	p.yes = yesOf(plan)
 	p.blank()
 	head := heading("the plan") + "  " + loud(plan.State)
 	if s := sure(plan.Confidence, a.Source); s != "" && len(plan.Blocks) > 0 {
@@ -182,8 +183,17 @@ func (p *page) planLine(b answer.PlanBlock, what string) {
 	}
 }
 
-// needsYes is what how says of a block that waits for consent.
-var needsYes = tie("needs your yes")
+// needsYes is what how says of a block that waits for consent, hasYes of one to which the
+// job gives it.
+var needsYes, hasYes = tie("needs your yes"), tie("with your yes")
+
+// yesOf is which of them holds for the blocks of a plan.
+func yesOf(plan *answer.Plan) string {
+	if plan.Accepted {
+		return hasYes
+	}
+	return needsYes
+}
 
 // how are the limits of doing the blocks of a stint: which coat and part, what can be
 // washed at once, the haze clock, the yes that it waits for.
@@ -211,7 +221,7 @@ func (p *page) how(r ...answer.PlanBlock) []string {
 		out = append(out, tie(s))
 	}
 	if b.NeedsConsent {
-		out = append(out, needsYes)
+		out = append(out, p.yes)
 	}
 	return out
 }

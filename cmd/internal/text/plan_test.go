@@ -69,6 +69,8 @@ THE PLAN  ! MARGINAL  in 24 of 30 futures
 	page = weekPage(t, a, metric)
 	assert.Contains(t, page, "THE PLAN  ! MARGINAL")
 	assert.NotContains(t, page, "It waits for your yes", "the job has it")
+	assert.NotContains(t, page, "needs your yes")
+	assert.Contains(t, page, "with your yes")
 }
 
 // Whoever has to say yes reads what for to the end, however narrow the screen.

@@ -49,7 +49,7 @@ func TestStints(t *testing.T) {
 	page = planText(side)
 	assert.Contains(t, page, "wash, port side, soap-wash\n             9.1 m² at a time, re-wet every 11 min\n")
 
-	lines := metric.crewLines([]answer.PlanBlock{deck, side, house})
+	lines := metric.crewLines(&answer.Plan{Blocks: []answer.PlanBlock{deck, side, house}})
 	require.Len(t, lines, 1)
 	assert.Equal(t, "Thu 10 Sep 08:00-08:40 (1) wash, soap-wash: foredeck 08:00, port side 08:10, helm 08:30; "+
 		"port side 9.1 m² at a time, re-wet every 11 min.", untie(lines[0]))

@@ -518,7 +518,7 @@ func TestEverythingDone(t *testing.T) {
 	s := standOn(t, setup{texts: []string{webtest.SmallJob}})
 	w := s.post("/log/kittiwake", url.Values{"step": {"seal"}, "zone": {"port side"}, "at": {"05:00"}})
 	require.Equal(t, http.StatusSeeOther, w.Code)
-	const keep = "Keep port side dry until 09:00, and free of dew until 11:00 (seal, 05:00)."
+	const keep = "Keep port side dry until 09:00, and free of dew and wash water until 11:00 (seal, 05:00)."
 	text := s.main("/morning/kittiwake", http.StatusOK)
 	says(t, text, "Nothing is left to do.", keep)
 	assert.NotContains(t, text, "Stop at")
