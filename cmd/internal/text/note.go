@@ -278,14 +278,14 @@ func (o Options) crewLines(blocks []answer.PlanBlock) []string {
 	var out []string
 	p := newPage(o)
 	var before time.Time
-	for _, r := range stints(blocks) {
-		b := r.one()
+	for _, r := range answer.Stints(blocks) {
+		b := r.One()
 		s := tie(hours(b.From, b.To))
 		if !sameDay(before, b.From) {
 			s = day(b.From) + nbsp + s
 		}
 		before = b.From
-		s += " " + tie("("+answer.Persons(b.People)+")") + " " + r.what()
+		s += " " + tie("("+answer.Persons(b.People)+")") + " " + stintWhat(r)
 		if b.Rewash {
 			s += ", washed and dried first"
 		}
