@@ -173,7 +173,7 @@ func (p *Pages) funcs() template.FuncMap {
 			}
 			return ""
 		},
-		"brief": brief, "ref": zoneRef,
+		"brief": brief, "ref": zoneRef, "stints": answer.Stints, "sameTime": sameTime,
 		"way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,
 		"productNames": func(ids []string) []string {
 			out := make([]string, len(ids))
@@ -272,6 +272,8 @@ func (v voice) band(b *answer.ProductBand, unit string) string {
 		return "≤" + nbsp + at(b.Most)
 	case b.Most == nil:
 		return "≥" + nbsp + at(b.Least)
+	case *b.Least == *b.Most:
+		return at(b.Least)
 	}
 	if *b.Least < 0 {
 		return tied(at(b.Least) + " to " + at(b.Most))
