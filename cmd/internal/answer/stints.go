@@ -59,9 +59,9 @@ func Gather[T any](list []T, block func(*T) *PlanBlock) [][]T {
 }
 
 // goesOnFrom reports whether a block is the next of a stint after another.
-func (b *PlanBlock) goesOnFrom(last *PlanBlock) bool {
-	return simplyWashed(last) && simplyWashed(b) && last.Step == b.Step && last.Product == b.Product &&
-		slices.Equal(last.People, b.People) && sameDate(last.From, b.From) && b.From.Sub(last.To) < stintGap
+func (x *PlanBlock) goesOnFrom(last *PlanBlock) bool {
+	return simplyWashed(last) && simplyWashed(x) && last.Step == x.Step && last.Product == x.Product &&
+		slices.Equal(last.People, x.People) && sameDate(last.From, x.From) && x.From.Sub(last.To) < stintGap
 }
 
 // simplyWashed reports whether there is nothing to be said of a block but how much is
