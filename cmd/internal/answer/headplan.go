@@ -47,6 +47,15 @@ func (w *Week) InPlan() string {
 	return text
 }
 
+// NoPlan says why no plan of the whole job leads to the headline's best day, in words and
+// without a full stop; "" where there is a plan, or no such day.
+func (w *Week) NoPlan() string {
+	if w.Headline == nil || len(w.Headline.Best) == 0 || w.Plan == nil || w.Plan.State != None || len(w.Plan.Why) == 0 {
+		return ""
+	}
+	return w.Plan.Why[0]
+}
+
 // headBlocks are the plan's blocks of the headline's step that are not over, in order.
 func (w *Week) headBlocks() []PlanBlock {
 	if w.Headline == nil || w.Plan == nil || w.Plan.State == None {

@@ -29,7 +29,8 @@ func newCalendar(env Env) *cobra.Command {
 		Long: `Calendar writes the blocks of the plan, and how long each film has to stay dry, as
 an iCalendar file. Where the book has a plan of the job, it is that one, as the last
 week or move left it, and no forecast is asked; else, or with --anew, the week is
-asked, which goes into the book as dewgap week's does.
+asked, which goes into the book as dewgap week's does. Small panels that the same
+people wash one after the other are one entry.
 
 An entry keeps its name through every version of the plan that the book has: calendar
 programs move it, and call off what the plan no longer has. Without a book each

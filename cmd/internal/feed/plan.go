@@ -38,12 +38,13 @@ func (j Job) prose(lines string) string {
 // keepPast is how long the calendar holds what is over or was called off.
 const keepPast = 30 * 24 * time.Hour
 
-// Of makes a job's calendar of the versions of its plan. An entry is one block of
-// work, or the hours for which its film has to stay dry, by job, boat, step, zone,
-// coat and part. It counts the versions in which its hours, its people, its product
-// or its state changed. What the next version leaves out is called off, unless it had
-// begun before that version was made. Without a version the calendar is empty and has
-// the zero stamp, which [Calendar] refuses.
+// Of makes a job's calendar of the versions of its plan. An entry is one stint of work (see
+// [answer.Stints]), or the hours for which the film of one block has to stay dry; what is
+// planned goes by job, boat, step, zone, coat and part, and a stint of several panels by the
+// name of one of them. An entry counts the versions in which its hours, its people, its
+// product, its state or its panels changed. What the next version leaves out is called off,
+// unless it had begun before that version was made. Without a version the calendar is empty
+// and has the zero stamp, which [Calendar] refuses.
 func Of(j Job) Input {
 	if len(j.Versions) == 0 {
 		return Input{}
@@ -51,8 +52,10 @@ func Of(j Job) Input {
 	last := j.Versions[len(j.Versions)-1]
 	in := Input{Name: title(last.Of), About: about(last), Stamp: last.At, Refresh: j.Refresh}
 	entries := map[string]*entry{}
-	for _, v := range j.Versions {
-		fold(entries, v, j.drafts(v))
+	var live []booked
+	for i := range j.Versions {
+		live = follow(live, &j.Versions[i])
+		fold(entries, j.Versions[i].At, j.drafts(live))
 	}
 	for _, e := range entries {
 		if e.to.After(last.At.Add(-keepPast)) {
@@ -65,17 +68,55 @@ func Of(j Job) Input {
 	return in
 }
 
+// booked is a block under the name that it goes by in every version, with the one that it is
+// of: that in force, or the last that had it where it had begun by then.
+type booked struct {
+	answer.PlanBlock
+	words []string
+	of    *answer.PlanVersion
+}
+
+// uid names an entry of it, of its work or of the hours after it.
+func (w *booked) uid(what string) string { return NewUID(append(slices.Clip(w.words), what)...) }
+
+// follow is what there is to be told once a version holds: its blocks, and those that had
+// begun before it was made and are not planned anew; in order of time.
+func follow(before []booked, v *answer.PlanVersion) []booked {
+	var out []booked
+	seen := map[string]int{}
+	if v.Plan != nil {
+		for _, b := range v.Plan.Blocks {
+			words := []string{v.Of.Job, v.Of.Boat, b.Step, b.Zone, strconv.Itoa(b.Coat), strconv.Itoa(b.Part)}
+			if b.Redo {
+				words = append(words, "redo")
+			}
+			key := NewUID(words...)
+			if seen[key]++; seen[key] > 1 {
+				words = append(words, "no. "+strconv.Itoa(seen[key]))
+				seen[NewUID(words...)] = 1
+			}
+			out = append(out, booked{b, words, v})
+		}
+	}
+	for _, w := range before {
+		if w.From.Before(v.At) && seen[NewUID(w.words...)] == 0 {
+			out = append(out, w)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b booked) int { return a.From.Compare(b.From) })
+	return out
+}
+
 // draft is an entry as one version of the plan has it.
 type draft struct {
 	uid       string
-	began     time.Time // when its work begins
 	from, to  time.Time
 	summary   string
 	text      string
 	place     string
 	tentative bool
 	free      bool
-	weighty   string // what else makes a change in earnest: people, product
+	weighty   string // what else makes a change in earnest: people, product, the panels of a stint
 }
 
 // differs reports a change in earnest.
@@ -104,71 +145,75 @@ func (e *entry) event() Event {
 	return out
 }
 
-// fold brings a version into the entries.
-func fold(entries map[string]*entry, v answer.PlanVersion, drafts []draft) {
+// fold brings what there is to be told from a moment on into the entries.
+func fold(entries map[string]*entry, at time.Time, drafts []draft) {
 	in := map[string]bool{}
 	for _, d := range drafts {
 		in[d.uid] = true
 		e, had := entries[d.uid]
 		switch {
 		case !had:
-			entries[d.uid] = &entry{draft: d, changed: v.At}
+			entries[d.uid] = &entry{draft: d, changed: at}
 		case e.cancelled || e.differs(d):
-			entries[d.uid] = &entry{draft: d, sequence: e.sequence + 1, changed: v.At}
+			entries[d.uid] = &entry{draft: d, sequence: e.sequence + 1, changed: at}
 		default:
 			e.draft = d // words may have changed
 		}
 	}
 	for uid, e := range entries {
-		if !in[uid] && !e.cancelled && !e.began.Before(v.At) {
-			e.cancelled, e.changed = true, v.At
+		if !in[uid] && !e.cancelled {
+			e.cancelled, e.changed = true, at
 			e.sequence++
 		}
 	}
 }
 
-// drafts are the entries of one version.
-func (j Job) drafts(v answer.PlanVersion) []draft {
-	if v.Plan == nil {
-		return nil
-	}
+// drafts are the entries of what there is to be told.
+func (j Job) drafts(live []booked) []draft {
 	var out []draft
-	seen := map[string]int{}
-	for i := range v.Plan.Blocks {
-		b := &v.Plan.Blocks[i]
-		words := []string{v.Of.Job, v.Of.Boat, b.Step, b.Zone, strconv.Itoa(b.Coat), strconv.Itoa(b.Part)}
-		if b.Redo {
-			words = append(words, "redo")
-		}
-		key := NewUID(words...)
-		if seen[key]++; seen[key] > 1 {
-			words = append(words, "no. "+strconv.Itoa(seen[key]))
-		}
-		out = append(out, j.work(v, b, NewUID(append(words, "work")...)))
-		if d, ok := j.dry(v, b, NewUID(append(words, "dry")...)); ok {
+	for _, r := range answer.Gather(live, func(w *booked) *answer.PlanBlock { return &w.PlanBlock }) {
+		out = append(out, j.work(r))
+	}
+	for i := range live {
+		if d, ok := j.dry(&live[i]); ok {
 			out = append(out, d)
 		}
 	}
 	return out
 }
 
-// work is the entry of a block.
-func (j Job) work(v answer.PlanVersion, b *answer.PlanBlock, uid string) draft {
-	waits := open(v, b)
+// work is the entry of a stint. Of several panels it goes by the least of their names,
+// whatever the order in which they are washed.
+func (j Job) work(r []booked) draft {
+	var all answer.Stint
+	names := make([]string, len(r))
+	for i := range r {
+		all, names[i] = append(all, r[i].PlanBlock), r[i].uid("work")
+	}
+	b, of := all.One(), r[len(r)-1].of
+	waits := open(of, &b)
 	d := draft{
-		uid: uid, began: b.From, from: b.From, to: b.To, place: v.Of.Place.Name, tentative: waits != "",
-		summary: boatPrefix(v.Of) + b.Step + ", " + b.Zone + partOf(b), weighty: b.Product + " " + people(b.People),
+		uid: slices.Min(names), from: b.From, to: b.To, place: of.Of.Place.Name, tentative: waits != "",
+		summary: boatPrefix(of.Of) + b.Step + ", " + b.Zone + partOf(&b), weighty: b.Product + " " + people(b.People), text: workText(of, &b),
+	}
+	if len(r) > 1 {
+		d.summary = fmt.Sprintf("%s%s, %d zones", boatPrefix(of.Of), b.Step, len(r))
+		d.text = stintText(of, all)
+		for _, x := range all {
+			d.weighty += "\n" + x.From.UTC().Format(time.RFC3339) + " " + x.Zone
+		}
 	}
 	if d.tentative {
 		d.summary += " (" + waits + ")"
 	}
-	d.text = j.prose(workText(v, b))
+	d.text = j.prose(d.text)
 	return d
 }
 
 // dry is the entry of the hours for which a block's film has to stay dry after it; ok
 // is false where it has none.
-func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, bool) {
+func (j Job) dry(w *booked) (draft, bool) {
+	b, v := &w.PlanBlock, w.of
 	if j.Classes == nil {
 		return draft{}, false
 	}
@@ -203,7 +248,7 @@ func (j Job) dry(v answer.PlanVersion, b *answer.PlanBlock, uid string) (draft, 
 		return draft{}, false
 	}
 	return draft{
-		uid: uid, began: b.From, from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
+		uid: w.uid("dry"), from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
 		tentative: open(v, b) != "",
 		summary:   fmt.Sprintf("%skeep %s %s (%s)", boatPrefix(v.Of), b.Zone, words, b.Step),
 		text:      j.prose(dryText(c, slow*max(usual(c.RainFree), usual(c.DewFree)))),

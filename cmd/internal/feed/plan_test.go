@@ -41,6 +41,12 @@ func version(t testing.TB, at string, blocks ...answer.PlanBlock) answer.PlanVer
 	return answer.PlanVersion{At: moment(t, at), Plan: &answer.Plan{Blocks: blocks}, Of: kittiwake}
 }
 
+// planned is a plan with a block, a stint and another block.
+func planned(t testing.TB) answer.PlanVersion {
+	return version(t, tue, block(t, "wash", "port side", thu), washOf(t, "rail, port", "10:00"), washOf(t, "helm", "10:10"), washOf(t, "foredeck", "10:20"),
+		block(t, "seal", "port side", fri))
+}
+
 // told are the entries by summary: sequence, status and hours.
 func told(in Input) []string {
 	var out []string
@@ -272,16 +278,16 @@ func TestDescription(t *testing.T) {
 		"Who: people 1 and 2, 1.5 person-hours", "Product: soap-wash", "Area: 15.7 m²", "First: flood rinse, for there is salt on it", "First: wash and dry it, for it lay bare overnight",
 		"Haze: wipe each section after 32 to 252 min; last section on 08:50; wiped off by 10:00",
 		"State: go, confidence 87 %", "Why then: in the shade", "Mind: UV (caution), thunder (not judged)", deferral,
-	}, "\n"), workText(v, &b))
+	}, "\n"), workText(&v, &b))
 	b.SectionM2, b.RewetMin, b.People = &section, &rewet, []int{2}
-	text := workText(v, &b)
+	text := workText(&v, &b)
 	assert.Contains(t, text, "Section: at most 3.25 m² at a time, kept wet every 14 min")
 	assert.Contains(t, text, "Who: person 2, ")
 	assert.NotContains(t, text, "Haze", "a wash is rinsed")
 	b.SectionM2 = b.AreaM2
-	assert.Contains(t, workText(v, &b), "Section: all of it at once, kept wet every 14 min")
+	assert.Contains(t, workText(&v, &b), "Section: all of it at once, kept wet every 14 min")
 	b.SectionM2, b.HazeMin = nil, &[2]float64{38, 38}
-	assert.Contains(t, workText(v, &b), "after 38 min;")
+	assert.Contains(t, workText(&v, &b), "after 38 min;")
 }
 
 // The deferral is the cautions' own.
@@ -344,15 +350,33 @@ func TestAnyHistory(t *testing.T) {
 				blocks = append(blocks, answer.PlanBlock{From: from, To: from.Add(time.Hour), Step: "seal", Product: "polymer-sealant",
 					Zone: fmt.Sprint("zone ", i), People: []int{1}, State: "go", NeedsConsent: rapid.Bool().Draw(t, "consent")})
 			}
+			for i := range rapid.IntRange(0, 5).Draw(t, "washes") {
+				from := start.Add(time.Duration(rapid.IntRange(0, 12).Draw(t, "half day"))*12*time.Hour + time.Duration(i)*10*time.Minute)
+				area := 2.0
+				blocks = append(blocks, answer.PlanBlock{From: from, To: from.Add(10 * time.Minute), Step: "wash", Product: "soap-wash",
+					Zone: fmt.Sprint("zone ", i), People: []int{1}, State: "go", SectionM2: &area, AreaM2: &area})
+			}
 			at := start.Add(time.Duration(k) * 20 * time.Hour)
 			versions = append(versions, answer.PlanVersion{At: at, Plan: &answer.Plan{Blocks: blocks}, Of: kittiwake})
 			in := Of(Job{Versions: versions, Classes: nil})
 			if _, err := Calendar(in); err != nil {
 				t.Fatalf("%v", err)
 			}
+			told := map[string]bool{}
 			for _, e := range in.Events {
 				before, had := was[e.UID]
-				same := had && before.From.Equal(e.From) && before.To.Equal(e.To) && before.Status() == e.Status()
+				same := had && before.From.Equal(e.From) && before.To.Equal(e.To) && before.Status() == e.Status() && before.Description == e.Description
+				if zones := strings.Count(e.Description, ", 2 m²"); !e.Cancelled {
+					for _, z := range zonesTold(e) {
+						if told[z] {
+							t.Fatalf("%s is told twice", z)
+						}
+						told[z] = true
+					}
+					if zones > 0 && zones < 3 {
+						t.Fatalf("%d zones are no stint", zones)
+					}
+				}
 				switch {
 				case !had && e.Sequence != 0:
 					t.Fatalf("%s begins at %d", e.Summary, e.Sequence)
@@ -365,9 +389,25 @@ func TestAnyHistory(t *testing.T) {
 	})
 }
 
+// zonesTold are the step and the zones of an entry's work.
+func zonesTold(e Event) []string {
+	step, zone, _ := strings.Cut(strings.TrimPrefix(strings.TrimSuffix(e.Summary, " (needs your yes)"), "Kittiwake: "), ", ")
+	if !strings.HasSuffix(zone, " zones") {
+		return []string{step + " " + zone}
+	}
+	var out []string
+	for _, l := range strings.Split(e.Description, "\n") {
+		if z, _, ok := strings.Cut(l, ", 2 m²"); ok {
+			_, z, _ = strings.Cut(z, " ")
+			out = append(out, step+" "+z)
+		}
+	}
+	return out
+}
+
 // A plan that was kept as JSON gives the same calendar as the one just made.
 func TestKeptPlanIsTheSame(t *testing.T) {
-	v := version(t, tue, block(t, "wash", "port side", thu), block(t, "seal", "port side", fri))
+	v := planned(t)
 	v.At = v.At.UTC()
 	data, err := json.Marshal(v)
 	require.NoError(t, err)

@@ -76,7 +76,7 @@ func people(list []int) string {
 
 // open is what a block waits for before it may be relied on, in words: a yes, or better
 // hours where those that it had are lost since the plan was made; "" for nothing.
-func open(v answer.PlanVersion, b *answer.PlanBlock) string {
+func open(v *answer.PlanVersion, b *answer.PlanBlock) string {
 	switch {
 	case !answer.Workable(b.State):
 		return b.State + " now"
@@ -87,15 +87,9 @@ func open(v answer.PlanVersion, b *answer.PlanBlock) string {
 }
 
 // workText describes a block: who, with what, how, why, how sure, and what to mind.
-func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
-	var out []string
+func workText(v *answer.PlanVersion, b *answer.PlanBlock) string {
+	out := whoWith(b)
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	if len(b.People) > 0 {
-		add("Who: %s, %s person-hours", people(b.People), figure(b.PersonHours))
-	}
-	if b.Product != "" {
-		add("Product: %s", b.Product)
-	}
 	if b.AreaM2 != nil {
 		add("Area: %s m²", figure(*b.AreaM2))
 	}
@@ -105,31 +99,76 @@ func workText(v answer.PlanVersion, b *answer.PlanBlock) string {
 	if b.Rewash {
 		add("First: wash and dry it, for it lay bare overnight")
 	}
-	switch {
-	case b.AllAtOnce():
-		add("Section: all of it at once%s", rewet(b.RewetMin))
-	case b.SectionM2 != nil:
-		add("Section: at most %s m² at a time%s", figure(*b.SectionM2), rewet(b.RewetMin))
+	if s := section(b); s != "" {
+		add("Section: %s", s)
 	}
 	if b.HazeMin != nil && b.SectionM2 == nil {
 		add("%s", hazeText(b))
 	}
+	return strings.Join(append(out, sureAndMind(v, b)...), "\n")
+}
+
+// stintText describes a stint of several panels: who, with what, each panel with its hour,
+// how sure the least sure of them is, and what to mind.
+func stintText(v *answer.PlanVersion, r answer.Stint) string {
+	one := r.One()
+	one.Reason = "" // it is of the first alone
+	out := append(whoWith(&one), "In this order:")
+	for i := range r {
+		text := r[i].From.Format("15:04") + " " + line(r[i].Zone)
+		if r[i].AreaM2 != nil {
+			text += fmt.Sprintf(", %s m²", figure(*r[i].AreaM2))
+		}
+		if r[i].AllAtOnce() { // which needs no word
+			text += rewet(r[i].RewetMin)
+		} else {
+			text += ", " + section(&r[i])
+		}
+		out = append(out, text)
+	}
+	return strings.Join(append(out, sureAndMind(v, &one)...), "\n")
+}
+
+// whoWith says who works on a block, and with what.
+func whoWith(b *answer.PlanBlock) []string {
+	var out []string
+	if len(b.People) > 0 {
+		out = append(out, fmt.Sprintf("Who: %s, %s person-hours", people(b.People), figure(b.PersonHours)))
+	}
+	if b.Product != "" {
+		out = append(out, "Product: "+b.Product)
+	}
+	return out
+}
+
+// section is how much is washed at a time; "" of other work.
+func section(b *answer.PlanBlock) string {
+	switch {
+	case b.AllAtOnce():
+		return "all of it at once" + rewet(b.RewetMin)
+	case b.SectionM2 != nil:
+		return fmt.Sprintf("at most %s m² at a time%s", figure(*b.SectionM2), rewet(b.RewetMin))
+	}
+	return ""
+}
+
+// sureAndMind says how sure a block is, why it lies there, and what to mind.
+func sureAndMind(v *answer.PlanVersion, b *answer.PlanBlock) []string {
 	state := b.State
 	if o := open(v, b); o != "" && answer.Workable(b.State) {
 		state += ", " + o
 	}
-	add("State: %s, confidence %.0f %%", state, math.Floor(100*b.Confidence))
+	out := []string{fmt.Sprintf("State: %s, confidence %.0f %%", state, math.Floor(100*b.Confidence))}
 	if b.Reason != "" {
-		add("Why then: %s", b.Reason)
+		out = append(out, "Why then: "+b.Reason)
 	}
 	for _, l := range answer.OwnLimitsOf(v.Of.Own, func(id string) bool { return id == b.Product }) {
-		add("Note: %s", l)
+		out = append(out, "Note: "+l)
 	}
 	if minds := mind(v.Of.Cautions, b.From, b.To); minds != "" {
-		add("Mind: %s", minds)
+		out = append(out, "Mind: "+minds)
 	}
-	add("%s", deferral)
-	return strings.Join(out, "\n")
+	return append(out, deferral)
 }
 
 func rewet(minutes *float64) string {

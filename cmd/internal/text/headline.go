@@ -35,9 +35,12 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	p.inPlan(a, h, steps)
 }
 
-// inPlan says when the plan has the step, where that is not the best day: the first line
-// alone would have the wrong day promised.
+// inPlan says when the plan has the step, where that is not the best day, or that there is
+// none: the first line alone would have the wrong day promised.
 func (p *page) inPlan(a *answer.Week, h *answer.Headline, steps []step) {
+	if s := a.NoPlan(); s != "" {
+		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(s)))
+	}
 	if s := a.InPlan(); s != "" {
 		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
 	}
@@ -80,7 +83,11 @@ func zonesOf(h *answer.Headline, steps []step) []string {
 // bestLine names the best day; full is false where something is left out.
 func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
 	ws := good(h.Best)
-	lead := loud(worstState(ws)) + "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
+	lead := loud(worstState(ws))
+	if a.NoPlan() != "" {
+		lead += ", no plan"
+	}
+	lead += "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
 	line, full = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
 	return lead + line, full
 }
@@ -150,9 +157,6 @@ func (p *page) breaks(h *answer.Headline, zones []string) []string {
 func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book zoneBook) {
 	if h == nil || len(h.Best) == 0 {
 		return
-	}
-	if a.Plan != nil && a.Plan.State == answer.None && len(a.Plan.Why) > 0 {
-		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(a.Plan.Why[0])))
 	}
 	if _, full := p.bestLine(a, h, book); !full {
 		ws := good(h.Best)

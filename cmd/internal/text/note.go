@@ -280,14 +280,14 @@ func (o Options) crewLines(plan *answer.Plan) []string {
 	p := newPage(o)
 	p.yes = yesOf(plan)
 	var before time.Time
-	for _, r := range stints(plan.Blocks) {
-		b := r.one()
+	for _, r := range answer.Stints(plan.Blocks) {
+		b := r.One()
 		s := tie(hours(b.From, b.To))
 		if !sameDay(before, b.From) {
 			s = day(b.From) + nbsp + s
 		}
 		before = b.From
-		s += " " + tie("("+answer.Persons(b.People)+")") + " " + r.what()
+		s += " " + tie("("+answer.Persons(b.People)+")") + " " + stintWhat(r)
 		if b.Rewash {
 			s += ", washed and dried first"
 		}

@@ -38,7 +38,7 @@ func (p *page) plan(a *answer.Week) {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
 	}
 	var before time.Time
-	for _, r := range stints(plan.Blocks) {
+	for _, r := range answer.Stints(plan.Blocks) {
 		if !sameDay(before, r[0].From) {
 			p.planDay(r[0].From, a.Cautions)
 		}
@@ -143,9 +143,9 @@ func allHours(list []passage) string {
 
 // planStint writes the blocks of a stint: state, hours, who, what and where with what;
 // then how it is done, where that has limits of its own; then, of one block, why there.
-func (p *page) planStint(r stint) {
-	b := r.one()
-	p.planLine(b, r.what())
+func (p *page) planStint(r answer.Stint) {
+	b := r.One()
+	p.planLine(b, stintWhat(r))
 	indent := strings.Repeat(" ", planIndent)
 	if how := p.how(r...); len(how) > 0 {
 		p.para(indent, planIndent, strings.Join(how, "; "))
@@ -156,8 +156,9 @@ func (p *page) planStint(r stint) {
 	}
 }
 
-// what is done where with what in a stint; of several panels each with when it is begun.
-func (r stint) what() string {
+// stintWhat is what is done where with what in a stint; of several panels each with when it
+// is begun.
+func stintWhat(r answer.Stint) string {
 	b, what := r[0], stepWord(r[0].Step)
 	if len(r) == 1 {
 		what += ", " + name(b.Zone, zoneCells)
@@ -169,9 +170,18 @@ func (r stint) what() string {
 		what += ", " + name(b.Product, nameCells)
 	}
 	if what = tidy(what); len(r) > 1 {
-		what += ": " + r.panels()
+		what += ": " + panels(r)
 	}
 	return what
+}
+
+// panels names the panels of a stint, each with when it is begun.
+func panels(r answer.Stint) string {
+	parts := make([]string, len(r))
+	for i, b := range r {
+		parts[i] = tie(name(b.Zone, zoneCells) + " " + clock(b.From))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // planLine writes state, hours and people of a block before what is done in it.
@@ -228,7 +238,7 @@ func (p *page) how(r ...answer.PlanBlock) []string {
 
 // water is how much of a panel is washed at a time, where that is not all of it, and the
 // shortest time until it is wetted again.
-func (p *page) water(r stint) string {
+func (p *page) water(r answer.Stint) string {
 	var parts []string
 	var rewet *float64
 	for _, b := range r {

@@ -204,7 +204,7 @@ func TestStepsOf(t *testing.T) {
 }
 
 // A day that is good for the step that seals is no promise where no plan can be made: the
-// reason stands above the rest.
+// first line says so, and the reason stands with the headline.
 func TestHeadlineOverNoPlan(t *testing.T) {
 	a := lateSummer(t)
 	a.Plan = &answer.Plan{State: answer.None, Why: []string{"wash on port side has no place: the place does not allow this water to run off"}}
@@ -212,10 +212,12 @@ func TestHeadlineOverNoPlan(t *testing.T) {
 	require.NoError(t, Week(&b, a, metric))
 	got := strings.Join(strings.Fields(untie(b.String())), " ")
 	assert.Contains(t, got, "But no plan of the whole job leads there: wash on port side has no place: the place does not allow this water to run off.")
+	assert.Contains(t, got, "+ GO, no plan Seal Thu 10 Sep: ")
+	assert.Less(t, strings.Index(got, "But no plan"), strings.Index(got, "Kittiwake at"))
 	a.Plan.State = "go"
 	b.Reset()
 	require.NoError(t, Week(&b, a, metric))
-	assert.NotContains(t, b.String(), "But no plan")
+	assert.NotContains(t, b.String(), "o plan ")
 }
 
 // A block that begins before the work ahead of it can be done says so; one that begins later

@@ -187,7 +187,7 @@ func TestPlanLinesReadBack(t *testing.T) {
 			b.People = append(b.People, i+1)
 		}
 		p := newPage(metric)
-		p.planStint(stint{b})
+		p.planStint(answer.Stint{b})
 		line := p.b.String()
 		m := regexp.MustCompile(`^  ([*+!]) (ideal|go|marginal) +(\d\d:\d\d-(?:[A-Z][a-z]{2} \d+ [A-Z][a-z]{2} )?\d\d:\d\d) +(\d(?:\+\d)*) +seal, foredeck\n$`).FindStringSubmatch(line)
 		require.NotNil(rt, m, "%q", line)

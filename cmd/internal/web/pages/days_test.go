@@ -96,3 +96,20 @@ func TestLastDay(t *testing.T) {
 	w := &weekPage{Week: &answer.Week{To: time.Date(2026, 3, 30, 0, 0, 0, 0, time.UTC)}}
 	assert.Equal(t, 29, w.LastDay().Day(), "the week ends with the midnight before its To")
 }
+
+// A day of the list is called what a headline would call it: by the worst of the hours that
+// are told, whatever better ones lie beside them and whatever the plan takes.
+func TestDaysOf_AsTheHeadline(t *testing.T) {
+	day := time.Date(2026, 3, 24, 0, 0, 0, 0, time.UTC)
+	w := func(zone, state string, from, to int) answer.Window {
+		return answer.Window{Step: "seal", Zone: zone, State: state, From: day.Add(time.Duration(from) * time.Hour), To: day.Add(time.Duration(to) * time.Hour)}
+	}
+	week := &answer.Week{Now: day, From: day, To: day.AddDate(0, 0, 1), Windows: []answer.Window{w("transom", "go", 7, 9), w("transom", "ideal", 9, 18), w("foredeck", "marginal", 7, 18)}}
+	step := stepIn{Name: "seal", Zones: []string{"transom", "foredeck"}}
+	assert.Equal(t, "go", si.daysOf(week, step)[0].State)
+	week.Plan = &answer.Plan{State: "go", Blocks: []answer.PlanBlock{{Step: "seal", Zone: "transom", State: "ideal", From: day.Add(10 * time.Hour), To: day.Add(12 * time.Hour)}}}
+	assert.Equal(t, "go", si.daysOf(week, step)[0].State)
+	week.Headline = &answer.Headline{Step: "seal", Best: week.Windows[1:2]}
+	page := si.weekPage(week)
+	assert.Equal(t, []string{"ideal", "ideal"}, []string{page.State, page.Days[0].State}, "of the best day the headline's own hours count")
+}

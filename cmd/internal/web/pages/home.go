@@ -177,12 +177,7 @@ func (v voice) weekPage(w *answer.Week) *weekPage {
 	if h := w.Headline; h != nil && len(h.Best) > 0 {
 		out.Best, out.BestAt = stretches(h.Best), h.Best[0].From
 		out.Sure = leastSure(out.Best, w.Source)
-		out.State = out.Best[0].State
-		for _, s := range out.Best {
-			if rankOf(s.State) > rankOf(out.State) {
-				out.State = s.State
-			}
-		}
+		out.State = worstOf(good(h.Best))
 		if len(h.Next) > 0 {
 			out.Next, out.NextAt = stretches(h.Next), h.Next[0].From
 			out.NextSure = leastSure(out.Next, w.Source)

@@ -20,6 +20,11 @@ const nbsp = "\u00a0"
 // tied keeps the words of s on one line.
 func tied(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
 
+// together keeps numbers and their units on one line.
+func together(s string) string { return quantities.ReplaceAllString(s, "$1"+nbsp+"$2") }
+
+var quantities = regexp.MustCompile(`(\d) (°[CF]|K|m/s|mph|kn|mm|m²|sq ft|W/m²|g/m²|h|min|%)`)
+
 // prose puts the quantities of a sentence written in SI into the units of the
 // page. Package text words a limit that it does not know by its own sentence, so
 // the conversion is the screen's own and the two cannot differ.

@@ -232,3 +232,8 @@ func TestWhat_AllZones(t *testing.T) {
 	m.Steps[3].Done = true
 	assert.Equal(t, "wash all zones", what(m, any))
 }
+
+// A number stays with its unit, whatever the width of the page.
+func TestTogether(t *testing.T) {
+	assert.Equal(t, "panel 2.6"+nbsp+"°C over dew point, 50"+nbsp+"g/m², at most 1, dry 0.5"+nbsp+"h since the wash", together("panel 2.6 °C over dew point, 50 g/m², at most 1, dry 0.5 h since the wash"))
+}

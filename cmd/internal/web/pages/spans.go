@@ -132,7 +132,7 @@ func asGo(sure string, is bool) string {
 // dayOf is what a week says of one day about one step.
 type dayOf struct {
 	At        time.Time
-	State     string // best of the day
+	State     string // of its hours as a headline would have them: the worst of those that are told
 	Stretches []stretch
 	Why       string // what takes most of the working hours, where there is no window
 	Blocks    []answer.PlanBlock
@@ -155,12 +155,14 @@ func (v voice) daysOf(w *answer.Week, step stepIn) []dayOf {
 				against = append(against, s)
 			}
 		}
-		d.Stretches = everyZone(stretches(ws), step.Zones)
 		if d.Why, d.State = v.against(against); len(ws) > 0 {
-			best := slices.MinFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(asBlock(a)), rankOf(asBlock(b))) })
-			d.State, d.Why = asBlock(best), ""
+			d.State, d.Why = worstOf(good(ws)), ""
 		}
-		if state := inPlan(w, d.Blocks, step.Name); state != "" && rankOf(state) < rankOf(d.State) {
+		d.Stretches = everyZone(stretches(ws), step.Zones)
+		if h := w.Headline; h != nil && len(h.Best) > 0 && same(h.Best[0].From, at) { // which may leave out what is less sure
+			d.State = worstOf(good(h.Best))
+		}
+		if state := inPlan(w, d.Blocks, step.Name); state != "" && rankOf(d.State) > rankOf("go") && rankOf(state) < rankOf(d.State) {
 			d.State = state
 			switch {
 			case state == "unknown":
@@ -193,6 +195,11 @@ func inPlan(w *answer.Week, blocks []answer.PlanBlock, step string) (best string
 		}
 	}
 	return best
+}
+
+// worstOf is the worst state of work in some windows, by which a headline goes.
+func worstOf(ws []answer.Window) string {
+	return asBlock(slices.MaxFunc(ws, func(a, b answer.Window) int { return cmp.Compare(rankOf(asBlock(a)), rankOf(asBlock(b))) }))
 }
 
 // asBlock is the state of work in a window: of good hours that are too few it runs on into

@@ -158,7 +158,8 @@ func (p *Pages) parse() (map[string]*template.Template, error) {
 func (p *Pages) funcs() template.FuncMap {
 	v := p.voice
 	return template.FuncMap{
-		"asset": p.assets.path, "prose": v.prose, "sentence": v.sentence, "because": v.because,
+		"asset": p.assets.path, "prose": func(s string) string { return together(v.prose(s)) }, "sentence": func(s string) string { return together(v.sentence(s)) },
+		"because": func(b answer.Binding) string { return together(v.because(b)) }, "together": together,
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
@@ -173,7 +174,7 @@ func (p *Pages) funcs() template.FuncMap {
 			}
 			return ""
 		},
-		"brief": brief, "ref": zoneRef,
+		"brief": brief, "ref": zoneRef, "stints": answer.Stints, "sameTime": sameTime,
 		"way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,
 		"productNames": func(ids []string) []string {
 			out := make([]string, len(ids))
@@ -272,6 +273,8 @@ func (v voice) band(b *answer.ProductBand, unit string) string {
 		return "≤" + nbsp + at(b.Most)
 	case b.Most == nil:
 		return "≥" + nbsp + at(b.Least)
+	case *b.Least == *b.Most:
+		return at(b.Least)
 	}
 	if *b.Least < 0 {
 		return tied(at(b.Least) + " to " + at(b.Most))
@@ -281,7 +284,7 @@ func (v voice) band(b *answer.ProductBand, unit string) string {
 
 // reason is why a block lies where it lies; the zone stands beside it already.
 func (v voice) reason(b answer.PlanBlock) string {
-	return v.sentence(strings.Replace(b.Reason, " of the "+b.Zone, "", 1))
+	return together(v.sentence(strings.Replace(b.Reason, " of the "+b.Zone, "", 1)))
 }
 
 // brief keeps a name that people wrote to a length that a page can show many times.
