@@ -272,6 +272,8 @@ func TestParse_NotYAML(t *testing.T) {
 		strings.Repeat("[", 1000):          "nested more than 64 deep",
 		strings.Repeat("- ", 999):          "nested more than 64 deep",
 		"a: " + strings.Repeat("x", 1<<19): "larger than 256 KiB",
+		strings.Repeat("k: 1\n", 5001):     "more than 5000 keys and list items",
+		strings.Repeat("-\n", 5001):        "more than 5000 keys and list items",
 		"b: *x\n":                          "anchors, aliases and tags",
 		"<<: *x\n":                         "anchors, aliases and tags",
 	} {
