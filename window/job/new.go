@@ -51,7 +51,7 @@ func New(o NewOptions) ([]byte, error) {
 	var f fileWriter
 	f.head()
 	f.place(o)
-	f.boat(o)
+	f.boat(o, zones)
 	f.zones(zones)
 	f.steps()
 	f.crew(o)
@@ -111,7 +111,7 @@ func (f *fileWriter) place(o NewOptions) {
 	f.line("  # elevation_m: 3", "height above the sea; elevation_ft likewise")
 }
 
-func (f *fileWriter) boat(o NewOptions) {
+func (f *fileWriter) boat(o NewOptions, zones []boat.Zone) {
 	f.line("boat:", "")
 	name, remark := orExample(o.Boat, exampleBoat)
 	f.line("  name: "+quote(name), remark)
@@ -124,6 +124,13 @@ func (f *fileWriter) boat(o NewOptions) {
 	f.line("  bow: "+bow, "degrees true, NW, {magnetic: 190, variation: -14}, or swinging"+remark)
 	f.line("  afloat: true", "false: ashore, with the underwater body")
 	f.line("  # inside: ambient", "or cooled, or heated")
+	lacks := ""
+	for _, z := range zones {
+		if z.Name != "rails" { // a step below names them
+			lacks = sideless(z.Name)
+		}
+	}
+	f.line("  # lacks: ["+lacks+"]", "zones of the kind that she does not have; both of a pair by one name")
 }
 
 // length writes the length in the unit in which it was given, metres to the

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -137,7 +138,7 @@ func (s *section) uniqueStep(st *Step, first map[string]int) {
 
 // step reads one step.
 func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
-	st := Step{Do: s.do(), Coats: 1}
+	st := Step{Do: s.do(classes), Coats: 1}
 	if st.Name, _ = s.text("name"); st.Name == "" {
 		st.Name = st.Do
 	}
@@ -158,7 +159,8 @@ func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
 	return st
 }
 
-func (s *section) do() string {
+// do reads the kind of work. Of a word that is none, the product may tell what is meant.
+func (s *section) do(classes Classes) string {
 	n := s.take("do")
 	if n == nil {
 		s.missing("do", "use one of "+strings.Join(doWords, ", "))
@@ -166,6 +168,12 @@ func (s *section) do() string {
 	}
 	word := *n
 	word.text = canonicalDo(n.text)
+	if with := s.n.get("with"); with != nil && classes != nil && likely(word.text, doWords) == "" {
+		if c, known := classes.Class(with.text); known && n.shape == scalar {
+			s.fail(n.pos, fmt.Sprintf("unknown do `%s`", n.text), fmt.Sprintf("write do: %s, which is what `%s` is for", c.Do, c.ID))
+			return ""
+		}
+	}
 	i, ok := s.choiceOf(&word, "do", doWords)
 	if !ok {
 		return ""
@@ -206,10 +214,7 @@ func (s *section) with(st *Step, classes Classes) (products.Class, bool) {
 }
 
 func productFix(id string, ids []string) string {
-	if near := Nearest(id, ids); near != "" {
-		return fmt.Sprintf("did you mean `%s`?", near)
-	}
-	return "use a class of the catalogue, or put your own product in a file of products"
+	return cmp.Or(likely(id, ids), "use a class that dewgap products lists, or put your own product in a file of products")
 }
 
 // on finds the zones of a step: those that are named, else every zone whose
