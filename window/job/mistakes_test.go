@@ -83,7 +83,7 @@ var boatMistakes = []mistake{
 	{"boat: {name: Teal}\nberths: §[{from: 2026-09-09, bow: 1}]", "needs `boat.bow`", ""},
 	{"covers: [{zones: [port side], kind: §umbrella}]", "unknown kind `umbrella`", "hardtop, canvas, shed, sheet, tent"},
 	{"covers: [{zones: [§port sied], kind: canvas}]", "unknown zone `port sied`", "did you mean `port side`?"},
-	{"covers: [§{kind: canvas}]", "`zones` is missing", ""},
+	{"covers: [§{zones: [port side]}]", "`kind` is missing", "canvas, tent, hardtop or shed"},
 	{"covers: [{zones: [port side], kind: canvas, from: 2026-09-09T10:00, to: §2026-09-09T09:00}]", "not after `from`", ""},
 	{"covers: §[]", "`covers` is an empty list", "delete the line"},
 }

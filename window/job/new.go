@@ -221,7 +221,7 @@ func (f *fileWriter) more() {
 	f.line("# must: {launch: 2026-09-14T08:00}", "what the plan has to meet")
 	f.line("# since: {rain: 2026-09-05T16:00}", "the last rain, where the forecast does not reach back; spray: true or false likewise")
 	f.line("# berths: [{from: 2026-09-09T12:00, bow: 20}]", "she is turned or moved")
-	f.line("# covers: [{zones: [foredeck], kind: canvas, from: 2026-09-08T09:00, to: 2026-09-08T17:00}]", "")
+	f.line("# covers: [{zones: [foredeck], kind: canvas, from: 2026-09-08T09:00, to: 2026-09-08T17:00}]", "or [{kind: shed}], over all of her and always")
 }
 
 func orExample(value, example string) (text, remark string) {
