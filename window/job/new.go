@@ -106,7 +106,7 @@ func (f *fileWriter) place(o NewOptions) {
 	f.line("  # wind: lee", "how sheltered the berth is: open, lee, basin, at-work")
 	f.line("  # onshore: {from: 60, to: 150}", "true bearings of the wind off the sea, which leaves salt from 8 m/s on")
 	f.line("  # exposed: {from: 330, to: 20}", "true bearings of the wind that brings spray over the berth, alike")
-	f.line("  # dust: {from: 180, to: 270}", "true bearings of the wind that brings dust: bounds of the wind one class lower")
+	f.line("  # dust: {from: 180, to: 270}", `true bearings of the wind that brings dust: bounds of the wind one class lower; pollen: {hours: "10:00-15:00"}`)
 	f.line("  # water_c: 17", "temperature of the water; water_f likewise")
 	f.line("  # elevation_m: 3", "height above the sea; elevation_ft likewise")
 }

@@ -52,8 +52,7 @@ func (p *page) facts(j *job.Job) {
 		p.fact("salt", p.o.prose(s))
 	}
 	if j.Place.HasDust {
-		p.fact("dust", "wind from "+sector(j.Place.DustFrom, j.Place.DustTo)+
-			" brings dust: its bounds are one step lower then, the usual one the hard one, the ideal one the usual")
+		p.fact("dust", dustyWind(j.Place)+": its bounds are one step lower then, the usual one the hard one, the ideal one the usual")
 	}
 	p.fact("days", days(j))
 	p.fact("hours", schedule(j.Hours, "at any time")+light(j))
@@ -186,6 +185,18 @@ func salty(j *job.Job) (out []string) {
 }
 
 // sector words two bearings.
+// dustyWind says which wind brings dust, and when.
+func dustyWind(p job.Place) string {
+	s := "wind from " + sector(p.DustFrom, p.DustTo) + " brings dust"
+	if (boat.Sector{From: p.DustFrom, To: p.DustTo}).Span() == 360 {
+		s = "any wind brings dust or pollen"
+	}
+	if p.DustHours.Set {
+		s += " " + schedule(p.DustHours, "at any time")
+	}
+	return s
+}
+
 func sector(from, to float64) string { return fmt.Sprintf("%.0f° to %.0f°", from, to) }
 
 // days says between which days the job is, and on which nobody works.

@@ -110,6 +110,7 @@ func TestCheckOfSaltAndDust(t *testing.T) {
 	} {
 		assert.Contains(t, got, s)
 	}
+	assert.Contains(t, checkOf(t, metric, with(`dust: {hours: "10:00-15:00"}`, "")), "dust any wind brings dust or pollen 10:00-15:00: its bounds")
 	assert.Contains(t, checkOf(t, us, with("onshore: {from: 60, to: 150}", "")), "of 18 mph or more")
 	assert.Contains(t, checkOf(t, metric, with("onshore: {from: 60, to: 150}", "since: {spray: false}")), "no spray has come over so far")
 	assert.Contains(t, checkOf(t, metric, with("water: fresh, onshore: {from: 60, to: 150}", "")),
