@@ -302,10 +302,10 @@ func TestUVIndex(t *testing.T) {
 	for group, bounds := range map[string][3]float64{
 		"consumer-ceramic professional-ceramic graphene-ceramic":               {2, 4, 7},
 		"cleaner-wax carnauba-wax polymer-sealant spray-sealant paint-sealant": {3, 6, 0},
-		"tube-protectant":                                                      {3, 6, 0},
-		"vinyl-protectant clear-vinyl-protectant":                              {3, 6, 9},
-		"varnish polyurethane-topcoat":                                         {3, 5, 8},
-		"epoxy-barrier":                                                        {3, 6, 8},
+		"tube-protectant":                         {3, 6, 0},
+		"vinyl-protectant clear-vinyl-protectant": {3, 6, 9},
+		"varnish polyurethane-topcoat":            {3, 5, 8},
+		"epoxy-barrier":                           {3, 6, 8},
 	} {
 		for _, id := range strings.Fields(group) {
 			want[id] = bounds
