@@ -16,11 +16,11 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// theThirty is the list of classes that job files may name.
-var theThirty = strings.Fields(`soap-wash degreaser acid-cleaner water-spot-remover compound-rotary
+// theClasses is the list of all classes that job files may name.
+var theClasses = strings.Fields(`soap-wash degreaser acid-cleaner water-spot-remover compound-rotary
 compound-dual-action finishing-polish panel-wipe cleaner-wax carnauba-wax polymer-sealant spray-sealant
 consumer-ceramic professional-ceramic graphene-ceramic paint-sealant metal-polish vinyl-protectant
-clear-vinyl-protectant non-skid-sealer teak-cleaner teak-sealer teak-oil varnish polyurethane-topcoat
+tube-protectant clear-vinyl-protectant non-skid-sealer teak-cleaner teak-sealer teak-oil varnish polyurethane-topcoat
 epoxy-barrier antifouling gelcoat-repair polysulfide-sealant moisture-cure-sealant`)
 
 func catalogueOf(t testing.TB) *Set {
@@ -56,7 +56,7 @@ func table(t *testing.T, name string) map[string]map[string]string {
 		require.NotContains(t, out, row[0])
 		out[row[0]] = cells
 	}
-	want := slices.Clone(theThirty)
+	want := slices.Clone(theClasses)
 	slices.Sort(want)
 	got := make([]string, 0, len(out))
 	for id := range out {
@@ -302,16 +302,17 @@ func TestUVIndex(t *testing.T) {
 	for group, bounds := range map[string][3]float64{
 		"consumer-ceramic professional-ceramic graphene-ceramic":               {2, 4, 7},
 		"cleaner-wax carnauba-wax polymer-sealant spray-sealant paint-sealant": {3, 6, 0},
-		"vinyl-protectant clear-vinyl-protectant":                              {3, 6, 9},
-		"varnish polyurethane-topcoat":                                         {3, 5, 8},
-		"epoxy-barrier":                                                        {3, 6, 8},
+		"tube-protectant":                         {3, 6, 0},
+		"vinyl-protectant clear-vinyl-protectant": {3, 6, 9},
+		"varnish polyurethane-topcoat":            {3, 5, 8},
+		"epoxy-barrier":                           {3, 6, 8},
 	} {
 		for _, id := range strings.Fields(group) {
 			want[id] = bounds
 		}
 	}
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		l, w := classOf(t, s, id).UVIndex, want[id]
 		assert.Equal(t, w != [3]float64{}, l.Given, id)
 		assert.Equal(t, [3]float64{l.Ideal.Max, l.Default.Max, l.Hard.Max}, w, id)
@@ -332,7 +333,7 @@ func TestGroups(t *testing.T) {
 	two := strings.Fields("polyurethane-topcoat professional-ceramic graphene-ceramic")
 	wet := strings.Fields("soap-wash degreaser acid-cleaner water-spot-remover teak-cleaner")
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		t.Run(id, func(t *testing.T) {
 			c := classOf(t, s, id)
 			assert.Equal(t, !slices.Contains(noTowel, id), c.Towel)
@@ -378,7 +379,7 @@ func TestDoAndWater(t *testing.T) {
 		"strip wash":    "soap-wash",
 		"seal": `cleaner-wax carnauba-wax polymer-sealant spray-sealant consumer-ceramic professional-ceramic
 			graphene-ceramic paint-sealant`,
-		"protect": "metal-polish vinyl-protectant clear-vinyl-protectant non-skid-sealer",
+		"protect": "metal-polish vinyl-protectant tube-protectant clear-vinyl-protectant non-skid-sealer",
 		"coat":    "teak-sealer teak-oil varnish polyurethane-topcoat epoxy-barrier antifouling gelcoat-repair",
 		"bed":     "polysulfide-sealant moisture-cure-sealant",
 	}
@@ -388,7 +389,7 @@ func TestDoAndWater(t *testing.T) {
 		"water-spot-remover": WaterSoap, "vinyl-protectant": WaterRinse, "clear-vinyl-protectant": WaterRinse,
 	}
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		for word, list := range do {
 			assert.Equal(t, slices.Contains(strings.Fields(list), id), c.Serves(word), "%s: %s", id, word)
@@ -400,7 +401,7 @@ func TestDoAndWater(t *testing.T) {
 // TestNested is the law of the three bands, for every class.
 func TestNested(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		for _, spec := range limitSpecs() {
 			checkNested(t, c, spec.key, *spec.field(&c))
@@ -426,7 +427,7 @@ func checkNested(t *testing.T, c Class, key string, l Limit) {
 // TestProvenance: whatever is shown can be asked where it is from.
 func TestProvenance(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		for _, line := range c.Explain() {
 			assert.NotEmpty(t, line.Source, "%s %s", id, line.Key)
@@ -447,7 +448,7 @@ func TestCatalogueStays(t *testing.T) {
 	require.NoError(t, err)
 	shared := catalogueOf(t)
 	require.Same(t, shared, catalogueOf(t))
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		own(t, "products: [{id: "+id+", people: 3}, {id: mine, like: "+id+", cautions: [], people: 3}]")
 		c := classOf(t, shared, id)
 		for _, list := range [][]string{c.AlsoDo, c.Allowed, c.Never, c.Conditional, c.Cautions, c.Warnings} {

@@ -358,7 +358,7 @@ func (d *draft) finishes(n ast.Node) {
 // finishList reads one list of finishes, or of words for several.
 func (d *draft) finishList(n ast.Node, word string, to *[]string, listed map[string]string) {
 	groups := finishGroups()
-	known := append(Finishes(), "all", "gelcoats", "paints", "non-skids")
+	known := append(Finishes(), "all", "gelcoats", "paints", "non-skids", "tubes")
 	*to = nil
 	for _, item := range d.list(n, word) {
 		name, ok := d.choice(item, "finishes "+word, known)

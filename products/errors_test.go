@@ -60,7 +60,7 @@ func TestErrors(t *testing.T) {
 		{"like without value", "products:\n- id: x\n  like:\n", "own.yaml:3:3: like has no value; give it a value or leave the key out"},
 		{"class like another", "products:\n- id: varnish\n  like: teak-oil\n", "own.yaml:3:9: varnish is a class of the catalogue and cannot be like teak-oil; choose another id, or leave like: out"},
 		{"like an own product", "products:\n- {id: abc-def, like: varnish}\n- {id: y, like: abc-def}\n",
-			"own.yaml:3:17: there is no class abc-def to be like; known here: " + strings.Join(theThirty, ", ")},
+			"own.yaml:3:17: there is no class abc-def to be like; known here: " + strings.Join(theClasses, ", ")},
 
 		// keys
 		{"unknown key", product("clock_h: {dry_off: 2}"), "own.yaml:4:3: a product has no key clock_h; did you mean clocks_h?"},

@@ -48,7 +48,7 @@ func TestExplain(t *testing.T) {
 // has one at the most.
 func TestExplainLeavesOut(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		seen := map[string]bool{}
 		for _, l := range c.Explain() {

@@ -32,7 +32,7 @@ func chunks(t *testing.T) []chunk {
 		last := &list[len(list)-1]
 		last.lines = append(last.lines, line)
 	}
-	require.Len(t, list, len(theThirty))
+	require.Len(t, list, len(theClasses))
 	return list
 }
 
@@ -170,7 +170,7 @@ func TestCutShort(t *testing.T) {
 // TestTexts: what a person reads off the catalogue is in the house's manner.
 func TestTexts(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		for _, text := range append(append([]string{}, c.Cautions...), c.Name, c.IfViolated, c.FlashWord, c.HazeWord) {
 			assert.False(t, strings.HasSuffix(text, "."), "%s: %s", id, text)

@@ -28,7 +28,7 @@ func TestHardSun(t *testing.T) {
 	keep := strings.Fields(`consumer-ceramic professional-ceramic graphene-ceramic varnish polyurethane-topcoat
 		epoxy-barrier gelcoat-repair teak-sealer clear-vinyl-protectant acid-cleaner`)
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		if slices.Contains(keep, id) {
 			assert.True(t, c.SunlightWM2.Hard.HasMax, id)
@@ -59,7 +59,7 @@ func TestReactiveFilms(t *testing.T) {
 // on a surface far below the least at which it cures.
 func TestNeverColderThanItCures(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		if !c.HasCureMin {
 			continue
@@ -74,7 +74,7 @@ func TestNeverColderThanItCures(t *testing.T) {
 // hours of dryness.
 func TestWetSteps(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		c := classOf(t, s, id)
 		if c.Surface == SurfaceDry {
 			assert.True(t, c.SpreadK.Given, id)
@@ -105,6 +105,7 @@ graphene-ceramic: gelcoats paints
 paint-sealant: paints
 metal-polish: stainless aluminium
 vinyl-protectant: white-vinyl
+tube-protectant: tubes
 clear-vinyl-protectant: clear-vinyl
 non-skid-sealer: non-skids
 teak-cleaner: teak oiled-teak
@@ -121,7 +122,7 @@ moisture-cure-sealant: gelcoats paints non-skids stainless aluminium teak oiled-
 func TestSuited(t *testing.T) {
 	s := catalogueOf(t)
 	lines := strings.Split(strings.TrimSpace(suited), "\n")
-	require.Len(t, lines, len(theThirty))
+	require.Len(t, lines, len(theClasses))
 	for _, line := range lines {
 		id, words, _ := strings.Cut(line, ": ")
 		var want []string

@@ -23,7 +23,7 @@ type Set struct {
 	plain   []Class // the catalogue itself, which like: refers to
 }
 
-// Catalogue reads the thirty classes that the program brings along. An error
+// Catalogue reads the classes that the program brings along. An error
 // means that the program was built from a broken catalogue. The set is made once, for
 // it never changes.
 func Catalogue() (*Set, error) { return theCatalogue() }

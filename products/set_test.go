@@ -10,7 +10,7 @@ import (
 
 func TestCatalogue(t *testing.T) {
 	s := catalogueOf(t)
-	assert.Equal(t, theThirty, s.IDs())
+	assert.Equal(t, theClasses, s.IDs())
 	_, ok := s.Class("snow-wax")
 	assert.False(t, ok)
 }
@@ -57,7 +57,7 @@ func TestHashSeesEveryField(t *testing.T) {
 // name.
 func TestLikeAlone(t *testing.T) {
 	s := catalogueOf(t)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		o, warnings, err := s.With("own.yaml", []byte("products: [{id: mine, like: "+id+"}]\n"))
 		require.NoError(t, err)
 		assert.Empty(t, warnings, id)
@@ -74,7 +74,7 @@ func TestCatalogueOverItself(t *testing.T) {
 	o, warnings, err := s.With("classes.yaml", catalogue)
 	require.NoError(t, err)
 	assert.Empty(t, warnings)
-	for _, id := range theThirty {
+	for _, id := range theClasses {
 		want := classOf(t, s, id)
 		want.Own, want.Like = true, id
 		assert.Equal(t, want, classOf(t, o, id))

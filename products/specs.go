@@ -154,6 +154,7 @@ func finishGroups() map[string][]string {
 		},
 		"paints":    {"white-paint", "navy-paint", "black-paint"},
 		"non-skids": {"white-non-skid", "grey-non-skid"},
+		"tubes":     {"grey-tube-fabric", "black-tube-fabric"},
 	}
 }
 
@@ -163,7 +164,7 @@ func Finishes() []string {
 		"white-gelcoat", "aged-white-gelcoat", "cream-gelcoat", "grey-gelcoat", "red-gelcoat", "blue-gelcoat",
 		"navy-gelcoat", "black-gelcoat", "white-paint", "navy-paint", "black-paint", "white-non-skid",
 		"grey-non-skid", "stainless", "aluminium", "teak", "oiled-teak", "varnished-wood", "clear-vinyl",
-		"white-vinyl", "canvas", "antifouled-laminate", "antifouled-lead",
+		"white-vinyl", "grey-tube-fabric", "black-tube-fabric", "canvas", "antifouled-laminate", "antifouled-lead",
 	}
 }
 

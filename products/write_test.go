@@ -98,7 +98,7 @@ func section(t *rapid.T, key string, list []written) (text string, kept []writte
 func TestWrittenAndRead(t *testing.T) {
 	s := catalogueOf(t)
 	rapid.Check(t, func(t *rapid.T) {
-		like := rapid.SampledFrom(theThirty).Draw(t, "like")
+		like := rapid.SampledFrom(theClasses).Draw(t, "like")
 		limits, some := section(t, "limits", drawLimits(t))
 		clocks, hours := section(t, "clocks_h", drawClocks(t))
 		text := "products:\n  - id: mine\n    like: " + like + "\n" + limits + clocks

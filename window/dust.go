@@ -17,11 +17,15 @@ func (e *evaluation) dust() {
 		return
 	}
 	sector := boat.Sector{From: p.DustFrom, To: p.DustTo}
+	hours := make([]bool, e.grid.N)
+	for i := range hours {
+		hours[i] = e.Job.DustHours(e.grid.At(i))
+	}
 	e.dusty = make([]dusty, len(e.members))
 	for m, w := range e.weather {
 		d := dusty{make([]float32, e.grid.N), make([]float32, e.grid.N)}
 		for i := range e.grid.N {
-			if from := float64(w.From[i]); from < 0 || sector.Contains(from) {
+			if from := float64(w.From[i]); hours[i] && (from < 0 || sector.Contains(from)) {
 				d.wind[i], d.gust[i] = w.Wind[i], w.Gust[i]
 			}
 		}
@@ -33,7 +37,8 @@ func (e *evaluation) dust() {
 // where the job has winds that bring salt or dust.
 func (e *evaluation) warnOfBearings() {
 	p := &e.Job.Place
-	if !p.HasDust && !saltyWinds(p) {
+	dusty := p.HasDust && boat.Sector{From: p.DustFrom, To: p.DustTo}.Span() < 360
+	if !dusty && !saltyWinds(p) {
 		return
 	}
 	w := e.weather[0]
@@ -43,7 +48,7 @@ func (e *evaluation) warnOfBearings() {
 			if saltyWinds(p) {
 				text += " salt that it brings then is not reckoned with;"
 			}
-			if p.HasDust {
+			if dusty {
 				text += " dust is, in any wind;"
 			}
 			e.result.Warnings = append(e.result.Warnings, text[:len(text)-1])

@@ -34,7 +34,8 @@ type Explanation struct {
 
 // Explain holds every limit of a class against the slot of at on one zone of the
 // job. Where a step of the job uses the class on the zone, it is judged as that
-// step; else as one more step at the job's end. zone is an index into the job's zones
+// step; else as one more step at the job's end, which a zone that the class is not
+// for refuses by its finish, as in a Season. zone is an index into the job's zones
 // and class an id that in.Classes has. The errors are those of Evaluate, and ErrNoSlot.
 func Explain(in Input, zone int, class string, at time.Time) (*Explanation, error) {
 	j := *in.Job
@@ -43,6 +44,7 @@ func Explain(in Input, zone int, class string, at time.Time) (*Explanation, erro
 		c, _ := in.Classes.Class(class)
 		step = len(j.Steps)
 		j.Steps = append(slices.Clone(j.Steps), job.Step{Name: c.Do, Do: c.Do, With: class, On: []int{zone}, Coats: 1})
+		in.unasked = true
 	}
 	in.Job = &j
 	e, err := newEvaluation(in)

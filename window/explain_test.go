@@ -53,6 +53,33 @@ func TestExplainOtherProduct(t *testing.T) {
 	assert.True(t, names[verdict.Section], "washing asks how large a section may be")
 }
 
+// What a class is for is one and the same to why and to season: not its finish, unless the
+// job names the class there, and then only where nothing forbids it.
+func TestExplainIsForWhatASeasonIs(t *testing.T) {
+	f := calm(3)
+	now := f.Start.Add(6 * time.Hour)
+	for _, c := range []struct {
+		class, finish string
+		named, suits  bool
+	}{
+		{"compound-rotary", "white-gelcoat", false, true}, {"compound-rotary", "stainless", false, false},
+		{"compound-rotary", "stainless", true, true}, {"compound-rotary", "navy-paint", true, false},
+		{"compound-rotary", "teak", true, false}, {"metal-polish", "stainless", false, true},
+		{"metal-polish", "white-gelcoat", false, false}, {"varnish", "teak", false, false}, {"varnish", "teak", true, true},
+	} {
+		j := smallJob(t, "soap-wash")
+		if c.named {
+			j = smallJob(t, c.class)
+		}
+		j.Zones[0].Finish = finish(t, c.finish)
+		in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now}
+		x, err := window.Explain(in, 0, c.class, f.Start.Add(10*time.Hour))
+		require.NoError(t, err)
+		assert.Equal(t, !c.suits, x.Binding.Limit == verdict.Finish, "%+v", c)
+		assert.Equal(t, !c.suits, x.Limits[0].Limit == verdict.Finish, "%+v", c)
+	}
+}
+
 func TestExplainOutside(t *testing.T) {
 	f := calm(2)
 	now := f.Start.Add(6 * time.Hour)

@@ -28,9 +28,18 @@ var builds = [...]build{
 	boat.Plate: {capacity: 4000, twoSided: true},
 	boat.Plank: {capacity: 0.015 * 650 * 2000, through: 1 / (0.015/0.17 + 0.13), wet: 1 / (0.015/0.17 + 0.005)},
 	boat.Keel:  {capacity: 12 * 3600 * 15},
+	boat.Tube:  {capacity: tubeFabric, through: throughTube, wet: throughTube},
 }
 
 const laminate = 1600.0 * 1200 // J/m³K
+
+// A tube's fabric weighs 1.3 kg/m² at 1400 J/kgK. Its heat goes through the air inside to
+// the far half of the tube, twice by 0.13 m²K/W, and from there to the air outside by 0.07
+// (from memory). Inside it is as still where water lies under the far half.
+const (
+	tubeFabric  = 1.3 * 1400               // J/m²K
+	throughTube = 1 / (0.13 + 0.13 + 0.07) // W/m²K
+)
 
 // Temperatures and lags behind a skin (common practice, no source).
 const (

@@ -135,6 +135,7 @@ func TestSkinsLag(t *testing.T) {
 	}
 	assert.Less(t, span(boat.Plate), span(boat.Cored), "a thin plate loses by both its faces")
 	assert.Less(t, span(boat.Plank), span(boat.Cored), "wood is no foam")
+	assert.Less(t, span(boat.Plate), span(boat.Tube)-1, "the air in a tube stands still")
 }
 
 // The marina's word on water: nothing, a rinse, soap, or all may run off.

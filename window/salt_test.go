@@ -2,6 +2,7 @@ package window_test
 
 import (
 	"math/bits"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -249,6 +250,27 @@ func TestDust(t *testing.T) {
 		}
 		assert.Equal(t, c.from == unknown, strings.Contains(strings.Join(r.Warnings, "\n"), "dust is, in any wind"), "%+v", c)
 	}
+}
+
+// Pollen comes with any wind, in its hours; nobody need know from where it blows. In an hour
+// that is none of them the bounds are the usual ones.
+func TestDust_InItsHours(t *testing.T) {
+	f := calm(4)
+	for h := range f.N {
+		f.Members[0].Columns[forecast.WindSpeed].Set(h, 5)
+	}
+	j := smallJob(t, "polymer-sealant")
+	j.Place.Wind, j.Place.DustTo, j.Place.HasDust = job.WindAtWork, 360, true
+	j.Place.DustHours = job.Schedule{Set: true, Default: []job.ClockSpan{{From: 10 * 60, To: 15 * 60}}}
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start}
+	for hour, dusty := range map[int]bool{9: false, 10: true, 14: true, 15: false} {
+		x, err := window.Explain(in, 0, "polymer-sealant", on(2, hour, 0))
+		require.NoError(t, err)
+		at := slices.IndexFunc(x.Limits, func(h verdict.Held) bool { return h.Limit == verdict.DustWind })
+		assert.Equal(t, dusty, x.Limits[at].Value > 0, "%d:00", hour)
+	}
+	r := evaluate(t, f, j, f.Start)
+	assert.NotContains(t, strings.Join(r.Warnings, "\n"), "dust")
 }
 
 // Spray that came over lies where it fell: a sheet put up this morning takes none of it

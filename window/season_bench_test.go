@@ -14,7 +14,7 @@ import (
 )
 
 // BenchmarkSeason measures a year: 16 zones, 8,760 hours in ten-minute slots,
-// the thirty classes of the catalogue.
+// the classes of the catalogue.
 func BenchmarkSeason(b *testing.B) {
 	in := aSeason(b)
 	for b.Loop() {

@@ -147,7 +147,7 @@ func (w *zoneWork) always(step int, c products.Class) verdict.Limit {
 		return verdict.Reach
 	case !waterAllowed(j.Place.Water, c.Water):
 		return verdict.Water
-	case job.Forbidden(c, w.zone) != "":
+	case job.Forbidden(c, w.zone) != "", w.unasked && step == len(j.Steps)-1 && !job.Suits(c, w.zone):
 		return verdict.Finish
 	case w.salted(step):
 		return verdict.Salt

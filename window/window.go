@@ -65,6 +65,8 @@ type Input struct {
 	// done or was done there, nothing was read there, and no water runs from there onto
 	// the others. Their Hours stay empty.
 	WorkAlone bool
+	// unasked: the last step is none of the job's own, but one that Explain is asked about.
+	unasked bool
 }
 
 // The longest horizon, and how far back the surfaces are started.

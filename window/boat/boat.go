@@ -39,6 +39,7 @@ const (
 	Plate             // thin, air on both faces: rails, towers, canvas, clear vinyl
 	Plank             // wood on deck
 	Keel              // lead or iron: half a day
+	Tube              // coated fabric over the still air of a tube: minutes
 )
 
 // Behind is what lies behind the skin.

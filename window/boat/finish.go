@@ -56,6 +56,13 @@ func sheet(name string, alpha, holding float64, source string) Finish {
 		HoldingGM2: holding, Source: source}
 }
 
+// tubeFabric is PVC or synthetic rubber on a woven base: the tubes of an inflatable, the
+// collar of a rigid hull.
+func tubeFabric(name string, alpha float64) Finish {
+	return Finish{Name: name, Absorptance: alpha, Emissivity: epsilon, Skin: Tube, Behind: Outside,
+		HoldingGM2: holdSmooth, Source: fromMemory}
+}
+
 func antifouled(name string, skin Skin, behind Behind) Finish {
 	return Finish{Name: name, Absorptance: 0.90, Emissivity: epsilon, Skin: skin, Behind: behind,
 		HoldingGM2: holdSmooth, Source: fromTables}
@@ -85,6 +92,8 @@ func Finishes() []Finish {
 		wood("varnished-wood", 0.70, holdSmooth, false),    // 0.6–0.8
 		sheet("clear-vinyl", 0.12, holdSmooth, fromMemory), // lets 0.8–0.9 through, reflects 0.05–0.08
 		sheet("white-vinyl", 0.35, holdSmooth, fromMemory),
+		tubeFabric("grey-tube-fabric", 0.50), // light grey 0.40–0.60
+		tubeFabric("black-tube-fabric", 0.93),
 		sheet("canvas", 0.70, holdCanvas, fromTables),   // 0.5–0.9 by colour
 		antifouled("antifouled-laminate", Thick, Cabin), // dark 0.85–0.95
 		antifouled("antifouled-lead", Keel, Outside),

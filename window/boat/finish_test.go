@@ -8,11 +8,12 @@ import (
 	"pgregory.net/rapid"
 )
 
-// The 23 finishes that a job file may name.
+// The 25 finishes that a job file may name.
 var finishNames = []string{
 	"white-gelcoat", "aged-white-gelcoat", "cream-gelcoat", "grey-gelcoat", "red-gelcoat", "blue-gelcoat",
 	"navy-gelcoat", "black-gelcoat", "white-paint", "navy-paint", "black-paint", "white-non-skid", "grey-non-skid",
-	"stainless", "aluminium", "teak", "oiled-teak", "varnished-wood", "clear-vinyl", "white-vinyl", "canvas",
+	"stainless", "aluminium", "teak", "oiled-teak", "varnished-wood", "clear-vinyl", "white-vinyl", "grey-tube-fabric",
+	"black-tube-fabric", "canvas",
 	"antifouled-laminate", "antifouled-lead",
 }
 
@@ -115,7 +116,7 @@ func TestFinishes_SkinAndBehind(t *testing.T) {
 	}{
 		"white-gelcoat": {Cored, Cabin}, "stainless": {Plate, Outside}, "canvas": {Plate, Outside},
 		"clear-vinyl": {Plate, Outside}, "teak": {Plank, Cabin}, "antifouled-laminate": {Thick, Cabin},
-		"antifouled-lead": {Keel, Outside},
+		"antifouled-lead": {Keel, Outside}, "black-tube-fabric": {Tube, Outside},
 	} {
 		f, _ := FinishByName(name)
 		assert.Equal(t, want.skin, f.Skin, name)

@@ -6,7 +6,7 @@ import "fmt"
 var (
 	shelterWords = [...]string{"open", "hardtop", "canvas", "shed"}
 	accessWords  = [...]string{"deck", "ladder", "harness", "float", "ashore"}
-	skinWords    = [...]string{"cored", "solid", "thick", "plate", "plank", "keel"}
+	skinWords    = [...]string{"cored", "solid", "thick", "plate", "plank", "keel", "tube"}
 	behindWords  = [...]string{"cabin", "tank", "engine", "water", "outside"}
 )
 

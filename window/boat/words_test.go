@@ -9,11 +9,12 @@ import (
 func TestWords_IndexIsTheConstant(t *testing.T) {
 	assert.Equal(t, []string{"open", "hardtop", "canvas", "shed"}, ShelterWords())
 	assert.Equal(t, []string{"deck", "ladder", "harness", "float", "ashore"}, AccessWords())
-	assert.Equal(t, []string{"cored", "solid", "thick", "plate", "plank", "keel"}, SkinWords())
+	assert.Equal(t, []string{"cored", "solid", "thick", "plate", "plank", "keel", "tube"}, SkinWords())
 	assert.Equal(t, []string{"cabin", "tank", "engine", "water", "outside"}, BehindWords())
 	assert.Equal(t, "shed", Shed.String())
 	assert.Equal(t, "ashore", Ashore.String())
 	assert.Equal(t, "keel", Keel.String())
+	assert.Equal(t, "tube", Tube.String())
 	assert.Equal(t, "water", WaterBehind.String())
 	assert.Equal(t, "Shelter(9)", Shelter(9).String())
 }
@@ -31,7 +32,7 @@ func TestShelter_RoofView(t *testing.T) {
 }
 
 func TestSkin_Laminate(t *testing.T) {
-	for s, want := range map[Skin]bool{Cored: true, Solid: true, Thick: true, Plate: false, Plank: false, Keel: false} {
+	for s, want := range map[Skin]bool{Cored: true, Solid: true, Thick: true, Plate: false, Plank: false, Keel: false, Tube: false} {
 		assert.Equal(t, want, s.Laminate(), s.String())
 	}
 }

@@ -120,6 +120,11 @@ func (j *Job) MachineHours(t time.Time) bool { return j.Place.Machines.Open(t.In
 // WashHours reports whether the marina allows washing at t.
 func (j *Job) WashHours(t time.Time) bool { return j.Place.Washing.Open(t.In(j.Location())) }
 
+// DustHours reports whether the wind may bring dust at t.
+func (j *Job) DustHours(t time.Time) bool {
+	return j.Place.HasDust && j.Place.DustHours.Open(t.In(j.Location()))
+}
+
 // Sprinkled reports whether sprinklers wet the berth at t.
 func (j *Job) Sprinkled(t time.Time) bool {
 	return j.Place.Sprinklers.Set && j.Place.Sprinklers.Open(t.In(j.Location()))

@@ -89,7 +89,7 @@ const bothSides = "zones:\n" +
 func TestFaces_WithoutABow(t *testing.T) {
 	j := parse(t, jobWith("boat: {name: Teal}", bothSides,
 		"steps:\n  - {do: wash, with: soap-wash, on: [starboard side]}\n  - {do: seal, with: polymer-sealant}",
-		"covers: [{zones: [port side, foredeck], kind: canvas}]"))
+		"covers: [{zones: [port side, foredeck], kind: canvas, to: 2026-09-08}]"))
 	assert.False(t, j.HasBow)
 	assert.Nil(t, j.Berths)
 	assert.Equal(t, []string{"side facing N", "side facing E", "side facing S", "side facing W", "foredeck", "transom"},

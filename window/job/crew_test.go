@@ -4,6 +4,8 @@ import (
 	"testing"
 	"time"
 
+	"dewgap/window/boat"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -144,10 +146,37 @@ func TestBerths_NeedNoOrderOfZones(t *testing.T) {
 
 func TestCovers_Kinds(t *testing.T) {
 	for word, want := range map[string]string{"canvas": "canvas", "sheet": "canvas", "tent": "canvas", "shed": "shed", "hardtop": "hardtop"} {
-		c := parse(t, jobWith("covers: [{zones: [port side], kind: "+word+"}]")).Covers[0]
+		c := parse(t, jobWith("covers: [{zones: [port side], kind: "+word+", from: 2026-09-08}]")).Covers[0]
 		assert.Equal(t, want, c.Kind.String(), word)
 		assert.Equal(t, word == "tent", c.Tent, word)
-		assert.True(t, c.UpAt(utc(1999, 1, 1, 0, 0)) && c.UpAt(utc(2099, 1, 1, 0, 0)), "without times it is up for good")
+		assert.False(t, c.UpAt(utc(2026, 9, 7, 12, 0)), word)
+		assert.True(t, c.UpAt(utc(2099, 1, 1, 0, 0)), "without an end it stays up")
+	}
+}
+
+// What stands over a zone at all times is its own shelter, for whatever looks at roofs; a
+// tent stays what somebody has put up. Without zones it is all of her.
+func TestCovers_ForGood(t *testing.T) {
+	cruiser := "boat: {kind: flybridge-cruiser, length_m: 13, bow: 0, afloat: false}"
+	j := parse(t, jobWith(cruiser, "zones:!", "covers: [{kind: shed}]", "steps:\n  - {do: wash, with: soap-wash}"))
+	assert.Empty(t, j.Covers)
+	for _, z := range j.Zones {
+		assert.Equal(t, boat.Shed, z.Shelter, z.Name)
+		assert.Equal(t, 1.0, z.RoofView, z.Name)
+	}
+	j = parse(t, jobWith(cruiser, "zones:!", "covers: [{kind: hardtop, zones: [foredeck, helm]}, {kind: tent}, {kind: sheet, to: 2026-09-08}]",
+		"steps:\n  - {do: wash, with: soap-wash}"))
+	require.Len(t, j.Covers, 2)
+	for _, c := range j.Covers {
+		assert.Len(t, c.Zones, len(j.Zones))
+	}
+	for _, z := range j.Zones {
+		switch z.Name {
+		case "foredeck", "helm", "helm seats", "cockpit sole", "cockpit seats":
+			assert.Equal(t, boat.Hardtop, z.Shelter, z.Name)
+		default:
+			assert.Equal(t, boat.Open, z.Shelter, z.Name)
+		}
 	}
 }
 

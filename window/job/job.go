@@ -102,7 +102,8 @@ type Place struct {
 	Sprinklers             Schedule // when sprinklers wet the berth; where not Set, never
 	ExposedFrom, ExposedTo float64  // true bearings of the winds that bring spray; may wrap north
 	HasExposed             bool
-	DustFrom, DustTo       float64 // true bearings from which the wind brings dust; may wrap north
+	DustFrom, DustTo       float64  // true bearings from which the wind brings dust, or pollen; may wrap north
+	DustHours              Schedule // when it does
 	HasDust                bool
 }
 

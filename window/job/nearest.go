@@ -1,6 +1,9 @@
 package job
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Nearest is the word of a list that was probably meant by a misspelt one, ""
 // when none is near enough: at most one slip in three letters, a transposition
@@ -19,6 +22,30 @@ func Nearest(word string, words []string) string {
 		}
 	}
 	return best
+}
+
+// likely asks for the word that was probably meant, or for the few that have a part in common
+// with it, as navy-gelcoat and navy-paint with navy blue; "" where there are none.
+func likely(word string, words []string) string {
+	if near := Nearest(word, words); near != "" {
+		return "did you mean `" + near + "`?"
+	}
+	var some []string
+	for _, w := range words {
+		if slices.ContainsFunc(partsOf(word), func(p string) bool { return slices.Contains(partsOf(w), p) }) {
+			some = append(some, "`"+w+"`")
+		}
+	}
+	if len(some) == 0 || len(some) > mostLikely {
+		return ""
+	}
+	return "did you mean " + strings.Join(some, " or ") + "?"
+}
+
+const mostLikely = 4
+
+func partsOf(word string) []string {
+	return strings.FieldsFunc(strings.ToLower(word), func(r rune) bool { return r == ' ' || r == '-' || r == '_' })
 }
 
 // joints are what words are joined by; a replacer takes longer to make than to use.

@@ -51,7 +51,7 @@ func New(o NewOptions) ([]byte, error) {
 	var f fileWriter
 	f.head()
 	f.place(o)
-	f.boat(o)
+	f.boat(o, zones)
 	f.zones(zones)
 	f.steps()
 	f.crew(o)
@@ -106,12 +106,12 @@ func (f *fileWriter) place(o NewOptions) {
 	f.line("  # wind: lee", "how sheltered the berth is: open, lee, basin, at-work")
 	f.line("  # onshore: {from: 60, to: 150}", "true bearings of the wind off the sea, which leaves salt from 8 m/s on")
 	f.line("  # exposed: {from: 330, to: 20}", "true bearings of the wind that brings spray over the berth, alike")
-	f.line("  # dust: {from: 180, to: 270}", "true bearings of the wind that brings dust: bounds of the wind one class lower")
+	f.line("  # dust: {from: 180, to: 270}", `true bearings of the wind that brings dust: bounds of the wind one class lower; pollen: {hours: "10:00-15:00"}`)
 	f.line("  # water_c: 17", "temperature of the water; water_f likewise")
 	f.line("  # elevation_m: 3", "height above the sea; elevation_ft likewise")
 }
 
-func (f *fileWriter) boat(o NewOptions) {
+func (f *fileWriter) boat(o NewOptions, zones []boat.Zone) {
 	f.line("boat:", "")
 	name, remark := orExample(o.Boat, exampleBoat)
 	f.line("  name: "+quote(name), remark)
@@ -124,6 +124,13 @@ func (f *fileWriter) boat(o NewOptions) {
 	f.line("  bow: "+bow, "degrees true, NW, {magnetic: 190, variation: -14}, or swinging"+remark)
 	f.line("  afloat: true", "false: ashore, with the underwater body")
 	f.line("  # inside: ambient", "or cooled, or heated")
+	lacks := ""
+	for _, z := range zones {
+		if z.Name != "rails" { // a step below names them
+			lacks = sideless(z.Name)
+		}
+	}
+	f.line("  # lacks: ["+lacks+"]", "zones of the kind that she does not have; both of a pair by one name")
 }
 
 // length writes the length in the unit in which it was given, metres to the
@@ -214,7 +221,7 @@ func (f *fileWriter) more() {
 	f.line("# must: {launch: 2026-09-14T08:00}", "what the plan has to meet")
 	f.line("# since: {rain: 2026-09-05T16:00}", "the last rain, where the forecast does not reach back; spray: true or false likewise")
 	f.line("# berths: [{from: 2026-09-09T12:00, bow: 20}]", "she is turned or moved")
-	f.line("# covers: [{zones: [foredeck], kind: canvas, from: 2026-09-08T09:00, to: 2026-09-08T17:00}]", "")
+	f.line("# covers: [{zones: [foredeck], kind: canvas, from: 2026-09-08T09:00, to: 2026-09-08T17:00}]", "or [{kind: shed}], over all of her and always")
 }
 
 func orExample(value, example string) (text, remark string) {

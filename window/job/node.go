@@ -15,10 +15,13 @@ import (
 
 // What a job file may be at most. A job is a page or two; the bounds keep a
 // file that is none from taking the parser's time, which grows as the square
-// of the nesting.
+// of the nesting, and of the keys in one place. Readings are many and have few
+// keys each.
 const (
-	maxBytes   = 256 << 10
-	maxNesting = 64
+	maxBytes          = 256 << 10
+	maxNesting        = 64
+	maxEntries        = 5000
+	maxReadingEntries = 20000
 )
 
 // pos is a place in the file, counted from 1.
@@ -85,19 +88,35 @@ func (r *reader) readYAML(data []byte) (root *node) {
 }
 
 func (r *reader) readable(data []byte) bool {
+	most, many := maxEntries, "give a job file of a page or two"
+	if r.readings {
+		most, many = maxReadingEntries, "keep the readings of one job in a file"
+	}
 	switch {
 	case len(data) > maxBytes:
-		r.fail(pos{}, fmt.Sprintf("the file is larger than %d KiB", maxBytes>>10), r.words("give a job file of a page or two", "keep the readings of one job in a file"))
+		r.fail(pos{}, fmt.Sprintf("the file is larger than %d KiB", maxBytes>>10), many)
 	case bytes.IndexByte(data, 0) >= 0:
 		r.fail(pos{}, "the file is not text", "save it as UTF-8")
 	case !utf8.Valid(data):
 		r.fail(firstInvalid(data), "a byte here is no UTF-8", "save the file as UTF-8")
 	case Nesting(data) > maxNesting:
 		r.fail(pos{}, fmt.Sprintf("the file is nested more than %d deep", maxNesting), "close the brackets")
+	case entries(data) > most:
+		r.fail(pos{}, fmt.Sprintf("the file has more than %d keys and list items", most), many)
 	default:
 		return true
 	}
 	return false
+}
+
+// entries is how many keys and list items a YAML text has at most: those in comments and
+// quotes count too.
+func entries(data []byte) int {
+	n := 0
+	for _, sign := range []string{": ", ":\t", ":\r", ":\n", "- ", "-\t", "-\r", "-\n"} {
+		n += bytes.Count(data, []byte(sign))
+	}
+	return n
 }
 
 // firstInvalid is the place of the first byte that is no UTF-8.

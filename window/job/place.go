@@ -94,10 +94,27 @@ func (r *reader) place(n *node, zone string) (p Place, rinse string) {
 	p.WaterC, p.HasWaterC = s.celsius("water", -2, 40)
 	p.OnshoreFrom, p.OnshoreTo, p.HasOnshore = s.sector("onshore")
 	p.ExposedFrom, p.ExposedTo, p.HasExposed = s.sector("exposed")
-	p.DustFrom, p.DustTo, p.HasDust = s.sector("dust")
+	s.dust(&p)
 	rinse = s.rinse()
 	s.done()
 	return p, rinse
+}
+
+// dust reads which winds bring dust, and when. Pollen comes with any of them.
+func (s *section) dust(p *Place) {
+	if n := s.n.get("dust"); n == nil || n.get("hours") == nil {
+		p.DustFrom, p.DustTo, p.HasDust = s.sector("dust")
+		return
+	}
+	in, ok := s.section(s.take("dust"), "dust")
+	if !ok {
+		return
+	}
+	p.DustHours, p.DustTo, p.HasDust = in.schedule("hours"), 360, true
+	if in.has("from") || in.has("to") {
+		p.DustFrom, p.DustTo, p.HasDust = in.ends()
+	}
+	in.done()
 }
 
 // waters reads place.water: what may run off, what the water is, or both.

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -119,7 +120,7 @@ func (s *section) missing(key, fix string) {
 // homes tells where keys belong that are often written one level off.
 var homes = map[string]string{
 	"latitude": "place", "longitude": "place", "timezone": "place", "machines": "place", "wind": "place", "water": "place",
-	"kind": "boat", "bow": "boat", "length_m": "boat", "length_ft": "boat", "afloat": "boat", "inside": "boat",
+	"kind": "boat", "bow": "boat", "length_m": "boat", "length_ft": "boat", "afloat": "boat", "inside": "boat", "lacks": "boat",
 	"hours": "the file itself", "people": "the file itself", "polishers": "the file itself", "crew": "the file itself", "from": "the file itself", "by": "the file itself",
 	"berths": "the file itself", "covers": "the file itself", "since": "the file itself", "must": "the file itself",
 	"faces": "a zone", "tilt": "a zone", "finish": "a zone", "shelter": "a zone", "shade": "a zone", "reach": "a zone",
@@ -133,7 +134,7 @@ func (s *section) done() {
 		if slices.Contains(s.asked, p.key) {
 			continue
 		}
-		meant[Nearest(p.key, s.asked)] = true
+		meant[s.near(p.key)] = true
 		s.fail(p.pos, fmt.Sprintf("unknown key `%s`", p.key), s.meant(p.key))
 	}
 	for _, a := range s.absent {
@@ -143,8 +144,22 @@ func (s *section) done() {
 	}
 }
 
+// otherWords are keys as somebody writes them who has not seen the file.
+var otherWords = map[string]string{
+	"heading": "bow", "type": "kind", "colour": "finish", "color": "finish", "persons": "people",
+	"product": "with", "zone": "on", "zones": "on",
+}
+
+// near is the key that an unknown one is probably meant for, "" where there is none.
+func (s *section) near(key string) string {
+	if word := otherWords[key]; slices.Contains(s.asked, word) {
+		return word
+	}
+	return Nearest(key, s.asked)
+}
+
 func (s *section) meant(key string) string {
-	if near := Nearest(key, s.asked); near != "" {
+	if near := s.near(key); near != "" {
 		return fmt.Sprintf("did you mean `%s`?", near)
 	}
 	if _, number := parseNumber(key); number {
@@ -293,10 +308,7 @@ func (r *reader) choiceOf(n *node, label string, words []string) (int, bool) {
 			return i, true
 		}
 	}
-	if near := Nearest(n.text, words); near != "" {
-		fix = fmt.Sprintf("did you mean `%s`?", near)
-	}
-	r.fail(n.pos, fmt.Sprintf("unknown %s `%s`", label, n.text), fix)
+	r.fail(n.pos, fmt.Sprintf("unknown %s `%s`", label, n.text), cmp.Or(likely(n.text, words), fix))
 	return 0, false
 }
 

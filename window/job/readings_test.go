@@ -171,6 +171,7 @@ func TestParseReadings_TooLargeOrNoText(t *testing.T) {
 		strings.Repeat("#", maxBytes+1): "keep the readings of one job in a file",
 		"- {at: \x00}":                  "save it as UTF-8",
 		strings.Repeat("[", 100):        "close the brackets",
+		strings.Repeat("k: 1\n", 20001): "more than 20000 keys and list items: keep the readings of one job in a file",
 		"- {at: [":                      "",
 	} {
 		_, err := ParseReadings("dock.yaml", []byte(text), dockside(t))

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -24,7 +25,7 @@ var doWords = []string{"wash", "decontaminate", "correct", "wipe down", "strip w
 // canonicalDo brings the trade's other words to the kind of work they mean; a
 // word that is none is given back as it is.
 func canonicalDo(word string) string {
-	w := strings.Join(strings.Fields(strings.NewReplacer("-", " ", "_", " ").Replace(strings.ToLower(word))), " ")
+	w := plainWords(word)
 	switch w {
 	case "compound", "polish", "buff":
 		return "correct"
@@ -33,6 +34,11 @@ func canonicalDo(word string) string {
 		return w
 	}
 	return word
+}
+
+// plainWords are words in small letters with single blanks between them.
+func plainWords(text string) string {
+	return strings.Join(strings.Fields(strings.NewReplacer("-", " ", "_", " ").Replace(strings.ToLower(text))), " ")
 }
 
 // cleaning are the kinds of work that any cleaner may be used for: soap strips
@@ -137,9 +143,9 @@ func (s *section) uniqueStep(st *Step, first map[string]int) {
 
 // step reads one step.
 func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
-	st := Step{Do: s.do(), Coats: 1}
-	if st.Name, _ = s.text("name"); st.Name == "" {
-		st.Name = st.Do
+	st := Step{Do: s.do(classes), Coats: 1}
+	if st.Name, _ = s.text("name"); st.Name == "" && st.Do != "" {
+		st.Name = plainWords(s.n.get("do").text) // who writes compound logs a compound
 	}
 	class, known := s.with(&st, classes)
 	if known {
@@ -159,7 +165,8 @@ func (s *section) step(set *zoneSet, classes Classes, runOff string) Step {
 	return st
 }
 
-func (s *section) do() string {
+// do reads the kind of work. Of a word that is none, the product may tell what is meant.
+func (s *section) do(classes Classes) string {
 	n := s.take("do")
 	if n == nil {
 		s.missing("do", "use one of "+strings.Join(doWords, ", "))
@@ -167,6 +174,12 @@ func (s *section) do() string {
 	}
 	word := *n
 	word.text = canonicalDo(n.text)
+	if with := s.n.get("with"); with != nil && classes != nil && likely(word.text, doWords) == "" {
+		if c, known := classes.Class(with.text); known && n.shape == scalar {
+			s.fail(n.pos, fmt.Sprintf("unknown do `%s`", n.text), fmt.Sprintf("write do: %s, which is what `%s` is for", c.Do, c.ID))
+			return ""
+		}
+	}
 	i, ok := s.choiceOf(&word, "do", doWords)
 	if !ok {
 		return ""
@@ -207,15 +220,13 @@ func (s *section) with(st *Step, classes Classes) (products.Class, bool) {
 }
 
 func productFix(id string, ids []string) string {
-	if near := Nearest(id, ids); near != "" {
-		return fmt.Sprintf("did you mean `%s`?", near)
-	}
-	return "use a class of the catalogue, or put your own product in a file of products"
+	return cmp.Or(likely(id, ids), "use a class that dewgap products lists, or put your own product in a file of products")
 }
 
 // on finds the zones of a step: those that are named, else every zone whose
 // finish the class is for.
 func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
+	var zones []boat.Zone
 	for _, n := range s.each("on") {
 		name, ok := s.textOf(n, "on")
 		if !ok {
@@ -224,38 +235,64 @@ func (s *section) on(st *Step, set *zoneSet, class products.Class, known bool) {
 		for _, i := range set.find(mention{pos: n.pos, name: name}) {
 			if !slices.Contains(st.On, i) {
 				st.On = append(st.On, i)
-			}
-			if known {
-				s.warnFinish(n.pos, class, set.zones[i])
+				zones = append(zones, set.zones[i])
 			}
 		}
 	}
-	if s.has("on") || !known {
+	if !known {
+		return
+	}
+	if s.has("on") {
+		s.warnFinish(s.at("on"), class, zones)
 		return
 	}
 	for i, z := range set.zones {
 		if Suits(class, z) {
 			st.On = append(st.On, i)
-			s.warnFinish(s.at("with"), class, z)
+			zones = append(zones, z)
 		}
 	}
+	s.warnFinish(s.at("with"), class, zones)
 	if len(st.On) == 0 && set.finished() {
 		s.fail(s.at("with"), fmt.Sprintf("`%s` suits the finish of no zone", st.With), "name the zones with `on`, or take another product")
 	}
 }
 
-// warnFinish tells of a product on a finish that it must not touch: the step
+// warnFinish tells of a product on finishes that it must not touch: the step
 // is kept, and told no-go by its finish later on.
-func (s *section) warnFinish(p pos, c products.Class, z boat.Zone) {
-	for _, f := range finishesOf(z) {
-		switch fit := c.Fit(f); {
-		case fit == products.FitNever:
-			s.warn(p, fmt.Sprintf("%s must not touch %s, a finish of `%s`", c.ID, f, z.Name))
-		case fit == products.FitConditional && z.Buffable != "yes":
-			s.warn(p, fmt.Sprintf("%s may touch %s, a finish of `%s`, only where it is known to stand buffing: "+
-				"then write buffable: yes for the zone", c.ID, f, z.Name))
+func (s *section) warnFinish(p pos, c products.Class, zones []boat.Zone) {
+	if where := misfits(c, products.FitNever, zones); where != "" {
+		s.warn(p, c.ID+" must not touch "+where)
+	}
+	if where := misfits(c, products.FitConditional, zones); where != "" {
+		s.warn(p, c.ID+" may touch "+where+", only where it is known to stand buffing: then write buffable: yes for the zone")
+	}
+}
+
+// misfits lists finishes of that fit and their zones; of paint those that nobody says stand
+// buffing. It is "" where there are none.
+func misfits(c products.Class, fit products.Fit, zones []boat.Zone) string {
+	var finishes, names []string
+	for _, z := range zones {
+		for _, f := range finishesOf(z) {
+			if c.Fit(f) != fit || fit == products.FitConditional && z.Buffable == "yes" {
+				continue
+			}
+			if !slices.Contains(finishes, f) {
+				finishes = append(finishes, f)
+			}
+			if name := "`" + z.Name + "`"; !slices.Contains(names, name) {
+				names = append(names, name)
+			}
 		}
 	}
+	switch len(finishes) {
+	case 0:
+		return ""
+	case 1:
+		return finishes[0] + ", a finish of " + strings.Join(names, ", ")
+	}
+	return strings.Join(finishes, " or ") + ", finishes of " + strings.Join(names, ", ")
 }
 
 // warnRunOff tells of a product whose water may not run off at the place: no hour has the

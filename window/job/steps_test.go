@@ -82,8 +82,23 @@ func TestSteps_WarnOfTheFinish(t *testing.T) {
 		"steps:\n  - {do: correct, with: compound-dual-action, on: [window, mask]}"))
 	assert.Equal(t, []int{0, 1}, j.Steps[0].On, "kept: the limit finish denies it later")
 	require.Len(t, j.Warnings, 2)
-	assert.Equal(t, "job.yaml:7:52: compound-dual-action must not touch clear-vinyl, a finish of `window`", j.Warnings[0])
+	assert.Equal(t, "job.yaml:7:51: compound-dual-action must not touch clear-vinyl, a finish of `window`", j.Warnings[0])
 	assert.Contains(t, j.Warnings[1], "write buffable: yes")
+	j = parse(t, jobWith("zones:\n  - {name: side, faces: 270, tilt: 90, finish: navy-paint}\n"+
+		"  - {name: mask, faces: 270, tilt: 80, finish: black-paint}\n  - {name: bow, faces: 0, tilt: 80, finish: navy-paint}\n"+
+		"  - {name: stern, faces: 0, tilt: 80, finish: navy-paint, buffable: yes}",
+		"steps:\n  - {do: correct, with: compound-dual-action, on: [side, mask, bow, stern]}"))
+	require.Len(t, j.Warnings, 1, "one word for all of them")
+	assert.Contains(t, j.Warnings[0], "may touch navy-paint or black-paint, finishes of `side`, `mask`, `bow`, only where")
+}
+
+// Without a name of its own a step goes by the word that it was written with.
+func TestSteps_GoByTheirWord(t *testing.T) {
+	j := parse(t, jobWith("zones:\n  - {name: side, faces: 270, tilt: 90, finish: white-gelcoat, done: {compound: 2026-09-06T10:30}}",
+		"steps:\n  - {do: Compound, with: compound-rotary}\n  - {do: polish, with: finishing-polish}\n  - {do: strip_wash, with: soap-wash}"))
+	assert.Equal(t, []string{"compound", "polish", "strip wash"}, stepNames(j))
+	assert.Equal(t, []string{"correct", "correct", "strip wash"}, []string{j.Steps[0].Do, j.Steps[1].Do, j.Steps[2].Do})
+	assert.Contains(t, j.Zones[0].Done, "compound")
 }
 
 // Work whose water may not run off at the place has no hours there: the file's check says

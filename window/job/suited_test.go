@@ -161,3 +161,8 @@ func TestSuited_OwnProduct(t *testing.T) {
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "did you mean `my-sealant`?")
 }
+
+// The finishes that a zone may have are those that a class may list.
+func TestFinishes_AreTheProducts(t *testing.T) {
+	assert.ElementsMatch(t, products.Finishes(), finishNames())
+}

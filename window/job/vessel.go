@@ -31,6 +31,7 @@ type vessel struct {
 	swinging  bool
 	afloat    bool
 	inside    string
+	lacks     []mention // zones of the kind that she does not have
 }
 
 // vessel reads the section boat; n is nil when there is none.
@@ -57,6 +58,14 @@ func (r *reader) vessel(n *node, root pos) vessel {
 	}
 	if i, ok := s.choice("inside", insideWords); ok {
 		v.inside = insideWords[i]
+	}
+	for _, n := range s.each("lacks") {
+		if name, ok := s.textOf(n, "lacks"); ok {
+			v.lacks = append(v.lacks, mention{pos: n.pos, name: name})
+		}
+	}
+	if s.has("lacks") && !v.kindGiven {
+		s.fail(s.at("lacks"), "`lacks` needs a kind, whose zones she does not have", "delete it")
 	}
 	s.presetLength(&v)
 	s.done()

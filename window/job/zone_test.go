@@ -23,3 +23,30 @@ func TestParse_ZoneThatKeepsOneClock(t *testing.T) {
 		assert.Equal(t, warned, strings.Contains(all, "job.yaml:1:64: the time zone "+zone+" keeps one clock all the year"), "%s: %s", zone, all)
 	}
 }
+
+// What she has not of her kind is left out, a pair by the name that its halves share, and so
+// is the water that would run onto it.
+func TestZones_Lacks(t *testing.T) {
+	text := func(lacks string) string {
+		return jobWith("boat: {kind: centre-console, length_m: 7, bow: 0, lacks: "+lacks+"}", "zones:!", "steps:\n  - {do: wash, with: soap-wash}")
+	}
+	j := parse(t, text("[gunwale, hardtop top, port underwater body]"))
+	for _, z := range j.Zones {
+		assert.NotContains(t, []string{"port gunwale", "starboard gunwale", "hardtop top"}, z.Name)
+		assert.NotContains(t, z.RunsOnto, "hardtop top")
+	}
+	whole := parse(t, text("rails"))
+	assert.Len(t, j.Zones, len(whole.Zones)+1-3)
+	for lacks, message := range map[string]string{
+		"[hardtopp]":     "her kind has no zone `hardtopp`: did you mean `hardtop top`?",
+		"[teak deck]":    "her kind has no zone `teak deck`: her zones are port side, starboard side",
+		"[rails, rails]": "her kind has no zone `rails`",
+	} {
+		errs := mistakes(t, text(lacks))
+		require.Len(t, errs, 1, lacks)
+		assert.Contains(t, errs[0].Error(), message)
+	}
+	errs := mistakes(t, jobWith("boat: {bow: 0, lacks: [rails]}"))
+	require.Len(t, errs, 1)
+	assert.Contains(t, errs[0].Error(), "`lacks` needs a kind")
+}

@@ -57,13 +57,36 @@ func (set *zoneSet) preset() {
 	if err != nil {
 		return // vessel has told it
 	}
-	for _, z := range zones {
+	for _, z := range set.leaveOut(zones) {
 		if set.v.afloat && z.Access == boat.Ashore {
 			set.ashore[z.Name] = z
 			continue
 		}
 		set.add(z, pos{})
 	}
+}
+
+// leaveOut takes from the zones of the kind those that she does not have; both of a pair go
+// by the name that they share.
+func (set *zoneSet) leaveOut(zones []boat.Zone) []boat.Zone {
+	for _, m := range set.v.lacks {
+		var kept []boat.Zone
+		var names []string
+		for _, z := range zones {
+			if names = append(names, z.Name); z.Name != m.name && sideless(z.Name) != m.name {
+				kept = append(kept, z)
+			}
+		}
+		if len(kept) == len(zones) {
+			fix := "her zones are " + strings.Join(names, ", ")
+			if near := Nearest(m.name, names); near != "" {
+				fix = fmt.Sprintf("did you mean `%s`?", near)
+			}
+			set.r.fail(m.pos, fmt.Sprintf("her kind has no zone `%s`", m.name), fix)
+		}
+		zones = kept
+	}
+	return zones
 }
 
 func (set *zoneSet) add(z boat.Zone, at pos) {

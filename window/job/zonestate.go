@@ -244,7 +244,8 @@ func (set *zoneSet) setBow() {
 	}
 }
 
-// covers reads sheets and tents put up for a time.
+// covers reads sheets and tents put up for a time. What stands over a zone always, and is no
+// tent, is the zone's own shelter.
 func (s *section) covers(set *zoneSet) []Cover {
 	var out []Cover
 	for _, n := range s.each("covers") {
@@ -254,9 +255,22 @@ func (s *section) covers(set *zoneSet) []Cover {
 		}
 		c := in.cover(set)
 		in.done()
+		if !c.Tent && c.From.IsZero() && c.To.IsZero() {
+			set.roofOver(c)
+			continue
+		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// roofOver puts a roof for good over the zones that are not better sheltered.
+func (set *zoneSet) roofOver(c Cover) {
+	for i := range set.zones {
+		if z := &set.zones[i]; c.Kind > z.Shelter && slices.Contains(c.Zones, z.Name) {
+			z.Shelter, z.RoofView = c.Kind, max(z.RoofView, c.Kind.RoofView())
+		}
+	}
 }
 
 // coverWords are the words for a cover's kind; a sheet and a tent are canvas.
@@ -275,7 +289,11 @@ func (s *section) cover(set *zoneSet) Cover {
 			}
 		}
 	}
-	s.missing("zones", "list the zones that it covers")
+	if !s.has("zones") {
+		for _, z := range set.zones {
+			c.Zones = append(c.Zones, z.Name)
+		}
+	}
 	if i, ok := s.choice("kind", coverWords); ok && i < 3 {
 		c.Kind = boat.Shelter(i + int(boat.Hardtop))
 	} else if ok {

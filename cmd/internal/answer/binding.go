@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"time"
 
@@ -32,12 +31,15 @@ func (b *builder) binding(r *window.Row, run verdict.Run) Binding {
 // endless stands for a clock that nothing in the data stops, hours.
 const endless = 1e5
 
-// unsuited says why a class may not touch the finish of a zone or of a part of it. Paint that takes it only
-// where it may be buffed is not unsuited: the person may know, and say so.
+// unsuited says why a class may not touch the finish of a zone or of a part of it, or is not for it. Paint that
+// takes it only where it may be buffed is not unsuited: the person may know, and say so; likewise where no
+// class says anything of the finish.
 func unsuited(c products.Class, z *boat.Zone) string {
 	finish := cmp.Or(job.Forbidden(c, *z), z.Finish.Name)
 	switch {
-	case !slices.Contains(c.Conditional, finish):
+	case c.Fit(finish) == products.FitUnlisted:
+		return c.Name + " is not for " + finish + ": name the zone in a step if you know better"
+	case c.Fit(finish) != products.FitConditional:
 		return c.Name + " does not suit " + finish
 	case z.Buffable == "no":
 		return finish + " must not be buffed here, says the job"

@@ -89,7 +89,7 @@ func TestBindingYesNo(t *testing.T) {
 		verdict.None:     {"nothing limits it", ""},
 	} {
 		b.Job.Zones[0].Finish.Name = "teak"
-		class := products.Class{Name: "sealer", People: 2, Source: "label"}
+		class := products.Class{Name: "sealer", People: 2, Source: "label", Never: []string{"teak"}}
 		got := b.binding(&window.Row{Class: class}, verdict.Run{State: verdict.NoGo, Limit: limit, Binding: verdict.Binding{Limit: limit}})
 		assert.Equal(t, want.text, got.Text)
 		assert.Equal(t, want.source, got.Source)

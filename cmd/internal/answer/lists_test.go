@@ -34,7 +34,7 @@ func TestNewProducts(t *testing.T) {
 	}
 	p := NewProducts(list, nil)
 	assert.Equal(t, ProductsFormat, p.Format)
-	require.Len(t, p.Products, 30)
+	require.Len(t, p.Products, len(list))
 	for _, one := range p.Products {
 		assert.NotEmpty(t, one.Limits, one.ID)
 		for _, l := range one.Limits {

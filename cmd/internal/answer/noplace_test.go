@@ -94,7 +94,7 @@ func TestNoPlan_CountsNoHoursOfWhatNoneChanges(t *testing.T) {
 	assert.Equal(t, no+"it is reached only ashore, and she is afloat: give the hours of the lift as its reach", why(verdict.Reach, 1))
 	b.f.Job.Zones[0].Reach = []boat.Span{{}}
 	assert.Equal(t, no+"the zone cannot be reached in 20 % of the crew's hours", why(verdict.Reach, 0.2))
-	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "polymer sealant"}}
+	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "polymer sealant", Never: []string{"teak"}}}
 	b.f.Job.Zones[0].Finish.Name = "teak"
 	assert.Equal(t, no+"polymer sealant does not suit teak", why(verdict.Finish, 1))
 	b.f.Classes = classes{"seal-class": products.Class{ID: "seal-class", Do: "seal", Name: "compound", Conditional: []string{"navy-paint"}}}

@@ -108,5 +108,5 @@ func far(j *job.Job, y *epw.Year) []string {
 	if km <= seasonFarKM {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s lies %.0f km from the place: its year is not quite the marina's", y.Station, km)}
+	return []string{fmt.Sprintf("%s lies %.0f km from the place: its year is not quite the marina's.", y.Station, km)}
 }

@@ -52,8 +52,7 @@ func (p *page) facts(j *job.Job) {
 		p.fact("salt", p.o.prose(s))
 	}
 	if j.Place.HasDust {
-		p.fact("dust", "wind from "+sector(j.Place.DustFrom, j.Place.DustTo)+
-			" brings dust: its bounds are one step lower then, the usual one the hard one, the ideal one the usual")
+		p.fact("dust", dustyWind(j.Place)+": its bounds are one step lower then, the usual one the hard one, the ideal one the usual")
 	}
 	p.fact("days", days(j))
 	p.fact("hours", schedule(j.Hours, "at any time")+light(j))
@@ -62,6 +61,9 @@ func (p *page) facts(j *job.Job) {
 	}
 	if j.Place.Washing.Set {
 		p.fact("washing", schedule(j.Place.Washing, "at any time"))
+	}
+	for _, c := range j.Covers {
+		p.fact("cover", cover(j, c))
 	}
 	p.fact("people", people(j))
 	if j.Polishers > 0 {
@@ -75,6 +77,26 @@ func (p *page) facts(j *job.Job) {
 	for _, k := range slices.Sorted(maps.Keys(j.Must)) {
 		p.fact("must", name(k, zoneCells)+" "+moment(j, j.Must[k]))
 	}
+}
+
+// cover says what is put up over which zones, and when.
+func cover(j *job.Job, c job.Cover) string {
+	kind := c.Kind.String()
+	if c.Tent {
+		kind = "a tent"
+	}
+	var all []string
+	for _, z := range j.Zones {
+		all = append(all, z.Name)
+	}
+	s := kind + " over " + every(c.Zones, all)
+	if !c.From.IsZero() {
+		s += ", from " + moment(j, c.From)
+	}
+	if !c.To.IsZero() {
+		s += ", until " + moment(j, c.To)
+	}
+	return s
 }
 
 // moment is a time of the job by the clock at the place, or in UTC where its
@@ -186,6 +208,18 @@ func salty(j *job.Job) (out []string) {
 }
 
 // sector words two bearings.
+// dustyWind says which wind brings dust, and when.
+func dustyWind(p job.Place) string {
+	s := "wind from " + sector(p.DustFrom, p.DustTo) + " brings dust"
+	if (boat.Sector{From: p.DustFrom, To: p.DustTo}).Span() == 360 {
+		s = "any wind brings dust or pollen"
+	}
+	if p.DustHours.Set {
+		s += " " + schedule(p.DustHours, "at any time")
+	}
+	return s
+}
+
 func sector(from, to float64) string { return fmt.Sprintf("%.0f° to %.0f°", from, to) }
 
 // days says between which days the job is, and on which nobody works.
@@ -314,6 +348,19 @@ func (p *page) zone(j *job.Job, z boat.Zone) {
 	if z.Salt {
 		parts = append(parts, "salty")
 	}
+	if z.Buffable == "yes" {
+		parts = append(parts, "stands buffing")
+	}
+	for _, x := range z.Parts {
+		parts = append(parts, name(x.Name, zoneCells)+" of "+name(x.Finish.Name, zoneCells))
+	}
+	for _, k := range slices.Sorted(maps.Keys(z.Done)) {
+		d := name(k, zoneCells) + " done " + moment(j, z.Done[k].At)
+		if share := z.Done[k].Share; share < 1 {
+			d += fmt.Sprintf(", %.0f%s%% of it", share*100, nbsp)
+		}
+		parts = append(parts, d)
+	}
 	p.para("  "+pad(name(z.Name, zoneCells), zoneColumn)+"  ", zoneColumn+4, strings.Join(parts, ", "))
 }
 
@@ -357,6 +404,9 @@ func (p *page) jobStep(j *job.Job, i int, s job.Step) {
 		text += fmt.Sprintf(", %d coats", s.Coats)
 		if s.PerDay > 0 {
 			text += fmt.Sprintf(", at most %d a day", s.PerDay)
+		}
+		if s.Sand {
+			text += ", sanded between"
 		}
 	}
 	if s.Tape {

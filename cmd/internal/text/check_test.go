@@ -61,6 +61,31 @@ func TestCheckTellsEverySize(t *testing.T) {
 	}
 }
 
+// What is put up, what is another finish and what is done already is told too: each of them
+// changes answers, and a slip in it would be seen nowhere else.
+func TestCheckOfWhatIsSaidOfZones(t *testing.T) {
+	got := checkOf(t, metric, `job: Clean
+place: {name: Otter Quay, latitude: 43.07, longitude: -70.74, timezone: America/New_York}
+boat: {name: Kittiwake}
+zones:
+  - {name: foredeck, tilt: 0, finish: white-gelcoat, done: {wash: 2026-09-06T10:30, seal: {at: 2026-09-06T14:00, share: 0.5}}}
+  - {name: mask, tilt: 0, finish: black-paint, buffable: yes, parts: [{name: lip, finish: stainless}]}
+covers:
+  - {kind: tent, from: 2026-09-08T09:00}
+  - {zones: [foredeck], kind: sheet, to: 2026-09-08T17:00}
+  - {zones: [mask], kind: shed}
+steps:
+  - {do: coat, with: varnish, on: [foredeck], coats: 3, per_day: 1, sand_between: true}
+`)
+	for _, s := range []string{
+		"cover a tent over foredeck, mask, from Tue 8 Sep 09:00", "cover canvas over foredeck, until Tue 8 Sep 17:00",
+		"foredeck level, white-gelcoat, seal done Sun 6 Sep 14:00, 50 % of it, wash done Sun 6 Sep 10:30",
+		"mask level, black-paint, in a shed, stands buffing, lip of stainless", "3 coats, at most 1 a day, sanded between: foredeck",
+	} {
+		assert.Contains(t, got, s)
+	}
+}
+
 func TestCheckOfSchedules(t *testing.T) {
 	got := checkOf(t, metric, strings.Replace(plainJob, "steps:", `hours: {default: "07:00-12:00", sat: "08:00-12:00", sun: none, 2026-09-10: "09:00-10:00"}
 away: [2026-09-11, 2026-09-09]
@@ -110,6 +135,7 @@ func TestCheckOfSaltAndDust(t *testing.T) {
 	} {
 		assert.Contains(t, got, s)
 	}
+	assert.Contains(t, checkOf(t, metric, with(`dust: {hours: "10:00-15:00"}`, "")), "dust any wind brings dust or pollen 10:00-15:00: its bounds")
 	assert.Contains(t, checkOf(t, us, with("onshore: {from: 60, to: 150}", "")), "of 18 mph or more")
 	assert.Contains(t, checkOf(t, metric, with("onshore: {from: 60, to: 150}", "since: {spray: false}")), "no spray has come over so far")
 	assert.Contains(t, checkOf(t, metric, with("water: fresh, onshore: {from: 60, to: 150}", "")),
