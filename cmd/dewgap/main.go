@@ -24,13 +24,23 @@ func main() { os.Exit(run()) }
 
 // run is the program up to its exit code.
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), ends()...)
 	defer stop()
 	context.AfterFunc(ctx, stop) // who presses Ctrl-C once more need not wait for a clean end
 	return cli.Execute(ctx, os.Args[1:], cli.Env{
 		Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv, Terminal: terminal, Now: time.Now,
 		Version: programVersion(), Passing: passing(),
 	})
+}
+
+// ends are the signals that end the program in good order: Ctrl-C, that of the system, and
+// that of a terminal which is closed, unless nohup has it ignored.
+func ends() []os.Signal {
+	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		list = append(list, syscall.SIGHUP)
+	}
+	return list
 }
 
 func terminal() (columns int, ok bool) {

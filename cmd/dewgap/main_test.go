@@ -4,18 +4,29 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/assert"
 )
 
 // TestMain lets scripts run the program itself: dewgap in a script is run in a
 // process of its own.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"dewgap": func() { os.Exit(run()) }})
+}
+
+// A terminal that is closed ends the program, but not under nohup.
+func TestEnds(t *testing.T) {
+	assert.Contains(t, ends(), syscall.SIGHUP)
+	signal.Ignore(syscall.SIGHUP)
+	defer signal.Reset(syscall.SIGHUP)
+	assert.NotContains(t, ends(), syscall.SIGHUP)
 }
 
 // TestScripts runs the stories of testdata/scripts. Each is a person at the

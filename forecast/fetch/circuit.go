@@ -39,10 +39,10 @@ func (r Request) circuit(host string) string {
 }
 
 // admit reports, as an error of kind Paused, that the service is left alone.
-func (c *Client) admit(r Request, host string, res *Result) *Error {
+func (c *Client) admit(r Request, host string) *Error {
 	var refused *Error
 	now := c.cfg.Now()
-	err := c.shared.Update(r.circuit(host), func(old []byte) []byte {
+	_ = c.shared.Update(r.circuit(host), func(old []byte) []byte { // a note not to be had silences nobody
 		var t trouble
 		if json.Unmarshal(old, &t) != nil || now.Before(t.Last) || t.Until.Sub(now) > longestAsked { // damaged, or the clock was set back
 			return nil
@@ -57,16 +57,13 @@ func (c *Client) admit(r Request, host string, res *Result) *Error {
 		t.Last, t.Until, t.Trial = now, now.Add(c.cfg.Timeout), true
 		return t.note()
 	})
-	if err != nil {
-		res.warn("whether %s is in trouble could not be shared with other runs: %v", r.Service, err)
-	}
 	return refused
 }
 
 // settle notes how the question came out: nil is an answer.
-func (c *Client) settle(r Request, host string, e *Error, res *Result) {
+func (c *Client) settle(r Request, host string, e *Error) {
 	now := c.cfg.Now()
-	err := c.shared.Update(r.circuit(host), func(old []byte) []byte {
+	_ = c.shared.Update(r.circuit(host), func(old []byte) []byte { // as above
 		if e == nil || answered(e) {
 			return nil
 		}
@@ -86,9 +83,6 @@ func (c *Client) settle(r Request, host string, e *Error, res *Result) {
 		t.Until = t.pauseUntil(now, e.RetryAfter)
 		return t.note()
 	})
-	if err != nil {
-		res.warn("whether %s is in trouble could not be shared with other runs: %v", r.Service, err)
-	}
 }
 
 // pauseUntil is until when the service is left alone now.

@@ -129,14 +129,14 @@ func (c *Client) guarded(ctx context.Context, r Request, old *Entry, res *Result
 		return Entry{}, &Error{Service: r.Service, Kind: BadRequest, Reason: bad.Error(), Err: bad,
 			Fix: "mend the service's address in the settings"}
 	}
-	if e := c.admit(r, host, res); e != nil {
+	if e := c.admit(r, host); e != nil {
 		return Entry{}, e
 	}
 	if c.cfg.Asking != nil {
 		c.cfg.Asking(r.Service)
 	}
 	got, e := c.ask(ctx, r, host, old, res)
-	c.settle(r, host, e, res)
+	c.settle(r, host, e)
 	return got, e
 }
 

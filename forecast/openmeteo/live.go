@@ -84,6 +84,11 @@ func Fetch(ctx context.Context, c *fetch.Client, cfg Config, q Query) (*forecast
 	if err != nil {
 		return nil, info, err
 	}
+	// It does not say when it made a reply, but that was on the day after the past days that
+	// were asked for: an old one handed on by somebody in between is not of today.
+	if made := f.Start.Add(time.Duration(livePastDays(q.PastDays)+1) * 24 * time.Hour); made.Before(info.Fetched) {
+		f.Issued = made
+	}
 	info.Stamp(f)
 	warn(f, notAsked(q.Model, models))
 	if cfg.free(address) {

@@ -49,6 +49,27 @@ func liveClient(t *testing.T, cache fetch.Cache) *fetch.Client {
 	return c
 }
 
+// A reply that begins before the past days that were asked for is an old one, whoever keeps
+// it, and is of the day after them.
+func TestFetchOfAnOldReply(t *testing.T) {
+	s, _ := liveServer(t, 200, file(t, "openmeteo_hourly.json"))
+	fetched := func(now time.Time, past int) *forecast.Forecast {
+		c, err := fetch.New(fetch.Config{Now: func() time.Time { return now }, Wait: time.Millisecond, PerSecond: 1e6})
+		require.NoError(t, err)
+		f, _, err := Fetch(t.Context(), c, Config{BaseURL: s.URL}, Query{Place: quay, PastDays: past})
+		require.NoError(t, err)
+		assert.Equal(t, now, f.Fetched)
+		return f
+	}
+	const day = 24 * time.Hour
+	start := fetched(liveNow, 0).Start
+	assert.Equal(t, start.Add(4*day), fetched(start.Add(4*day), 0).Issued)
+	assert.Equal(t, start.Add(4*day), fetched(start.Add(9*day), 0).Issued)
+	assert.Equal(t, start.Add(2*day), fetched(start.Add(9*day), 1).Issued)
+	assert.Equal(t, start.Add(day), fetched(start.Add(9*day), -1).Issued)
+	assert.Equal(t, start.Add(day-1), fetched(start.Add(day-1), -1).Issued)
+}
+
 func TestFetchSingle(t *testing.T) {
 	s, asked := liveServer(t, 200, file(t, "openmeteo_hourly.json"))
 	place := quay

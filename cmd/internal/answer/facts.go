@@ -8,6 +8,7 @@ import (
 	"dewgap/forecast/fetch"
 	"dewgap/window"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 	"dewgap/window/verdict"
 )
 
@@ -115,6 +116,10 @@ func (b *builder) source() Source {
 	}
 	return s
 }
+
+// MadeAfter reports whether a forecast is of after a moment. One that came while it was
+// asked for, by clocks that are minutes off, is of that moment.
+func MadeAfter(made, now time.Time) bool { return made.After(now.Add(surface.Slot)) }
 
 // AgeWords is the age of a forecast as every screen tells it, "40 min old", "3 days
 // old", rounded up; nil is an age that nobody knows.

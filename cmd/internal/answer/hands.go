@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -33,19 +34,29 @@ func (c *Crew) HeldBy(now time.Time) string {
 	if c == nil || !c.Holds {
 		return ""
 	}
-	var words []string
+	var words, named []string
 	if len(c.Lacks) == 0 || slices.Contains(c.Lacks, LackHands) { // older answers lacked hands alone
-		words = c.today(now, "the crew is on ")
+		words, named = c.today(now)
+		for i := range words {
+			words[i] = "the crew is on " + words[i]
+		}
 	}
-	if slices.Contains(c.Lacks, LackPolishers) {
-		words = append(words, c.atMachines().today(now, "a polisher of the crew is on ")...)
+	if !slices.Contains(c.Lacks, LackPolishers) {
+		return strings.Join(words, "; ")
+	}
+	at, on := c.atMachines().today(now)
+	for k := range at {
+		if i := slices.Index(named, on[k]); i >= 0 {
+			words[i] += ", with a polisher" + strings.TrimPrefix(at[k], on[k])
+		} else {
+			words = append(words, "a polisher of the crew is on "+at[k])
+		}
 	}
 	return strings.Join(words, "; ")
 }
 
-// today words the stays of a day, each other job after what is said of it.
-func (c *Crew) today(now time.Time, who string) []string {
-	var words, seen []string
+// today words the stays of a day, each other job with its own, and names those jobs.
+func (c *Crew) today(now time.Time) (words, seen []string) {
 	for i := range c.Away {
 		x := &c.Away[i]
 		on := x.On()
@@ -59,9 +70,9 @@ func (c *Crew) today(now time.Time, who string) []string {
 				parts = append(parts, s.words())
 			}
 		}
-		words = append(words, who+on+" "+strings.Join(parts, ", "))
+		words = append(words, on+" "+strings.Join(parts, ", "))
 	}
-	return words
+	return words, seen
 }
 
 // atMachines is where polishers are besides, with all who have one, whether this job has them
@@ -100,6 +111,32 @@ func (c *Crew) Polishers() []Lent {
 		}
 	}
 	return out
+}
+
+// LentAway names another boat that has a polisher while one of a list is in hand and more than
+// there are would be; "" where there are enough.
+func LentAway(list []Lent, while Lent, most int) string {
+	for _, x := range list {
+		at := x.From
+		if at.Before(while.From) {
+			at = while.From
+		}
+		if n, on := InHands(list, at); at.Before(while.To) && n > most && on != "" {
+			return on
+		}
+	}
+	return ""
+}
+
+// InHands is how many polishers of a list are in hands at a moment, and another boat on which
+// one is; "" where none is.
+func InHands(list []Lent, at time.Time) (n int, on string) {
+	for _, x := range list {
+		if !x.From.After(at) && x.To.After(at) {
+			n, on = n+x.N, cmp.Or(on, x.On)
+		}
+	}
+	return n, on
 }
 
 // lentThen says on which other boats polishers are while a block is worked; "" where none is.
@@ -168,8 +205,16 @@ func (b *builder) clash(own *PlanBlock, x *Away) string {
 	if b.Job.Polishers == 0 || !own.Worked().After(b.Now) || !own.Machine(b.Classes) {
 		return ""
 	}
+	mine := Lent{From: own.From, To: own.Worked(), N: len(own.People)}
+	all := append(b.Crew.Polishers(), mine) // of three boats any two may have enough
 	for _, k := range one.Polishers() {
-		if k.From.Before(own.Worked()) && own.From.Before(k.To) && len(own.People)+k.N > b.Job.Polishers {
+		if k.From.Before(mine.From) {
+			k.From = mine.From
+		}
+		if mine.To.Before(k.To) {
+			k.To = mine.To
+		}
+		if LentAway(all, k, b.Job.Polishers) != "" {
 			return "a polisher that"
 		}
 	}

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -53,6 +54,8 @@ func TestMorning_WaitsForPolishers(t *testing.T) {
 		"two in hand of two":     {2, []Away{stranger, atMachine(t, "10 07:30-09:30", 2, 1)}, Wait, "10:00", []string{LackPolishers}, "a polisher of the crew is on Tern (Wash and seal) 07:30-09:30 (1), 07:30-11:20 (3)"},
 		"all day":                {1, []Away{atMachine(t, "10 07:00-17:40", 10.6, 1)}, NoGo, "", []string{LackPolishers}, "a polisher of the crew is on Tern (Wash and seal) 07:00-17:40 (1)"},
 		"the hands first of all": {1, []Away{atMachine(t, "10 07:30-11:30", 1, 1, 2)}, Wait, "12:00", []string{LackHands}, "the crew is on Tern (Wash and seal) 07:30-11:30 (1+2)"},
+		"both on one boat": {1, []Away{away(t, "Tern", "10 07:30-09:30", 1, 2), stranger}, Wait, "11:00", []string{LackHands, LackPolishers},
+			"the crew is on Tern (Wash and seal) 07:30-09:30 (1+2), with a polisher 07:30-11:20 (3)"},
 		"the hands, then the polisher": {1, []Away{away(t, "Plover", "10 07:30-09:30", 1, 2), stranger}, Wait, "11:00", []string{LackHands, LackPolishers},
 			"the crew is on Plover (Wash and seal) 07:30-09:30 (1+2); a polisher of the crew is on Tern (Wash and seal) 07:30-11:20 (3)"},
 	} {
@@ -186,6 +189,53 @@ func TestMorning_PolisherBookedTwice(t *testing.T) {
 			assert.NotContains(t, m.Warnings, line, name)
 		}
 	}
+}
+
+// Of three boats with two polishers any two have enough: it is the plan that was made last
+// which waits.
+func TestMorning_ThreeBoatsTwoPolishers(t *testing.T) {
+	for name, c := range map[string]struct {
+		tern, plover string
+		polishers    int
+		want         string
+		told         int
+	}{
+		"ours is the oldest":  {"19", "20", 2, Go, 2},
+		"one is older":        {"12", "20", 2, Go, 2},
+		"both are":            {"12", "13", 2, Wait, 2},
+		"there are three":     {"12", "13", 3, Go, 0},
+		"one for all of them": {"12", "13", 1, Wait, 2},
+	} {
+		b := compoundBoard(t, c.polishers)
+		b.f.Agreed = []PlanBlock{{Step: "correct", Zone: "port side", Product: "correct-class", From: clock(t, "2026-09-10 07:30"), To: clock(t, "2026-09-10 10:00"), People: []int{2}}}
+		b.f.AgreedAt = clock(t, "2026-09-09 15:00")
+		tern, plover := atMachine(t, "10 07:30-11:20", 3, 1), strangers(t, "10 08:00-11:30", 3)
+		plover.Boat, plover.MachineH = "Plover", 3
+		tern.Agreed, plover.Agreed = clock(t, "2026-09-09 "+c.tern+":00"), clock(t, "2026-09-09 "+c.plover+":00")
+		b.crewed(tern, plover)
+		m := NewMorning(b.f)
+		assert.Equal(t, c.want, m.Verdict, name)
+		told := 0
+		for _, w := range m.Warnings {
+			if strings.Contains(w, "has a polisher that the plan of") {
+				told++
+			}
+		}
+		assert.Equal(t, c.told, told, name)
+	}
+}
+
+// The boat that has a polisher is named though at the first moment at which there are too few
+// none is on another.
+func TestLentAway(t *testing.T) {
+	at := func(from, to string, n int, on string) Lent {
+		return Lent{From: clock(t, "2026-09-10 "+from), To: clock(t, "2026-09-10 "+to), N: n, On: on}
+	}
+	own := at("08:00", "12:00", 2, "")
+	list := []Lent{own, at("08:00", "09:00", 1, ""), at("10:00", "11:00", 1, "Tern"), at("12:00", "13:00", 5, "Plover")}
+	assert.Equal(t, "Tern", LentAway(list, own, 2))
+	assert.Empty(t, LentAway(list, own, 3))
+	assert.Empty(t, LentAway(list[:2], own, 2))
 }
 
 // What is said of a plan that waits for a polisher names the polisher and where it is, and

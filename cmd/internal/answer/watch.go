@@ -49,9 +49,9 @@ type Watch struct {
 
 // WatchChange is one thing that has changed.
 type WatchChange struct {
-	What   string `json:"what"` // verdict, plan, confidence, end, block or window
-	Step   string `json:"step"` // "" unless a block or a window
-	Zone   string `json:"zone"` // "" unless a block
+	What   string `json:"what"` // film, verdict, plan, confidence, end, block or window
+	Step   string `json:"step"` // "" unless a film, a block or a window
+	Zone   string `json:"zone"` // "" unless a film or a block
 	Before string `json:"before"`
 	After  string `json:"after"`
 	Why    string `json:"why"`  // "" where nobody knows

@@ -43,7 +43,7 @@ func Age(f *forecast.Forecast, now time.Time, loc *time.Location, limits setting
 	if made.IsZero() {
 		return undated(f, now, loc, warnings)
 	}
-	if made.After(now) {
+	if answer.MadeAfter(made, now) {
 		warnings = append(warnings, "the forecast was made after now, "+made.In(loc).Format(stamp))
 	}
 	return aged(max(0, now.Sub(made)), now, loc, limits), warnings

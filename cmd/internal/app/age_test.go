@@ -35,6 +35,7 @@ func TestAge(t *testing.T) {
 		"over 36 hours":                     {issued: 37 * time.Hour, start: time.Hour, age: 37 * time.Hour, known: true, stale: true, from: slot},
 		"by the time of receipt":            {fetched: 13 * time.Hour, start: time.Hour, age: 13 * time.Hour, known: true, stale: true, from: slot, until: midnight},
 		"the time of issue outranks it":     {issued: 13 * time.Hour, fetched: time.Hour, start: time.Hour, age: 13 * time.Hour, known: true, stale: true, from: slot, until: midnight},
+		"came while it was asked for":       {issued: -time.Minute, start: time.Hour, known: true},
 		"made after now":                    {issued: -time.Hour, start: time.Hour, known: true, warnings: 1},
 		"undated, of today":                 {start: 6 * time.Hour, warnings: 1},
 		"undated, first hour":               {start: 0, warnings: 1},

@@ -169,16 +169,19 @@ func (a *App) weekAndFacts(ctx context.Context, r Request) (*answer.Week, answer
 	facts, calm := g.facts, g.input
 	calm.Readings = nil // a blow is dealt to the forecast alone
 	var week *answer.Week
-	var beside sync.WaitGroup // all of the answer that does not hang on the plan
-	beside.Go(func() {
-		facts.Breaks = breaks(facts, calm)
-		week = answer.NewWeek(facts)
+	planned, err := aside(ctx, func() (planned *window.Planned, err error) {
+		var beside sync.WaitGroup // all of the answer that does not hang on the plan
+		beside.Go(func() {
+			facts.Breaks = breaks(facts, calm)
+			week = answer.NewWeek(facts)
+		})
+		if held == nil {
+			planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
+		}
+		beside.Wait()
+		return planned, err
 	})
-	var planned *window.Planned
-	if held == nil {
-		planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
-	}
-	if beside.Wait(); err != nil {
+	if err != nil {
 		return nil, g.facts, err
 	}
 	g.facts.Breaks, g.facts.Planned = facts.Breaks, planned
@@ -196,7 +199,7 @@ func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan
 		return week, nil
 	}
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
-		rungs, err := a.ladder(g.input, g.input.Job, g.facts.Planned, g.facts.Result)
+		rungs, err := a.ladder(ctx, g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 		if err != nil {
 			return nil, err
 		}
@@ -245,8 +248,13 @@ func (a *App) gather(ctx context.Context, r Request) (gathered, error) {
 	if err != nil {
 		return g, err
 	}
-	g.facts.Planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
+	g.facts.Planned, err = planFor(ctx, g.facts)
 	return g, err
+}
+
+// planFor plans the job that was judged.
+func planFor(ctx context.Context, f answer.Facts) (*window.Planned, error) {
+	return aside(ctx, func() (*window.Planned, error) { return window.Plan(f.Result, f.Job, window.PlanSettings{}) })
 }
 
 // judge reads, fetches, recalls and evaluates.
@@ -290,11 +298,11 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})
 	}
 	g.facts = answer.Facts{Job: j, Classes: a.Classes, Forecast: f, Now: now, Trust: trust, Agreed: g.past.planned, AgreedAt: g.past.force.at, Crew: answer.NewCrew(j, g.past.away)}
-	if err = g.takeStock(); err != nil {
+	if err = g.takeStock(ctx); err != nil {
 		return g, err
 	}
 	g.facts.Warnings = slices.Concat(aged, mustInPast(j, now), r.Warnings, crewWarnings, g.past.formerWords(j), warnings, g.spoiled, g.taught.lines())
-	result, err := evaluate(&g.input)
+	result, err := evaluate(ctx, &g.input)
 	if err != nil {
 		return g, judging(err)
 	}
@@ -307,8 +315,11 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 
 // evaluate judges the job. Salt that was read undoes the washes before it, so
 // that a wash is asked and planned anew.
-func evaluate(in *window.Input) (*window.Result, error) {
-	result, err := window.Evaluate(*in)
+func evaluate(ctx context.Context, in *window.Input) (*window.Result, error) {
+	judged := func(in window.Input) (*window.Result, error) {
+		return aside(ctx, func() (*window.Result, error) { return window.Evaluate(in) })
+	}
+	result, err := judged(*in)
 	if err != nil || len(result.Salted) == 0 {
 		return result, err
 	}
@@ -317,7 +328,7 @@ func evaluate(in *window.Input) (*window.Result, error) {
 		return result, nil
 	}
 	in.Job = j
-	return window.Evaluate(*in)
+	return judged(*in)
 }
 
 // jobAndForecast reads the job, fetches for its place, and reads the job again

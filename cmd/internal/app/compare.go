@@ -10,7 +10,6 @@ import (
 	"dewgap/cmd/internal/settings"
 	"dewgap/forecast"
 	"dewgap/forecast/source"
-	"dewgap/window"
 	"dewgap/window/job"
 )
 
@@ -77,9 +76,9 @@ func (a *App) Sources(ctx context.Context, r Request, candidates func(*job.Job) 
 func (a *App) by(ctx context.Context, r Request, s Source) (*answer.Facts, error) {
 	one := *a
 	one.Source = s
-	facts, in, err := one.facts(ctx, r)
+	facts, _, err := one.facts(ctx, r)
 	if err == nil && answer.WantsPlan(facts) {
-		facts.Planned, err = window.Plan(facts.Result, in.Job, window.PlanSettings{})
+		facts.Planned, err = planFor(ctx, facts)
 	}
 	if err != nil {
 		return nil, err

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"math/bits"
@@ -128,43 +127,17 @@ func (h *holder) polishers(blocks []answer.PlanBlock) verdict.State {
 	}
 	all := slices.Concat(own, h.Crew.Polishers())
 	for i, x := range ahead {
-		if n, _ := inHands(own, x.From); n > most {
+		if n, _ := answer.InHands(own, x.From); n > most {
 			worst = verdict.NoGo
 			if !slices.ContainsFunc(own[:i], func(l answer.Lent) bool { return l.From.Equal(x.From) }) {
 				h.breaksAlike(name(x) + ": there are too few polishers then")
 			}
-		} else if on := lentAway(all, own[i], most); on != "" && h.Crew.On(x) == "" {
+		} else if on := answer.LentAway(all, own[i], most); on != "" && h.Crew.On(x) == "" {
 			h.breaks(name(x)+": a polisher that it needs is on "+on+" then, or on the way",
 				name(x)+": a polisher that it needs is on "+answer.AnotherBoat+" then, or on the way")
 		}
 	}
 	return worst
-}
-
-// lentAway names another boat that has a polisher while one of a list is in hand and more than
-// there are would be; "" where there are enough.
-func lentAway(list []answer.Lent, while answer.Lent, most int) string {
-	for _, x := range list {
-		at := x.From
-		if at.Before(while.From) {
-			at = while.From
-		}
-		if n, on := inHands(list, at); at.Before(while.To) && n > most {
-			return on
-		}
-	}
-	return ""
-}
-
-// inHands is how many polishers of a list are in hands at a moment, and another boat on which
-// one is; "" where none is.
-func inHands(list []answer.Lent, at time.Time) (n int, on string) {
-	for _, x := range list {
-		if !x.From.After(at) && x.To.After(at) {
-			n, on = n+x.N, cmp.Or(on, x.On)
-		}
-	}
-	return n, on
 }
 
 // done reports whether all of a block's work is logged as done, ahead of its time.

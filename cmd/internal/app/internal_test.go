@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"testing"
@@ -19,6 +20,23 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// Who stops waits for nothing; a slip in the work is one of whoever asked for it.
+func TestAside(t *testing.T) {
+	got, err := aside(t.Context(), func() (int, error) { return 3, nil })
+	require.NoError(t, err)
+	assert.Equal(t, 3, got)
+	_, err = aside(t.Context(), func() (int, error) { return 3, errors.ErrUnsupported })
+	require.ErrorIs(t, err, errors.ErrUnsupported)
+	ctx, stop := context.WithCancel(t.Context())
+	never := make(chan struct{})
+	defer close(never)
+	got, err = aside(ctx, func() (int, error) { stop(); <-never; return 3, nil })
+	require.ErrorIs(t, err, context.Canceled)
+	assert.Zero(t, got)
+	defer func() { assert.Contains(t, fmt.Sprint(recover()), "a slip\ngoroutine") }()
+	_, _ = aside(t.Context(), func() (int, error) { panic("a slip") })
+}
 
 // A job that begins after the forecast's end gets one day to be judged, so that
 // it is answered; a job that names its last day keeps it.

@@ -61,7 +61,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 		return nil, err
 	}
 	in.Old, g.input.Rained = bookedOf(old), in.Rain
-	moved, err := window.Move(in)
+	moved, err := aside(ctx, func() (*window.Moved, error) { return window.Move(in) })
 	if err != nil {
 		return nil, judging(err)
 	}
@@ -74,7 +74,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
 	}
 	if r.Ladder || !moved.Planned.Found {
-		if f.Ladder, err = a.ladder(g.input, moved.Job, moved.Planned, nil); err != nil {
+		if f.Ladder, err = a.ladder(ctx, g.input, moved.Job, moved.Planned, nil); err != nil {
 			return nil, err
 		}
 	}
@@ -113,7 +113,7 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 }
 
 // ladder tries the ways to get on with a job that has no plan, each with the planner.
-func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned, result *window.Result) ([]window.Rung, error) {
+func (a *App) ladder(ctx context.Context, in window.Input, j *job.Job, refused *window.Planned, result *window.Result) ([]window.Rung, error) {
 	in.Job = j
 	var known []products.Class
 	for _, id := range a.Classes.IDs() {
@@ -124,8 +124,10 @@ func (a *App) ladder(in window.Input, j *job.Job, refused *window.Planned, resul
 	// Each way is a whole plan: a fifth of the search tells whether it leads on. The rest of
 	// the job is what will be done: on a large one a fifth ended it days later.
 	quick := window.PlanSettings{Budget: plan.DefaultBudget / 5}
-	return window.Ladder(window.LadderInput{
-		Input: in, Plan: quick, RestBudget: plan.DefaultBudget, Known: known, Refused: refused, Result: result,
+	return aside(ctx, func() ([]window.Rung, error) {
+		return window.Ladder(window.LadderInput{
+			Input: in, Plan: quick, RestBudget: plan.DefaultBudget, Known: known, Refused: refused, Result: result,
+		})
 	})
 }
 

@@ -29,7 +29,7 @@ func (a *App) Place(ctx context.Context, r Request) (*answer.Learned, error) {
 		plain := g.input
 		plain.Learned = nil
 		without := g.facts
-		if without.Result, err = evaluate(&plain); err != nil {
+		if without.Result, err = evaluate(ctx, &plain); err != nil {
 			return nil, judging(err)
 		}
 		f.Changes = answer.LearnedShifts(g.facts, without)

@@ -28,7 +28,7 @@ const seasonFarKM = 50
 
 // Season answers how many windows each month of a typical year has for each class
 // on each zone. The clock gives the calendar year.
-func (a *App) Season(_ context.Context, r SeasonRequest) (*answer.Season, error) {
+func (a *App) Season(ctx context.Context, r SeasonRequest) (*answer.Season, error) {
 	y, err := epw.Parse(r.Year)
 	if err != nil {
 		return nil, &Problem{Where: r.File, Text: "the typical year cannot be read: " + reason(err), Fix: readFix(err), Err: err}
@@ -45,9 +45,11 @@ func (a *App) Season(_ context.Context, r SeasonRequest) (*answer.Season, error)
 	if year%4 == 0 { // a typical year has no leap day
 		year--
 	}
-	result, err := window.Season(window.SeasonInput{
-		Weather: y.Forecast(year, window.SeasonBefore+24*time.Hour, window.SeasonAfter), Job: j, Classes: classes,
-		Year: year, Location: zone, Workers: runtime.GOMAXPROCS(0),
+	result, err := aside(ctx, func() (*window.SeasonResult, error) {
+		return window.Season(window.SeasonInput{
+			Weather: y.Forecast(year, window.SeasonBefore+24*time.Hour, window.SeasonAfter), Job: j, Classes: classes,
+			Year: year, Location: zone, Workers: runtime.GOMAXPROCS(0),
+		})
 	})
 	if err != nil {
 		return nil, judging(err)

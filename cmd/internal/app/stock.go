@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"time"
@@ -12,12 +13,12 @@ import (
 
 // takeStock has what is spoiled count as done no longer, in every answer in the same
 // way, and says so.
-func (g *gathered) takeStock() error {
+func (g *gathered) takeStock(ctx context.Context) error {
 	in, err := g.moveInput(g.past.planned, nil, nil)
 	if err != nil || len(in.Worked)+len(in.Bad) == 0 {
 		return err
 	}
-	if g.stock, err = window.TakeStock(in); err != nil {
+	if g.stock, err = aside(ctx, func() (*window.Stock, error) { return window.TakeStock(in) }); err != nil {
 		return judging(err)
 	}
 	g.input.Job, g.spoiled = g.stock.Job, append(stockWords(g.stock, g.input.Location), lookWords(g.stock, g.past.looked, g.input.Location)...)

@@ -44,7 +44,7 @@ func (a *App) Why(ctx context.Context, r WhyRequest) (*answer.Why, error) {
 	if err != nil {
 		return nil, err
 	}
-	x, err := window.Explain(in, zone, r.Class, at)
+	x, err := aside(ctx, func() (*window.Explanation, error) { return window.Explain(in, zone, r.Class, at) })
 	if errors.Is(err, window.ErrNoSlot) {
 		from, to := f.Result.Grid.At(f.Result.From), f.Result.Grid.At(f.Result.To)
 		layout := stamp

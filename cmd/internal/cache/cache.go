@@ -95,10 +95,13 @@ func (d Dir) Put(key string, e fetch.Entry) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(d.path, 0o700); err != nil {
-		return err
+	if err = os.MkdirAll(d.path, 0o700); err == nil {
+		err = maybe.WriteFile(d.File(key), data, 0o600)
 	}
-	return maybe.WriteFile(d.File(key), data, 0o600)
+	if err != nil {
+		return fmt.Errorf("%w: see that there is room and that you may write there, or set DEWGAP_HOME to another folder", err)
+	}
+	return nil
 }
 
 func encode(key string, e fetch.Entry) ([]byte, error) {

@@ -212,6 +212,8 @@ func TestSourceLine(t *testing.T) {
 	assert.Equal(t, "NWS fine, 40 min old (05:30), one forecast, varied into 30 futures", untie(p.source(s, now)))
 	s.Issued = ptr(at("8 10:31"))
 	assert.Contains(t, untie(p.source(s, now)), "NWS fine, made after the moment asked about (10:31), one")
+	s.Issued, s.AgeS = ptr(at("8 06:10").Add(3*time.Second)), ptr(int64(0))
+	assert.Contains(t, untie(p.source(s, now)), "NWS fine, 0 min old (06:10), one", "a slow connection")
 	s.Dressed, s.Stale, s.AgeS, s.Issued = 0, true, nil, nil
 	assert.Equal(t, "NWS fine, age not known, stale, one forecast", untie(p.source(s, now)))
 }

@@ -69,7 +69,7 @@ func ageAt(s answer.Source, now time.Time) string {
 		return age(s.AgeS)
 	}
 	made := when(now, s.Issued.In(now.Location()))
-	if s.Issued.After(now) {
+	if answer.MadeAfter(*s.Issued, now) {
 		return "made after the moment asked about (" + made + ")"
 	}
 	return age(s.AgeS) + " (" + made + ")"

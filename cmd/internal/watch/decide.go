@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -51,6 +52,55 @@ const offlineGrace = 12 * time.Hour
 // decide compares what was found with what a sink knows: what to tell it, nil for
 // nothing, and what it knows then.
 func decide(was Told, s seen) (*answer.Watch, Told) {
+	if s.week == nil && !was.At.IsZero() { // this computer's clock may not be that of the place
+		s.now = s.now.In(was.At.Location())
+	}
+	news, is := compare(was, s)
+	if news == nil || !waits(was, s, news) {
+		return news, is
+	}
+	if s.status == answer.WatchOK {
+		was.Good = s.now
+	}
+	return nil, was
+}
+
+// The night, by the clock at the place, in which nobody is woken for what can wait
+// (common practice).
+const (
+	nightFrom = 22 // o'clock
+	nightTo   = 5
+)
+
+// waits reports whether news can wait, as rain onto fresh work cannot: until the morning, unless there is work before it,
+// and until the next day where something was told today already and this is of later work
+// than tomorrow's. What comes to nothing meanwhile is never told.
+func waits(was Told, s seen, news *answer.Watch) bool {
+	y, m, d := s.now.Date()
+	h := s.now.Hour()
+	switch {
+	case was.At.IsZero(), news.Kind == answer.WatchFirst, s.status == answer.WatchBadJob: // somebody is at it just now
+		return false
+	case rainComes(news.Changes):
+		return false
+	case h >= nightFrom, h < nightTo:
+		if h >= nightFrom {
+			d++
+		}
+		morning := time.Date(y, m, d, nightTo, 0, 0, 0, s.now.Location())
+		return !slices.ContainsFunc(slices.Concat(was.Digest.Blocks, s.digest.Blocks), func(b Block) bool {
+			return b.From.Before(morning) && b.To.After(s.now)
+		})
+	case news.Kind != answer.WatchChanged, !sameDay(was.At, s.now):
+		return false
+	}
+	before := time.Date(y, m, d+2, 0, 0, 0, 0, s.now.Location())
+	a, b := was.Digest.until(before), s.digest.until(before)
+	return len(Diff(a, b, s.now))+len(Diff(b, a, s.now)) == 0 // work that is put off is gone from b
+}
+
+// compare tells what is news, whatever the hour.
+func compare(was Told, s seen) (*answer.Watch, Told) {
 	is := Told{Status: s.status, At: s.now, Good: was.Good, Digest: was.Digest}
 	if s.failure != nil {
 		is.Reason = s.failure.Error
@@ -74,6 +124,7 @@ func decideOK(was Told, s seen, is Told) (*answer.Watch, Told) {
 	is.Digest = withBegun(s.digest, was.Digest, s.now)
 	if was.Good.IsZero() { // nothing to compare with
 		n := newsOf(answer.WatchFirst, s)
+		n.Changes = append(n.Changes, diffFilms(nil, s.digest.Films)...)
 		return n, is
 	}
 	changes := withReasons(Diff(was.Digest, s.digest, s.now), s.moves)

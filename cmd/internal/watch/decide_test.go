@@ -57,12 +57,12 @@ func TestFirstAndChanged(t *testing.T) {
 // A drift by small steps is told when it amounts to something.
 func TestDriftIsTold(t *testing.T) {
 	s := &story{t: t}
-	for i, from := range []string{"11 08:00", "11 08:10", "11 08:20"} {
+	for i, from := range []string{"10 08:00", "10 08:10", "10 08:20"} {
 		n := s.found("9 0"+string(rune('6'+i))+":00", Asked{Week: weekOf(t, "9 06:00", work(t, "seal", "port side", from))})
 		assert.Equal(t, i == 0, n != nil, from)
 	}
-	n := s.is("9 09:00", Asked{Week: weekOf(t, "9 09:00", work(t, "seal", "port side", "11 08:30"))}, answer.WatchChanged, answer.WatchOK)
-	assert.Equal(t, []string{"seal, port side: Fri 11 Sep 08:00-09:00 → Fri 11 Sep 08:30-09:30"}, texts(n.Changes))
+	n := s.is("9 09:00", Asked{Week: weekOf(t, "9 09:00", work(t, "seal", "port side", "10 08:30"))}, answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"seal, port side: Thu 10 Sep 08:00-09:00 → Thu 10 Sep 08:30-09:30"}, texts(n.Changes))
 }
 
 // The forecast runs away: one word when answers are too old, one when they are back.
@@ -89,7 +89,7 @@ func TestStaleAndBack(t *testing.T) {
 	s.quiet("10 19:00", unknown("10 19:00"))
 	s.quiet("10 20:00", stale("10 20:00"))
 	s.quiet("10 21:00", offline())
-	n = s.is("10 22:00", good("10 22:00"), answer.WatchBack, answer.WatchOK)
+	n = s.is("10 21:50", good("10 21:50"), answer.WatchBack, answer.WatchOK)
 	assert.Empty(t, n.Changes)
 	assert.Equal(t, "Kittiwake: Clean and seal, an answer again, nothing has changed", subject(n))
 	s.is("11 10:00", stale("11 10:00"), answer.WatchLost, answer.WatchStale)
@@ -142,13 +142,103 @@ func TestBadJobAndOver(t *testing.T) {
 	s.quiet("20 07:00", over)
 }
 
+// Nobody is woken for what can wait, and what comes to nothing by the morning is not told.
+func TestTheNightIsQuiet(t *testing.T) {
+	on := func(day string) func(string) Asked {
+		return func(now string) Asked { return Asked{Week: weekOf(t, now, work(t, "seal", "port side", day+" 08:00"))} }
+	}
+	fri, sat := on("11"), on("12")
+	s := &story{t: t}
+	s.is("9 23:00", fri("9 23:00"), answer.WatchFirst, answer.WatchOK) // somebody has just begun to watch
+	s.quiet("10 21:50", fri("10 21:50"))
+	s.quiet("10 22:00", sat("10 22:00"))
+	s.quiet("11 01:00", fri("11 01:00"))
+	s.quiet("11 04:50", sat("11 04:50"))
+	n := s.is("11 05:00", sat("11 05:00"), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"seal, port side: Fri 11 Sep 08:00-09:00 → Sat 12 Sep 08:00-09:00"}, texts(n.Changes))
+	s.quiet("11 22:00", Asked{Week: unplanned(t, "11 22:00")})
+	s.quiet("11 23:00", offline())
+	s.quiet("12 09:50", offline()) // the last answer is of 22:00, though nobody was told of it
+	bad := Asked{Status: answer.WatchBadJob, Failure: &answer.Failure{Error: "unknown key"}}
+	s.is("12 23:30", bad, answer.WatchLost, answer.WatchBadJob) // somebody writes in it just now
+
+	late := &story{t: t}
+	late.is("9 21:00", Asked{Week: weekOf(t, "9 21:00", work(t, "seal", "port side", "9 23:00"))}, answer.WatchFirst, answer.WatchOK)
+	late.is("9 22:10", Asked{Week: weekOf(t, "9 22:10", work(t, "seal", "port side", "10 02:00"))}, answer.WatchChanged, answer.WatchOK)
+	late.is("9 22:20", Asked{Week: weekOf(t, "9 22:20", work(t, "seal", "port side", "10 09:00"))}, answer.WatchChanged, answer.WatchOK)
+	late.quiet("9 22:30", Asked{Week: unplanned(t, "9 22:30")})
+}
+
+// Of work after tomorrow a word a day is enough; what touches today or tomorrow is told at
+// once.
+func TestFarWorkIsToldOnceADay(t *testing.T) {
+	on := func(now, from string) Asked {
+		return Asked{Week: weekOf(t, now, work(t, "seal", "port side", from))}
+	}
+	s := &story{t: t}
+	s.is("9 06:00", on("9 06:00", "14 08:00"), answer.WatchFirst, answer.WatchOK)
+	s.quiet("9 12:00", on("9 12:00", "11 08:00"))
+	s.quiet("9 18:00", on("9 18:00", "15 08:00"))
+	s.is("10 05:00", on("10 05:00", "15 08:00"), answer.WatchChanged, answer.WatchOK)
+	s.quiet("10 12:00", on("10 12:00", "12 00:00"))
+	s.is("10 13:00", on("10 13:00", "11 23:00"), answer.WatchChanged, answer.WatchOK) // tomorrow now
+	s.is("10 14:00", on("10 14:00", "15 08:00"), answer.WatchChanged, answer.WatchOK) // not tomorrow any more
+	s.is("10 15:00", Asked{Week: unplanned(t, "10 15:00")}, answer.WatchChanged, answer.WatchOK)
+}
+
+// Rain onto fresh work is told at any hour, once; that it stays away, by day.
+func TestRainOntoFreshWork(t *testing.T) {
+	film := func(now, rain string) Asked {
+		w := weekOf(t, now, work(t, "wash", "foredeck", "14 08:00"))
+		until := at(t, "11 08:00")
+		w.KeepDry = []answer.KeepDry{{Step: "seal", Zone: "port side", On: at(t, "10 16:00"), Until: &until, Spoils: true}}
+		if rain != "" {
+			from := at(t, rain)
+			w.KeepDry[0].RainAt = &from
+		}
+		return Asked{Week: w}
+	}
+	const soon = "Keep port side dry until Fri 11 Sep 08:00 (seal, 16:00). Rain from 23:30 would spoil it: cover it in time"
+	s := &story{t: t}
+	s.is("10 06:00", Asked{Week: weekOf(t, "10 06:00", work(t, "wash", "foredeck", "14 08:00"))}, answer.WatchFirst, answer.WatchOK)
+	s.quiet("10 17:00", film("10 17:00", ""))
+	n := s.is("10 22:30", film("10 22:30", "10 23:30"), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{soon}, texts(n.Changes))
+	assert.Equal(t, "Kittiwake: Clean and seal, rain comes onto fresh work", subject(n))
+	assert.Equal(t, []string{"no rain", "rain from Thu 10 Sep 23:30"}, []string{n.Changes[0].Before, n.Changes[0].After})
+	s.quiet("10 22:40", film("10 22:40", "10 23:50"))
+	s.quiet("11 00:10", film("11 00:10", "")) // better news can wait
+	n = s.is("11 05:10", film("11 05:10", ""), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"The rain stays away. Keep port side dry until 08:00 (seal, Thu 10 Sep 16:00)"}, texts(n.Changes))
+	s.quiet("11 06:00", film("11 06:00", ""))
+	s.is("11 06:10", film("11 06:10", "11 07:00"), answer.WatchChanged, answer.WatchOK)
+	s.quiet("11 09:00", Asked{Week: weekOf(t, "11 09:00", work(t, "wash", "foredeck", "14 08:00"))}) // it has stood
+
+	fresh := &story{t: t}
+	n = fresh.is("10 22:30", film("10 22:30", "10 23:30"), answer.WatchFirst, answer.WatchOK)
+	assert.Equal(t, []string{soon}, texts(n.Changes))
+}
+
+// Where there is no answer the clock is that of the place all the same.
+func TestTroubleByTheClockAtThePlace(t *testing.T) {
+	s := &story{t: t}
+	s.is("9 06:00", Asked{Week: weekOf(t, "9 06:00")}, answer.WatchFirst, answer.WatchOK)
+	far := func(now string) seen { return see(offline(), "f", at(t, now).In(time.FixedZone("AEST", 10*3600))) }
+	n, _ := decide(s.told, far("9 23:00")) // 13:00 by the computer
+	assert.Nil(t, n)
+	n, is := decide(s.told, far("10 05:00"))
+	require.NotNil(t, n)
+	assert.Equal(t, "2026-09-10T05:00:00-04:00", n.At.Format(time.RFC3339))
+	assert.Equal(t, n.At, is.At)
+}
+
 func TestMessage(t *testing.T) {
 	s := &story{t: t}
-	s.found("9 06:00", Asked{Week: weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"))})
-	n := s.found("9 07:00", Asked{Week: weekOf(t, "9 07:00", work(t, "seal", "port side", "12 08:00"))})
+	s.found("10 06:00", Asked{Week: weekOf(t, "10 06:00", work(t, "seal", "port side", "11 08:00"))})
+	n := s.found("10 07:00", Asked{Week: weekOf(t, "10 07:00", work(t, "seal", "port side", "12 08:00"))})
 	require.NotNil(t, n)
 	assert.Equal(t, strings.Join([]string{
-		"Kittiwake: Clean and seal, changed.", "Wed 9 Sep 2026 07:00 EDT", "",
+		"Kittiwake: Clean and seal, changed.", "Thu 10 Sep 2026 07:00 EDT", "",
 		"- seal, port side: Fri 11 Sep 08:00-09:00 → Sat 12 Sep 08:00-09:00", "",
 		"Now: go; plan of 1 block on 2 days, first seal, port side Sat 12 Sep 08:00-09:00", "",
 		"Weather of the demo", answer.WatchDeferral, "",

@@ -24,7 +24,7 @@ const day = "Mon 2 Jan 15:04"
 
 // Diff tells what has changed from one digest to another, as seen at now.
 func Diff(was, is Digest, now time.Time) []answer.WatchChange {
-	var out []answer.WatchChange
+	out := diffFilms(was.Films, is.Films)
 	if was.Verdict != is.Verdict {
 		out = append(out, change("verdict", was.Verdict, is.Verdict))
 	}
@@ -46,6 +46,42 @@ func Diff(was, is Digest, now time.Time) []answer.WatchChange {
 		out = diffWindows(was.Windows, is.Windows, now)
 	}
 	return out
+}
+
+// filmChange is what a change of rain onto a film is called.
+const filmChange = "film"
+
+// diffFilms tells of the rain that comes onto fresh work, or stays away after all.
+func diffFilms(was, is []Film) []answer.WatchChange {
+	var out []answer.WatchChange
+	for _, f := range is {
+		var old Film
+		if i := slices.IndexFunc(was, func(o Film) bool { return o.Step == f.Step && o.Zone == f.Zone && o.On.Equal(f.On) }); i >= 0 {
+			old = was[i]
+		}
+		if old.Rain.IsZero() == f.Rain.IsZero() && near(old.Rain, f.Rain, windowMoves) {
+			continue
+		}
+		c := answer.WatchChange{What: filmChange, Step: f.Step, Zone: f.Zone, Before: rainWords(old.Rain), After: rainWords(f.Rain), Text: f.Text}
+		if f.Rain.IsZero() {
+			c.Text = "The rain stays away. " + c.Text
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func rainWords(t time.Time) string {
+	if t.IsZero() {
+		return "no rain"
+	}
+	return "rain from " + t.Format(day)
+}
+
+// rainComes reports whether rain comes onto fresh work, of which nobody can be told too
+// soon.
+func rainComes(list []answer.WatchChange) bool {
+	return slices.ContainsFunc(list, func(c answer.WatchChange) bool { return c.What == filmChange && c.After != rainWords(time.Time{}) })
 }
 
 func planned(d Digest) bool { return d.Plan == answer.Go || d.Plan == answer.Marginal }
@@ -265,14 +301,14 @@ func withBegun(is, told Digest, now time.Time) Digest {
 	return is
 }
 
-// withReasons adds to blocks that have moved why they did.
+// withReasons adds to blocks that have moved, or are new, why.
 func withReasons(list []answer.WatchChange, moves []answer.BlockChange) []answer.WatchChange {
 	for i, c := range list {
 		if c.What != "block" {
 			continue
 		}
 		for _, m := range moves {
-			if m.After != nil && m.Change == "moved" && m.Text != "" && m.After.Step == c.Step && m.After.Zone == c.Zone &&
+			if m.After != nil && (m.Change == "moved" || m.Change == "added") && m.Text != "" && m.After.Step == c.Step && m.After.Zone == c.Zone &&
 				strings.HasPrefix(c.After, span(m.After.From, m.After.To)) {
 				list[i].Why = m.Text
 				list[i].Text += " (" + m.Text + ")"

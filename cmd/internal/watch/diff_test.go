@@ -145,15 +145,17 @@ func TestDiffOfWindows(t *testing.T) {
 
 // Why a block has moved is known where the plan that was held was moved.
 func TestReasons(t *testing.T) {
-	to := work(t, "seal", "port side", "12 08:00")
-	was, is := weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00")), weekOf(t, "9 07:00", to)
+	to, redo := work(t, "seal", "port side", "12 08:00"), work(t, "seal", "foredeck", "12 08:00")
+	was, is := weekOf(t, "10 06:00", work(t, "seal", "port side", "11 08:00")), weekOf(t, "10 07:00", to, redo)
 	moves := []answer.BlockChange{
 		{Change: "kept", After: &to, Text: "stands"}, {Change: "moved", Text: "gone"}, {Change: "moved", After: &to, Text: "rain at 10:00"},
+		{Change: "added", After: &redo, Text: "spoiled by rain"},
 	}
-	_, told := decide(Told{}, see(Asked{Week: was}, "f", at(t, "9 06:00")))
-	n, _ := decide(told, see(Asked{Week: is, Moves: moves}, "f", at(t, "9 07:00")))
+	_, told := decide(Told{}, see(Asked{Week: was}, "f", at(t, "10 06:00")))
+	n, _ := decide(told, see(Asked{Week: is, Moves: moves}, "f", at(t, "10 07:00")))
 	require.NotNil(t, n)
-	require.Len(t, n.Changes, 1)
+	require.Len(t, n.Changes, 2)
+	assert.Equal(t, "spoiled by rain", n.Changes[1].Why)
 	assert.Equal(t, "rain at 10:00", n.Changes[0].Why)
 	assert.True(t, strings.HasSuffix(n.Changes[0].Text, "→ Sat 12 Sep 08:00-09:00 (rain at 10:00)"), n.Changes[0].Text)
 }

@@ -1,6 +1,8 @@
 package watch
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -14,6 +16,16 @@ type Digest struct {
 	Ends       time.Time `json:"ends,omitzero"` // of the whole plan
 	Blocks     []Block   `json:"blocks"`
 	Windows    []Window  `json:"windows"` // the first of each step
+	Films      []Film    `json:"films,omitempty"`
+}
+
+// Film is work that still wants to stay dry.
+type Film struct {
+	Step string    `json:"step"`
+	Zone string    `json:"zone"`
+	On   time.Time `json:"on"`            // when it was put on
+	Rain time.Time `json:"rain,omitzero"` // when rain comes onto it; zero: none that is forecast
+	Text string    `json:"-"`             // what to do
 }
 
 // Block is work that is planned.
@@ -50,6 +62,13 @@ func DigestOf(week *answer.Week) Digest {
 			})
 		}
 	}
+	for _, x := range week.KeepDry {
+		f := Film{Step: x.Step, Zone: x.Zone, On: x.On, Text: strings.TrimSuffix(answer.KeepDryLines([]answer.KeepDry{x}, week.Now)[0], ".")}
+		if x.RainAt != nil {
+			f.Rain = *x.RainAt
+		}
+		d.Films = append(d.Films, f)
+	}
 	at := map[string]int{}
 	for _, x := range week.Windows {
 		is := Window{x.Step, x.From, x.To, plainState(x.State)}
@@ -63,6 +82,15 @@ func DigestOf(week *answer.Week) Digest {
 			d.Windows[i] = is
 		}
 	}
+	return d
+}
+
+// until is the digest with what begins before a moment alone: nothing of the plan as a
+// whole but its state.
+func (d Digest) until(end time.Time) Digest {
+	d.Confidence, d.Ends = 0, time.Time{}
+	d.Blocks = slices.DeleteFunc(slices.Clone(d.Blocks), func(b Block) bool { return !b.From.Before(end) })
+	d.Windows = slices.DeleteFunc(slices.Clone(d.Windows), func(x Window) bool { return !x.From.Before(end) })
 	return d
 }
 

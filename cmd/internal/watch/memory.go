@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/settings"
 
 	"github.com/google/renameio/v2/maybe"
 )
@@ -102,11 +103,14 @@ func (f File) Save(s State) error {
 	if err != nil {
 		return err
 	}
-	data = append(data, '\n')
-	if err := os.MkdirAll(filepath.Dir(f.Path), 0o700); err != nil {
-		return err
+	if err = os.MkdirAll(filepath.Dir(f.Path), 0o700); err == nil {
+		err = maybe.WriteFile(f.Path, append(data, '\n'), 0o600)
 	}
-	return maybe.WriteFile(f.Path, data, 0o600)
+	if err != nil {
+		return &settings.Error{Where: f.Path, Text: err.Error(), Err: err,
+			Fix: "see that there is room and that you may write there, or set " + settings.HomeEnv + " to another folder; until then each start tells all anew"}
+	}
+	return nil
 }
 
 // Forgetful is a memory of this run alone.

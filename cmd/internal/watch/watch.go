@@ -4,14 +4,19 @@
 // # What counts as a change
 //
 // A [Digest] is what people go by: the verdict, the plan's state, confidence and
-// blocks, and the first window of each step. Ages and figures are not in it. It is
+// blocks, the films that have to stay dry, and the first window of each step. Ages and figures are not in it. It is
 // compared with what was last told, not with what was last seen, so that a drift by
 // small steps is told once it amounts to something: a block that starts or ends half
 // an hour elsewhere or is of another state, a confidence 20 points off, a first window
 // two hours elsewhere. Work that vanishes from a plan was done, or taken out of the job
 // by a person, who knows. Work that has begun is not told to have moved within its day.
+// Rain that comes onto a film which has to stay dry is told first, and rain that stays
+// away after all.
 //
 // # Silence
+//
+// By night nobody is woken: what can wait is told in the morning, if it is still so.
+// Changes that touch neither today nor tomorrow are told once a day.
 //
 // While a saved forecast serves, a lost connection is not worth a word. When answers
 // become unknown or too old it is told once, and once more when they are back. Each

@@ -80,6 +80,9 @@ func subject(n *answer.Watch) string {
 }
 
 func kindWords(n *answer.Watch) string {
+	if rainComes(n.Changes) {
+		return "rain comes onto fresh work"
+	}
 	switch n.Kind {
 	case answer.WatchFirst:
 		return "watched from now on"

@@ -250,7 +250,9 @@ func (j *openJob) keepNew(kind, from string) bool {
 	return was != from
 }
 
-// inTurn does work when it is its turn, within the time that work may take.
+// inTurn does work when it is its turn, within the time that work may take. Once begun it
+// goes on without the one who asked, lest those who come and go have more in the making
+// than there are turns; it stops when the desk does.
 func (d *Desk) inTurn(ctx context.Context, kind string, do func(context.Context) error) error {
 	ctx, stop := context.WithTimeout(ctx, longestWork)
 	defer stop()
@@ -259,8 +261,11 @@ func (d *Desk) inTurn(ctx context.Context, kind string, do func(context.Context)
 		return err
 	}
 	defer leave()
+	own, stop := context.WithTimeout(context.WithoutCancel(ctx), longestWork)
+	defer stop()
+	defer context.AfterFunc(d.ctx, stop)()
 	began := time.Now()
-	err = do(ctx)
+	err = do(own)
 	if d.cfg.Watch.Made != nil {
 		d.cfg.Watch.Made(kind, time.Since(began), err)
 	}

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
@@ -317,4 +318,33 @@ func TestMorningWith(t *testing.T) {
 	_, err = f.MorningWith(t.Context(), "small", []byte(`[{"at": "2026-09-08T05:50", "air": 15}]`))
 	require.Error(t, err)
 	assert.Equal(t, "readings:1:29", desk.Failures(err)[0].Where)
+}
+
+// What somebody has begun to record is recorded though the connection breaks; when the desk
+// closes nobody waits for it.
+func TestBegunIsBroughtToItsEnd(t *testing.T) {
+	f := withBook(t)
+	read := func(ctx context.Context, at string) chan error {
+		asked, done := f.source.asked.Load(), make(chan error, 1)
+		go func() {
+			_, err := f.MorningWith(ctx, "small", []byte(`[{"at": "2026-09-08T`+at+`", "air_c": 15, "humidity_pct": 91}]`))
+			done <- err
+		}()
+		eventually(t, func() bool { return f.source.asked.Load() > asked })
+		return done
+	}
+	release := f.source.holdBack()
+	ctx, leave := context.WithCancel(t.Context())
+	done := read(ctx, "05:50")
+	leave()
+	release()
+	require.NoError(t, <-done)
+	log, err := f.Log(t.Context(), "small")
+	require.NoError(t, err)
+	assert.Len(t, log.Readings, 1)
+
+	defer f.source.holdBack()()
+	done = read(t.Context(), "05:55")
+	f.Close()
+	assert.ErrorIs(t, <-done, context.Canceled)
 }
