@@ -265,6 +265,9 @@ func (a *App) recallCrew(ctx context.Context, r Request, p *past, j *job.Job, no
 	if r.past != nil {
 		return nil, nil
 	}
+	if a.Book == nil && j.Crew != "" {
+		return []string{"no book is in use: the crew's work on other boats is not known (dewgap book init begins a book)"}, nil
+	}
 	p.away, warnings, err = a.crewAway(ctx, r, j, now, now)
 	return warnings, err
 }
