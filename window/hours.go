@@ -79,7 +79,7 @@ func (e *evaluation) hour(h int) Hour {
 	for i := max(from, 0); i < to; i++ {
 		x.Thunder = x.Thunder || e.known[0].thunder[i]
 	}
-	x.wetFrom, x.wetTo = e.toldWet(max(from, 0), to)
+	x.wet = e.toldWet(from, to)
 	return x
 }
 

@@ -200,7 +200,8 @@ func (p *planner) lacking() string {
 	return word
 }
 
-// slender notes of which zones an area was taken for their length or number.
+// slender notes of which zones an area was taken for their length or number. It names no
+// figure, which the reader's units would round away.
 func (p *planner) slender() {
 	var zones []string
 	for _, w := range p.works {
@@ -217,7 +218,7 @@ func (p *planner) slender() {
 	if more := len(zones) - unsizedNamed; more > 1 {
 		zones = append(zones[:unsizedNamed:unsizedNamed], fmt.Sprintf("%d more zones", more))
 	}
-	p.notes = append(p.notes, fmt.Sprintf("on %s the work is that of %.1f m² a metre, or a repair", andAll(zones), m2AMetre))
+	p.notes = append(p.notes, fmt.Sprintf("on %s, without an area, the work is that of a narrow strip along the length, or of a patch for each repair", andAll(zones)))
 }
 
 // unsizedNamed is how many zones without a size are named where there are more.

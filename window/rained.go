@@ -1,6 +1,7 @@
 package window
 
 import (
+	mathbits "math/bits"
 	"slices"
 	"time"
 
@@ -93,29 +94,52 @@ func (h *heard) over(w *surface.Weather) {
 	}
 }
 
-// toldWet is from when to when at least half of the deciding members are wet in the slots of
-// an hour; zero where nobody told of any of them, and the hour is all that is known.
-func (e *evaluation) toldWet(from, to int) (first, last time.Time) {
-	told := false
-	for i := from; i < to; i++ {
-		told = told || e.told != nil && (e.told.mm[i] > 0 || e.told.dry[i])
+// toldWet has a bit for each slot of an hour in which at least half of the deciding members
+// are wet; 0 where nobody told of any of them, and the hour is all that is known.
+func (e *evaluation) toldWet(from, to int) uint8 {
+	if e.told == nil {
+		return 0
 	}
-	for i := from; told && i < to; i++ {
+	told, slots := false, uint8(0)
+	for i := max(from, 0); i < to; i++ {
+		told = told || e.told.mm[i] > 0 || e.told.dry[i]
 		wet := 0
 		for _, w := range e.weather[:e.result.Members] {
 			if w.Flags[i]&surface.Wets != 0 {
 				wet++
 			}
 		}
-		if 2*wet < e.result.Members {
-			continue
+		if 2*wet >= e.result.Members {
+			slots |= 1 << (i - from)
 		}
-		if first.IsZero() {
-			first = e.grid.At(i)
-		}
-		last = e.grid.At(i).Add(surface.Slot)
 	}
-	return first, last
+	if !told {
+		return 0
+	}
+	return slots
+}
+
+// rains is from when to when rain falls in an hour: all of it, or the slots that were told.
+func (h *Hour) rains() (from, to time.Time) {
+	if h.wet == 0 {
+		return h.At, h.At.Add(time.Hour)
+	}
+	return h.At.Add(time.Duration(mathbits.TrailingZeros8(h.wet)) * surface.Slot), h.At.Add(time.Duration(mathbits.Len8(h.wet)) * surface.Slot)
+}
+
+// RainFrom is when the rain of an hour still falls at t or after it; zero where it is over by
+// then. The hour is all that is known of a forecast, which is the beginning of the hour; of
+// one of which somebody told what is past is over, and what is to come begins in a slot to come.
+func (h *Hour) RainFrom(t time.Time) time.Time {
+	if h.wet == 0 {
+		return h.At
+	}
+	for i := range surface.PerHour {
+		if at := h.At.Add(time.Duration(i) * surface.Slot); h.wet>>i&1 == 1 && !at.Before(t) {
+			return at
+		}
+	}
+	return time.Time{}
 }
 
 // toldDays are the days of whose rain somebody told.
@@ -138,10 +162,7 @@ const leastWetMM = 0.1
 func ForecastRain(r *Result, from, to time.Time) []Rain {
 	var out []Rain
 	for _, h := range r.Weather {
-		begin, end := h.At, h.At.Add(time.Hour)
-		if !h.wetFrom.IsZero() {
-			begin, end = h.wetFrom, h.wetTo
-		}
+		begin, end := h.rains()
 		if !begin.Before(to) || !end.After(from) || !h.Rain.Known || h.Rain.V < leastWetMM {
 			continue
 		}

@@ -216,6 +216,28 @@ func TestWashed_LeavesItDry(t *testing.T) {
 	}
 }
 
+// Rain that was told of and is over does not fall now; what the forecast has of the rest of its
+// hour falls from the next slot on. Of an hour of which nobody told, the hour is all that is known.
+func TestHour_RainFrom(t *testing.T) {
+	f := calm(3)
+	at := func(h float64) time.Time { return f.Start.Add(time.Duration(h * float64(time.Hour))) }
+	seen := []window.Rain{{From: at(36), To: at(36 + 1./3), MM: 2, HasMM: true, Observed: true}}
+	from := func(rain []window.Rain, now time.Time) string {
+		for _, h := range rainedOn(t, f, rain, smallJob(t, "polymer-sealant"), now).Weather {
+			if when := h.RainFrom(now).In(eastern); h.At.Equal(at(36)) && !h.RainFrom(now).IsZero() {
+				return when.Format("15:04")
+			}
+		}
+		return ""
+	}
+	later := at(36 + 7./12) // 12:35
+	assert.Empty(t, from(seen, later))
+	f.Members[0].Columns[forecast.Precipitation].Set(36, 1)
+	assert.Equal(t, "12:40", from(seen, later))
+	assert.Empty(t, from(seen, at(36+55./60)))
+	assert.Equal(t, "12:00", from(nil, later))
+}
+
 // Rain that somebody saw end at five past is over then: what is stripped, hazes or cures at
 // half past was not rained on, though the hour has rain. What is still to come of the hour by
 // the forecast lasts as long as that has it.

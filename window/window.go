@@ -172,9 +172,9 @@ type Hour struct {
 	SunElevation, SunAzimuth, CosZ, Direct float64
 	Thunder                                bool
 
-	// Of an hour in which somebody told of the rain: from when to when it fell or is still to
-	// fall; zero of any other.
-	wetFrom, wetTo time.Time
+	// Of an hour of whose rain somebody told, a bit for each slot in which it fell or is still
+	// to fall; 0 of any other.
+	wet uint8
 }
 
 // ZoneHour is one hour of one zone: surface temperature, spread, sunlight and

@@ -201,8 +201,8 @@ func wetsTheWork(c products.Class, w *window.Window) bool {
 // measurable.
 const wettingMM = 0.1
 
-// rainIn is the first hour of slots [from, to) in which rain falls on a zone, nil
-// if none does.
+// rainIn is when rain first falls on a zone in the hours of slots [from, to), from now on
+// where somebody told of the hour's rain; nil if none does.
 func (b *builder) rainIn(zone, from, to int) *time.Time {
 	first, end := b.hours(from, to)
 	for h := first; h < end; h++ {
@@ -210,8 +210,13 @@ func (b *builder) rainIn(zone, from, to int) *time.Time {
 		if !w.Rain.Known || w.Rain.V < wettingMM || !z.Film.Known || z.Film.V <= 0 {
 			continue // a zone under a roof stays dry
 		}
-		t := w.At.In(b.loc)
-		return &t
+		start := b.at(from)
+		if start.Before(b.Now) {
+			start = b.Now
+		}
+		if t := w.RainFrom(start).In(b.loc); !t.IsZero() && t.Before(b.at(to)) {
+			return &t
+		}
 	}
 	return nil
 }

@@ -69,10 +69,23 @@ func valuesOf(values map[string]string, prefix string, v reflect.Value) {
 				parts = append(parts, fmt.Sprint(f.Index(n).Interface()))
 			}
 			values[prefix+name] = strings.Join(parts, ", ")
+		case f.Type() == reflect.TypeFor[time.Duration]():
+			values[prefix+name] = asWritten(f.Interface().(time.Duration))
 		default:
 			values[prefix+name] = fmt.Sprint(f.Interface())
 		}
 	}
+}
+
+// asWritten is a span of time as people write it into the settings: 12h, not 12h0m0s.
+func asWritten(d time.Duration) string {
+	s := d.String()
+	for _, unit := range []string{"m0s", "h0m"} {
+		if strings.HasSuffix(s, unit) {
+			s = s[:len(s)-2]
+		}
+	}
+	return s
 }
 
 // pageDesk is a desk as the pages know one.

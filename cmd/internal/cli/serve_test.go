@@ -272,7 +272,7 @@ func TestSettingLines(t *testing.T) {
 	for name, value := range map[string]string{
 		"DEWGAP_CONTACT": "someone@otter-quay.example", "DEWGAP_OPENMETEO_KEY": "secret-key-1234567890", "DEWGAP_MAIL_PASSWORD": "secret-password-12",
 		"DEWGAP_WEBHOOK_URL": "https://hooks.example/secret-path", "DEWGAP_WEBHOOK_SECRET": "secret-hook-1234567890", "DEWGAP_OPENMETEO_MODELS": "a,b",
-		"DEWGAP_TIMEOUT": "30s",
+		"DEWGAP_TIMEOUT": "90s", "DEWGAP_AGE_TODAY": "12h", "DEWGAP_AGE_LATER": "36h30m",
 	} {
 		t.Setenv(name, value)
 	}
@@ -285,7 +285,7 @@ func TestSettingLines(t *testing.T) {
 		assert.NotEmpty(t, l.Env, l.Name)
 	}
 	for name, want := range map[string]string{
-		"contact": "someone@otter-quay.example", "timeout": "30s", "tries": "3", "source": "auto", "openmeteo.models": "a, b",
+		"contact": "someone@otter-quay.example", "timeout": "1m30s", "age.today": "12h", "age.later": "36h30m", "tries": "3", "source": "auto", "openmeteo.models": "a, b",
 		"openmeteo.key": "…", "webhook.url": "https://hooks.example/…", "nws.url": "",
 	} {
 		assert.Equal(t, want, lines[name], name)

@@ -295,9 +295,11 @@ func TestSubjects(t *testing.T) {
 
 func TestStanding(t *testing.T) {
 	w := weekOf(t, "9 06:00", work(t, "seal", "port side", "11 08:00"), work(t, "wash", "port side", "10 08:00"))
-	w.Plan.Consents = 1
+	w.Plan.Consents, w.Plan.State = 1, answer.Marginal
 	assert.Equal(t, "go; plan of 2 blocks on 2 days, first wash, port side Thu 10 Sep 08:00-09:00; 1 block of it marginal: needs your yes",
 		standing(seen{week: w, status: answer.WatchOK}))
+	w.Plan.Accepted = true
+	assert.NotContains(t, standing(seen{week: w, status: answer.WatchOK}), "yes", "the job gives it")
 	w.Plan.Blocks = nil
 	assert.Equal(t, "go; all work is done", standing(seen{week: w, status: answer.WatchOK}))
 	w.Plan = nil

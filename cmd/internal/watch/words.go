@@ -46,7 +46,7 @@ func planWords(p *answer.Plan) string {
 	}
 	text := fmt.Sprintf("; plan of %s on %s, first %s, %s %s", count(len(p.Blocks), "block"), count(p.Days, "day"),
 		first.Step, first.Zone, span(first.From, first.To))
-	if p.Consents > 0 {
+	if p.Waits() {
 		text += fmt.Sprintf("; %s of it marginal: needs your yes", count(p.Consents, "block"))
 	}
 	return text

@@ -124,6 +124,28 @@ func TestAYesThatIsGivenIsNotWaitedFor(t *testing.T) {
 	}
 }
 
+// A block is worked with the yes that the job gives, and does not ask for it again.
+func TestABlockDoesNotAskForAYesThatIsGiven(t *testing.T) {
+	for accepted, want := range map[bool]string{false: "Needs your yes", true: "With your yes"} {
+		var day string
+		s := telling(t, "", func(d *tale) {
+			w, err := d.Desk.Week(t.Context(), "kittiwake")
+			require.NoError(t, err)
+			b := answer.PlanBlock{Step: "seal", Zone: "port side", People: []int{1}, State: answer.Marginal, NeedsConsent: true, ConsentFor: "wind",
+				From: w.From.Add(8 * time.Hour), To: w.From.Add(9 * time.Hour)}
+			day = "/day/kittiwake/" + isoDay(b.From)
+			d.week = func(w *answer.Week) {
+				w.Plan = &answer.Plan{State: answer.Marginal, Accepted: accepted, Blocks: []answer.PlanBlock{b}}
+			}
+		})
+		for _, path := range []string{"/week/kittiwake", day, day + "/sheet"} {
+			page := s.get(path).Body.String()
+			assert.Contains(t, page, "<b>"+want, "%s %v", path, accepted)
+			assert.Equal(t, !accepted, strings.Contains(page, "<b>Needs your yes"), "%s %v", path, accepted)
+		}
+	}
+}
+
 // A block that stands where it stood and asks for a wash anew by some hour is not folded
 // away with those that ask for nothing.
 func TestAKeptBlockWithADutyIsShown(t *testing.T) {

@@ -175,7 +175,7 @@ func (p *Pages) funcs() template.FuncMap {
 			return ""
 		},
 		"brief": brief, "ref": zoneRef, "stints": answer.Stints, "sameTime": sameTime,
-		"way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,
+		"yes": yesOf, "way": wayWord, "reason": v.reason, "dos": func() []string { return dos }, "band": v.band, "unitWord": v.unitWord,
 		"productNames": func(ids []string) []string {
 			out := make([]string, len(ids))
 			for i, id := range ids {
@@ -245,6 +245,15 @@ func wayWord(way string) string {
 		return w
 	}
 	return way
+}
+
+// yesOf is what is said of the blocks of a plan that take a yes: whether it is still to be
+// given, or the job gives it.
+func yesOf(plan *answer.Plan) string {
+	if plan.Accepted {
+		return "With your yes"
+	}
+	return "Needs your yes"
 }
 
 // unitWord is a unit as the page shows it.
