@@ -25,6 +25,7 @@ type Film struct {
 	// DewFree is when those hours are over, however long it is to be kept dry; as far as
 	// the result reaches, and zero where its class minds no dew.
 	DewFree time.Time
+	cut     bool // they are not over where the result ends
 	// WetAt is when rain is foreseen on it before that, now where it rains already; zero
 	// for none. Fate is what that makes of it: Good, Inspect or Redo.
 	WetAt time.Time
@@ -92,7 +93,10 @@ func FilmsBelow(j *job.Job, classes Classes, zone int, by time.Time) []Film {
 // until both its hours without rain and those without dew are over. Zero where the result
 // does not reach so far.
 func (f *Film) NoWater() time.Time {
-	if !f.Until.IsZero() && f.Dew.After(f.Until) {
+	switch {
+	case f.cut:
+		return time.Time{}
+	case !f.Until.IsZero() && f.Dew.After(f.Until):
 		return f.Dew
 	}
 	return f.Until
@@ -130,7 +134,7 @@ func filmOn(r *Result, j *job.Job, c products.Class, step, zone int, now time.Ti
 	}
 	if c.DewFree.Given {
 		if f.DewFree = s.until(c.DewFree.Default); f.DewFree.IsZero() {
-			f.DewFree = r.Grid.At(r.To)
+			f.DewFree, f.cut = r.Grid.At(r.To), true
 		}
 		if !f.Until.IsZero() && f.DewFree.After(f.Until) {
 			f.Dew = f.DewFree

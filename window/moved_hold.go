@@ -448,7 +448,7 @@ func (m *mover) arrive() {
 func (m *mover) keepOff(t *plan.Task) {
 	of := m.out.Origin[t.Zone]
 	c := m.p.classOf(t.Step, t.Zone)
-	if of == t.Zone || !wet(c, m.p.j.Steps[t.Step].Do) {
+	if of == t.Zone || !dirty(c, m.p.j.Steps[t.Step].Do) {
 		return
 	}
 	for _, f := range m.out.Fates {
@@ -456,9 +456,15 @@ func (m *mover) keepOff(t *plan.Task) {
 			continue
 		}
 		film, _ := m.in.Classes.Class(m.in.Job.Steps[f.Step].With)
-		a := plan.After{Task: -1, Go: slotsOfHours(noWaterH(&film)), Limit: verdict.Order.String()}
-		a.Hard = a.Go
-		a.End, a.EndDay = m.p.slotOf(f.To)
+		until := standing{m.p.r, film, of, f.To}.until(noWaterH(&film))
+		switch wiped := f.To.Add(hazing(m.p.r, m.in.Job, f.Step, of, &film)); {
+		case until.IsZero():
+			until = m.p.at(m.p.n)
+		case wiped.After(until):
+			until = wiped
+		}
+		a := plan.After{Task: -1, Limit: verdict.Order.String()}
+		a.End, a.EndDay = m.p.slotOf(until)
 		t.After = append(t.After, a)
 	}
 }

@@ -55,7 +55,17 @@ func (p *planner) chain(i int) {
 	w := &p.works[i]
 	prev := p.prevOn(i, func(products.Class, string) bool { return true })
 	if prev >= 0 {
-		w.before = append(w.before, before{prev, p.step(&p.works[prev].class, p.works[prev].step, w)})
+		x := &p.works[prev]
+		a := p.step(&x.class, x.step, w)
+		if x.class.RainFree.Given && dirty(w.class, p.j.Steps[w.step].Do) {
+			if n := p.standing(x); n > a.Hard {
+				a.Hard, a.Go = n, max(n, a.Go)
+				if a.Most == 0 {
+					a.Limit = "order"
+				}
+			}
+		}
+		w.before = append(w.before, before{prev, a})
 		p.coatDays(i)
 	}
 	p.afterDone(i, prev)
@@ -122,8 +132,8 @@ func dryOff(c products.Class) plan.After {
 }
 
 // step is what a class asks for before the next work on its zone: another coat
-// within its recoat window, the next step before a bare panel has lain too long,
-// no water before it has stood the usual hours without rain and dew.
+// within its recoat window, the next step before a bare panel has lain too long. For how
+// long no water comes onto a film is told by standing, or keepDone where it is on already.
 func (p *planner) step(c *products.Class, step int, w *work) plan.After {
 	a := plan.After{Limit: "order"}
 	same, s, do := w.step == step, p.j.Steps[step], p.j.Steps[w.step].Do
@@ -134,9 +144,6 @@ func (p *planner) step(c *products.Class, step int, w *work) plan.After {
 	}
 	if c.RecoatH.Given && do != "inspect" {
 		least(c.RecoatH.Min, "recoat")
-	}
-	if wet(w.class, do) && c.RainFree.Given {
-		least(noWaterH(c), "order")
 	}
 	switch {
 	case same && !p.j.Steps[w.step].Sand:
