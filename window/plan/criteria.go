@@ -11,6 +11,7 @@ const (
 	forRebuilt    = 0.15 // beside it, for fewer consents …
 	forRebuiltBig = 0.40 // … of a job too large to be packed: ejection helps little there
 	forMembers    = 0.15
+	forSurer      = 0.15 // beside it, in more members still
 	forDays       = 0.35
 	forFinish     = 0.20
 	forCooler     = 0.05
@@ -172,6 +173,9 @@ func (s *solver) members() {
 		if !s.holding(l, sets, needed(s.x.score.FivePoints+1, s.m.voters)) && s.quick {
 			break
 		}
+	}
+	if s.x.score.FivePoints < s.floor.FivePoints && !s.quick {
+		s.surer(l)
 	}
 	s.settle()
 }

@@ -26,6 +26,8 @@ type rebuilder struct {
 	short  int       // what a visit costs that is too short, beside 1 for each slot it lacks
 	yes    int       // what a consent costs
 	neat   bool      // neatness is looked for, among plans as good as the best
+	sure   bool      // more members are looked for …
+	enough int       // … until a plan holds in so many five points
 	early  bool      // of options that cost the same the earliest is taken
 }
 
@@ -65,7 +67,7 @@ func (e *rebuilder) run(l limits, n int, anew bool, steps int) bool {
 		}
 		e.keep(cost)
 		if len(e.out) == 0 && e.offer(n) {
-			if n = Criteria; e.x.score.Consents <= l.consents {
+			if n = Criteria; e.x.score.Consents <= l.consents || e.sure && e.x.score.FivePoints >= e.enough {
 				return true
 			}
 		}
@@ -130,7 +132,7 @@ func (e *rebuilder) costs() int {
 	if e.neat {
 		cost += e.b.book.mess()
 	}
-	return cost + e.owed()
+	return cost + e.doubts() + e.owed()
 }
 
 // owed is what all visits cost.
@@ -170,6 +172,8 @@ func (e *rebuilder) tear() {
 	t := e.any()
 	if len(e.out) > 0 && e.random.next(2) == 0 {
 		t = e.out[e.random.next(uint32(len(e.out)))]
+	} else if e.sure && e.random.next(2) == 0 {
+		t = e.weakest()
 	} else if e.random.next(2) == 0 {
 		for k := 0; k < len(e.m.Tasks) && !e.asks(t); k++ {
 			t = (t + 1) % len(e.m.Tasks)
@@ -221,9 +225,12 @@ func (e *rebuilder) fill() {
 	e.sort()
 	e.early = e.neat && e.random.next(2) == 0
 	left := e.out[:0]
+	if e.sure {
+		e.b.holds()
+	}
 	for _, t := range e.out {
 		if i := e.cheapest(t); i >= 0 {
-			e.b.book.place(t, i)
+			e.b.take(t, i)
 			e.stale[e.m.options[t][i].day] = true
 		} else {
 			left = append(left, t)
@@ -303,7 +310,7 @@ func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	if cost == 0 && m.consents(o, late) {
 		cost = e.yes
 	}
-	return cost + e.yes*int(e.b.pushed(t, o)) + e.adds(t, o) + e.untidies(t, o), true
+	return cost + e.yes*int(e.b.pushed(t, o)) + e.adds(t, o) + e.untidies(t, o) + e.unsure(o, late), true
 }
 
 // adds is what an option adds to what the visits of its day cost.
