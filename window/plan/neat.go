@@ -230,9 +230,9 @@ func (b *book) takesUp(day, k int) bool {
 }
 
 // untidies is what an option adds to the mess: to that of its day, where others are
-// booked, and by what it soils, or is soiled by.
+// booked, and by what it soils, or is soiled by, where that counts.
 func (e *rebuilder) untidies(t int, o *option) int {
-	if !e.neat {
+	if !e.neat && !e.sure {
 		return 0
 	}
 	book, day := e.b.book, int(o.day)

@@ -129,7 +129,7 @@ func (e *rebuilder) costs() int {
 			cost += e.yes
 		}
 	}
-	if e.neat {
+	if e.neat || e.sure {
 		cost += e.b.book.mess()
 	}
 	return cost + e.doubts() + e.owed()

@@ -10,13 +10,15 @@ const (
 
 // surer looks for a plan within limits that holds in more members, by tearing down parts of
 // the best one and building them anew where they fail in fewest. A consent costs more than
-// any one block can lose.
+// any one block can lose; what is untidy costs as much as it does to neatness.
 func (s *solver) surer(l limits) {
 	s.allow(forSurer)
 	e := s.m.newRebuilder(s.x, s.b, 0)
 	e.sure, e.enough, e.yes = true, s.floor.FivePoints, 4*s.m.voters
 	l.consents, l.members = -1, nil
+	s.m.dry = true // who has to wash again has gained little
 	e.run(l, Criteria, false, s.left())
+	s.m.dry = false
 }
 
 // unsure is what an option costs for the members in which it fails.
