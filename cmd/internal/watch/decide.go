@@ -70,11 +70,13 @@ func decide(was Told, s seen) (*answer.Watch, Told) {
 const (
 	nightFrom = 22 // o'clock
 	nightTo   = 5
+	earlyWork = 2 * time.Hour // after it: who begins by then has set out before a word at its end
 )
 
-// waits reports whether news can wait, as rain onto fresh work cannot: until the morning, unless there is work before it,
-// and until the next day where something was told today already and this is of later work
-// than tomorrow's. What comes to nothing meanwhile is never told.
+// waits reports whether news can wait, as rain onto fresh work cannot: until the night is
+// over, unless it touches early work, and until the next day where something was told today
+// already and this is of later work than tomorrow's. What comes to nothing meanwhile is
+// never told.
 func waits(was Told, s seen, news *answer.Watch) bool {
 	y, m, d := s.now.Date()
 	h := s.now.Hour()
@@ -87,16 +89,29 @@ func waits(was Told, s seen, news *answer.Watch) bool {
 		if h >= nightFrom {
 			d++
 		}
-		morning := time.Date(y, m, d, nightTo, 0, 0, 0, s.now.Location())
-		return !slices.ContainsFunc(slices.Concat(was.Digest.Blocks, s.digest.Blocks), func(b Block) bool {
-			return b.From.Before(morning) && b.To.After(s.now)
-		})
+		return !touchesEarly(was, s, time.Date(y, m, d, nightTo, 0, 0, 0, s.now.Location()))
 	case news.Kind != answer.WatchChanged, !sameDay(was.At, s.now):
 		return false
 	}
 	before := time.Date(y, m, d+2, 0, 0, 0, 0, s.now.Location())
 	a, b := was.Digest.until(before), s.digest.until(before)
 	return len(Diff(a, b, s.now))+len(Diff(b, a, s.now)) == 0 // work that is put off is gone from b
+}
+
+// touchesEarly reports whether there is work by the end of the night, or whether that which
+// begins soon after it has changed.
+func touchesEarly(was Told, s seen, morning time.Time) bool {
+	ahead := func(list []Block, by time.Time) []Block {
+		return slices.DeleteFunc(slices.Clone(list), func(b Block) bool { return b.From.After(by) || !b.To.After(s.now) })
+	}
+	if len(ahead(was.Digest.Blocks, morning))+len(ahead(s.digest.Blocks, morning)) > 0 {
+		return true
+	}
+	if s.status != answer.WatchOK {
+		return false
+	}
+	a, b := ahead(was.Digest.Blocks, morning.Add(earlyWork)), ahead(s.digest.Blocks, morning.Add(earlyWork))
+	return len(diffBlocks(a, b, s.now))+len(diffBlocks(b, a, s.now)) > 0 // work that is put off is gone from b
 }
 
 // compare tells what is news, whatever the hour.
@@ -108,14 +123,29 @@ func compare(was Told, s seen) (*answer.Watch, Told) {
 	if s.status == answer.WatchOK {
 		return decideOK(was, s, is)
 	}
-	if quiet(was, s, is.Reason) {
-		return nil, was
-	}
 	kind := answer.WatchLost
 	if s.status == answer.WatchOver {
 		kind = answer.WatchEnded
 	}
-	return newsOf(kind, s), is
+	wet := wetFilms(was, s)
+	if quiet(was, s, is.Reason) {
+		if len(wet) == 0 {
+			return nil, was
+		}
+		kind, is.Status, is.Reason = answer.WatchChanged, was.Status, was.Reason
+	}
+	n := newsOf(kind, s)
+	if len(wet) > 0 {
+		n.Changes, is.Digest.Films = append(n.Changes, wet...), s.digest.Films
+	}
+	return n, is
+}
+
+// wetFilms tells of rain onto fresh work by an answer that is not good enough to go by
+// otherwise. That rain stays away is not believed of it: its rain may be unknown.
+func wetFilms(was Told, s seen) []answer.WatchChange {
+	wet := slices.DeleteFunc(slices.Clone(s.digest.Films), func(f Film) bool { return f.Rain.IsZero() })
+	return diffFilms(was.Digest.Films, wet, s.now)
 }
 
 // decideOK decides where there is an answer to go by.
@@ -124,7 +154,7 @@ func decideOK(was Told, s seen, is Told) (*answer.Watch, Told) {
 	is.Digest = withBegun(s.digest, was.Digest, s.now)
 	if was.Good.IsZero() { // nothing to compare with
 		n := newsOf(answer.WatchFirst, s)
-		n.Changes = append(n.Changes, diffFilms(nil, s.digest.Films)...)
+		n.Changes = append(n.Changes, diffFilms(was.Digest.Films, s.digest.Films, s.now)...)
 		return n, is
 	}
 	changes := withReasons(Diff(was.Digest, s.digest, s.now), s.moves)

@@ -169,6 +169,38 @@ func TestTheNightIsQuiet(t *testing.T) {
 	late.quiet("9 22:30", Asked{Week: unplanned(t, "9 22:30")})
 }
 
+// Work at the night's end and in the two hours after it is told of in the night where it
+// changes: who begins then has set out before the morning's word.
+func TestEarlyWorkIsToldInTheNight(t *testing.T) {
+	with := func(now string, from ...string) Asked {
+		w := weekOf(t, now)
+		for i, f := range from {
+			w.Plan.Blocks = append(w.Plan.Blocks, work(t, []string{"wash", "seal"}[i], "port side", f))
+		}
+		return Asked{Week: w}
+	}
+	for _, c := range []struct {
+		name          string
+		before, after []string
+		told          bool
+	}{
+		{"put off from 05:00", []string{"10 05:00"}, []string{"10 09:00"}, true},
+		{"put off from 07:00", []string{"10 07:00"}, []string{"10 09:00"}, true},
+		{"put off from 07:10", []string{"10 07:10"}, []string{"10 09:00"}, false},
+		{"brought forward to 06:00", []string{"10 09:00"}, []string{"10 06:00"}, true},
+		{"as it was, and later work moves", []string{"10 06:00", "11 08:00"}, []string{"10 06:00", "12 08:00"}, false},
+	} {
+		s := &story{t: t}
+		s.is("9 21:00", with("9 21:00", c.before...), answer.WatchFirst, answer.WatchOK)
+		assert.Equal(t, c.told, s.found("9 23:00", with("9 23:00", c.after...)) != nil, c.name)
+		assert.Equal(t, !c.told, s.found("10 05:00", with("10 05:00", c.after...)) != nil, "%s, in the morning", c.name)
+	}
+	s := &story{t: t}
+	s.is("9 06:00", with("9 06:00", "10 06:00"), answer.WatchFirst, answer.WatchOK)
+	s.quiet("9 23:00", offline()) // nothing is known to have changed
+	s.is("10 05:00", offline(), answer.WatchLost, answer.WatchOffline)
+}
+
 // Of work after tomorrow a word a day is enough; what touches today or tomorrow is told at
 // once.
 func TestFarWorkIsToldOnceADay(t *testing.T) {
@@ -186,18 +218,21 @@ func TestFarWorkIsToldOnceADay(t *testing.T) {
 	s.is("10 15:00", Asked{Week: unplanned(t, "10 15:00")}, answer.WatchChanged, answer.WatchOK)
 }
 
+// filmed is an answer with a film, and rain onto it from a moment, "" for none.
+func filmed(t *testing.T, now, rain string) Asked {
+	w := weekOf(t, now, work(t, "wash", "foredeck", "14 08:00"))
+	until := at(t, "11 08:00")
+	w.KeepDry = []answer.KeepDry{{Step: "seal", Zone: "port side", On: at(t, "10 16:00"), Until: &until, Spoils: true}}
+	if rain != "" {
+		from := at(t, rain)
+		w.KeepDry[0].RainAt = &from
+	}
+	return Asked{Week: w}
+}
+
 // Rain onto fresh work is told at any hour, once; that it stays away, by day.
 func TestRainOntoFreshWork(t *testing.T) {
-	film := func(now, rain string) Asked {
-		w := weekOf(t, now, work(t, "wash", "foredeck", "14 08:00"))
-		until := at(t, "11 08:00")
-		w.KeepDry = []answer.KeepDry{{Step: "seal", Zone: "port side", On: at(t, "10 16:00"), Until: &until, Spoils: true}}
-		if rain != "" {
-			from := at(t, rain)
-			w.KeepDry[0].RainAt = &from
-		}
-		return Asked{Week: w}
-	}
+	film := func(now, rain string) Asked { return filmed(t, now, rain) }
 	const soon = "Keep port side dry until Fri 11 Sep 08:00 (seal, 16:00). Rain from 23:30 would spoil it: cover it in time"
 	s := &story{t: t}
 	s.is("10 06:00", Asked{Week: weekOf(t, "10 06:00", work(t, "wash", "foredeck", "14 08:00"))}, answer.WatchFirst, answer.WatchOK)
@@ -209,7 +244,7 @@ func TestRainOntoFreshWork(t *testing.T) {
 	s.quiet("10 22:40", film("10 22:40", "10 23:50"))
 	s.quiet("11 00:10", film("11 00:10", "")) // better news can wait
 	n = s.is("11 05:10", film("11 05:10", ""), answer.WatchChanged, answer.WatchOK)
-	assert.Equal(t, []string{"The rain stays away. Keep port side dry until 08:00 (seal, Thu 10 Sep 16:00)"}, texts(n.Changes))
+	assert.Equal(t, []string{"No rain is forecast any more. Keep port side dry until 08:00 (seal, Thu 10 Sep 16:00)"}, texts(n.Changes))
 	s.quiet("11 06:00", film("11 06:00", ""))
 	s.is("11 06:10", film("11 06:10", "11 07:00"), answer.WatchChanged, answer.WatchOK)
 	s.quiet("11 09:00", Asked{Week: weekOf(t, "11 09:00", work(t, "wash", "foredeck", "14 08:00"))}) // it has stood
@@ -217,6 +252,50 @@ func TestRainOntoFreshWork(t *testing.T) {
 	fresh := &story{t: t}
 	n = fresh.is("10 22:30", film("10 22:30", "10 23:30"), answer.WatchFirst, answer.WatchOK)
 	assert.Equal(t, []string{soon}, texts(n.Changes))
+}
+
+// Rain that falls is found to begin now each time: that is no news of it. A later shower is.
+func TestRainThatFallsIsToldOnce(t *testing.T) {
+	s := &story{t: t}
+	s.is("10 17:00", filmed(t, "10 17:00", ""), answer.WatchFirst, answer.WatchOK)
+	s.is("10 18:00", filmed(t, "10 18:00", "10 20:00"), answer.WatchChanged, answer.WatchOK)
+	for _, now := range []string{"10 20:10", "10 22:10", "11 00:10", "11 05:10"} {
+		s.quiet(now, filmed(t, now, now))
+	}
+	n := s.is("11 05:20", filmed(t, "11 05:20", "11 07:30"), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"rain from Thu 10 Sep 20:00", "rain from Fri 11 Sep 07:30"}, []string{n.Changes[0].Before, n.Changes[0].After})
+}
+
+// Rain onto fresh work is told by an answer that is too old for all else too, once; that
+// the rain stays away is not.
+func TestRainOntoFreshWorkByAPoorAnswer(t *testing.T) {
+	stale := func(now, rain string) Asked {
+		a := filmed(t, now, rain)
+		a.Week.Source.Stale, a.Week.Warnings = true, []string{"the forecast is 13 h old"}
+		return a
+	}
+	unknown := func(now, rain string) Asked {
+		a := stale(now, rain)
+		a.Week.Verdict = answer.Unknown
+		return a
+	}
+	s := &story{t: t}
+	s.is("10 17:00", filmed(t, "10 17:00", ""), answer.WatchFirst, answer.WatchOK)
+	s.is("10 20:00", unknown("10 20:00", ""), answer.WatchLost, answer.WatchUnknown)
+	n := s.is("10 22:30", stale("10 22:30", "10 23:30"), answer.WatchChanged, answer.WatchStale)
+	assert.Equal(t, "Kittiwake: Clean and seal, rain comes onto fresh work", subject(n))
+	assert.Equal(t, []string{"film"}, []string{n.Changes[0].What})
+	s.quiet("10 22:40", stale("10 22:40", "10 23:30"))
+	s.quiet("10 22:50", unknown("10 22:50", "10 23:30")) // that it is unknown was told at 20:00
+	s.quiet("11 06:00", unknown("11 06:00", ""))
+	n = s.is("11 06:10", filmed(t, "11 06:10", ""), answer.WatchBack, answer.WatchOK)
+	assert.Equal(t, []string{"No rain is forecast any more. Keep port side dry until 08:00 (seal, Thu 10 Sep 16:00)"}, texts(n.Changes))
+
+	fresh := &story{t: t}
+	n = fresh.is("10 22:30", unknown("10 22:30", "10 23:30"), answer.WatchLost, answer.WatchUnknown)
+	assert.Len(t, n.Changes, 1)
+	n = fresh.is("10 22:40", filmed(t, "10 22:40", "10 23:30"), answer.WatchFirst, answer.WatchOK)
+	assert.Empty(t, n.Changes, "it was told")
 }
 
 // Where there is no answer the clock is that of the place all the same.

@@ -24,7 +24,7 @@ const day = "Mon 2 Jan 15:04"
 
 // Diff tells what has changed from one digest to another, as seen at now.
 func Diff(was, is Digest, now time.Time) []answer.WatchChange {
-	out := diffFilms(was.Films, is.Films)
+	out := diffFilms(was.Films, is.Films, now)
 	if was.Verdict != is.Verdict {
 		out = append(out, change("verdict", was.Verdict, is.Verdict))
 	}
@@ -51,20 +51,21 @@ func Diff(was, is Digest, now time.Time) []answer.WatchChange {
 // filmChange is what a change of rain onto a film is called.
 const filmChange = "film"
 
-// diffFilms tells of the rain that comes onto fresh work, or stays away after all.
-func diffFilms(was, is []Film) []answer.WatchChange {
+// diffFilms tells of the rain that comes onto fresh work, or is not foreseen any more. Rain
+// that was told and falls by now has no beginning any more, for it is found to begin now.
+func diffFilms(was, is []Film, now time.Time) []answer.WatchChange {
 	var out []answer.WatchChange
 	for _, f := range is {
 		var old Film
 		if i := slices.IndexFunc(was, func(o Film) bool { return o.Step == f.Step && o.Zone == f.Zone && o.On.Equal(f.On) }); i >= 0 {
 			old = was[i]
 		}
-		if old.Rain.IsZero() == f.Rain.IsZero() && near(old.Rain, f.Rain, windowMoves) {
+		if old.Rain.IsZero() == f.Rain.IsZero() && near(latest(old.Rain, now), latest(f.Rain, now), windowMoves) {
 			continue
 		}
 		c := answer.WatchChange{What: filmChange, Step: f.Step, Zone: f.Zone, Before: rainWords(old.Rain), After: rainWords(f.Rain), Text: f.Text}
 		if f.Rain.IsZero() {
-			c.Text = "The rain stays away. " + c.Text
+			c.Text = "No rain is forecast any more. " + c.Text
 		}
 		out = append(out, c)
 	}
