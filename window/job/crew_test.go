@@ -180,6 +180,19 @@ func TestCovers_ForGood(t *testing.T) {
 	}
 }
 
+// A roof for good over a zone that says less itself is told: else whoever writes shelter: open
+// wonders why nothing changes. A zone that is as well sheltered, and one of the kind's, is not.
+func TestCovers_ForGoodOverTheZonesOwnWord(t *testing.T) {
+	j := parse(t, jobWith("boat: {kind: flybridge-cruiser, length_m: 13, bow: 0, afloat: false}",
+		"zones:\n  - {name: foredeck, shelter: open}\n  - {name: transom, shelter: shed}\n  - {name: port side, salt: true}",
+		"covers: [{kind: shed}]", "steps:\n  - {do: wash, with: soap-wash}"))
+	require.Len(t, j.Warnings, 1, "%v", j.Warnings)
+	assert.Contains(t, j.Warnings[0], "zone `foredeck` says shelter: open, but `covers` has a shed over it always, which counts: ")
+	j = parse(t, jobWith("boat: {kind: flybridge-cruiser, length_m: 13, bow: 0, afloat: false}",
+		"zones:\n  - {name: foredeck, shelter: open}", "covers: [{kind: shed, to: 2026-09-08}]", "steps:\n  - {do: wash, with: soap-wash}"))
+	assert.Empty(t, j.Warnings)
+}
+
 func TestCovers_TheMostShelterHolds(t *testing.T) {
 	j := parse(t, jobWith("covers:\n  - {zones: [port side], kind: hardtop}\n  - {zones: [port side], kind: canvas, to: 2026-09-08}\n"+
 		"  - {zones: [port side], kind: hardtop, from: 2026-09-07}"))

@@ -280,8 +280,11 @@ func TestParse_NotYAML(t *testing.T) {
 		"a: " + strings.Repeat("x", 1<<19): "larger than 256 KiB",
 		strings.Repeat("k: 1\n", 5001):     "more than 5000 keys and list items",
 		strings.Repeat("-\n", 5001):        "more than 5000 keys and list items",
-		"b: *x\n":                          "anchors, aliases and tags",
-		"<<: *x\n":                         "anchors, aliases and tags",
+		"{" + strings.Repeat(`"k1":1,`, 5001) + "}": "more than 5000 keys and list items",
+		"{" + strings.Repeat("k1,", 5001) + "}":     "more than 5000 keys and list items",
+		strings.Repeat("? k1\n", 5001):              "more than 5000 keys and list items",
+		"b: *x\n":                                   "anchors, aliases and tags",
+		"<<: *x\n":                                  "anchors, aliases and tags",
 	} {
 		_, err := Parse("job.yaml", []byte(text), catalogue(t), Options{})
 		require.Error(t, err, "%.20q", text)

@@ -109,15 +109,25 @@ func (r *reader) readable(data []byte) bool {
 	return false
 }
 
-// entries is how many keys and list items a YAML text has at most: those in comments and
-// quotes count too.
+// entries is about how many keys and list items a YAML text has at most, in comments and
+// quotes too: the signs that could begin one, or the commas that part them, whichever are
+// more. Colons and dashes within a word or a time begin none.
 func entries(data []byte) int {
-	n := 0
-	for _, sign := range []string{": ", ":\t", ":\r", ":\n", "- ", "-\t", "-\r", "-\n"} {
-		n += bytes.Count(data, []byte(sign))
+	signs := 0
+	for i, c := range data {
+		switch c {
+		case '?':
+			signs++
+		case ':', '-':
+			if i == 0 || i+1 == len(data) || !inWord(data[i-1]) || !inWord(data[i+1]) {
+				signs++
+			}
+		}
 	}
-	return n
+	return max(signs, bytes.Count(data, []byte(",")))
 }
+
+func inWord(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' || c >= '0' && c <= '9' }
 
 // firstInvalid is the place of the first byte that is no UTF-8.
 func firstInvalid(data []byte) pos {

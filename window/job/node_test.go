@@ -1,6 +1,8 @@
 package job
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -72,6 +74,20 @@ func TestNesting(t *testing.T) {
 		strings.Repeat("- x\n", 500): 1,
 	} {
 		assert.Equal(t, want, Nesting([]byte(text)), "%.20q", text)
+	}
+}
+
+// The limit of keys and list items is far from what any real job has: the times, dates and
+// names of one do not count.
+func TestEntries(t *testing.T) {
+	assert.Zero(t, entries([]byte("2026-09-08T06:10 08:00-17:00 soap-wash")))
+	files, err := filepath.Glob("../../testdata/jobs/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.Less(t, entries(data), 500, name)
 	}
 }
 

@@ -38,15 +38,24 @@ func TestZones_Lacks(t *testing.T) {
 	whole := parse(t, text("rails"))
 	assert.Len(t, j.Zones, len(whole.Zones)+1-3)
 	for lacks, message := range map[string]string{
-		"[hardtopp]":     "her kind has no zone `hardtopp`: did you mean `hardtop top`?",
-		"[teak deck]":    "her kind has no zone `teak deck`: her zones are port side, starboard side",
-		"[rails, rails]": "her kind has no zone `rails`",
+		"[hardtopp]":        "her kind has no zone `hardtopp`: did you mean `hardtop top`?",
+		"[teak deck]":       "her kind has no zone `teak deck`: her zones are port side, starboard side",
+		"[rails, rails]":    "`lacks` takes `rails` out twice: keep one",
+		"[side, port side]": "`lacks` takes `port side` out twice: keep one",
 	} {
 		errs := mistakes(t, text(lacks))
 		require.Len(t, errs, 1, lacks)
 		assert.Contains(t, errs[0].Error(), message)
 	}
-	errs := mistakes(t, jobWith("boat: {bow: 0, lacks: [rails]}"))
+	listed := func(zone string) string {
+		return jobWith("boat: {kind: centre-console, length_m: 7, bow: 0, lacks: [side]}", "zones:\n  - {name: port side, "+zone+"}",
+			"steps:\n  - {do: wash, with: soap-wash, on: [port side]}")
+	}
+	errs := mistakes(t, listed("salt: true"))
+	require.Len(t, errs, 1)
+	assert.Contains(t, errs[0].Error(), "`lacks` takes zone `port side` out: delete it here, or take it out of lacks")
+	parse(t, listed("tilt: 60, faces: 270, finish: grey-tube-fabric")) // one of her own instead
+	errs = mistakes(t, jobWith("boat: {bow: 0, lacks: [rails]}"))
 	require.Len(t, errs, 1)
 	assert.Contains(t, errs[0].Error(), "`lacks` needs a kind")
 }

@@ -24,13 +24,15 @@ type zoneSet struct {
 	index   map[string]int // by name
 	byName  map[string][]int
 	ashore  map[string]boat.Zone // of the preset, left out because she is afloat
+	lacked  map[string]boat.Zone // of the preset, left out because she lacks them
 	drains  []drain
 	doneFor []mention // keys of done
+	roofs   []mention // zones that say their shelter themselves
 }
 
 // zones reads the section zones over the preset of the boat's kind.
 func (s *section) zones(v vessel) *zoneSet {
-	set := &zoneSet{r: s.reader, v: v, index: map[string]int{}, ashore: map[string]boat.Zone{}}
+	set := &zoneSet{r: s.reader, v: v, index: map[string]int{}, ashore: map[string]boat.Zone{}, lacked: map[string]boat.Zone{}}
 	set.preset()
 	listed := map[string]bool{}
 	for _, n := range s.each("zones") {
@@ -75,9 +77,16 @@ func (set *zoneSet) leaveOut(zones []boat.Zone) []boat.Zone {
 		for _, z := range zones {
 			if names = append(names, z.Name); z.Name != m.name && sideless(z.Name) != m.name {
 				kept = append(kept, z)
+			} else {
+				set.lacked[z.Name], set.lacked[m.name] = z, z
 			}
 		}
-		if len(kept) == len(zones) {
+		_, twice := set.lacked[m.name]
+		switch {
+		case len(kept) < len(zones):
+		case twice:
+			set.r.fail(m.pos, fmt.Sprintf("`lacks` takes `%s` out twice", m.name), "keep one")
+		default:
 			fix := "her zones are " + strings.Join(names, ", ")
 			if near := Nearest(m.name, names); near != "" {
 				fix = fmt.Sprintf("did you mean `%s`?", near)
@@ -108,6 +117,11 @@ func (set *zoneSet) read(n *node, listed map[string]bool) {
 		s.fail(s.at("name"), fmt.Sprintf("a second zone `%s`", name), "give each zone its own name")
 	}
 	base, over := set.base(name)
+	if z, out := set.lacked[name]; out && !over && !s.has("tilt") {
+		s.fail(s.at("name"), fmt.Sprintf("`lacks` takes zone `%s` out", name), "delete it here, or take it out of lacks")
+		base, over = z, true
+		base.Name = name // which may be that of a pair
+	}
 	near := ""
 	if !over && ok {
 		near = set.likePreset(name)
@@ -159,7 +173,9 @@ func (set *zoneSet) base(name string) (z boat.Zone, over bool) {
 func (set *zoneSet) zone(s *section, z boat.Zone, over bool, near string) boat.Zone {
 	s.geometry(&z, over, near)
 	s.surface(&z, over)
-	s.shelter(&z)
+	if s.shelter(&z); s.has("shelter") {
+		set.roofs = append(set.roofs, mention{pos: s.at("shelter"), name: z.Name})
+	}
 	s.access(&z)
 	set.state(s, &z)
 	s.measures(&z)

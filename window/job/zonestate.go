@@ -264,8 +264,18 @@ func (s *section) covers(set *zoneSet) []Cover {
 	return out
 }
 
-// roofOver puts a roof for good over the zones that are not better sheltered.
+// roofOver puts a roof for good over the zones that are not better sheltered, and tells of
+// those that say otherwise themselves.
 func (set *zoneSet) roofOver(c Cover) {
+	for _, m := range set.roofs {
+		for _, i := range set.byName[m.name] {
+			if z := set.zones[i]; c.Kind > z.Shelter && slices.Contains(c.Zones, z.Name) {
+				set.r.warn(m.pos, fmt.Sprintf("zone `%s` says shelter: %s, but `covers` has a %s over it always, which counts: "+
+					"leave the zone out of that cover, or delete its shelter", m.name, z.Shelter, c.Kind))
+				break
+			}
+		}
+	}
 	for i := range set.zones {
 		if z := &set.zones[i]; c.Kind > z.Shelter && slices.Contains(c.Zones, z.Name) {
 			z.Shelter, z.RoofView = c.Kind, max(z.RoofView, c.Kind.RoofView())

@@ -207,7 +207,6 @@ func salty(j *job.Job) (out []string) {
 	return out
 }
 
-// sector words two bearings.
 // dustyWind says which wind brings dust, and when.
 func dustyWind(p job.Place) string {
 	s := "wind from " + sector(p.DustFrom, p.DustTo) + " brings dust"
@@ -220,6 +219,7 @@ func dustyWind(p job.Place) string {
 	return s
 }
 
+// sector words two bearings.
 func sector(from, to float64) string { return fmt.Sprintf("%.0f° to %.0f°", from, to) }
 
 // days says between which days the job is, and on which nobody works.
