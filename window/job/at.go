@@ -167,3 +167,23 @@ func (j *Job) Step(name string) (i int, ok bool) {
 	}
 	return 0, false
 }
+
+// Called is what a step goes by in this job that went by that name before: one without a
+// name went by its kind of work, correct, and goes by its own word, compound. A name that
+// is none of these, or may be of two steps, stays as it is.
+func (j *Job) Called(name string) string {
+	if _, ok := j.Step(name); ok {
+		return name
+	}
+	now := name
+	for _, s := range j.Steps {
+		if s.Do != name || canonicalDo(s.Name) != name {
+			continue
+		}
+		if now != name {
+			return name
+		}
+		now = s.Name
+	}
+	return now
+}

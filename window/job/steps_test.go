@@ -229,3 +229,21 @@ steps:
 	assert.InDelta(t, 2.0/3, j.Zones[0].Done["second"].Share, 1e-12)
 	assert.InDelta(t, 1, j.Zones[0].Done["wash"].Share, 1e-12)
 }
+
+// What a book has of a step without a name counts by the word that it goes by now; what
+// may be of two steps, and a step with a name of its own, does not.
+func TestJob_Called(t *testing.T) {
+	of := func(names ...string) *Job {
+		j := &Job{Steps: []Step{{Name: "second wash", Do: "wash"}}}
+		for _, name := range names {
+			j.Steps = append(j.Steps, Step{Name: name, Do: "correct"})
+		}
+		return j
+	}
+	for want, j := range map[string]*Job{"compound": of("compound", "by rotary"), "polish": of("polish"), "correct": of("compound", "polish")} {
+		assert.Equal(t, want, j.Called("correct"))
+	}
+	assert.Equal(t, "correct", of("correct", "polish").Called("correct"))
+	assert.Equal(t, "wash", of().Called("wash"), "a second wash is not the first")
+	assert.Equal(t, "compound", of("compound").Called("compound"))
+}

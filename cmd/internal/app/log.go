@@ -103,6 +103,9 @@ func (e entry) past(m Moment, what string) (time.Time, error) {
 func (e entry) work(step string, zones []string) (product string, err error) {
 	s, ok := e.job.Step(step)
 	if !ok {
+		if now := e.job.Called(step); now != step {
+			return "", &Problem{Text: "the job has no step " + step, Fix: "it goes by " + now + " there: log that"}
+		}
 		names := make([]string, len(e.job.Steps))
 		for i, x := range e.job.Steps {
 			names[i] = x.Name

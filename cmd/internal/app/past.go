@@ -53,6 +53,36 @@ type redo struct {
 // recall asks the book what it knows of the job up to now; an empty past where
 // there is no book or the job has no file.
 func (a *App) recall(ctx context.Context, r Request, j *job.Job, now time.Time) (*past, error) {
+	p, err := a.recalled(ctx, r, j, now)
+	if err == nil {
+		p.called(j)
+	}
+	return p, err
+}
+
+// called brings all that is known of steps to the names that they have in the job.
+func (p *past) called(j *job.Job) {
+	for i := range p.done {
+		p.done[i].Step = j.Called(p.done[i].Step)
+	}
+	for _, list := range [][]redo{p.redo, p.looked} {
+		for i := range list {
+			list[i].Step = j.Called(list[i].Step)
+		}
+	}
+	for i := range p.planned { // which are the blocks of the plan in force
+		p.planned[i].Step = j.Called(p.planned[i].Step)
+	}
+	for i := range p.heard.Left {
+		p.heard.Left[i].Step = j.Called(p.heard.Left[i].Step)
+	}
+	for i := range p.heard.Begun {
+		p.heard.Begun[i].Step = j.Called(p.heard.Begun[i].Step)
+	}
+}
+
+// recalled is what recall asks for, with the names that the book has.
+func (a *App) recalled(ctx context.Context, r Request, j *job.Job, now time.Time) (*past, error) {
 	if r.past != nil {
 		return r.past, nil
 	}

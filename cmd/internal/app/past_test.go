@@ -1,9 +1,11 @@
 package app
 
 import (
+	"errors"
 	"testing"
 	"time"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
 	"dewgap/forecast"
 	"dewgap/window"
@@ -121,6 +123,24 @@ func TestLaterWordCounts(t *testing.T) {
 	got, _ := p.into(j)
 	assert.NotContains(t, got.Zones[0].Done, "first wash")
 	assert.InDelta(t, 1, got.Zones[0].Done["wash"].Share, 0)
+}
+
+// A book from before a step went by its own word counts for it.
+func TestRecall_StepsByTheirNamesNow(t *testing.T) {
+	j := &job.Job{Zones: []boat.Zone{{Name: "port side"}}, Steps: []job.Step{{Name: "compound", Do: "correct", On: []int{0}}}}
+	p := &past{done: []book.Done{{Step: "correct", Zone: "port side", At: noon, Share: 1}},
+		redo: []redo{{"correct", "port side", noon.Add(-time.Hour)}}, planned: []answer.PlanBlock{{Step: "correct"}}}
+	p, err := (&App{}).recall(t.Context(), Request{past: p}, j, noon)
+	require.NoError(t, err)
+	got, warnings := p.into(j)
+	assert.Empty(t, warnings)
+	assert.InDelta(t, 1, got.Zones[0].Done["compound"].Share, 0)
+	assert.Equal(t, "compound", p.redo[0].Step)
+	assert.Equal(t, "compound", p.planned[0].Step)
+	_, err = entry{job: j}.work("correct", []string{"port side"})
+	problem, ok := errors.AsType[*Problem](err)
+	require.True(t, ok)
+	assert.Equal(t, "it goes by compound there: log that", problem.Fix)
 }
 
 func TestUnwashed(t *testing.T) {
