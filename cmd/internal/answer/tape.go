@@ -26,11 +26,9 @@ func (b *builder) tape(p *window.Planned, x plan.Block, out *PlanBlock) string {
 		on = d.At // of what was begun the log keeps the last alone
 	}
 	for _, y := range b.sameWork(p, x) {
-		if fresh := b.at(b.Result.From + y.To).After(on.Add(tapeLasts)); fresh {
-			out.TapeAnew = !on.IsZero()
+		over := b.at(b.Result.From + y.To).After(on.Add(tapeLasts))
+		if out.TapeAnew = over && !on.IsZero(); over {
 			on = b.at(b.Result.From + y.From)
-		} else {
-			out.TapeAnew = false
 		}
 		if y.Task == x.Task {
 			break
