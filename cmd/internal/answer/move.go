@@ -24,7 +24,7 @@ type Move struct {
 	Now      time.Time     `json:"now"`
 	Place    Place         `json:"place"`
 	Source   Source        `json:"source"`
-	Verdict  string        `json:"verdict"` // go, marginal (waits for consent) or none
+	Verdict  string        `json:"verdict"` // go, marginal (waits for consent), none, or unknown: only missing data is in the way of a plan
 	Rain     []Rain        `json:"rain"`
 	RainMM   *float64      `json:"rain_mm"` // of all spells; null where one was not measured
 	Zones    []Fate        `json:"zones"`
@@ -89,13 +89,16 @@ type Handover struct {
 
 // BlockChange is what became of one block: before and after, and why.
 type BlockChange struct {
-	Change string     `json:"change"` // kept, moved, added, done, dropped or none
-	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged, polishers or covered
+	Change string     `json:"change"` // kept, moved, added, done, dropped, none, or unknown: it stands, and nothing is known of its hours
+	Reason string     `json:"reason"` // stands, lost, under_way, weather, clock, order, room, less_sure, redo, rewash, new, stale_wash, early_wash, short_visit, rain_between, order_after, unlogged, polishers, covered or not_known
 	Limit  string     `json:"limit"`  // for weather and clock
 	Text   string     `json:"text"`   // the reason in words
 	Before *PlanBlock `json:"before"`
 	After  *PlanBlock `json:"after"`
 }
+
+// Stays reports whether the block is where it was, be it that nothing is known there.
+func (c *BlockChange) Stays() bool { return c.Change == "kept" || c.Change == Unknown }
 
 // Duties are what the block asks for beyond its own work, in words: a wash anew until
 // some hour, always, and what is to be minded of other work where the plan before did not
@@ -108,7 +111,7 @@ func (c *BlockChange) Duties() []string {
 	if s := c.After.WashAgain; s != "" {
 		out = append(out, s)
 	}
-	if s := c.After.Mind; s != "" && (c.Change != "kept" || c.Before == nil || c.Before.Mind != s) {
+	if s := c.After.Mind; s != "" && (!c.Stays() || c.Before == nil || c.Before.Mind != s) {
 		out = append(out, s)
 	}
 	return out
@@ -125,16 +128,26 @@ type Undone struct {
 // the moved plan: its job, result and plan.
 type MoveFacts struct {
 	Facts
-	Given  *job.Job // as it was asked about
-	Moved  *window.Moved
-	Old    []PlanBlock // in the order of window.MoveInput.Old
-	Ladder []window.Rung
+	Given *job.Job // as it was asked about
+	Moved *window.Moved
+	Old   []PlanBlock // in the order of window.MoveInput.Old
+	// Standing is, where there is no plan, the old one as far as it was left without a
+	// place, held against what is known: with state unknown only missing data speak
+	// against it. Nil where there is a plan, or nothing ahead.
+	Standing *Plan
 }
 
-// NewMove makes the answer of dewgap move.
+// Later are the facts of the moved plan: its job, result and what is left to do.
+func (f *MoveFacts) Later() Facts {
+	out := f.Facts
+	out.Job, out.Result, out.Planned, out.Stock = f.Moved.Job, f.Moved.Result, f.Moved.Planned, f.Moved.Stock
+	return out
+}
+
+// NewMove makes the answer of dewgap move, without the ways to get on.
 func NewMove(f MoveFacts) *Move {
 	m := f.Moved
-	f.Facts.Job, f.Facts.Result, f.Facts.Planned, f.Stock = m.Job, m.Result, m.Planned, m.Stock
+	f.Facts = f.Later()
 	b := moveBuilder{newBuilder(f.Facts), f}
 	out := &Move{
 		Format: MoveFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now), Place: b.place(), Source: b.source(),
@@ -154,9 +167,9 @@ func NewMove(f MoveFacts) *Move {
 	for _, u := range m.Undone {
 		out.Undone = append(out.Undone, Undone{f.Given.Steps[u.Step].Name, f.Given.Zones[u.Zone].Name, round(u.Share, cent)})
 	}
-	b.keepUnlogged(out)
 	out.Handover = b.handover()
-	out.Ladder = NewLadder(f.Facts, f.Ladder)
+	b.notKnown(out)
+	b.keepUnlogged(out)
 	out.Owner, out.TellBy = b.owner(out), b.tellBy(out)
 	return out
 }
@@ -334,7 +347,7 @@ func (b *moveBuilder) handover() Handover {
 	out := Handover{
 		By: b.timeOf(h.By), Promised: h.Promised, Kept: h.Kept, Days: h.Days, Must: h.Must, Proven: h.Proven, Ends: b.timeOf(h.Ends),
 	}
-	last := h.By.Add(-time.Second).In(b.loc).Format("Mon 2 Jan")
+	last := lastDay(h.By, b.loc)
 	switch {
 	case !b.in.Moved.Planned.Found:
 		out.Text = "no plan was found, whatever day the work may end"
@@ -361,6 +374,11 @@ func (b *moveBuilder) handover() Handover {
 		out.Text = fmt.Sprintf("done %s, not %s; no day was promised", h.Ends.In(b.loc).Format(stamp), last)
 	}
 	return out
+}
+
+// lastDay is the day that ends at a moment.
+func lastDay(end time.Time, loc *time.Location) string {
+	return end.Add(-time.Second).In(loc).Format("Mon 2 Jan")
 }
 
 // change is one block before and after.

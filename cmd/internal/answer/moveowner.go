@@ -16,7 +16,12 @@ func (b *moveBuilder) owner(out *Move) []string {
 	if s := b.cost(out); s != "" {
 		said = append(said, s)
 	}
-	if out.Plan.State == None {
+	switch {
+	case out.Verdict == Unknown && out.Plan.State == None:
+		return append(said, "The forecast at hand tells too little to say when work goes on. We look again with a newer one.")
+	case out.Verdict == Unknown:
+		return append(said, "The forecast at hand tells too little of the days agreed: they stand for now, and we look again with a newer one.")
+	case out.Plan.State == None:
 		said = append(said, "At the moment there is no plan that the weather allows. We will propose another way.")
 		return said
 	}
@@ -222,7 +227,7 @@ func (b *moveBuilder) tellBy(out *Move) *time.Time {
 	var first time.Time
 	for _, c := range out.Changes {
 		for _, x := range []*PlanBlock{c.Before, c.After} {
-			if x == nil || c.Change == window.Kept.String() || c.Change == window.Done.String() || x.From.Before(b.Now) {
+			if x == nil || c.Stays() || c.Change == window.Done.String() || x.From.Before(b.Now) {
 				continue
 			}
 			if first.IsZero() || x.From.Before(first) {

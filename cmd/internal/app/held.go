@@ -20,12 +20,37 @@ type holder struct {
 	made   time.Time
 	joint  []uint64 // members in which every block holds
 	voters int
-	broken []string // blocks that do not hold, in words
-	owner  []string // the same as an owner may read it
+	broken []brokenPart
+	dark   []string // blocks that are not known
+}
+
+// brokenPart is what of a plan does not hold, in words, and as an owner may read it; dark:
+// for nothing is known of it.
+type brokenPart struct {
+	what, toOwner string
+	dark          bool
 }
 
 // holdPlan puts a plan that was agreed at some moment into a week in place of a new one.
 func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Time) {
+	out, broken := hold(f, old, made)
+	out.Why = []string{"agreed on " + out.Held.Format(stamp) + "; it stands until it is moved or planned anew"}
+	for _, w := range old.Why {
+		out.Why = append(out.Why, "as it was made: "+w)
+	}
+	for _, b := range broken {
+		says := func(what string) string {
+			return answer.BrokenPlan + out.Held.Format(stamp) + " does not hold: " + what + "; move it or plan anew"
+		}
+		week.Warnings = append(week.Warnings, says(b.what))
+		out.ForOwner = append(out.ForOwner, says(b.toOwner))
+	}
+	week.TakePlan(f, out)
+}
+
+// hold is a plan as it was agreed at some moment, with what is to be said of it now, and
+// what of it does not hold.
+func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []brokenPart) {
 	h := &holder{Facts: f, made: made.In(f.Job.Location())}
 	out := *old
 	out.Blocks = slices.Clone(old.Blocks)
@@ -44,6 +69,7 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 			out.Consents++
 		}
 	}
+	h.inTheDark()
 	h.owed(out.Blocks)
 	worst = max(worst, h.polishers(out.Blocks))
 	switch {
@@ -57,23 +83,24 @@ func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Tim
 	if h.voters > 0 {
 		out.Confidence = min(out.Confidence, shareOf(count(h.joint), h.voters))
 	}
-	out.Why = []string{"agreed on " + h.made.Format(stamp) + "; it stands until it is moved or planned anew"}
-	for _, w := range old.Why {
-		out.Why = append(out.Why, "as it was made: "+w)
-	}
-	for i, b := range h.broken {
-		says := func(what string) string {
-			return answer.BrokenPlan + h.made.Format(stamp) + " does not hold: " + what + "; move it or plan anew"
-		}
-		week.Warnings = append(week.Warnings, says(b))
-		out.ForOwner = append(out.ForOwner, says(h.owner[i]))
-	}
-	week.TakePlan(f, &out)
+	return &out, h.broken
 }
 
 // breaks notes what does not hold, and how an owner may read it.
 func (h *holder) breaks(what, toOwner string) {
-	h.broken, h.owner = append(h.broken, what), append(h.owner, toOwner)
+	h.broken = append(h.broken, brokenPart{what: what, toOwner: toOwner})
+}
+
+// inTheDark notes the blocks of which nothing is known, in one line however many.
+func (h *holder) inTheDark() {
+	if len(h.dark) == 0 {
+		return
+	}
+	what := h.dark[0] + " is unknown now"
+	if more := len(h.dark) - 1; more > 0 {
+		what = fmt.Sprintf("%s and %d more of its blocks are unknown now", h.dark[0], more)
+	}
+	h.broken = append(h.broken, brokenPart{what, what, true})
 }
 
 // breaksAlike is breaks where everybody may read the same.
@@ -170,7 +197,9 @@ func (h *holder) block(x *answer.PlanBlock) verdict.State {
 	}
 	if r := h.row(x); r == nil || r.Slots == nil {
 		h.breaksAlike("the job has no " + x.Step + " on " + x.Zone + " any longer")
-	} else if state, voted = h.slots(r, x); state > verdict.Marginal {
+	} else if state, voted = h.slots(r, x); state == verdict.Unknown {
+		h.dark = append(h.dark, name(x))
+	} else if state > verdict.Marginal {
 		h.breaksAlike(name(x) + " is " + state.String() + " now")
 	}
 	state = max(state, stateOf(x.State))

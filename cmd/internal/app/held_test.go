@@ -167,7 +167,10 @@ func TestHeld_UnknownIsNoGo(t *testing.T) {
 		assert.Empty(t, b.ConsentFor)
 	}
 	assert.Zero(t, w.Plan.Consents)
-	assert.Contains(t, said(w), "is unknown now")
+	assert.Contains(t, said(w), " and 1 more of its blocks are unknown now; move it")
+	assert.Equal(t, 1, strings.Count(said(w), "unknown now"), "said once, however many")
+	g.plan.Blocks = g.plan.Blocks[1:]
+	assert.Contains(t, said(g.hold(t, monday)), "does not hold: seal on port side, "+g.plan.Blocks[0].From.Format("Mon 2 Jan 15:04")+" is unknown now; move it")
 }
 
 // Marginal work that had its yes has it no more once its hours are no-go.

@@ -20,6 +20,14 @@ type inForce struct {
 	failed bool         // a later move, or planning anew, found no plan
 }
 
+// plannedAfter reports whether a plan that no move made is in force, made after a move.
+func (f *inForce) plannedAfter(move book.Answer) bool {
+	if !agreed(move) {
+		return f.plan != nil && f.at.After(move.At)
+	}
+	return f.plan != nil && !f.moved && !f.failed
+}
+
 // looksBack is how far back a plan may lie whose work is still under way.
 const looksBack = 24 * time.Hour
 
@@ -78,6 +86,16 @@ type version struct {
 // agreementsOf are the answers, made by now, that put a plan into force or found none
 // to: moves, and weeks planned anew on purpose. The newest comes first.
 func agreementsOf(ctx context.Context, b Book, j book.Key, now time.Time) ([]book.Answer, error) {
+	list, err := movesOf(ctx, b, j, now)
+	return slices.DeleteFunc(list, func(x book.Answer) bool { return !agreed(x) }), err
+}
+
+// agreed reports whether an answer was one that people go by: where only missing data kept
+// a move from a plan, nothing came of it and what was agreed stands.
+func agreed(x book.Answer) bool { return x.Kind != book.Move || x.Verdict != answer.Unknown }
+
+// movesOf are the agreements, and the moves of which nothing came.
+func movesOf(ctx context.Context, b Book, j book.Key, now time.Time) ([]book.Answer, error) {
 	list, err := b.Answers(ctx, book.AnswerFilter{Job: j})
 	return slices.DeleteFunc(list, func(x book.Answer) bool {
 		return x.At.After(now) || x.Kind != book.Move && x.Settings[keptAnew] == ""

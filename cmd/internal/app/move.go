@@ -67,25 +67,32 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	}
 	g.stock, g.news = moved.Stock, heard{Rain: folded(sameDays(g.past.heard.Rain, r.Rain), r.Rain), Left: settled(in.Job, r.Left)}
 	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
+	f.Standing, f.Warnings = g.standing(&f)
 	// The fates say it, and with what only this move is told.
 	f.Warnings = slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return slices.Contains(g.spoiled, w) })
 	f.Warnings = append(f.Warnings, loggedWords(g.stock)...)
 	if len(old) == 0 {
 		f.Warnings = append(slices.Clone(f.Warnings), "there is no earlier plan: all of it is new")
 	}
-	if r.Ladder || !moved.Planned.Found {
-		if f.Ladder, err = a.ladder(ctx, g.input, moved.Job, moved.Planned, nil); err != nil {
+	out := answer.NewMove(f)
+	if r.Ladder || !moved.Planned.Found && out.Verdict != answer.Unknown { // no way gets on without data
+		rungs, err := a.ladder(ctx, g.input, moved.Job, moved.Planned, nil)
+		if err != nil {
 			return nil, err
 		}
+		out.Ladder = answer.NewLadder(f.Later(), rungs)
 	}
-	out := answer.NewMove(f)
 	plan := out.Plan
+	if out.Verdict == answer.Unknown {
+		plan = nil // the one in force stays so
+	}
 	a.keep(ctx, r.Request, g, kept{kind: book.Move, verdict: out.Verdict, body: out, plan: plan})
 	return out, nil
 }
 
 // LastMove is the answer of dewgap move in the book whose plan is in force, or that
-// found none since; nil where there is none or the job was planned anew after it.
+// found none since, be it for want of data; nil where there is none or the job was planned
+// anew after it.
 func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 	same, err := a.jobInBook(ctx, r)
 	if err != nil || same == "" {
@@ -96,8 +103,8 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 	if err := p.recallPlan(ctx, a.Book, same, now); err != nil {
 		return nil, err
 	}
-	made, err := agreementsOf(ctx, a.Book, same, now)
-	if err != nil || len(made) == 0 || made[0].Kind != book.Move || p.force.plan != nil && !p.force.moved && !p.force.failed {
+	made, err := movesOf(ctx, a.Book, same, now)
+	if err != nil || len(made) == 0 || made[0].Kind != book.Move || p.force.plannedAfter(made[0]) {
 		return nil, err
 	}
 	data, err := a.Book.Body(ctx, made[0].Body)

@@ -43,7 +43,7 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 		return out, nil
 	}
 	m, moved, err := a.moveHeld(ctx, r, held)
-	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || farBetter(week.Plan, m.Plan) {
+	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || m.Verdict == answer.Unknown || farBetter(week.Plan, m.Plan) {
 		return out, err
 	}
 	out.Week.TakeMoved(facts, m)

@@ -53,7 +53,8 @@ has (dewgap log rain, dewgap log done) count; --rain and --left add to them. The
 of --left is that of the zone, its times are those at which the first and the last
 section were put on; without them they are those of the work logged.
 
-It exits 0 with a plan, 13 if the plan waits for your yes, 11 if there is none.`,
+It exits 0 with a plan, 13 if the plan waits for your yes, 11 if there is none, 12 if
+only missing data is in the way of one: what was agreed then stands.`,
 		Example: `  dewgap move --job job.yaml
   dewgap move --job job.yaml --plan week.json --rain 11:40/12:30/4
   dewgap move --job job.yaml --left "seal@port side=buffed/60%/08:20/10:40" --left "seal@port side=hazing/40%/11:00/11:30"

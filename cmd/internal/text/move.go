@@ -42,6 +42,8 @@ func Move(w io.Writer, a *answer.Move, o Options) error {
 func (p *page) moveHead(a *answer.Move) {
 	parts := []string{tie(fmt.Sprintf("moved %d of %s", a.Moved, numbered(a.Blocks, "block")))}
 	switch {
+	case a.NotKnown() != "":
+		parts = []string{a.NotKnown()}
 	case a.Plan == nil || a.Plan.State == "none":
 		parts = []string{"no plan fits the weather any longer"}
 	case a.Blocks == 0:
@@ -156,6 +158,8 @@ func changeTag(change string) string {
 	switch change {
 	case "kept":
 		return paint(lookOf("go").colour, "="+nbsp+"kept")
+	case answer.Unknown:
+		return paint(lookOf("unknown").colour, "?"+nbsp+"stands")
 	case "moved":
 		return paint(lookOf("marginal").colour, ">"+nbsp+"moved")
 	case "added":
@@ -206,7 +210,7 @@ func (p *page) blockChange(c answer.BlockChange) {
 	if x == nil {
 		return
 	}
-	same := c.Change == "kept" && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To)
+	same := c.Stays() && c.Before != nil && c.After != nil && c.Before.To.Equal(c.After.To)
 	if !p.beforeBesideAfter() {
 		span := blockHours(x)
 		if c.Before != nil && c.After != nil && !same {
@@ -232,7 +236,7 @@ func (p *page) changed(c answer.BlockChange, x *answer.PlanBlock) string {
 	}
 	if c.After != nil {
 		how := p.how(*c.After)
-		if c.Change == "kept" { // the plan has told of it, but a yes may be new
+		if c.Stays() { // the plan has told of it, but a yes may be new
 			how = slices.DeleteFunc(how, func(s string) bool { return s != p.yes })
 		}
 		if n := len(how); n > 0 && how[n-1] == p.yes && c.After.ConsentFor != "" {
@@ -248,7 +252,7 @@ func (p *page) changed(c answer.BlockChange, x *answer.PlanBlock) string {
 			what += ", " + p.o.prose(s)
 		}
 	}
-	if c.Change != "kept" && c.Change != "done" || c.Change == "kept" && (c.Reason == "under_way" || c.Reason == "unlogged") {
+	if !c.Stays() && c.Change != "done" || c.Change == "kept" && (c.Reason == "under_way" || c.Reason == "unlogged") {
 		what += ": " + p.o.prose(c.Text)
 	}
 	return stop(what)

@@ -187,6 +187,29 @@ func TestMoveWithoutPlanGolden(t *testing.T) {
 	assert.Contains(t, page, strings.TrimSpace(ladder.String()), "the week shows the same ladder")
 }
 
+// A move that nothing is known for says so first, and shows what stands as not known.
+func TestMove_NotKnown(t *testing.T) {
+	a := afterRain()
+	a.Verdict, a.Plan.State, a.Handover, a.Zones = answer.Unknown, answer.Unknown, answer.Handover{}, nil
+	x := a.Plan.Blocks[1]
+	x.State = answer.Unknown
+	a.Plan.Blocks = []answer.PlanBlock{x}
+	a.Changes = []answer.BlockChange{{Change: answer.Unknown, Reason: "not_known", Text: "nothing is known of its hours: it stands as agreed", Before: &x, After: &x}}
+	var b bytes.Buffer
+	require.NoError(t, Move(&b, a, Options{}))
+	page := strings.Join(strings.Fields(b.String()), " ")
+	assert.True(t, strings.HasPrefix(page, "? UNKNOWN Too little is known of the weather to move anything: the plan stands as agreed; the rain costs"), page)
+	assert.Contains(t, page, "? stands")
+	assert.NotContains(t, page, "kept")
+	crew := NoteOfMove(a, ToCrew, Options{})
+	assert.Equal(t, "Too little is known of the weather to move anything: the plan stands as agreed.", crew.What[0])
+	assert.NotContains(t, crew.Why, ".", "an empty word is none")
+	a.Plan = &answer.Plan{State: answer.None}
+	b.Reset()
+	require.NoError(t, Move(&b, a, Options{}))
+	assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), "? UNKNOWN Too little is known of the weather to make a plan")
+}
+
 // The worst stands first, and the first line answers the question.
 func TestMoveOrder(t *testing.T) {
 	var b bytes.Buffer

@@ -164,7 +164,10 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 		n.Asks = noteAsks(a.Plan)
 		return n
 	}
-	n.What = o.noteWhat(a.Plan, to)
+	if s := a.NotKnown(); s != "" {
+		n.What = append(n.What, stop(answer.Capital(s)))
+	}
+	n.What = append(n.What, o.noteWhat(a.Plan, to)...)
 	o.noteCrew(n, a.Crew, endOf(a.Plan.Blocks))
 	for _, f := range a.Zones {
 		if f.Fate != "good" {
@@ -176,7 +179,9 @@ func NoteOfMove(a *answer.Move, to string, o Options) *answer.Note {
 			n.Why = append(n.Why, stop(answer.Capital(stepWord(c.Before.Step)+", "+tidy(c.Before.Zone)+", not "+blockHours(c.Before)+": "+o.prose(c.Text))))
 		}
 	}
-	n.Why = append(n.Why, stop(answer.Capital(o.prose(a.Handover.Text))))
+	if s := o.prose(a.Handover.Text); s != "" {
+		n.Why = append(n.Why, stop(answer.Capital(s)))
+	}
 	n.Change = o.leastSure(a.Plan.Blocks, a.Source)
 	n.Asks = noteAsks(a.Plan)
 	return n

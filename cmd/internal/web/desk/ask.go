@@ -297,7 +297,7 @@ func (d *Desk) request(j *openJob, t jobText) app.Request {
 	}
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if m := j.lastMove; d.cfg.Book == nil && m != nil {
+	if m := j.agreed; d.cfg.Book == nil && m != nil {
 		r.Held, r.HeldAt = m.Plan, m.Now
 	}
 	return r

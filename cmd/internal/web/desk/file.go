@@ -36,8 +36,9 @@ type openJob struct {
 	kept     map[string]string // by kind of answer: what the one last kept was made from
 	whys     map[string]*cell[answer.Why]
 	crew     crewSeen
-	save     sync.Mutex // one writer at a time
-	lastMove *answer.Move
+	save     sync.Mutex   // one writer at a time
+	lastMove *answer.Move // as it is shown
+	agreed   *answer.Move // the last that people go by
 
 	week    cell[answer.Week]
 	morning cell[answer.Morning]

@@ -54,6 +54,7 @@ type source struct {
 	hold  atomic.Pointer[chan struct{}]
 	fail  atomic.Pointer[error]
 	wet   atomic.Bool
+	stale atomic.Bool
 }
 
 func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
@@ -74,9 +75,13 @@ func (s *source) Forecast(ctx context.Context, q app.Query) (*forecast.Forecast,
 	return s.weather(ctx, q)
 }
 
-// weather is the demo's, with rain from eight to twelve on Tuesday where it is wet.
+// weather is the demo's, with rain from eight to twelve on Tuesday where it is wet, and too
+// old for anybody to believe where it is stale.
 func (s *source) weather(ctx context.Context, q app.Query) (*forecast.Forecast, error) {
 	f, err := demo.Source{Clock: app.At(s.made)}.Forecast(ctx, q)
+	if err == nil && s.stale.Load() {
+		f.Issued = s.made.Add(-60 * time.Hour)
+	}
 	if err != nil || !s.wet.Load() {
 		return f, err
 	}

@@ -81,10 +81,13 @@ func (d *Desk) Move(ctx context.Context, id string, m Moving) (*answer.Move, err
 	return out, nil
 }
 
-// moved notes a move, nil where the job was planned anew: answers are made anew.
+// moved notes a move, nil where the job was planned anew: answers are made anew. One of
+// which nothing came for want of data is shown, and what was agreed before it stands.
 func (d *Desk) moved(j *openJob, m *answer.Move) {
 	j.mu.Lock()
-	j.lastMove = m
+	if j.lastMove = m; m == nil || m.Verdict != answer.Unknown {
+		j.agreed = m
+	}
 	j.mu.Unlock()
 	d.entries.Add(1)
 	d.plans.Add(1)
@@ -121,7 +124,7 @@ func (d *Desk) PlanAnew(ctx context.Context, id string) (*answer.Week, error) {
 // planned is the plan that was last answered here, nil without one.
 func (j *openJob) planned() *answer.Plan {
 	j.mu.Lock()
-	m := j.lastMove
+	m := j.agreed
 	j.mu.Unlock()
 	if m != nil && m.Plan != nil && m.Plan.State != answer.None {
 		return m.Plan

@@ -66,7 +66,7 @@ func (p *Pages) moveView(r *http.Request, x refusal) (*view, error) {
 	if last != nil {
 		body.Head, body.Message = p.voice.moveHead(last), p.voice.message(last)
 		body.Kept = only(last.Changes, func(c answer.BlockChange) bool {
-			return len(c.Duties()) == 0 && (c.Change == "kept" || c.Change == "done")
+			return len(c.Duties()) == 0 && (c.Stays() || c.Change == "done")
 		})
 	}
 	v := &view{template: "move", Title: "After rain, " + boatName(b.Boat), Tab: "move", Boat: b, Body: body}
@@ -284,6 +284,8 @@ func moment(date, clock string) string {
 func (v voice) moveHead(m *answer.Move) string {
 	s := fmt.Sprintf("Moved %d of %d blocks", m.Moved, m.Blocks)
 	switch {
+	case m.NotKnown() != "":
+		s = answer.Capital(m.NotKnown())
 	case m.Plan == nil || m.Plan.State == answer.None:
 		s = "No plan fits the weather any longer"
 	case m.Blocks == 0:

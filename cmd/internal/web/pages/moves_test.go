@@ -166,14 +166,16 @@ func TestAKeptBlockWithADutyIsShown(t *testing.T) {
 // The line over a move says what it comes to.
 func TestTheHeadOfAMove(t *testing.T) {
 	for want, m := range map[string]*answer.Move{
-		"No plan fits the weather any longer":        {Blocks: 3, Plan: &answer.Plan{State: answer.None}},
-		"No plan fits the weather any longer ":       {Blocks: 3},
-		"No block of an earlier plan is left to do":  {Plan: &answer.Plan{State: "go"}},
-		"Moved 1 of 3 blocks":                        {Blocks: 3, Moved: 1, Plan: &answer.Plan{State: "go"}},
-		"Moved 2 of 3 blocks, at least 1 must":       {Blocks: 3, Moved: 2, Least: 1, Plan: &answer.Plan{State: "go"}},
-		"Moved 1 of 3 blocks, no fewer will do":      {Blocks: 3, Moved: 1, Proven: true, Plan: &answer.Plan{State: "go"}},
-		"Moved 0 of 3 blocks":                        {Blocks: 3, Proven: true, Plan: &answer.Plan{State: "go"}},
-		"No block of an earlier plan is left to do ": {Proven: true, Plan: &answer.Plan{State: "marginal"}},
+		"No plan fits the weather any longer":                                            {Blocks: 3, Plan: &answer.Plan{State: answer.None}},
+		"No plan fits the weather any longer ":                                           {Blocks: 3},
+		"No block of an earlier plan is left to do":                                      {Plan: &answer.Plan{State: "go"}},
+		"Moved 1 of 3 blocks":                                                            {Blocks: 3, Moved: 1, Plan: &answer.Plan{State: "go"}},
+		"Moved 2 of 3 blocks, at least 1 must":                                           {Blocks: 3, Moved: 2, Least: 1, Plan: &answer.Plan{State: "go"}},
+		"Moved 1 of 3 blocks, no fewer will do":                                          {Blocks: 3, Moved: 1, Proven: true, Plan: &answer.Plan{State: "go"}},
+		"Moved 0 of 3 blocks":                                                            {Blocks: 3, Proven: true, Plan: &answer.Plan{State: "go"}},
+		"Too little is known of the weather to make a plan":                              {Verdict: answer.Unknown, Plan: &answer.Plan{State: answer.None}},
+		"Too little is known of the weather to move anything: the plan stands as agreed": {Verdict: answer.Unknown, Plan: &answer.Plan{State: answer.Unknown}},
+		"No block of an earlier plan is left to do ":                                     {Proven: true, Plan: &answer.Plan{State: "marginal"}},
 	} {
 		assert.Equal(t, strings.TrimSpace(want), si.moveHead(m))
 	}

@@ -198,6 +198,7 @@ func TestWordsForNothing(t *testing.T) {
 	assert.Empty(t, answer.Persons(nil))
 	assert.Empty(t, stopped(""))
 	assert.Equal(t, look{"unknown", "lost"}, fateState("lost"))
+	assert.Equal(t, look{"unknown", "stands"}, fateState(answer.Unknown), "what is not known is never shown as go")
 	assert.Equal(t, look{"marginal", "inspect"}, fateState("inspect"))
 	assert.Equal(t, rankOf("unknown"), rankOf("a state of later"), "what is not known is no better than unknown")
 	assert.Equal(t, answer.Gravity("unknown"), answer.Gravity("a level of later"))

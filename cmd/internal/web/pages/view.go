@@ -226,6 +226,8 @@ func fateState(fate string) look {
 		return look{"marginal", fate}
 	case "rewash", "added":
 		return look{"wait", map[string]string{"rewash": "rewash", "added": "new"}[fate]}
+	case answer.Unknown:
+		return look{"unknown", "stands"}
 	case "redo", "none":
 		return look{"no-go", map[string]string{"redo": "redo", "none": "no place"}[fate]}
 	}

@@ -1,0 +1,171 @@
+package app_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"dewgap/cmd/internal/answer"
+	"dewgap/cmd/internal/app"
+	"dewgap/forecast"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// old is a forecast made so long before a moment that nobody believes it any longer.
+func old(t *testing.T, f *forecast.Forecast, now string) *forecast.Forecast {
+	t.Helper()
+	out := *f
+	out.Issued = at(t, now).Add(-60 * time.Hour)
+	return &out
+}
+
+// move asks for the plan to be moved at a moment.
+func (g agreed) move(t *testing.T, now string) *answer.Move {
+	t.Helper()
+	x := g.fixture
+	x.now = now
+	a, r := x.app(t)
+	m, err := a.Move(t.Context(), app.MoveRequest{Request: r, Plan: g.plan})
+	require.NoError(t, err)
+	return m
+}
+
+// A forecast that nobody believes takes nothing away: what was agreed stands where it
+// stood, as not known and never as go, nothing else is tried, and nobody is told that it is
+// off.
+func TestMoveBlind_Stands(t *testing.T) {
+	g := agree(t, twoSteps)
+	g.forecast = old(t, g.forecast, monday)
+	m := g.move(t, monday)
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, answer.Unknown, m.Plan.State)
+	assert.Zero(t, m.Plan.Confidence)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(m.Plan))
+	assert.Equal(t, g.plan.Days, m.Plan.Days)
+	require.NotNil(t, m.Plan.Ends)
+	assert.True(t, m.Plan.Ends.Equal(*g.plan.Ends))
+	assert.Zero(t, m.Moved)
+	assert.Equal(t, len(g.plan.Blocks), m.Blocks)
+	require.Len(t, m.Changes, len(g.plan.Blocks))
+	for _, c := range m.Changes {
+		assert.Equal(t, answer.Unknown, c.Change)
+		assert.Equal(t, "not_known", c.Reason)
+		assert.Equal(t, answer.Unknown, c.After.State)
+		assert.True(t, c.Before.From.Equal(c.After.From))
+	}
+	assert.Empty(t, m.Ladder)
+	assert.Nil(t, m.TellBy)
+	assert.False(t, m.Handover.Kept)
+	assert.Empty(t, m.Handover.Text, "no day was promised")
+	assert.Contains(t, strings.Join(m.Owner, " "), "they stand for now")
+	assert.NotContains(t, strings.Join(m.Warnings, " "), "as it was agreed")
+}
+
+// What is known to be in the way is in the way, whatever else is not known: rain on every
+// day leaves the sealing no place, so there is no plan, and the ways to get on are tried.
+func TestMoveBlind_KnownRefusalOutranks(t *testing.T) {
+	g := agree(t, twoSteps)
+	wash := g.plan.Blocks[0]
+	require.Equal(t, "wash", wash.Step)
+	f := weather(t, monday)
+	for k := range f.Members {
+		for i := range f.Members[k].Columns[forecast.Precipitation].Values {
+			f.Members[k].Columns[forecast.Precipitation].Set(i, 2)
+		}
+	}
+	g.forecast = f
+	require.Equal(t, answer.None, g.move(t, monday).Verdict)
+	for k := range f.Members { // nobody knows the hours of the wash
+		for h := wash.From.Truncate(time.Hour).Add(-2 * time.Hour); h.Before(wash.To.Add(2 * time.Hour)); h = h.Add(time.Hour) {
+			i, ok := f.Index(h)
+			require.True(t, ok)
+			f.Members[k].Columns[forecast.AirTemperature].Known[i] = false
+		}
+	}
+	m := g.move(t, monday)
+	assert.Equal(t, answer.None, m.Verdict)
+	assert.Equal(t, answer.None, m.Plan.State)
+	assert.NotEmpty(t, m.Ladder)
+}
+
+// A promised day is neither kept nor broken by what is not known.
+func TestMoveBlind_Promised(t *testing.T) {
+	g := agree(t, strings.Replace(twoSteps, "people: 2", "people: 2\nby: 2026-09-13", 1))
+	g.forecast = old(t, g.forecast, monday)
+	m := g.move(t, monday)
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, "whether the hand-over Sun 13 Sep stands is not known", m.Handover.Text)
+	assert.False(t, m.Handover.Proven)
+}
+
+// A block that was missed cannot stand: it is named, and booked anew once something is known.
+func TestMoveBlind_Missed(t *testing.T) {
+	g := agree(t, twoSteps)
+	wash, seal := g.plan.Blocks[0], g.plan.Blocks[1]
+	require.Equal(t, "seal", seal.Step)
+	now := wash.To.Add(3 * time.Hour)
+	require.True(t, now.Before(seal.To))
+	g.forecast = old(t, g.forecast, now.Format(time.RFC3339))
+	m := g.move(t, now.Format(time.RFC3339))
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	require.Len(t, m.Changes, 2)
+	assert.Equal(t, "none", m.Changes[0].Change)
+	assert.Equal(t, "lost", m.Changes[0].Reason)
+	assert.Equal(t, answer.Unknown, m.Changes[1].Change)
+	assert.Len(t, m.Plan.Blocks, 1)
+	assert.Contains(t, strings.Join(m.Warnings, "\n"), "in the plan as it was agreed wash on port side, "+wash.From.Format("Mon 2 Jan 15:04")+" is over and not done")
+}
+
+// In the book such a move changes nothing: the plan that was moved before it is in force,
+// week and next move start from that, and the answer can be read again.
+func TestMoveBlind_Book(t *testing.T) {
+	ctx := t.Context()
+	x := fixture{now: monday, forecast: weather(t, monday)}
+	a, r := x.booked(t)
+	week, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	first := week.Plan.Blocks[0].From
+	x.forecast = rained(t, first.Format(time.DateOnly), 0, 24)
+	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return x.forecast, nil })
+	a.Clock = app.At(at(t, monday).Add(time.Minute))
+	moved, err := a.Move(ctx, app.MoveRequest{Request: r, Needed: true})
+	require.NoError(t, err)
+	require.Positive(t, moved.Moved)
+
+	good := x.forecast
+	x.forecast = old(t, good, monday)
+	a.Clock = app.At(at(t, monday).Add(2 * time.Minute))
+	blind, err := a.Move(ctx, app.MoveRequest{Request: r, Needed: true})
+	require.NoError(t, err)
+	require.Equal(t, answer.Unknown, blind.Verdict)
+	last, err := a.LastMove(ctx, r)
+	require.NoError(t, err)
+	require.NotNil(t, last)
+	assert.Equal(t, answer.Unknown, last.Verdict)
+
+	x.forecast = good
+	a.Clock = app.At(at(t, monday).Add(3 * time.Minute))
+	r.Hold = true
+	week, err = a.Week(ctx, r)
+	require.NoError(t, err)
+	require.NotNil(t, week.Plan.Held, "the moved plan is held")
+	assert.Equal(t, blocksOf(moved.Plan), blocksOf(week.Plan))
+	r.Hold = false
+	again, err := a.Move(ctx, app.MoveRequest{Request: r, Needed: true})
+	require.NoError(t, err)
+	assert.Zero(t, again.Moved)
+	assert.Equal(t, blocksOf(moved.Plan), blocksOf(again.Plan))
+	last, err = a.LastMove(ctx, r)
+	require.NoError(t, err)
+	assert.Equal(t, moved.Plan.State, last.Verdict)
+
+	a.Clock = app.At(at(t, monday).Add(4 * time.Minute))
+	r.Anew = true
+	_, err = a.Week(ctx, r)
+	require.NoError(t, err)
+	last, err = a.LastMove(ctx, r)
+	require.NoError(t, err)
+	assert.Nil(t, last, "planned anew since")
+}
