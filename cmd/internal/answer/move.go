@@ -131,10 +131,22 @@ type MoveFacts struct {
 	Given *job.Job // as it was asked about
 	Moved *window.Moved
 	Old   []PlanBlock // in the order of window.MoveInput.Old
-	// Standing is, where there is no plan, the old one as far as it was left without a
-	// place, held against what is known: with state unknown only missing data speak
-	// against it. Nil where there is a plan, or nothing ahead.
+	// Standing is what Left names of the old plan, held against what is known, where there
+	// is no new plan, or where only missing data would move it: with state unknown nothing
+	// else speaks against it. Else nil.
 	Standing *Plan
+}
+
+// Left are the changes, by index, of old blocks that are still to be done, wherever a new
+// plan has them.
+func (f *MoveFacts) Left() []int {
+	var out []int
+	for i, c := range f.Moved.Changes {
+		if c.Became == window.Homeless || c.Became == window.Shifted || c.Became == window.Kept && c.New >= 0 {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // Later are the facts of the moved plan: its job, result and what is left to do.

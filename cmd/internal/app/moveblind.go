@@ -5,37 +5,57 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/window"
+	"dewgap/window/verdict"
 )
 
-// standing is, of a move that found no plan, the old one as far as it was left without a
-// place, held against what is known; nil where there is a plan or nothing of the old one
-// lies ahead. Besides it gives the warnings of the move, with what of the old plan does not
-// hold where it is not known whether the rest does.
+// standing is what a move leaves of the old plan ahead, held against what is known, where
+// there is no new plan or only missing data would move it; else nil. Besides it gives the
+// warnings of the move, with what of the old plan does not hold where it is not known
+// whether the rest does.
 func (g *gathered) standing(f *answer.MoveFacts) (*answer.Plan, []string) {
-	old := answer.Plan{Blocks: homeless(f.Moved, f.Old)}
-	if f.Moved.Planned.Found || !slices.ContainsFunc(old.Blocks, func(x answer.PlanBlock) bool { return x.To.After(f.Facts.Now) }) {
+	found := f.Moved.Planned.Found
+	var old answer.Plan
+	for _, c := range f.Left() {
+		old.Blocks = append(old.Blocks, f.Old[f.Moved.Changes[c].Old])
+	}
+	ahead := slices.ContainsFunc(old.Blocks, func(x answer.PlanBlock) bool { return x.To.After(f.Facts.Now) })
+	if !ahead || found && !movedByDataAlone(f.Moved.Changes) {
 		return nil, f.Warnings
 	}
 	out, broken := hold(f.Later(), &old, g.past.force.at)
 	out.Held = nil
+	broken = slices.DeleteFunc(broken, func(b brokenPart) bool { return b.dark }) // that is the answer itself
+	switch {
+	case found && (out.State != answer.Unknown || len(broken) > 0):
+		return nil, f.Warnings
+	case out.State != answer.Unknown:
+		return out, f.Warnings
+	}
 	warnings := slices.Clone(f.Warnings)
-	if out.State == answer.Unknown {
-		for _, b := range broken {
-			if !b.dark { // that is the answer itself
-				warnings = append(warnings, "in the plan as it was agreed "+b.what)
-			}
-		}
+	for _, b := range broken {
+		warnings = append(warnings, "in the plan as it was agreed "+b.what)
 	}
 	return out, warnings
 }
 
-// homeless are the old blocks that have no place, in their order.
-func homeless(m *window.Moved, old []answer.PlanBlock) []answer.PlanBlock {
-	var out []answer.PlanBlock
-	for _, c := range m.Changes {
-		if c.Became == window.Homeless {
-			out = append(out, old[c.Old])
+// movedByDataAlone reports whether a block was moved away from hours of which nothing is
+// known, and all that moved besides moved for its sake: nothing was lost or spoiled, and
+// there is no work that the old plan had not.
+func movedByDataAlone(list []window.Change) bool {
+	blind := false
+	for _, c := range list {
+		switch {
+		case c.Became == window.Added:
+			return false
+		case c.Became != window.Shifted:
+		case c.Why == window.WhyWeather && c.Limit == verdict.Data:
+			blind = true
+		case !slices.Contains(byOthers, c.Why):
+			return false
 		}
 	}
-	return out
+	return blind
 }
+
+// byOthers are the reasons for which a block moves because another one did.
+var byOthers = []window.Why{window.WhyOrder, window.WhyRoom, window.WhyVisit, window.WhyDrier, window.WhyAhead}

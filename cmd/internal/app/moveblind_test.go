@@ -21,6 +21,15 @@ func old(t *testing.T, f *forecast.Forecast, now string) *forecast.Forecast {
 	return &out
 }
 
+// raining has it rain in every hour of a forecast.
+func raining(f *forecast.Forecast) {
+	for k := range f.Members {
+		for i := range f.Members[k].Columns[forecast.Precipitation].Values {
+			f.Members[k].Columns[forecast.Precipitation].Set(i, 2)
+		}
+	}
+}
+
 // move asks for the plan to be moved at a moment.
 func (g agreed) move(t *testing.T, now string) *answer.Move {
 	t.Helper()
@@ -70,11 +79,7 @@ func TestMoveBlind_KnownRefusalOutranks(t *testing.T) {
 	wash := g.plan.Blocks[0]
 	require.Equal(t, "wash", wash.Step)
 	f := weather(t, monday)
-	for k := range f.Members {
-		for i := range f.Members[k].Columns[forecast.Precipitation].Values {
-			f.Members[k].Columns[forecast.Precipitation].Set(i, 2)
-		}
-	}
+	raining(f)
 	g.forecast = f
 	require.Equal(t, answer.None, g.move(t, monday).Verdict)
 	for k := range f.Members { // nobody knows the hours of the wash
@@ -88,6 +93,70 @@ func TestMoveBlind_KnownRefusalOutranks(t *testing.T) {
 	assert.Equal(t, answer.None, m.Verdict)
 	assert.Equal(t, answer.None, m.Plan.State)
 	assert.NotEmpty(t, m.Ladder)
+}
+
+// Work that was agreed for days beyond the forecast stands, though it rains on all before
+// them: nothing that is known refuses it.
+func TestMoveBlind_BeyondTheForecast(t *testing.T) {
+	g := agree(t, twoSteps)
+	later := g.forecast.End().Add(24 * time.Hour)
+	seal := g.plan.Blocks[1]
+	require.Equal(t, "seal", seal.Step)
+	g.plan.Blocks = []answer.PlanBlock{putOff(g.plan.Blocks[0], later), putOff(seal, later.Add(6*time.Hour))}
+	raining(g.forecast)
+	m := g.move(t, monday)
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(m.Plan))
+}
+
+// A forecast too old for today takes nothing away from today either: it was a day lost, and
+// told to the owner, for a telephone that was out of reach. What has to be booked anew, or is
+// in the way besides, moves as ever.
+func TestMoveBlind_TodayAlone(t *testing.T) {
+	g := agree(t, twoSteps)
+	wash, seal := g.plan.Blocks[0], g.plan.Blocks[1]
+	now := wash.From.Add(-4 * time.Hour)
+	f := *g.forecast
+	f.Issued = now.Add(-14 * time.Hour)
+	g.forecast = &f
+	m := g.move(t, now.Format(time.RFC3339))
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(m.Plan))
+	assert.Zero(t, m.Moved)
+	assert.Nil(t, m.TellBy)
+	assert.Empty(t, m.Ladder)
+	assert.Nil(t, m.Handover.Ends)
+
+	tomorrow := wash.From.AddDate(0, 0, 1)
+	part := g
+	part.plan = &answer.Plan{State: answer.Go, Confidence: 1, Blocks: []answer.PlanBlock{wash, putOff(seal, tomorrow.Add(seal.From.Sub(wash.From)))}}
+	m = part.move(t, now.Format(time.RFC3339))
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, answer.Unknown, m.Changes[0].Change, "%+v", m.Changes[0])
+
+	late := wash.To.Add(3 * time.Hour) // nobody has washed
+	f.Issued = late.Add(-14 * time.Hour)
+	m = g.move(t, late.Format(time.RFC3339))
+	assert.Equal(t, answer.Go, m.Verdict)
+	assert.Equal(t, len(g.plan.Blocks), m.Moved)
+	assert.True(t, m.Plan.Blocks[0].From.Day() > late.Day())
+}
+
+// Nor does watch, which asks again by itself, plan anew or move what only missing data speak
+// against; nothing of that goes into the book.
+func TestMoveBlind_Watch(t *testing.T) {
+	g := agree(t, twoSteps)
+	now := g.plan.Blocks[0].From.Add(-4 * time.Hour)
+	f := *g.forecast
+	f.Issued = now.Add(-14 * time.Hour)
+	g.forecast, g.now = &f, now.Format(time.RFC3339)
+	a, r := g.booked(t)
+	out, err := a.Watch(t.Context(), r, g.plan)
+	require.NoError(t, err)
+	assert.Equal(t, blocksOf(g.plan), blocksOf(out.Week.Plan))
+	assert.Equal(t, answer.Unknown, out.Week.Plan.State)
+	require.NoError(t, out.Keep(t.Context()))
+	assert.Zero(t, answers(t, a))
 }
 
 // A promised day is neither kept nor broken by what is not known.

@@ -43,8 +43,11 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 		return out, nil
 	}
 	m, moved, err := a.moveHeld(ctx, r, held)
-	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None || m.Verdict == answer.Unknown || farBetter(week.Plan, m.Plan) {
+	if err != nil || m == nil || m.Plan == nil || m.Plan.State == answer.None {
 		return out, err
+	}
+	if m.Verdict != answer.Unknown && farBetter(week.Plan, m.Plan) { // what is not known is no reason to change it
+		return out, nil
 	}
 	out.Week.TakeMoved(facts, m)
 	out.Changes, out.Keep = m.Changes, moved.Write
