@@ -220,10 +220,12 @@ func TestEnd(t *testing.T) {
 
 func TestOnceRemembers(t *testing.T) {
 	file := File{filepath.Join(t.TempDir(), "home", "watch.json")}
+	morning := time.Date(2026, 9, 10, 9, 0, 0, 0, time.UTC)
 	next := steady
 	once := func() (*scene, error) {
 		s := newScene(func(now time.Time) Asked { return next(now) })
 		s.Memory = file
+		s.Now = func() time.Time { return morning } // at night a change waits
 		return s, s.Once(context.Background())
 	}
 	s, err := once()
