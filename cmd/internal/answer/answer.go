@@ -319,6 +319,7 @@ type Week struct {
 	Scene    *Scene     `json:"scene,omitempty"`      // for pictures; answers of older programs have none
 	Done     bool       `json:"done,omitempty"`       // every step is done on every zone: the headline names no hours
 	KeepDry  []KeepDry  `json:"keep_dry,omitempty"`   // films put on that still want to stay dry
+	Care     []Care     `json:"care,omitempty"`       // films put on, or planned, that are to be spared touch or soap
 	Lasts    []Lasts    `json:"lasts,omitempty"`      // with everything done: when it is due again
 	Crew     *Crew      `json:"crew,omitempty"`       // where its people are besides; absent where all are here
 }
@@ -438,6 +439,7 @@ type Morning struct {
 	Warnings     []string       `json:"warnings"`
 	Done         bool           `json:"done,omitempty"`     // every step is done on every zone: nothing is asked
 	KeepDry      []KeepDry      `json:"keep_dry,omitempty"` // films put on that still want to stay dry
+	Care         []Care         `json:"care,omitempty"`     // films put on that are to be spared touch or soap
 	Lasts        []Lasts        `json:"lasts,omitempty"`    // with everything done: when it is due again
 	Crew         *Crew          `json:"crew,omitempty"`     // where its people are besides; absent where all are here
 }

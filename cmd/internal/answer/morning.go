@@ -24,7 +24,7 @@ func NewMorning(f Facts) *Morning {
 	m := &Morning{
 		Format: MorningFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Place: b.place(), Source: b.source(), Steps: []MorningStep{}, Inserted: b.inserted(),
-		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(), KeepDry: b.keepDry(), Lasts: b.lasts(),
+		Measure: []string{}, Cautions: b.cautions(today.from, today.to), Warnings: b.warnings(), KeepDry: b.keepDry(), Care: b.care(nil), Lasts: b.lasts(),
 	}
 	m.Readings, m.ReadingsUsed = b.readings()
 	if b.Result.SprayUnknown {

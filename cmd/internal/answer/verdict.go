@@ -53,7 +53,8 @@ func (b *builder) weekVerdict(p *Plan, presumed ...string) string {
 // TakePlan puts a plan into a week, and says what that makes of its verdict: hours that a
 // step has within a visit alone are hours all the same.
 func (w *Week) TakePlan(f Facts, p *Plan) {
-	w.Plan, w.Verdict = p, newBuilder(f).weekVerdict(p)
+	b := newBuilder(f)
+	w.Plan, w.Verdict, w.Care = p, b.weekVerdict(p), b.care(p)
 }
 
 // TakeMoved is TakePlan with a plan that was moved, and without the ways to get on with a
@@ -68,7 +69,8 @@ func (w *Week) TakeMoved(f Facts, m *Move) {
 			over = append(over, c.Before.Step)
 		}
 	}
-	w.Plan, w.Verdict, w.Ladder = m.Plan, newBuilder(f).weekVerdict(m.Plan, over...), []Rung{}
+	b := newBuilder(f)
+	w.Plan, w.Verdict, w.Care, w.Ladder = m.Plan, b.weekVerdict(m.Plan, over...), b.care(m.Plan), []Rung{}
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and

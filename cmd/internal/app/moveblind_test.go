@@ -139,7 +139,7 @@ func TestMoveBlind_TodayAlone(t *testing.T) {
 	m = g.move(t, late.Format(time.RFC3339))
 	assert.Equal(t, answer.Go, m.Verdict)
 	assert.Equal(t, len(g.plan.Blocks), m.Moved)
-	assert.True(t, m.Plan.Blocks[0].From.Day() > late.Day())
+	assert.Greater(t, m.Plan.Blocks[0].From.Day(), late.Day())
 }
 
 // Nor does watch, which asks again by itself, plan anew or move what only missing data speak

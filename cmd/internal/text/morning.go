@@ -14,10 +14,10 @@ import (
 func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p := newPage(o)
 	if a.Done {
-		p.allDone(a.KeepDry, a.Lasts, a.Now)
+		p.allDone(a.KeepDry, a.Care, a.Lasts, a.Now)
 	} else {
 		p.verdict(a)
-		p.keepDry(a.KeepDry, a.Now)
+		p.keepDry(a.KeepDry, a.Care, a.Now)
 		p.crew(a.CrewLines())
 	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
@@ -39,16 +39,18 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 }
 
 // allDone says that nothing is left, what is to be kept dry, and what is due when again.
-func (p *page) allDone(list []answer.KeepDry, lasts []answer.Lasts, now time.Time) {
+func (p *page) allDone(list []answer.KeepDry, care []answer.Care, lasts []answer.Lasts, now time.Time) {
 	p.para("", 2, p.o.prose(strings.Join(append([]string{"Everything is done."}, answer.KeepDryLines(list, now)...), " ")))
+	p.keepDry(nil, care, now)
 	for _, line := range answer.LastsLines(lasts, now) {
 		p.para("", 2, p.o.prose(line))
 	}
 }
 
-// keepDry says which films want to stay dry, and what rain would do to them.
-func (p *page) keepDry(list []answer.KeepDry, now time.Time) {
-	for _, line := range answer.KeepDryLines(list, now) {
+// keepDry says which films want to stay dry, and what rain would do to them, and which are
+// to be spared touch or soap.
+func (p *page) keepDry(list []answer.KeepDry, care []answer.Care, now time.Time) {
+	for _, line := range append(answer.KeepDryLines(list, now), answer.CareLines(care, false, now)...) {
 		p.para("", 2, p.o.prose(line))
 	}
 }

@@ -41,9 +41,13 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	n.What = o.noteWhat(plan, to)
 	if len(plan.Blocks) == 0 {
 		if to == ToOwner {
+			n.What = append(n.What, answer.CareLines(a.Care, false, a.Now)...)
 			n.What = append(n.What, answer.LastsLines(a.Lasts, a.Now)...)
 		}
 		return n
+	}
+	if to == ToOwner {
+		n.What = append(n.What, answer.CareLines(a.Care, true, a.Now)...)
 	}
 	n.Why = o.noteWhy(a)
 	o.noteCrew(n, a.Crew, endOf(plan.Blocks))

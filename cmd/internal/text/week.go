@@ -28,10 +28,10 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	h := headlineOf(a, steps)
 	steps = askedFirst(steps, h)
 	if a.Done {
-		p.allDone(a.KeepDry, a.Lasts, a.Now)
+		p.allDone(a.KeepDry, a.Care, a.Lasts, a.Now)
 	} else {
 		p.headline(a, steps, book)
-		p.keepDry(a.KeepDry, a.Now)
+		p.keepDry(a.KeepDry, a.Care, a.Now)
 		if off := a.OffBest(); off != "" {
 			p.para("", 2, p.o.prose(off))
 		}

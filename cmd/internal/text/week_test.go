@@ -406,10 +406,23 @@ func TestEverythingDone(t *testing.T) {
 	assert.NotContains(t, page, "GO")
 	assert.NotContains(t, page, "Best first")
 
+	soap := at("17 10:30")
+	w.Care = []answer.Care{{Step: "seal", Zone: "port side", SoapAt: &soap}, {Step: "oil", Zone: "port side", SoapAt: &soap, Planned: true}}
+	const spare = "No soap on the seal on port side before Fri 18 Sep: clean water alone. "
+	assert.True(t, strings.HasPrefix(flat(weekPage(t, w, metric)), want+spare))
+	w.Plan = &answer.Plan{State: "go", Blocks: []answer.PlanBlock{}}
+	assert.Contains(t, tidied(NoteOfWeek(w, ToOwner, metric).What), strings.TrimSpace(spare), "the owner washes her next")
+	w.Plan.Blocks = []answer.PlanBlock{*blockOn("11 08:30", "10:00", "oil", "port side", "teak-oil", 1)}
+	oil := "No soap on the oil before Fri 18 Sep: clean water alone."
+	assert.Contains(t, tidied(NoteOfWeek(w, ToOwner, metric).What), oil)
+	assert.NotContains(t, tidied(NoteOfWeek(w, ToCrew, metric).What), oil)
+
 	m := early()
+	m.Care = w.Care
+	assert.Contains(t, flat(morningPage(t, m, metric)), strings.TrimSpace(spare))
 	m.Done, m.Now, m.Verdict, m.KeepDry = true, at("10 10:40"), "go", film
 	page = flat(morningPage(t, m, metric))
-	assert.True(t, strings.HasPrefix(page, want), page)
+	assert.True(t, strings.HasPrefix(page, want+spare), page)
 	assert.NotContains(t, page, "Stop at")
 
 	m.Done = false

@@ -165,7 +165,8 @@ func (p *Pages) funcs() template.FuncMap {
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
 		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
-		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
+		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines,
+		"care": func(list []answer.Care, now time.Time) []string { return answer.CareLines(list, false, now) }, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
 		"rain": func(now, at time.Time) string { return answer.RainWords(now, at, when) }, "product": productName, "cautions": v.cautions,
 		"cut": func(s, before string) string {
