@@ -205,7 +205,13 @@ func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan
 		}
 		week.Ladder = answer.NewLadder(g.facts, rungs)
 	}
-	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: week.Plan, anew: r.Anew})
+	plan := week.Plan
+	if at, stands := g.past.outlasts(week); stands && !r.Anew {
+		plan = nil
+		week.Warnings = append(week.Warnings, "the plan of "+at.In(g.facts.Job.Location()).Format(stamp)+
+			" stays the one that counts: this one is of a forecast too old for today; with a newer one ask again")
+	}
+	a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, plan: plan, anew: r.Anew})
 	return week, nil
 }
 

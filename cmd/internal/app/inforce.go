@@ -125,6 +125,17 @@ func (p *past) held(now time.Time) *answer.Plan {
 	return f.plan
 }
 
+// outlasts reports whether the plan in force, which is of a moment, has work ahead and is
+// not replaced by one that was made of a forecast too old for today: that one leaves out
+// today for no reason but that nothing was heard of it.
+func (p *past) outlasts(w *answer.Week) (at time.Time, stands bool) {
+	f := p.force
+	if f.plan == nil || f.failed || !w.Source.Stale {
+		return f.at, false
+	}
+	return f.at, slices.ContainsFunc(f.plan.Blocks, func(x answer.PlanBlock) bool { return x.To.After(w.Now) })
+}
+
 // reached is the job with its last day put off to that of the plan that is held: one that
 // was moved past the promised day is judged to its end.
 func (p *past) reached(j *job.Job, now time.Time) *job.Job {

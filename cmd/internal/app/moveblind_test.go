@@ -159,6 +159,55 @@ func TestMoveBlind_Watch(t *testing.T) {
 	assert.Zero(t, answers(t, a))
 }
 
+// A week asked of a forecast too old for today shows what it makes of the days after, and
+// leaves the plan that counts alone, unless that is what was wanted.
+func TestWeek_TooOldForToday(t *testing.T) {
+	ctx := t.Context()
+	x := fixture{now: monday, forecast: weather(t, monday)}
+	a, r := x.booked(t)
+	first, err := a.Week(ctx, r)
+	require.NoError(t, err)
+	ask := func(d time.Duration) *answer.Week {
+		a.Clock = app.At(first.Plan.Blocks[0].From.Add(d - 3*time.Hour))
+		w, err := a.Week(ctx, r)
+		require.NoError(t, err)
+		return w
+	}
+	counts := func() *answer.Week {
+		hold := r
+		hold.Hold = true
+		m, err := a.Move(ctx, app.MoveRequest{Request: hold, Needed: true})
+		require.NoError(t, err)
+		var was []answer.PlanBlock
+		for _, c := range m.Changes {
+			if c.Before != nil {
+				was = append(was, *c.Before)
+			}
+		}
+		return &answer.Week{Plan: &answer.Plan{Blocks: was}}
+	}
+	good := x.forecast
+	f := *good
+	f.Issued = first.Plan.Blocks[0].From.Add(-17 * time.Hour)
+	x.forecast = &f
+	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return x.forecast, nil })
+	const says = "the plan of Mon 7 Sep 06:00 stays the one that counts"
+	old := ask(0)
+	assert.True(t, old.Source.Stale)
+	assert.NotEqual(t, blocksOf(first.Plan), blocksOf(old.Plan))
+	assert.Contains(t, said(old), says)
+	again, err := a.Again(ctx, 2)
+	require.NoError(t, err)
+	assert.True(t, again.Same, "the book can work it out again")
+	assert.ElementsMatch(t, blocksOf(first.Plan), blocksOf(counts().Plan))
+
+	r.Anew = true
+	anew := ask(time.Minute)
+	assert.NotContains(t, said(anew), says)
+	r.Anew = false
+	assert.ElementsMatch(t, blocksOf(anew.Plan), blocksOf(counts().Plan))
+}
+
 // A promised day is neither kept nor broken by what is not known.
 func TestMoveBlind_Promised(t *testing.T) {
 	g := agree(t, strings.Replace(twoSteps, "people: 2", "people: 2\nby: 2026-09-13", 1))
