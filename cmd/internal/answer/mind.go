@@ -135,6 +135,19 @@ func (b *builder) washedFirst(p *window.Planned, x plan.Block, out *PlanBlock) s
 	return joined(b.below("the wash before it runs over %s, %s: rinse that with clean water at once", out.From, nil, clean)...)
 }
 
+// sandFirst says of a coat that goes onto one that is sanded that this comes first, and
+// whether the block's hours have room for it: where no area is known nobody reckons it.
+func (b *builder) sandFirst(t window.PlanTask) string {
+	if t.Coat < 2 || !b.Job.Steps[t.Step].Sand {
+		return ""
+	}
+	words := fmt.Sprintf("sand coat %d first and wipe the dust off", t.Coat-1)
+	if t.AreaM2 <= 0 {
+		return words + ": no area is known, and no time for it is in these hours"
+	}
+	return words + ", within these hours"
+}
+
 func washing(do string) bool { return do == "wash" || do == "strip wash" }
 
 // cleanIn is the wash that a plan has on a zone before a slot, where the film that it is for

@@ -154,3 +154,24 @@ func TestMind_TheWashTurnsStaleToday(t *testing.T) {
 	b.f.Classes = classes{"seal-class": {ID: "seal-class", Do: "seal", People: 1}}
 	assert.Empty(t, said("2026-09-08 10:00"), "nothing is put on that shuts it in")
 }
+
+// A coat onto one that is sanded says so, and whether its hours have room for it.
+func TestMind_SandFirst(t *testing.T) {
+	b := planBoard(t)
+	made := sealed(b)
+	mind := func(coat int, sand bool, area float64) string {
+		x := &made.Tasks[1]
+		x.Coat, x.Coats, x.AreaM2 = coat, 3, area
+		b.f.Job.Steps[x.Step].Sand = sand
+		for _, y := range NewPlan(b.f, made).Blocks {
+			if y.Step == "seal" {
+				return y.Mind
+			}
+		}
+		return "no block"
+	}
+	assert.Empty(t, mind(1, true, 9), "nothing is under the first coat")
+	assert.Empty(t, mind(2, false, 9))
+	assert.Equal(t, "sand coat 2 first and wipe the dust off, within these hours", mind(3, true, 9))
+	assert.Equal(t, "sand coat 1 first and wipe the dust off: no area is known, and no time for it is in these hours", mind(2, true, 0))
+}

@@ -86,7 +86,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	out.SurfaceC, out.SpreadK = panel.surface, panel.spread
 	out.ConsentFor = b.consentFor(p, x)
 	out.RainBefore, out.StaleWash, out.WashAgain = b.rainBefore(p, x), b.staleWash(p, x), b.rainWords(p, x)
-	out.Mind = joined(b.mind(r, out.From, p.Soiled[x.Task], b.filmsBefore(p, x)...), b.washedFirst(p, x, &out), b.tape(p, x, &out))
+	out.Mind = joined(b.mind(r, out.From, p.Soiled[x.Task], b.filmsBefore(p, x)...), b.washedFirst(p, x, &out), b.sandFirst(t), b.tape(p, x, &out))
 	out.Reason = b.planReason(x, t, panel, reasonFor{out.ConsentFor, out.WashAgain, dryWords(p, x), out.Mind})
 	if gap, ok := sinceCoat(p, x); ok {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
