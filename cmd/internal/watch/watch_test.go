@@ -218,12 +218,14 @@ func TestEnd(t *testing.T) {
 	assert.Empty(t, s.sink.kinds())
 }
 
+// At whatever hour the tests are run it is noon: by night what has changed waits.
 func TestOnceRemembers(t *testing.T) {
+	noon := time.Date(2026, 9, 8, 12, 0, 0, 0, time.UTC)
 	file := File{filepath.Join(t.TempDir(), "home", "watch.json")}
 	next := steady
 	once := func() (*scene, error) {
 		s := newScene(func(now time.Time) Asked { return next(now) })
-		s.Memory = file
+		s.Memory, s.clock.offset = file, time.Until(noon)
 		return s, s.Once(context.Background())
 	}
 	s, err := once()
