@@ -23,9 +23,9 @@ const (
 	WayTurn               // the boat turned in her berth
 	WayNext               // the next window, past the promised day
 	WayWash               // a wash first, before all others: only where salt lies that no step washes off
-	WayRest               // all but what has no place, before the others: only where that is the lesser part
+	WayRest               // all but what has no place, or no room beside all else, before the others: only where that is the lesser part
 	WayHands              // the whole crew here, first of all: only where some of it is elsewhere
-	WayHelper             // a helper for the days, next: only where a product asks for more people than ever come
+	WayHelper             // a helper for the days, next: only where a product asks for more people than ever come, or hands are too few
 )
 
 var wayNames = [...]string{"sheltered_zone", "wet_step", "shorter_clock", "sheet", "turn", "next_window", "wash_first", "rest", "hands", "helper"}

@@ -3,7 +3,6 @@ package window
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 
 	"dewgap/products"
@@ -126,36 +125,6 @@ func (l *ladder) hands() ([]Rung, error) {
 	return []Rung{r}, err
 }
 
-// helper has as many people on every day of work as the product that asks for the most: of no
-// account where so many come already, be it on one day, for that is a matter of the days.
-func (l *ladder) helper() ([]Rung, error) {
-	come, need := l.Job.MostPeople(), 0
-	for step := range l.Job.Steps {
-		if c, ok := l.Classes.Class(l.Job.Steps[step].With); ok && l.left(step) {
-			need = max(need, c.People)
-		}
-	}
-	if need <= come {
-		return nil, nil
-	}
-	r := Rung{Way: WayHelper, Whole: true, What: fmt.Sprintf("%d people there, as the product asks", need)}
-	j := copyOf(l.Job)
-	j.People, j.PeopleWeekday, j.PeopleDates = need, raised(j.PeopleWeekday, need), raised(j.PeopleDates, need)
-	r, err := l.plan(r, j)
-	return []Rung{r}, err
-}
-
-// raised are the people of some days, as many as there have to be wherever there is anybody.
-func raised[K comparable](days map[K]int, need int) map[K]int {
-	out := maps.Clone(days)
-	for k, n := range out {
-		if n > 0 {
-			out[k] = max(n, need)
-		}
-	}
-	return out
-}
-
 // past is a work that stays without a place though one step, or some zones, are
 // changed: why that is no way to get on. "" where nothing is known to speak against
 // it.
@@ -171,42 +140,6 @@ func (l *ladder) past(changed func(w work) bool) (string, error) {
 		}
 	}
 	return "", err
-}
-
-// rest leaves out what has no place whatever comes before it, with what comes after that
-// on its zone; some is false where that is nothing, or not the lesser part.
-func (l *ladder) rest() (r Rung, some bool, err error) {
-	none, err := l.placeless()
-	switch {
-	case errors.Is(err, ErrNoHorizon):
-		return r, false, nil // the other rungs say so themselves
-	case err != nil || len(none) == 0:
-		return r, false, err
-	}
-	first := map[int]int{} // by zone: the step from which on it is left out
-	for i := range none {
-		w := &none[i]
-		if s, known := first[w.zone]; !known || w.step < s {
-			first[w.zone] = w.step
-		}
-	}
-	keep := func(s, z int) bool { from, out := first[z]; return !out || s < l.cleaned(from, z) }
-	if _, kept, rest := l.only(keep); kept <= rest {
-		return r, false, nil
-	}
-	var left []string
-	for z := range l.Job.Zones {
-		if s, out := first[z]; out {
-			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
-		}
-	}
-	const few = 3
-	if n := len(left); n > few {
-		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
-	}
-	r = Rung{Way: WayRest, What: "all but " + andAll(left)}
-	r, err = l.lookedAtLonger(r, keep)
-	return r, true, err
 }
 
 // lookedAtLonger plans a part of the job that will be done, and not only told: where a quick

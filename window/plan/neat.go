@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // What neatness counts: a change of tools; a wash above a panel that is washed already, a
 // panel that is soiled, and a wash to be done again, which are worth so many changes. A
 // soiled panel has to be masked or rinsed, for which nobody has booked the time: a plan that
@@ -39,7 +41,10 @@ func (s *solver) neaten() {
 	if best.mess() <= best.leastMess() {
 		return
 	}
-	l := limits{r: s.m.relax(s.c, many, 0), finish: int32(s.x.score.Finish + best.unbooked()), consents: -1}
+	l := limits{
+		r: s.m.relax(s.c, many, 0), finish: int32(s.x.score.Finish + best.unbooked()), consents: -1,
+		members: slices.Clone(s.x.joint), // else hardly any that is built holds in as many
+	}
 	for d, tasks := range best.byDay {
 		if len(tasks) > 0 {
 			l.days |= 1 << d

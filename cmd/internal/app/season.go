@@ -26,6 +26,10 @@ type SeasonRequest struct {
 // without a word (common practice, no source).
 const seasonFarKM = 50
 
+// seasonElsewhereKM is the distance from which it is the year of another climate (common
+// practice, no source).
+const seasonElsewhereKM = 300
+
 // Season answers how many windows each month of a typical year has for each class
 // on each zone. The clock gives the calendar year.
 func (a *App) Season(ctx context.Context, r SeasonRequest) (*answer.Season, error) {
@@ -110,5 +114,9 @@ func far(j *job.Job, y *epw.Year) []string {
 	if km <= seasonFarKM {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s lies %.0f km from the place: its year is not quite the marina's.", y.Station, km)}
+	what := "its year is not quite the marina's"
+	if km > seasonElsewhereKM {
+		what = "that is another climate, by which nothing is to be promised here; take the year of a station nearby"
+	}
+	return []string{fmt.Sprintf("%s lies %.0f km from the place: %s.", y.Station, km, what)}
 }

@@ -80,13 +80,20 @@ func TestSeasonAsked(t *testing.T) {
 	assert.NotEmpty(t, p.Fix)
 }
 
-// A station far away is named.
+// A station far away is named; one in another climate is said to be no use.
 func TestSeasonFarAway(t *testing.T) {
-	a, r := aSeason(t, "place: {latitude: 44.5, longitude: -68.2}\nboat: {kind: sailing-yacht, length_m: 11}\nsteps: [{do: seal, with: carnauba-wax}]\n")
-	s, err := a.Season(context.Background(), r)
-	require.NoError(t, err)
-	require.NotEmpty(t, s.Warnings)
-	assert.Contains(t, s.Warnings[len(s.Warnings)-1], "km from the place")
+	for place, want := range map[string]string{
+		"{latitude: 44.5, longitude: -68.2}":                         "not quite the marina's",
+		"{latitude: 54.4, longitude: 10.2, timezone: Europe/Berlin}": "another climate",
+	} {
+		a, r := aSeason(t, "place: "+place+"\nboat: {kind: sailing-yacht, length_m: 11}\nsteps: [{do: seal, with: carnauba-wax}]\n")
+		s, err := a.Season(context.Background(), r)
+		require.NoError(t, err)
+		require.NotEmpty(t, s.Warnings)
+		last := s.Warnings[len(s.Warnings)-1]
+		assert.Contains(t, last, "km from the place: ")
+		assert.Contains(t, last, want)
+	}
 }
 
 // rainless is a typical year without a rain gauge in some months; where share is below one,

@@ -1,0 +1,188 @@
+package window
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"dewgap/window/verdict"
+)
+
+// helper has more people on every day of work: as many as the product that asks for the most,
+// where fewer come on all of them; else one more, where a plan fails for lack of hands or of
+// hours at the machine. Where enough come on any day, the product is a matter of the days.
+func (l *ladder) helper() ([]Rung, error) {
+	come, need := l.Job.MostPeople(), 0
+	for step := range l.Job.Steps {
+		if c, ok := l.Classes.Class(l.Job.Steps[step].With); ok && l.left(step) {
+			need = max(need, c.People)
+		}
+	}
+	what, more := fmt.Sprintf("%d people there, as the product asks", need), func(n int) int { return max(n, need) }
+	if need <= come {
+		if !l.fewHands() {
+			return nil, nil
+		}
+		what, more = fmt.Sprintf("%d people there, one more than now", come+1), func(n int) int { return n + 1 }
+	}
+	r := Rung{Way: WayHelper, Whole: true, What: what}
+	j := copyOf(l.Job)
+	j.People, j.PeopleWeekday, j.PeopleDates = more(j.People), raised(j.PeopleWeekday, more), raised(j.PeopleDates, more)
+	r, err := l.plan(r, j)
+	return []Rung{r}, err
+}
+
+// fewHands reports whether the plan fails for lack of people, or of hours at the machine, of
+// which each has some.
+func (l *ladder) fewHands() bool {
+	if l.Refused == nil || l.Refused.Refusal == nil {
+		return false
+	}
+	limit := l.Refused.Refusal.Limit
+	return limit == verdict.People.String() || limit == verdict.Machines.String()
+}
+
+// raised are the people of some days, more of them wherever there is anybody.
+func raised[K comparable](days map[K]int, more func(int) int) map[K]int {
+	out := maps.Clone(days)
+	for k, n := range out {
+		if n > 0 {
+			out[k] = more(n)
+		}
+	}
+	return out
+}
+
+// leftOut is what is not done for now, with what comes after it on its zone: by zone, the
+// step from which on.
+type leftOut map[int]int
+
+// add leaves out a step on a zone as well; false where it is out already.
+func (o leftOut) add(step, zone int) bool {
+	if s, known := o[zone]; known && s <= step {
+		return false
+	}
+	o[zone] = step
+	return true
+}
+
+// rest leaves out what has no place whatever comes before it, and then what has none for what
+// must come before it. Where all has a place, but not together, it is what has the least work
+// of all that makes room for the others. some is false where nothing is left out, or not the
+// lesser part.
+func (l *ladder) rest() (r Rung, some bool, err error) {
+	none, err := l.placeless()
+	if errors.Is(err, ErrNoHorizon) {
+		return r, false, nil // the other rungs say so themselves
+	}
+	if err != nil {
+		return r, false, err
+	}
+	out := leftOut{}
+	for i := range none {
+		out.add(none[i].step, none[i].zone)
+	}
+	if w, stuck := stuckOn(l.Refused); stuck && len(out) == 0 {
+		out.add(w.Step, w.Zone)
+	}
+	if len(out) == 0 {
+		return l.fewer()
+	}
+	for {
+		if r, some, err = l.allBut(out, l.lookedAtLonger); err != nil || !some || r.Planned == nil {
+			return r, some, err
+		}
+		if w, stuck := stuckOn(r.Planned); !stuck || !out.add(w.Step, w.Zone) {
+			return r, true, nil
+		}
+	}
+}
+
+// stuckOn is the task that certainly has no place in a plan that is none, where it is one.
+func stuckOn(p *Planned) (t PlanTask, ok bool) {
+	if p == nil || p.Refusal == nil || !p.Refusal.Certain || p.Refusal.Task < 0 {
+		return t, false
+	}
+	return p.Tasks[p.Refusal.Task], true
+}
+
+// allBut has all planned that is not left out; some is false where that is not the greater
+// part.
+func (l *ladder) allBut(out leftOut, plan func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, some bool, err error) {
+	keep := func(s, z int) bool { from, is := out[z]; return !is || s < l.cleaned(from, z) }
+	if _, kept, rest := l.only(keep); kept <= rest {
+		return r, false, nil
+	}
+	var left []string
+	for z := range l.Job.Zones {
+		if s, is := out[z]; is {
+			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
+		}
+	}
+	const few = 3
+	if n := len(left); n > few {
+		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
+	}
+	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(left)}, keep)
+	return r, true, err
+}
+
+// mostFewer is for how many choices of zones a plan without their dry work is looked for.
+const mostFewer = 5
+
+// fewer leaves out the dry work of one zone, the least work first, or that of the zones with
+// the most: what can be done by the day that is promised. No rung where that is no plan.
+func (l *ladder) fewer() (Rung, bool, error) {
+	if l.Refused == nil || l.Refused.Refusal == nil {
+		return Rung{}, false, nil
+	}
+	own, err := l.own()
+	if err != nil {
+		return Rung{}, false, err
+	}
+	for _, out := range l.choices(own) {
+		r, some, err := l.allBut(out, l.quickly)
+		if err != nil {
+			return r, false, err
+		}
+		if some && r.Planned != nil && r.Planned.Found {
+			return l.allBut(out, l.lookedAtLonger)
+		}
+	}
+	return Rung{}, false, nil
+}
+
+// quickly plans a part of the job, to tell whether that leads on.
+func (l *ladder) quickly(r Rung, keep func(step, zone int) bool) (Rung, error) {
+	return l.part(r, "", keep)
+}
+
+// choices are what fewer tries, in order.
+func (l *ladder) choices(own *Result) []leftOut {
+	p := newPlanner(own, l.Job, l.Plan)
+	p.in.Taken = nil
+	p.chains()
+	from, work := leftOut{}, map[int]int{}
+	for i := range p.works {
+		w := &p.works[i]
+		if first, known := from[w.zone]; known && w.step >= first || !l.standsRain(l.Job.Steps[w.step]) {
+			from.add(w.step, w.zone)
+			work[w.zone] += w.person
+		}
+	}
+	zones := slices.SortedFunc(maps.Keys(from), func(a, b int) int { return cmp.Or(cmp.Compare(work[a], work[b]), cmp.Compare(a, b)) })
+	var out []leftOut
+	alone := zones[:min(len(zones), mostFewer-2)]
+	for _, z := range alone {
+		out = append(out, leftOut{z: from[z]})
+	}
+	most := leftOut{}
+	for _, z := range slices.Backward(zones) {
+		if most[z] = from[z]; len(most) > 1 || len(zones) > len(alone) {
+			out = append(out, maps.Clone(most))
+		}
+	}
+	return out[:min(len(out), mostFewer)]
+}

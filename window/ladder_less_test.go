@@ -1,0 +1,113 @@
+package window_test
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dewgap/forecast"
+	"dewgap/window"
+	"dewgap/window/job"
+)
+
+// sides is a job of one person on so many sides in one dry day, each to be polished and
+// sealed, with hours that are worked in.
+func sides(t *testing.T, areas ...float64) *job.Job {
+	j := smallJob(t, "spray-sealant")
+	one := j.Zones[0]
+	one.Faces = 160 // north: in the shade all day
+	j.People, j.Zones = 1, nil
+	j.By = job.Date{Year: 2026, Month: 9, Day: 1}
+	for i, a := range areas {
+		one.Name, one.AreaM2 = string(rune('a'+i))+" side", a
+		j.Zones = append(j.Zones, one)
+	}
+	j.Steps = []job.Step{
+		{Name: "correct", Do: "correct", With: "finishing-polish", Coats: 1},
+		{Name: "seal", Do: "seal", With: "spray-sealant", Coats: 1},
+	}
+	for s := range j.Steps {
+		for z := range j.Zones {
+			j.Steps[s].On = append(j.Steps[s].On, z)
+		}
+	}
+	return j
+}
+
+// refusedLadder is why a job has no plan, and the ways to get on by their names.
+func refusedLadder(t *testing.T, j *job.Job, f *forecast.Forecast) (*window.Planned, map[window.Way]window.Rung) {
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: f.Start}
+	r, err := window.Evaluate(in)
+	require.NoError(t, err)
+	p, err := window.Plan(r, j, window.PlanSettings{Budget: 100_000})
+	require.NoError(t, err)
+	require.NotNil(t, p.Refusal)
+	rungs, err := window.Ladder(window.LadderInput{
+		Input: in, Known: classes(t), Refused: p, Result: r, Plan: window.PlanSettings{Budget: 100_000}, RestBudget: 200_000,
+	})
+	require.NoError(t, err)
+	out := map[window.Way]window.Rung{}
+	for _, x := range rungs {
+		out[x.Way] = x
+	}
+	return p, out
+}
+
+// All has a place, but one pair of hands cannot do it by the day that is promised: a helper is
+// looked for, and what can be done without one is told, with as little as may be left out.
+func TestLadder_TooMuchForOne(t *testing.T) {
+	j := sides(t, 9, 5, 13)
+	p, ways := refusedLadder(t, j, calm(3))
+	require.Negative(t, p.Refusal.Task)
+
+	help, ok := ways[window.WayHelper]
+	require.True(t, ok, "%+v", p.Refusal)
+	assert.Equal(t, "2 people there, one more than now", help.What)
+	assert.True(t, works(help))
+	assert.Equal(t, 2, help.Job.People)
+	assert.Equal(t, 1, j.People, "the job itself stays")
+
+	rest, ok := ways[window.WayRest]
+	require.True(t, ok)
+	require.True(t, works(rest))
+	assert.Equal(t, "all but correct on b side", rest.What, "the least work that makes room")
+	assert.Equal(t, 2, rest.Rest)
+	assert.False(t, rest.Whole)
+
+	_, ways = refusedLadder(t, sides(t, 14, 14, 14, 14, 14), calm(3))
+	help, ok = ways[window.WayHelper]
+	require.True(t, ok)
+	assert.False(t, works(help), "one more does not do, and is not said to")
+}
+
+// Where no single side makes room the largest are left out, while that is the lesser part; a
+// job of two sides that do not fit has no lesser part but one of them.
+func TestLadder_LeavesOutTheLargest(t *testing.T) {
+	_, ways := refusedLadder(t, sides(t, 6.5, 6.5, 6.5, 6.5, 6.5), calm(3))
+	rest, ok := ways[window.WayRest]
+	require.True(t, ok)
+	require.True(t, works(rest))
+	assert.Equal(t, 4, rest.Rest, rest.What)
+
+	_, ways = refusedLadder(t, sides(t, 60, 60), calm(3))
+	assert.NotContains(t, ways, window.WayRest, "neither fits")
+}
+
+// A seal that has a place by itself, and none behind the work that must come before it, does
+// not stop all else.
+func TestLadder_AllButWhatHasNoRoomBehind(t *testing.T) {
+	j := sides(t, 4, 22)
+	j.Steps[0].On = []int{1}
+	f := afternoons(calm(1), 12, 24)
+	p, ways := refusedLadder(t, j, f)
+	require.True(t, p.Refusal.Certain)
+	require.Equal(t, []int{1, 1}, []int{p.Tasks[p.Refusal.Task].Step, p.Tasks[p.Refusal.Task].Zone})
+	rest, ok := ways[window.WayRest]
+	require.True(t, ok)
+	assert.Equal(t, "all but seal on b side", rest.What)
+	require.True(t, works(rest))
+	assert.Equal(t, []int{0}, rest.Job.Steps[1].On)
+	assert.True(t, slices.Contains(rest.Job.Steps[0].On, 1))
+}
