@@ -13,6 +13,7 @@ import (
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/watch"
+	"dewgap/forecast/fetch"
 	"dewgap/forecast/source"
 
 	"github.com/spf13/cobra"
@@ -108,9 +109,9 @@ func (o *watchOptions) checkWatch(c *cobra.Command) error {
 	case o.demo && !o.once, o.now != "" && !o.once:
 		return &usageError{"--demo and --now go with --once", "add --once: there is nothing to wait for"}
 	case o.every < watch.ShortestEvery || o.every > watch.LongestEvery:
-		return &usageError{"--every " + o.every.String() + " is out of range", "give 5m to 24h"}
+		return &usageError{"--every " + fetch.Exact(o.every) + " is out of range", "give 5m to 24h"}
 	case o.timeout < time.Second || o.timeout > 10*time.Minute:
-		return &usageError{"--command-timeout " + o.timeout.String() + " is out of range", "give 1s to 10m"}
+		return &usageError{"--command-timeout " + fetch.Exact(o.timeout) + " is out of range", "give 1s to 10m"}
 	case o.onlyHere && (len(o.mail) > 0 || o.webhook != ""):
 		return &usageError{"--only-here excludes --mail and --webhook", "leave one out"}
 	}
