@@ -223,7 +223,7 @@ func TestOnceRemembers(t *testing.T) {
 	next := steady
 	once := func() (*scene, error) {
 		s := newScene(func(now time.Time) Asked { return next(now) })
-		s.Memory = file
+		s.Memory, s.Now = file, func() time.Time { return at(t, "10 12:00") } // at night it would wait
 		return s, s.Once(context.Background())
 	}
 	s, err := once()
