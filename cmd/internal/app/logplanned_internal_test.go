@@ -142,7 +142,11 @@ func TestPlannedDayShares(t *testing.T) {
 	assert.InDelta(t, 1.0/3, share, 1e-9)
 	assert.Empty(t, why)
 
-	both := agreedDay(part(0, 1, 6), func() answer.PlanBlock { b := part(0, 2, 2); b.From, b.To = clockAt(0, 13, 0), clockAt(0, 14, 0); return b }())
+	both := agreedDay(part(0, 1, 6), func() answer.PlanBlock {
+		b := part(0, 2, 2)
+		b.From, b.To = clockAt(0, 13, 0), clockAt(0, 14, 0)
+		return b
+	}())
 	list, err := both.list("", nil)
 	require.NoError(t, err)
 	require.Len(t, list, 1, "one entry for both parts of a day")

@@ -29,7 +29,9 @@ const shy = "\u00ad"
 
 // hyphened parts the one word of the presets' zones that is too long for a tile of the boat:
 // a browser without a dictionary would break it anywhere.
-func hyphened(name string) string { return strings.ReplaceAll(name, "superstructure", "super"+shy+"structure") }
+func hyphened(name string) string {
+	return strings.ReplaceAll(name, "superstructure", "super"+shy+"structure")
+}
 
 // together keeps numbers and their units on one line.
 func together(s string) string { return quantities.ReplaceAllString(s, "$1"+nbsp+"$2") }
