@@ -281,8 +281,15 @@ func (d *plannedDay) unclear(w dayWork) string {
 	return why
 }
 
-// otherwise is what tells that work went otherwise than it was planned.
+// otherwise is what tells that work went otherwise than it was planned, or that the job is
+// another by now.
 func (d *plannedDay) otherwise(w dayWork) string {
+	switch with, err := d.work(w.Step, []string{w.Zone}); {
+	case err != nil:
+		return "the job does not have it any more"
+	case with != w.Product:
+		return "planned with " + w.Product + ", and the job has " + with
+	}
 	for _, r := range d.rains(nil, d.now) {
 		if r.From.Before(w.end(d.at)) && r.To.After(w.From) {
 			return "rain in its hours, " + hoursOf(r.From, r.To, d.loc)

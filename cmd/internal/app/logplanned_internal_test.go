@@ -7,6 +7,8 @@ import (
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
 	"dewgap/window"
+	"dewgap/window/boat"
+	"dewgap/window/job"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -26,6 +28,10 @@ func agreedDay(blocks ...answer.PlanBlock) *plannedDay {
 	d := &plannedDay{past: &past{}, at: clockAt(0, 18, 0), shut: map[string]string{}}
 	d.loc, d.now = time.UTC, clockAt(0, 18, 0)
 	d.agreed = []agreement{{at: clockAt(-1, 12, 0), blocks: blocks}}
+	d.job = &job.Job{Zones: []boat.Zone{{Name: "port"}, {Name: "deck"}, {Name: "rail"}}}
+	for _, step := range []string{"wash", "correct", "seal", "varnish"} {
+		d.job.Steps = append(d.job.Steps, job.Step{Name: step, On: []int{0, 1, 2}})
+	}
 	return d
 }
 
@@ -64,6 +70,9 @@ func TestPlannedDayLeavesOutWhatIsUnclear(t *testing.T) {
 	}{
 		"as planned":        {func(*plannedDay) {}, "", "", ""},
 		"rain in its hours": {fell(clockAt(0, 9, 50), clockAt(0, 11, 0)), "rain in its hours, 09:50-11:00", "it comes after the wash", ""},
+		"the job has another product": {func(d *plannedDay) { d.job.Steps[0].With = "degreaser" },
+			"planned with , and the job has degreaser", "it comes after the wash", ""},
+		"the job has it no more": {func(d *plannedDay) { d.job.Steps[2].On = []int{1} }, "", "the job does not have it any more", ""},
 		"rain between them": {fell(clockAt(0, 10, 0), clockAt(0, 12, 0)), "", "", ""},
 		"under way": {func(d *plannedDay) { d.at = clockAt(0, 16, 0) }, "", "",
 			"under way by the plan; --at says when it was over"},
