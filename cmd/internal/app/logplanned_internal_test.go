@@ -73,7 +73,7 @@ func TestPlannedDayLeavesOutWhatIsUnclear(t *testing.T) {
 		"the job has another product": {func(d *plannedDay) { d.job.Steps[0].With = "degreaser" },
 			"planned with , and the job has degreaser", "it comes after the wash", ""},
 		"the job has it no more": {func(d *plannedDay) { d.job.Steps[2].On = []int{1} }, "", "the job does not have it any more", ""},
-		"rain between them": {fell(clockAt(0, 10, 0), clockAt(0, 12, 0)), "", "", ""},
+		"rain between them":      {fell(clockAt(0, 10, 0), clockAt(0, 12, 0)), "", "", ""},
 		"under way": {func(d *plannedDay) { d.at = clockAt(0, 16, 0) }, "", "",
 			"under way by the plan; --at says when it was over"},
 		"under way, and over": {func(d *plannedDay) { d.at, d.over = clockAt(0, 16, 0), true }, "", "", ""},
