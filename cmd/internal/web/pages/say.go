@@ -24,6 +24,12 @@ const dash = "–\u2060"
 // tied keeps the words of s on one line.
 func tied(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
 
+// unbroken keeps two numbers with a bare dash between them on one line, as the tables of
+// pictures have them.
+func unbroken(s string) string { return dashed.ReplaceAllString(s, "$1"+dash+"$2") }
+
+var dashed = regexp.MustCompile(`(\d)–(\d)`)
+
 // shy is where a long word may be parted, with a hyphen, if it has no room.
 const shy = "\u00ad"
 

@@ -32,6 +32,7 @@ func TestHoursStayTogether(t *testing.T) {
 		si.band(&answer.ProductBand{Least: f(10), Most: f(32)}, "°C"), ranges.ReplaceAllString("26-33 °C", "$1"+dash+"$2")} {
 		assert.Regexp(t, "[0-9]"+dash, s)
 	}
+	assert.Equal(t, "07:00"+dash+"08:30 go, 08:30"+dash+"09:00 ideal, –", unbroken("07:00–08:30 go, 08:30–09:00 ideal, –"))
 }
 
 func TestQuantities(t *testing.T) {

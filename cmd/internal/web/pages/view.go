@@ -163,7 +163,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
-		"dateField": dateField, "hours": hours, "hyphened": hyphened, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
+		"dateField": dateField, "hours": hours, "hyphened": hyphened, "unbroken": unbroken, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
 		"dict": dict, "list": func(x ...any) []any { return x },
