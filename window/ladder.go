@@ -353,9 +353,21 @@ func named(zones []string, of int) string {
 	return andAll(zones)
 }
 
+// turn turns the boat end for end. Within the walls of a shed she has sun and driven rain from
+// no side.
 func (l *ladder) turn() (Rung, error) {
 	r := Rung{Way: WayTurn, Whole: true, What: "the boat turned end for end"}
+	walled := func(z int) bool { return l.Job.Zones[z].Shelter == boat.Shed && len(l.Job.Zones[z].OpenSide) == 0 }
 	if bow, known := l.Job.BowAt(l.Now); known && !l.Job.Swinging {
+		if _, outside, _ := l.only(func(_, z int) bool { return !walled(z) }); outside == 0 {
+			r.Why = "every zone with work left lies in a shed, where her bow changes nothing"
+			return r, nil
+		}
+		why, err := l.past(func(w work) bool { return !walled(w.zone) })
+		if why != "" || err != nil {
+			r.Why = why
+			return r, err
+		}
 		j := copyOf(l.Job)
 		j.Berths = slices.DeleteFunc(j.Berths, func(b job.Berth) bool { return b.From.After(l.Now) })
 		turned := bow + 180

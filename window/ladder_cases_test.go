@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"dewgap/forecast"
 	"dewgap/window"
 	"dewgap/window/boat"
 	"dewgap/window/job"
@@ -107,6 +108,51 @@ func TestLadderTurns(t *testing.T) {
 	}
 	assert.Contains(t, turn(func(j *job.Job) { j.Swinging = true }).Why, "not known")
 	assert.Contains(t, turn(func(j *job.Job) { j.HasBow, j.Berths = false, nil }).Why, "not known")
+}
+
+// Within the walls of a shed her bow changes nothing, nor may it where a zone in one has no
+// place; through an open side it does.
+func TestLadderTurnsNoShed(t *testing.T) {
+	f := soaking(4)
+	turn := func(change func(j *job.Job)) window.Rung {
+		j := smallJob(t, "polymer-sealant")
+		x := j.Zones[0]
+		x.Name = "foredeck"
+		j.Zones, j.Steps[0].On = append(j.Zones, x), []int{0, 1}
+		change(j)
+		return climb(t, window.Input{Forecast: f, Job: j, Location: eastern, Now: f.Start})[window.WayTurn]
+	}
+	shed := func(j *job.Job, zones ...int) {
+		for _, z := range zones {
+			j.Zones[z].Shelter = boat.Shed
+		}
+	}
+	assert.True(t, turn(func(*job.Job) {}).Tried)
+	r := turn(func(j *job.Job) { shed(j, 0, 1) })
+	assert.False(t, r.Tried)
+	assert.Equal(t, "every zone with work left lies in a shed, where her bow changes nothing", r.Why)
+	r = turn(func(j *job.Job) { shed(j, 1) })
+	assert.False(t, r.Tried)
+	assert.Equal(t, "that alone does not do: seal has no place on foredeck, whatever comes before it", r.Why)
+	assert.True(t, turn(func(j *job.Job) {
+		shed(j, 0, 1)
+		j.Zones[0].OpenSide, j.Zones[1].OpenSide = []float64{90}, []float64{90}
+	}).Tried)
+	done := map[string]boat.Done{"seal": {At: f.Start.Add(-time.Hour), Share: 1}}
+	r = turn(func(j *job.Job) { shed(j, 0); j.Zones[1].Done = done })
+	assert.Contains(t, r.Why, "lies in a shed", "what is done is no matter")
+}
+
+// soaking is calm air as damp as it gets.
+func soaking(days int) *forecast.Forecast {
+	f := calm(days)
+	m := &f.Members[0]
+	m.Columns[forecast.DewPoint] = m.Columns[forecast.AirTemperature]
+	m.Columns[forecast.Humidity] = forecast.NewColumn(f.N)
+	for i := range f.N {
+		m.Columns[forecast.Humidity].Set(i, 100)
+	}
+	return f
 }
 
 // A product with shorter clocks does the same work on the same finish: the nearest

@@ -80,6 +80,16 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, "0 s", Words(-time.Hour))
 }
 
+// What people set is told to the second, in no days, and what is no whole second as it is.
+func TestExact(t *testing.T) {
+	for want, d := range map[string]time.Duration{
+		"36 h": 36 * time.Hour, "1 h 30 min": 90 * time.Minute, "5 min 1 s": 5*time.Minute + time.Second, "20 s": 20 * time.Second,
+		"100 h 1 s": 100*time.Hour + time.Second, "400ms": 400 * time.Millisecond, "0s": 0, "-5s": -5 * time.Second, "1.5s": 1500 * time.Millisecond,
+	} {
+		assert.Equal(t, want, Exact(d))
+	}
+}
+
 func TestAge(t *testing.T) {
 	for want, d := range map[string]time.Duration{
 		"1 min": time.Second, "40 min": 40 * time.Minute, "120 min": 2*time.Hour - time.Second, "2 h": 2 * time.Hour,

@@ -137,6 +137,24 @@ func Words(d time.Duration) string {
 	return fmt.Sprintf("%d s", max(0, d)/time.Second)
 }
 
+// Exact is a time span as people set one, nothing rounded: "36 h", "1 h 30 min", "20 s".
+func Exact(d time.Duration) string {
+	if d <= 0 || d%time.Second != 0 {
+		return d.String()
+	}
+	var parts []string
+	for _, u := range []struct {
+		of   time.Duration
+		name string
+	}{{time.Hour, "h"}, {time.Minute, "min"}, {time.Second, "s"}} {
+		if n := d / u.of; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, u.name))
+		}
+		d %= u.of
+	}
+	return strings.Join(parts, " ")
+}
+
 // Age is how old something is in words, "40 min", "3 h", "3 days", rounded up in one
 // unit so that it never looks younger than it is: minutes up to two hours, then hours
 // up to two days.

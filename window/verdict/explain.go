@@ -7,6 +7,9 @@ type Held struct {
 	State State
 	Value float32 // in the limit's unit, where Known; yes/no limits have none, nor has falling water
 	Known bool
+	// Least is of a time since water lay there whose beginning is not known: Value is what it
+	// has lasted at the least.
+	Least bool
 	// The bounds, in the limit's unit. Infinite where a band is open; Hard only
 	// where HasHard. Yes/no limits have none.
 	Ideal, Default, Hard float32
@@ -52,6 +55,7 @@ func (j *Judge) held(b *bound, i int, cool bool) Held {
 		return h
 	}
 	h.Value, h.Known, h.State = view.v[i], true, Ideal
+	h.Least = b.limit == DryOff && view.blind != nil && view.blind[i]
 	h.Waived = b.coolSun && cool
 	if !h.Waived && (h.Value-b.ideal)*b.sign > 0 {
 		h.State = b.state(h.Value)

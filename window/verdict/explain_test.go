@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -111,6 +112,31 @@ func TestExplainDryCure(t *testing.T) {
 	assert.Equal(t, Held{Limit: Cure, State: NoGo, Value: 12, Known: true, Ideal: 30, Default: 30, Way: Arid}, held(t, list, Cure))
 	assert.Equal(t, "%", Binding{Limit: Cure, Way: Arid}.Unit())
 	assert.Equal(t, "°C", Binding{Limit: Cure}.Unit())
+}
+
+// A dry-off that no water is known to have begun is told as the least that it can be.
+func TestExplainDryAtLeast(t *testing.T) {
+	const n, i = 48 * hours, 30 * hours
+	c, s, tm := class(t, "varnish"), day(n), terms(n)
+	tm.PastKnown, tm.RainedAt = true, -12*hours
+	dry := func() (rain, dew Held) {
+		_, list := NewJudge(c, tm.Terms).Explain(tm.sees(s), i)
+		list = slices.DeleteFunc(list, func(h Held) bool { return h.Limit != DryOff })
+		require.Len(t, list, 2)
+		return list[0], list[1]
+	}
+	rain, dew := dry()
+	assert.InDelta(t, 42, rain.Value, 0.2, "since the rain that was told")
+	assert.False(t, rain.Least)
+	assert.InDelta(t, 30, dew.Value, 0.2, "as far as the data reach back")
+	assert.True(t, dew.Least)
+	s.Film[i-5*hours] = 8
+	_, dew = dry()
+	assert.InDelta(t, 5, dew.Value, 0.2)
+	assert.False(t, dew.Least, "dew was seen")
+	tm.PastKnown = false
+	rain, _ = dry()
+	assert.True(t, rain.Known && rain.Least)
 }
 
 // Dew on a panel that is ideal is explained by what makes it so: a towel, or on bare

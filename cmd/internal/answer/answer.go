@@ -75,6 +75,9 @@ type Binding struct {
 	// Since says which water a dry-off counts from, where a product has one for rain and
 	// wash water and one for dew: "rain or wash water", "dew", or both.
 	Since string `json:"since,omitempty"`
+	// AtLeast is of a dry-off as far back as the water is known, none of which came: the value
+	// is the least that it can be.
+	AtLeast bool `json:"at_least,omitempty"`
 }
 
 // Block is a stretch of work.

@@ -219,10 +219,16 @@ func TestDryOffsNameTheirWater(t *testing.T) {
 		return out
 	}
 	assert.Equal(t, []string{"dew", "rain or wash water", "", "dew"}, since(x))
+	assert.False(t, NewWhy(b.f, x).Limits[2].AtLeast)
+	x.Limits[2].Least = true
+	w := NewWhy(b.f, x)
+	assert.Equal(t, []bool{true, false, false, true}, []bool{w.Binding.AtLeast, w.Limits[0].AtLeast, w.Limits[1].AtLeast, w.Limits[2].AtLeast})
 	x.Limits = []verdict.Held{dew, held(0.5)}
 	assert.Equal(t, []string{"", "", ""}, since(x), "one alone")
 	x.Limits = []verdict.Held{held(0.5), held(0.5)}
 	assert.Equal(t, []string{"rain or wash water", "rain or wash water, and dew"}, since(x), "the same by both is one line")
+	x.Limits[1].Least = true
+	assert.Equal(t, []string{"rain or wash water", "rain or wash water", "dew"}, since(x), "of the one it is not known when it was")
 }
 
 // The shortest useful block is that of a visit. What the plan books in a shorter stretch is

@@ -39,6 +39,18 @@ type Logged struct {
 	Kind    string  `json:"kind"` // done, rain, outcome, reading or undo
 	File    string  `json:"file"` // the book, or the readings file
 	Entries []Entry `json:"entries"`
+	// LeftOut is planned work that may have gone otherwise: it is not recorded.
+	LeftOut []LeftOut `json:"left_out,omitempty"`
+}
+
+// LeftOut is planned work that is not recorded as done, and why.
+type LeftOut struct {
+	Step string    `json:"step"`
+	Zone string    `json:"zone"`
+	From time.Time `json:"from"` // by the plan
+	To   time.Time `json:"to"`
+	Why  string    `json:"why"`            // in words
+	Done int64     `json:"done,omitempty"` // number of the entry that has it already; absent where none has
 }
 
 // NewLogged is an answer without entries.

@@ -176,31 +176,73 @@ func (b *builder) doubleBooked() (away []window.Elsewhere, warnings []string) {
 	if b.Crew == nil {
 		return nil, nil
 	}
+	var twice []bookedTwice
 	for i := range b.Crew.Away {
 		x := &b.Crew.Away[i]
 		k := slices.IndexFunc(b.Agreed, func(own PlanBlock) bool { return b.clash(&own, x) != "" })
 		if k >= 0 {
-			own := b.Agreed[k]
-			line := fmt.Sprintf("%s on %s, %s-%s, has %s the plan of %s has as well: move one of the two plans",
-				own.Step, own.Zone, own.From.In(b.loc).Format(stamp), own.To.In(b.loc).Format(hourMinute), b.clash(&own, x), x.On())
-			if !slices.Contains(warnings, line) {
-				warnings = append(warnings, line)
-			}
+			twice = alsoOn(twice, k, b.clash(&b.Agreed[k], x), x.On())
 			if c := b.AgreedAt.Compare(x.Agreed); c < 0 || c == 0 && b.Job.Boat+"\x00"+b.Job.Name < x.Boat+"\x00"+x.Job {
 				continue
 			}
 		}
 		away = append(away, x.Elsewhere()...)
 	}
+	for _, t := range twice {
+		own := &b.Agreed[t.own]
+		warnings = append(warnings, fmt.Sprintf("%s on %s, %s-%s, has %s %s", own.Step, own.Zone,
+			own.From.In(b.loc).Format(stamp), own.To.In(b.loc).Format(hourMinute), t.what, t.words()))
+	}
 	return away, warnings
 }
+
+// bookedTwice is what a block of the agreed plan has together with other boats.
+type bookedTwice struct {
+	own  int    // index of the block
+	what string // as clash says it
+	on   []string
+}
+
+// alsoOn adds a boat to what a block has together with others.
+func alsoOn(list []bookedTwice, own int, what, on string) []bookedTwice {
+	k := slices.IndexFunc(list, func(t bookedTwice) bool { return t.own == own && t.what == what })
+	if k < 0 {
+		return append(list, bookedTwice{own, what, []string{on}})
+	}
+	if !slices.Contains(list[k].on, on) {
+		list[k].on = append(list[k].on, on)
+	}
+	return list
+}
+
+// words say which plans have it as well, and which to move. People whom two others have are
+// free once both of these are moved; of polishers there may be enough for one of them.
+func (t bookedTwice) words() string {
+	if len(t.on) == 1 {
+		return "the plan of " + t.on[0] + " has as well: move one of the two plans"
+	}
+	others := "all of the others"
+	switch {
+	case t.what == aPolisher:
+		others = "enough of the others"
+	case len(t.on) == 2:
+		others = "both of the others"
+	}
+	return "the plans of " + Listed(t.on) + " have as well: move this plan, or " + others
+}
+
+// What a block has together with others, as clash says it.
+const (
+	thePeople = "people whom"
+	aPolisher = "a polisher that"
+)
 
 // clash says what a block of the agreed plan that is ahead has together with one elsewhere;
 // "" where that is nothing.
 func (b *builder) clash(own *PlanBlock, x *Away) string {
 	one := Crew{ChangeMin: b.Crew.ChangeMin, Away: []Away{*x}}
 	if own.To.After(b.Now) && one.On(own) != "" {
-		return "people whom"
+		return thePeople
 	}
 	if b.Job.Polishers == 0 || !own.Worked().After(b.Now) || !own.Machine(b.Classes) {
 		return ""
@@ -215,7 +257,7 @@ func (b *builder) clash(own *PlanBlock, x *Away) string {
 			k.To = mine.To
 		}
 		if LentAway(all, k, b.Job.Polishers) != "" {
-			return "a polisher that"
+			return aPolisher
 		}
 	}
 	return ""

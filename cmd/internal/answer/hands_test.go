@@ -200,11 +200,11 @@ func TestMorning_ThreeBoatsTwoPolishers(t *testing.T) {
 		want         string
 		told         int
 	}{
-		"ours is the oldest":  {"19", "20", 2, Go, 2},
-		"one is older":        {"12", "20", 2, Go, 2},
-		"both are":            {"12", "13", 2, Wait, 2},
+		"ours is the oldest":  {"19", "20", 2, Go, 1},
+		"one is older":        {"12", "20", 2, Go, 1},
+		"both are":            {"12", "13", 2, Wait, 1},
 		"there are three":     {"12", "13", 3, Go, 0},
-		"one for all of them": {"12", "13", 1, Wait, 2},
+		"one for all of them": {"12", "13", 1, Wait, 1},
 	} {
 		b := compoundBoard(t, c.polishers)
 		b.f.Agreed = []PlanBlock{{Step: "correct", Zone: "port side", Product: "correct-class", From: clock(t, "2026-09-10 07:30"), To: clock(t, "2026-09-10 10:00"), People: []int{2}}}
@@ -217,11 +217,36 @@ func TestMorning_ThreeBoatsTwoPolishers(t *testing.T) {
 		assert.Equal(t, c.want, m.Verdict, name)
 		told := 0
 		for _, w := range m.Warnings {
-			if strings.Contains(w, "has a polisher that the plan of") {
+			if strings.HasSuffix(w, "has a polisher that the plans of Tern (Wash and seal) and Plover (Wash and seal) have as well: move this plan, or enough of the others") {
 				told++
 			}
+			assert.NotContains(t, w, "one of the two")
 		}
 		assert.Equal(t, c.told, told, name)
+	}
+}
+
+// Whoever is booked on more boats than one other is told once, and is free only when all but
+// one of the plans have moved.
+func TestMorning_PeopleOfThreeBoats(t *testing.T) {
+	b := compoundBoard(t, 0)
+	own := PlanBlock{Step: "correct", Zone: "port side", Product: "correct-class", From: clock(t, "2026-09-10 07:30"), To: clock(t, "2026-09-10 10:00"), People: []int{1}}
+	b.f.Agreed, b.f.AgreedAt = []PlanBlock{own}, clock(t, "2026-09-09 15:00")
+	const front = "correct on port side, Thu 10 Sep 07:30-10:00, has people whom the plan"
+	for n, want := range []string{
+		" of Tern (Wash and seal) has as well: move one of the two plans",
+		"s of Tern (Wash and seal) and Plover (Wash and seal) have as well: move this plan, or both of the others",
+		"s of Tern (Wash and seal), Plover (Wash and seal) and Dunlin (Wash and seal) have as well: move this plan, or all of the others",
+	} {
+		list := []Away{away(t, "Tern", "10 07:30-08:20", 1), away(t, "Tern", "10 08:30-11:20", 1), away(t, "Plover", "10 08:00-09:00", 1), away(t, "Dunlin", "10 08:00-09:00", 1)}
+		b.crewed(list[:n+2]...)
+		var got []string
+		for _, w := range NewMorning(b.f).Warnings {
+			if strings.HasPrefix(w, front) {
+				got = append(got, strings.TrimPrefix(w, front))
+			}
+		}
+		assert.Equal(t, []string{want}, got)
 	}
 }
 

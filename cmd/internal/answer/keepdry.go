@@ -188,11 +188,11 @@ func (x *alikeFilms) line(now time.Time) string {
 		return line + x.chances(when)
 	}
 	from := " Rain from " + when(*x.RainAt)
-	switch now := !x.RainAt.After(now); {
+	switch now := !x.RainAt.After(now); { // who stands beside it sees whether it rains, and may have logged that it is over
 	case now && x.Spoils:
-		return line + " It rains now, and rain spoils it: cover it at once."
+		return line + " The forecast has rain now, and rain spoils it: cover it at once."
 	case now:
-		return line + " It rains now, and rain may mark it: cover it or dry it at once, and look at it in the sun."
+		return line + " The forecast has rain now, and rain may mark it: cover it or dry it at once, and look at it in the sun."
 	case x.Spoils:
 		from += " would spoil it: cover it in time."
 	default:

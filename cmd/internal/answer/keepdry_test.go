@@ -96,7 +96,7 @@ func TestKeepDryLines(t *testing.T) {
 		"dry":                       {"10:40", "10:30", 0, []string{"Keep port side dry until 14:30 (seal, 10:30)."}},
 		"rain in the hard hours":    {"10:40", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it: cover it in time."}},
 		"a minute before it":        {"11:59", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 12:00 would spoil it: cover it in time."}},
-		"it rains":                  {"12:10", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). It rains now, and rain spoils it: cover it at once."}},
+		"it rains":                  {"12:10", "10:30", 12, []string{"Keep port side dry until 14:30 (seal, 10:30). The forecast has rain now, and rain spoils it: cover it at once."}},
 		"rain in the usual hours":   {"10:40", "10:30", 13, []string{"Keep port side dry until 14:30 (seal, 10:30). Rain from 13:00 may mark it: cover it in time, else dry it at once and look at it in the sun."}},
 		"rain when it has stood":    {"10:40", "10:30", 15, []string{"Keep port side dry until 14:30 (seal, 10:30)."}},
 		"it has stood":              {"14:30", "10:30", 16, []string{}},
@@ -163,7 +163,7 @@ func TestKeepDryTellsOfRainInSomeFutures(t *testing.T) {
 	assert.NotContains(t, said(b), "Rain in", "less than a fifth")
 	b.f.Now = clock(t, "2026-09-10 12:10")
 	at(b, 51, 51, "12:20")
-	assert.Equal(t, dry+" It rains now, and rain spoils it: cover it at once.", said(b))
+	assert.Equal(t, dry+" The forecast has rain now, and rain spoils it: cover it at once.", said(b))
 
 	b = sealing(t, "10:40")
 	b.f.Job.Zones[0].Done = map[string]boat.Done{"seal": {At: clock(t, "2026-09-10 10:30"), Share: 1}}

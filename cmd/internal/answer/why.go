@@ -75,7 +75,7 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 	if x.Binding.Limit == verdict.DryOff {
 		for i, h := range x.Limits {
 			if since[i] != "" && h.Known == x.Binding.HasValue && float64(h.Value) == x.Binding.Value {
-				out.Binding.Since = since[i]
+				out.Binding.Since, out.Binding.AtLeast = since[i], h.Least
 				break
 			}
 		}
@@ -101,7 +101,7 @@ func NewWhy(f Facts, x *window.Explanation) *Why {
 				line.Text = "not known: " + b.missing(h.Limit, x.Class, b.at(slot))
 			}
 		}
-		line.Since = since[i]
+		line.Since, line.AtLeast = since[i], h.Least && since[i] != ""
 		out.add(line)
 	}
 	out.salt(b, x)
@@ -153,7 +153,7 @@ func (w *Why) salt(b *builder, x *window.Explanation) {
 // add takes a line up, unless the one before says the same: some limits are held
 // against two clocks, which mostly agree.
 func (w *Why) add(line WhyLimit) {
-	if n := len(w.Limits); n > 0 && w.Limits[n-1].Text == line.Text && w.Limits[n-1].State == line.State {
+	if n := len(w.Limits); n > 0 && w.Limits[n-1].Text == line.Text && w.Limits[n-1].State == line.State && w.Limits[n-1].AtLeast == line.AtLeast {
 		if line.Since != "" {
 			w.Limits[n-1].Since = sinceWater + ", and " + sinceDew
 		}

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"strconv"
 	"time"
 
 	"dewgap/cmd/internal/answer"
@@ -78,19 +77,11 @@ func aged(age time.Duration, now time.Time, loc *time.Location, limits settings.
 	switch {
 	case age > later:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
-		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + limit(later) + ": nothing is judged by it"
+		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + fetch.Exact(later) + ": nothing is judged by it"
 	case age > today:
 		t.Stale, t.From = true, now.Truncate(surface.Slot)
 		t.Until = job.DateOf(now.In(loc)).Next().Begins(loc)
-		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + limit(today) + ": today is not judged by it"
+		t.Why = "the forecast is " + fetch.Age(age) + " old, more than " + fetch.Exact(today) + ": today is not judged by it"
 	}
 	return t
-}
-
-// limit is an age as people set it: 36 h, and not 1 d 12 h.
-func limit(d time.Duration) string {
-	if d%time.Hour == 0 {
-		return strconv.Itoa(int(d/time.Hour)) + " h"
-	}
-	return fetch.Words(d)
 }

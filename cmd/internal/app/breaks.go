@@ -190,8 +190,8 @@ func clone(m forecast.Member) forecast.Member {
 	return m
 }
 
-// rainEarlier brings everything that wets forward by two hours; the last two
-// hours of the data stay as they are.
+// rainEarlier brings the rain forward by two hours, with its thunder; the last two hours of
+// the data stay as they are, and so does fog, which comes under roofs that keep rain off.
 func rainEarlier(f *forecast.Forecast, m *forecast.Member, from int) {
 	k := int(2 * time.Hour / f.Step)
 	for _, q := range []forecast.Quantity{
@@ -200,10 +200,16 @@ func rainEarlier(f *forecast.Forecast, m *forecast.Member, from int) {
 	} {
 		c := m.Columns[q]
 		for i := from; i+k < len(c.Known); i++ {
+			if q == forecast.WeatherCode && (fog(c.Values[i]) || fog(c.Values[i+k])) {
+				continue
+			}
 			c.Values[i], c.Known[i] = c.Values[i+k], c.Known[i+k]
 		}
 	}
 }
+
+// fog reports whether a WMO code is one of fog.
+func fog(code float64) bool { return code == 45 || code == 48 }
 
 // damper raises the dew point by 2 K, up to saturation, and the humidity with it.
 func damper(_ *forecast.Forecast, m *forecast.Member, from int) {

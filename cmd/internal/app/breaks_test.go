@@ -38,6 +38,17 @@ func TestRainEarlier(t *testing.T) {
 	assert.True(t, rain.Known[5])
 }
 
+// Fog is no rain: it stays, whatever comes earlier.
+func TestRainEarlierLeavesFog(t *testing.T) {
+	f, m := line(8, 0)
+	code := m.Columns[forecast.WeatherCode]
+	for i, v := range []float64{3, 45, 61, 48, 95, 3, 3, 3} {
+		code.Set(i, v)
+	}
+	rainEarlier(f, &m, 0)
+	assert.Equal(t, []float64{61, 45, 95, 48, 3, 3, 3, 3}, code.Values)
+}
+
 // Two hours are two hours at any step.
 func TestRainEarlierAtHalfHours(t *testing.T) {
 	f, m := line(10, 0)

@@ -9,6 +9,7 @@ import (
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/feed"
 	"dewgap/cmd/internal/settings"
+	"dewgap/forecast/fetch"
 
 	"github.com/spf13/cobra"
 )
@@ -53,7 +54,7 @@ It exits 0 whatever the plan is like.`,
 			return err
 		}
 		if o.refresh < 15*time.Minute || o.refresh > 7*24*time.Hour || o.refresh%time.Minute != 0 {
-			return &usageError{"--refresh " + o.refresh.String() + " is out of range", "give whole minutes from 15m to 168h"}
+			return &usageError{"--refresh " + fetch.Exact(o.refresh) + " is out of range", "give whole minutes from 15m to 168h"}
 		}
 		return nil
 	}

@@ -32,9 +32,10 @@ log undo add to what is there.`,
 type logOptions struct {
 	record
 	step, at, from, to, by, note, found string
-	zones                               []string
+	zones, but                          []string
 	share, mm                           float64
 	coat                                int
+	planned                             bool
 }
 
 // work adds the flags that name work.
@@ -60,6 +61,19 @@ func (o *logOptions) checkWork() error {
 	return o.check("")
 }
 
+// checkPlanned refuses what cannot be meant beside --planned.
+func (o *logOptions) checkPlanned(c *cobra.Command) error {
+	if !o.planned {
+		return &usageError{"--but goes with --planned", "else name the zones: --zone"}
+	}
+	for _, name := range []string{"zone", "share", "coat", "corrects"} {
+		if c.Flags().Changed(name) {
+			return &usageError{"--" + name + " and --planned exclude one another", "leave zones out with --but, and log what went otherwise by name"}
+		}
+	}
+	return o.check("")
+}
+
 // run makes a command of what it checks and writes.
 func (o *logOptions) run(env Env, check func(c *cobra.Command) error,
 	write func(ctx context.Context, a *app.App, r app.Request) (*answer.Logged, error),
@@ -81,17 +95,30 @@ func newLogDone(env Env) *cobra.Command {
 		Long: `Done records work on a zone. A share counts all that is done of it so far, not what
 was done just now: of a side that is sealed in thirds log --share 1/3, then --share
 2/3, then the whole without --share. 98% and more is the whole, and 33% of three coats
-is the first of them. What is logged later outranks what was logged before.`,
+is the first of them. What is logged later outranks what was logged before.
+
+With --planned it records the work of today, or of the day of --at, as the plan in force
+has it: every block at its planned end, of --step alone or of all steps, --but the zones
+that went otherwise. It lists each. Left out, with the reason, is what may have gone
+otherwise: rain in its hours, a move since, a part that is logged, a block that the plan
+still has under way; --at says when all that was begun was over.`,
 		Example: `  dewgap log done --job job.yaml --step wash --zone "port side" --zone foredeck
-  dewgap log done --job job.yaml --step correct --zone "port side" --share 50% --at 11:40`,
+  dewgap log done --job job.yaml --step correct --zone "port side" --share 50% --at 11:40
+  dewgap log done --job job.yaml --planned
+  dewgap log done --job job.yaml --planned --step wash --but foredeck --at 17:30`,
 		Args: noArgs,
 	}
 	o.flags(c)
 	o.work(c)
 	share := c.Flags().String("share", "1", "how much of the zone is done so far, in all: 0.5, 50% or 1/3")
 	c.Flags().IntVar(&o.coat, "coat", 0, "the coat that is on now, of a step with several: 1 after the first (default: all of them)")
+	c.Flags().BoolVar(&o.planned, "planned", false, "the work of the day as the plan in force has it")
+	c.Flags().StringArrayVar(&o.but, "but", nil, "with --planned: zone that is left out; may be given several times")
 	check := func(c *cobra.Command) error {
 		var err error
+		if o.planned || len(o.but) > 0 {
+			return o.checkPlanned(c)
+		}
 		if c.Flags().Changed("coat") && o.coat < 1 {
 			return &usageError{"--coat " + strconv.Itoa(o.coat) + " is no coat", "count from 1, the first coat"}
 		}
@@ -101,6 +128,10 @@ is the first of them. What is logged later outranks what was logged before.`,
 		return o.checkWork()
 	}
 	c.RunE = o.run(env, check, func(ctx context.Context, a *app.App, r app.Request) (*answer.Logged, error) {
+		if o.planned {
+			return a.LogPlanned(ctx, app.PlannedRequest{Request: r, Step: o.step, But: o.but, At: momentOf("at", o.at), Over: o.at != "",
+				By: o.by, Note: o.note})
+		}
 		return a.LogDone(ctx, app.DoneRequest{Request: r, Step: o.step, Zones: o.zones, Share: o.share, Coat: o.coat,
 			At: momentOf("at", o.at), By: o.by, Note: o.note, Corrects: o.corrects})
 	})

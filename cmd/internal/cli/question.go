@@ -54,15 +54,22 @@ func (q *question) flags(c *cobra.Command) {
 	f.StringVar(&q.job, "job", "", "job `FILE` (dewgap new writes one)")
 	f.BoolVar(&q.demo, "demo", false, "an invented boat and invented weather, without a connection")
 	f.StringVar(&q.now, "now", "", "the moment to answer for, RFC 3339 such as 2026-09-10T06:00:00-04:00 (default: the clock)")
-	f.StringVar(&q.forecast, "forecast", "", "`FILE` with a saved reply of any supported service, instead of fetching")
+	q.weatherFlags(c, "")
+	f.BoolVar(&q.noLearned, "no-learned", false, "leave out what readings of the past have taught (see dewgap place show)")
+	q.book.flags(c, true)
+	q.screen.flags(c)
+}
+
+// weatherFlags adds those of the weather by which a question is answered. more is how a saved
+// reply is read by a command that goes on, "" for once.
+func (q *question) weatherFlags(c *cobra.Command, more string) {
+	f := c.Flags()
+	f.StringVar(&q.forecast, "forecast", "", "`FILE` with a saved reply of any supported service, "+more+"instead of fetching")
 	f.StringVar(&q.fetched, "fetched", "", "when the saved reply was fetched, where it does not say, RFC 3339")
 	f.StringVar(&q.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
 	f.StringVar(&q.model, "model", "", "weather model, where the source has several")
 	f.StringVar(&q.timezone, "timezone", "", "IANA zone of the place, such as America/New_York, where the job has none")
 	f.BoolVar(&q.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
-	f.BoolVar(&q.noLearned, "no-learned", false, "leave out what readings of the past have taught (see dewgap place show)")
-	q.book.flags(c, true)
-	q.screen.flags(c)
 	complete(c, "source", source.Names)
 }
 

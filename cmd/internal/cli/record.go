@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"time"
 
@@ -109,6 +110,17 @@ func (o *record) tell(env Env, out *answer.Logged) error {
 			number = fmt.Sprintf(" %s %d", entryWord(out.Kind), e.ID)
 		}
 		say(env.Stdout, fmt.Sprintf("%s%s: %s, %s", word, number, e.At.Format("Mon 2 Jan 15:04"), e.Text), 0)
+	}
+	var before []string
+	for _, x := range out.LeftOut {
+		if x.Done > 0 {
+			before = append(before, strconv.FormatInt(x.Done, 10))
+			continue
+		}
+		say(env.Stdout, fmt.Sprintf("NOT recorded: %s on %s, planned %s-%s: %s", x.Step, x.Zone, x.From.Format("15:04"), x.To.Format("15:04"), x.Why), 0)
+	}
+	if len(before) > 0 {
+		say(env.Stdout, "Recorded before: done "+strings.Join(before, ", "), 0)
 	}
 	_, err := fmt.Fprintf(env.Stdout, "in %s\n", out.File)
 	return err

@@ -18,7 +18,6 @@ import (
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/web"
 	"dewgap/cmd/internal/web/desk"
-	"dewgap/forecast/source"
 
 	"github.com/spf13/cobra"
 )
@@ -71,19 +70,13 @@ func (o *serveOptions) serveFlags(c *cobra.Command) {
 	f.StringVar(&o.listen, "listen", defaultListen, "address to listen at; other than this computer's own it asks for a sign-in")
 	f.StringVar(&o.url, "url", "", "address by which others reach it through a proxy that does TLS, such as https://boats.example; asks for a sign-in")
 	f.StringVar(&o.now, "now", "", "the moment that counts as now, RFC 3339; time then stands still (default: the clock)")
-	f.StringVar(&o.forecast, "forecast", "", "`FILE` with a saved reply of any supported service, instead of fetching")
-	f.StringVar(&o.fetched, "fetched", "", "when the saved reply was fetched, where it does not say, RFC 3339")
-	f.StringVar(&o.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
-	f.StringVar(&o.model, "model", "", "weather model, where the source has several")
-	f.StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where the job has none")
-	f.BoolVar(&o.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
+	o.weatherFlags(c, "")
 	f.StringVar(&o.products, "products", "", "`FILE` with your own products (default: as the settings say)")
 	f.StringVar(&o.units, "units", "", "us or metric, on the pages (default: as the settings say)")
 	f.StringVar(&o.log, "log", "text", "form of the log on stderr: text, json or none")
 	f.BoolVar(&o.newLink, "new-calendar-link", false, "make a new calendar link, which ends the old one, show it, and stop")
 	f.BoolVar(&o.newToken, "new-token", false, "make a new sign-in token, which signs everybody out, show it, and stop")
 	o.book.flags(c, true)
-	complete(c, "source", source.Names)
 	complete(c, "units", func() []string { return []string{settings.Metric, settings.US} })
 	complete(c, "log", func() []string { return []string{"text", "json", "none"} })
 }

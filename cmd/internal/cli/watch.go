@@ -13,7 +13,7 @@ import (
 	"dewgap/cmd/internal/app"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/watch"
-	"dewgap/forecast/source"
+	"dewgap/forecast/fetch"
 
 	"github.com/spf13/cobra"
 )
@@ -75,16 +75,10 @@ func (o *watchOptions) watchFlags(c *cobra.Command) {
 	f.StringVar(&o.webhook, "webhook", "", "address to post to (default: webhook.url of the settings)")
 	f.BoolVar(&o.onlyHere, "only-here", false, "neither mail nor webhook, whatever the settings say")
 	f.StringVar(&o.now, "now", "", "with --once: the moment to answer for, RFC 3339")
-	f.StringVar(&o.forecast, "forecast", "", "`FILE` with a saved reply of any supported service, read anew each time, instead of fetching")
-	f.StringVar(&o.fetched, "fetched", "", "when the saved reply was fetched, where it does not say, RFC 3339")
-	f.StringVar(&o.source, "source", "", strings.Join(source.Names(), ", ")+" (default: as the settings say)")
-	f.StringVar(&o.model, "model", "", "weather model, where the source has several")
-	f.StringVar(&o.timezone, "timezone", "", "IANA zone of the place, where a job has none")
-	f.BoolVar(&o.noDress, "no-dress", false, "do not dress a single forecast into futures: its confidence is then 0 or 1")
+	o.weatherFlags(c, "read anew each time, ")
 	f.StringVar(&o.products, "products", "", "`FILE` with your own products (default: as the settings say)")
 	f.BoolVar(&o.json, "json", false, "what is told as one line of JSON each; failures as JSON on stderr")
 	o.book.flags(c, true)
-	complete(c, "source", source.Names)
 }
 
 // each are the questions, one for each job.
@@ -108,9 +102,9 @@ func (o *watchOptions) checkWatch(c *cobra.Command) error {
 	case o.demo && !o.once, o.now != "" && !o.once:
 		return &usageError{"--demo and --now go with --once", "add --once: there is nothing to wait for"}
 	case o.every < watch.ShortestEvery || o.every > watch.LongestEvery:
-		return &usageError{"--every " + o.every.String() + " is out of range", "give 5m to 24h"}
+		return &usageError{"--every " + fetch.Exact(o.every) + " is out of range", "give 5m to 24h"}
 	case o.timeout < time.Second || o.timeout > 10*time.Minute:
-		return &usageError{"--command-timeout " + o.timeout.String() + " is out of range", "give 1s to 10m"}
+		return &usageError{"--command-timeout " + fetch.Exact(o.timeout) + " is out of range", "give 1s to 10m"}
 	case o.onlyHere && (len(o.mail) > 0 || o.webhook != ""):
 		return &usageError{"--only-here excludes --mail and --webhook", "leave one out"}
 	}

@@ -39,9 +39,9 @@ func (j Job) prose(lines string) string {
 const keepPast = 30 * 24 * time.Hour
 
 // Of makes a job's calendar of the versions of its plan. An entry is one stint of work (see
-// [answer.Stints]), or the hours for which the film of one block has to stay dry; what is
-// planned goes by job, boat, step, zone, coat and part, and a stint of several panels by the
-// name of one of them. An entry counts the versions in which its hours, its people, its
+// [answer.Stints]), or the hours for which the films of some blocks have to stay dry; what is
+// planned goes by job, boat, step, zone, coat and part, and a stint of several panels, as
+// several films with the same hours, by the name of one of them. An entry counts the versions in which its hours, its people, its
 // product, its state or its panels changed. What the next version leaves out is called off,
 // unless it had begun before that version was made. Without a version the calendar is empty
 // and has the zero stamp, which [Calendar] refuses.
@@ -174,12 +174,13 @@ func (j Job) drafts(live []booked) []draft {
 	for _, r := range answer.Gather(live, func(w *booked) *answer.PlanBlock { return &w.PlanBlock }) {
 		out = append(out, j.work(r))
 	}
+	var films []film
 	for i := range live {
-		if d, ok := j.dry(&live[i]); ok {
-			out = append(out, d)
+		if f, ok := j.dry(&live[i]); ok {
+			films = append(films, f)
 		}
 	}
-	return out
+	return append(out, together(films)...)
 }
 
 // work is the entry of a stint. Of several panels it goes by the least of their names,
@@ -210,16 +211,16 @@ func (j Job) work(r []booked) draft {
 	return d
 }
 
-// dry is the entry of the hours for which a block's film has to stay dry after it; ok
-// is false where it has none.
-func (j Job) dry(w *booked) (draft, bool) {
+// dry is the film of a block, with the hours for which it has to stay dry after it; ok is
+// false where it has none.
+func (j Job) dry(w *booked) (film, bool) {
 	b, v := &w.PlanBlock, w.of
 	if j.Classes == nil {
-		return draft{}, false
+		return film{}, false
 	}
 	c, ok := j.Classes.Class(b.Product)
 	if !ok {
-		return draft{}, false
+		return film{}, false
 	}
 	began := b.WorkTo // the clock runs from the last section
 	if began.IsZero() {
@@ -245,14 +246,13 @@ func (j Job) dry(w *booked) (draft, bool) {
 		until, words = dew, answer.DryUntil(said(dry), said(dew))
 	}
 	if !until.After(b.To) {
-		return draft{}, false
+		return film{}, false
 	}
-	return draft{
+	return film{draft{
 		uid: w.uid("dry"), from: b.To, to: until, place: v.Of.Place.Name, free: true, weighty: b.Product,
 		tentative: open(v, b) != "",
-		summary:   fmt.Sprintf("%skeep %s %s (%s)", boatPrefix(v.Of), b.Zone, words, b.Step),
 		text:      j.prose(dryText(c, slow*max(usual(c.RainFree), usual(c.DewFree)))),
-	}, true
+	}, boatPrefix(v.Of), b.Zone, words + " (" + b.Step + ")"}, true
 }
 
 // usual is the hours of a clock's default band, 0 where it has none.

@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode"
 
+	"dewgap/forecast/fetch"
 	"dewgap/forecast/source"
 )
 
@@ -65,7 +66,7 @@ func notOneOf(v string, known []string) string {
 
 func wrongTimeout(d time.Duration) string {
 	if d < time.Second || d > 5*time.Minute {
-		return fmt.Sprintf("%s is out of range", d)
+		return fetch.Exact(d) + " is out of range"
 	}
 	return ""
 }
@@ -74,14 +75,14 @@ func wrongTimeout(d time.Duration) string {
 // for they are made no more often, and a very old one must never do.
 func wrongAge(d, most time.Duration) string {
 	if d < time.Hour || d > most {
-		return fmt.Sprintf("%s is out of range", d)
+		return fetch.Exact(d) + " is out of range"
 	}
 	return ""
 }
 
 func wrongLater(a Age) string {
 	if a.Later < a.Today {
-		return fmt.Sprintf("%s is less than age.today, %s", a.Later, a.Today)
+		return fetch.Exact(a.Later) + " is less than age.today, " + fetch.Exact(a.Today)
 	}
 	return wrongAge(a.Later, 96*time.Hour)
 }

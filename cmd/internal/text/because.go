@@ -169,10 +169,14 @@ func because(b answer.Binding, o Options) string {
 	return sinceWords(b) + becauseAlone(b, o)
 }
 
-// sinceWords is which water a dry-off counts from, where that has to be said.
+// sinceWords is which water a dry-off counts from, where that has to be said; where none is
+// known of, how far back that goes is no time since water.
 func sinceWords(b answer.Binding) string {
-	if b.Since == "" {
+	switch {
+	case b.Since == "":
 		return ""
+	case b.AtLeast:
+		return "no " + b.Since + " as far back as is known: "
 	}
 	return "since the last " + b.Since + ": "
 }

@@ -97,7 +97,9 @@ func TestWhySaltAndWaters(t *testing.T) {
 	a.Limits = append([]answer.WhyLimit{{Binding: salt, State: "no-go"}, since("rain or wash water"), since("dew")}, a.Limits...)
 	blind := since("dew")
 	blind.State, blind.Value, blind.Text = "unknown", nil, "not known: the forecast does not show when it was last wet"
-	a.Limits = append(a.Limits, blind)
+	least := since("dew")
+	least.AtLeast = true
+	a.Limits = append(a.Limits, blind, least)
 	var b bytes.Buffer
 	require.NoError(t, Why(&b, a, Options{Units: "metric", Width: 120}))
 	page := untie(b.String())
@@ -105,5 +107,6 @@ func TestWhySaltAndWaters(t *testing.T) {
 	assert.Contains(t, page, "x no-go     salt read 06:15: flood rinse, then wash, before any pad or product touches it")
 	assert.Contains(t, page, "* ideal     since the last rain or wash water: dry for 30 h, ideal from 2 h")
 	assert.Contains(t, page, "* ideal     since the last dew: dry for 30 h, ideal from 2 h")
+	assert.Contains(t, page, "* ideal     no dew as far back as is known: dry for 30 h, ideal from 2 h")
 	assert.Contains(t, page, "? unknown   since the last dew: time since wet not known")
 }

@@ -83,7 +83,7 @@ func waits(was Told, s seen, news *answer.Watch) bool {
 	switch {
 	case was.At.IsZero(), news.Kind == answer.WatchFirst, s.status == answer.WatchBadJob: // somebody is at it just now
 		return false
-	case rainComes(news.Changes):
+	case rainComes(was.Digest.Films, s.digest.Films, s.now):
 		return false
 	case h >= nightFrom, h < nightTo:
 		if h >= nightFrom {

@@ -254,6 +254,39 @@ func TestRainOntoFreshWork(t *testing.T) {
 	assert.Equal(t, []string{soon}, texts(n.Changes))
 }
 
+// Rain that was told for the night and comes later than that wakes nobody, and is told in the
+// morning; rain that comes sooner does, and so does what comes after the hour that was told,
+// which may be another shower. By day later rain is told at once.
+func TestRainThatIsPutOffWakesNobody(t *testing.T) {
+	s := &story{t: t}
+	s.is("10 17:00", filmed(t, "10 17:00", "11 02:00"), answer.WatchFirst, answer.WatchOK)
+	s.is("10 18:00", filmed(t, "10 18:00", "11 04:30"), answer.WatchChanged, answer.WatchOK)
+	s.quiet("10 22:30", filmed(t, "10 22:30", "11 07:00"))
+	s.quiet("11 00:30", filmed(t, "11 00:30", "11 06:30"))
+	s.is("11 00:40", filmed(t, "11 00:40", "11 02:00"), answer.WatchChanged, answer.WatchOK)
+	s.quiet("11 00:50", filmed(t, "11 00:50", "11 04:10"))
+	n := s.is("11 02:10", filmed(t, "11 02:10", "11 06:30"), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, []string{"rain from Fri 11 Sep 02:00", "rain from Fri 11 Sep 06:30"}, []string{n.Changes[0].Before, n.Changes[0].After})
+
+	s = &story{t: t}
+	s.is("10 17:00", filmed(t, "10 17:00", "11 05:30"), answer.WatchFirst, answer.WatchOK)
+	s.quiet("11 04:50", filmed(t, "11 04:50", "11 07:40"))
+	n = s.is("11 05:00", filmed(t, "11 05:00", "11 07:40"), answer.WatchChanged, answer.WatchOK)
+	assert.Equal(t, "Kittiwake: Clean and seal, rain comes onto fresh work", subject(n))
+
+	two := func(now, port, deck string) Asked {
+		a := filmed(t, now, port)
+		other := a.Week.KeepDry[0]
+		from := at(t, deck)
+		other.Zone, other.RainAt = "foredeck", &from
+		a.Week.KeepDry = append(a.Week.KeepDry, other)
+		return a
+	}
+	s = &story{t: t}
+	s.is("10 17:00", two("10 17:00", "11 02:00", "11 06:00"), answer.WatchFirst, answer.WatchOK)
+	s.is("10 22:30", two("10 22:30", "11 05:00", "11 03:00"), answer.WatchChanged, answer.WatchOK)
+}
+
 // Rain that falls is found to begin now each time: that is no news of it. A later shower is.
 func TestRainThatFallsIsToldOnce(t *testing.T) {
 	s := &story{t: t}

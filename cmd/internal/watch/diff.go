@@ -56,10 +56,7 @@ const filmChange = "film"
 func diffFilms(was, is []Film, now time.Time) []answer.WatchChange {
 	var out []answer.WatchChange
 	for _, f := range is {
-		var old Film
-		if i := slices.IndexFunc(was, func(o Film) bool { return o.Step == f.Step && o.Zone == f.Zone && o.On.Equal(f.On) }); i >= 0 {
-			old = was[i]
-		}
+		old := filmBefore(was, f)
 		if old.Rain.IsZero() == f.Rain.IsZero() && near(latest(old.Rain, now), latest(f.Rain, now), windowMoves) {
 			continue
 		}
@@ -72,6 +69,15 @@ func diffFilms(was, is []Film, now time.Time) []answer.WatchChange {
 	return out
 }
 
+// filmBefore is a film as it was told before; the zero Film where it was not.
+func filmBefore(was []Film, f Film) Film {
+	i := slices.IndexFunc(was, func(o Film) bool { return o.Step == f.Step && o.Zone == f.Zone && o.On.Equal(f.On) })
+	if i < 0 {
+		return Film{}
+	}
+	return was[i]
+}
+
 func rainWords(t time.Time) string {
 	if t.IsZero() {
 		return "no rain"
@@ -79,10 +85,20 @@ func rainWords(t time.Time) string {
 	return "rain from " + t.Format(day)
 }
 
-// rainComes reports whether rain comes onto fresh work, of which nobody can be told too
-// soon.
-func rainComes(list []answer.WatchChange) bool {
+// ofRain reports whether changes tell of rain that comes onto fresh work.
+func ofRain(list []answer.WatchChange) bool {
 	return slices.ContainsFunc(list, func(c answer.WatchChange) bool { return c.What == filmChange && c.After != rainWords(time.Time{}) })
+}
+
+// rainComes reports whether rain comes onto fresh work, of which nobody can be told too
+// soon. Rain that was told, is still to come, and now comes later, is better news. Where the
+// hour that was told is past, rain to come may be another than the one that fell.
+func rainComes(was, is []Film, now time.Time) bool {
+	return slices.ContainsFunc(is, func(f Film) bool {
+		told := filmBefore(was, f).Rain
+		putOff := told.After(now) && f.Rain.After(told)
+		return !f.Rain.IsZero() && !putOff && len(diffFilms(was, []Film{f}, now)) > 0
+	})
 }
 
 func planned(d Digest) bool { return d.Plan == answer.Go || d.Plan == answer.Marginal }

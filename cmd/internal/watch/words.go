@@ -80,7 +80,7 @@ func subject(n *answer.Watch) string {
 }
 
 func kindWords(n *answer.Watch) string {
-	if rainComes(n.Changes) {
+	if ofRain(n.Changes) {
 		return "rain comes onto fresh work"
 	}
 	switch n.Kind {

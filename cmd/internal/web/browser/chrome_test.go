@@ -232,7 +232,7 @@ func (x *tab) until(expression string) {
 	}
 }
 
-// says is what a person can read on the page, with plain spaces.
+// says is what a person can read on the page, with plain spaces and dashes.
 func (x *tab) says() string {
 	ctx, cancel := context.WithTimeout(x.ctx, 5*time.Second)
 	defer cancel()
@@ -240,7 +240,7 @@ func (x *tab) says() string {
 	if err != nil {
 		return "nothing: " + err.Error()
 	}
-	return strings.ReplaceAll(text, "\u00a0", " ")
+	return strings.NewReplacer("\u00a0", " ", "\u2060", "").Replace(text)
 }
 
 // press presses what a CSS selector finds: by finger on a phone, else by mouse.

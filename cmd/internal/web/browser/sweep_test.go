@@ -99,6 +99,7 @@ func (x *tab) inspect(path, look, axe string) {
 	x.fits(path)
 	x.unfold()
 	x.fits(path + ", unfolded")
+	assert.Empty(x.t, x.parted(), "%s parts hours or a long word at %d px", path, x.width)
 	x.targets(path)
 	x.accessible(path, axe)
 	if path != "/no-such-page" {
@@ -160,6 +161,23 @@ func (x *tab) wide() []string {
 		return out.length ? out : ["something"];
 	})()`
 	return eval[[]string](x, wider)
+}
+
+// parted are hours that stand on two lines, and the long word of the boat's tiles where it is
+// broken without its hyphen.
+func (x *tab) parted() []string {
+	x.t.Helper()
+	const parted = `(() => {
+		const out = [], texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), range = document.createRange();
+		const lines = (n, from, to) => { range.setStart(n, from); range.setEnd(n, to); return new Set([...range.getClientRects()].map(r => Math.round(r.top))).size; };
+		for (let n; (n = texts.nextNode());) {
+			if (n.parentElement.closest("svg,textarea,script,style")) continue;
+			for (const m of n.data.matchAll(/\d\d:\d\d[\u2013-]\u2060?\d\d:\d\d/g)) if (lines(n, m.index, m.index + m[0].length) > 1) out.push(n.parentElement.tagName + " " + n.data.trim().slice(0, 120));
+			for (const m of n.data.matchAll(/structure/g)) if (n.parentElement.closest(".boat") && lines(n, m.index + 1, m.index + m[0].length) > 1) out.push(n.data);
+		}
+		return out;
+	})()`
+	return eval[[]string](x, parted)
 }
 
 // targets wants everything that is pressed to be at least 44 pixels high and wide, its
@@ -235,6 +253,16 @@ func TestRulers(t *testing.T) {
 	assert.Equal(t, []string{"a"}, firstWords(x.small()))
 	put(`<p>Words <a href="/">and a link</a> within a line</p>`)
 	assert.Empty(t, x.small())
+	for dash, broken := range map[string]bool{"–": true, "-": true, "–\u2060": false} {
+		words := ""
+		for i := range 40 {
+			words += strings.Repeat("x", i%9) + " 13:00" + dash + "15:00 "
+		}
+		put(`<p>` + words + `</p>`)
+		assert.Equal(t, broken, len(x.parted()) > 0, dash)
+	}
+	put(`<p class="boat">` + strings.Repeat("superstructure", 20) + `</p>`)
+	assert.NotEmpty(t, x.parted())
 	put(`<p onclick="x()">wild</p>`)
 	assert.Equal(t, []string{"P onclick=x()"}, x.wild())
 	if axe := axeCore(t); axe != "" {

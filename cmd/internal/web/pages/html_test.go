@@ -70,7 +70,7 @@ func (n *node) named(names ...string) []*node {
 }
 
 // text is all words beneath, with single spaces.
-func (n *node) text() string { return strings.Join(strings.Fields(n.raw()), " ") }
+func (n *node) text() string { return strings.Join(strings.Fields(plainly(n.raw())), " ") }
 
 // elements are the node's own.
 func (n *node) elements() []*node {
@@ -81,7 +81,7 @@ func (n *node) elements() []*node {
 func says(t testing.TB, text string, want ...string) {
 	t.Helper()
 	for _, w := range want {
-		if !strings.Contains(text, w) {
+		if !strings.Contains(plainly(text), plainly(w)) {
 			t.Errorf("the page does not say %q", w)
 		}
 	}

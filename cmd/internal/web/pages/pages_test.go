@@ -479,10 +479,10 @@ func TestVerdictLines(t *testing.T) {
 	}
 	step.Today = &answer.Against{Binding: answer.Binding{Limit: "rain"}, Spell: &answer.Spell{From: at.Add(4 * time.Hour), To: at.Add(8 * time.Hour)}}
 	no := answer.Morning{Verdict: "no-go", Now: at, Steps: []answer.MorningStep{step, step}}
-	assert.Equal(t, "Today rain wets the panel, 14:00–18:00.", v.verdictLine(&no), "what takes most of the day, and when")
+	assert.Equal(t, "Today rain wets the panel, 14:00–18:00.", plainly(v.verdictLine(&no)), "what takes most of the day, and when")
 	no.Steps[0].Today = &answer.Against{Binding: answer.Binding{Limit: "salt"}}
 	no.Steps = append(no.Steps, step)
-	assert.Equal(t, "Today rain wets the panel, 14:00–18:00.", v.verdictLine(&no), "that of most of the steps")
+	assert.Equal(t, "Today rain wets the panel, 14:00–18:00.", plainly(v.verdictLine(&no)), "that of most of the steps")
 	step.Today = nil
 	first := at.Add(time.Hour)
 	step.First, step.Best = &first, "go"

@@ -17,8 +17,27 @@ type voice struct{ units text.Options }
 // nbsp keeps a number and its unit together.
 const nbsp = "\u00a0"
 
+// dash stands between two numbers. Behind a bare dash a browser breaks the line; the joiner
+// behind it is not seen.
+const dash = "–\u2060"
+
 // tied keeps the words of s on one line.
 func tied(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
+
+// unbroken keeps two numbers with a bare dash between them on one line, as the tables of
+// pictures have them.
+func unbroken(s string) string { return dashed.ReplaceAllString(s, "$1"+dash+"$2") }
+
+var dashed = regexp.MustCompile(`(\d)–(\d)`)
+
+// shy is where a long word may be parted, with a hyphen, if it has no room.
+const shy = "\u00ad"
+
+// hyphened parts the one word of the presets' zones that is too long for a tile of the boat:
+// a browser without a dictionary would break it anywhere.
+func hyphened(name string) string {
+	return strings.ReplaceAll(name, "superstructure", "super"+shy+"structure")
+}
 
 // together keeps numbers and their units on one line.
 func together(s string) string { return quantities.ReplaceAllString(s, "$1"+nbsp+"$2") }
@@ -50,7 +69,7 @@ func (v voice) whyNot(list, zones []string) []string {
 
 // panel says how warm some panels are and how far over the dew point, as the screen does.
 func (v voice) panel(ws []answer.Window) string {
-	return answer.Capital(ranges.ReplaceAllString(text.Panel(ws, v.units), "$1–$2"))
+	return answer.Capital(ranges.ReplaceAllString(text.Panel(ws, v.units), "$1"+dash+"$2"))
 }
 
 var ranges = regexp.MustCompile(`(\d)-(\d)`)
@@ -129,11 +148,11 @@ func same(a, b time.Time) bool   { return isoDay(a) == isoDay(b) }
 func hours(from, to time.Time) string {
 	switch {
 	case same(from, to):
-		return clock(from) + "–" + clock(to)
+		return clock(from) + dash + clock(to)
 	case to.Equal(answer.NextMidnight(from)):
-		return clock(from) + "–24:00"
+		return clock(from) + dash + "24:00"
 	}
-	return clock(from) + "–" + when(from, to)
+	return clock(from) + dash + when(from, to)
 }
 
 // when is a moment as seen from another: the time alone on the same day.

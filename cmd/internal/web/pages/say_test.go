@@ -23,7 +23,17 @@ var (
 )
 
 // plainly takes the ties between words away.
-func plainly(s string) string { return strings.ReplaceAll(s, nbsp, " ") }
+func plainly(s string) string { return strings.NewReplacer(nbsp, " ", dash, "–", shy, "").Replace(s) }
+
+// A browser breaks no line between two hours, nor between two numbers.
+func TestHoursStayTogether(t *testing.T) {
+	at := time.Date(2026, time.September, 10, 13, 0, 0, 0, time.UTC)
+	for _, s := range []string{hours(at, at.Add(time.Hour)), hours(at, at.Add(11*time.Hour)), hours(at, at.Add(20*time.Hour)),
+		si.band(&answer.ProductBand{Least: f(10), Most: f(32)}, "°C"), ranges.ReplaceAllString("26-33 °C", "$1"+dash+"$2")} {
+		assert.Regexp(t, "[0-9]"+dash, s)
+	}
+	assert.Equal(t, "07:00"+dash+"08:30 go, 08:30"+dash+"09:00 ideal, –", unbroken("07:00–08:30 go, 08:30–09:00 ideal, –"))
+}
 
 func TestQuantities(t *testing.T) {
 	assert.Equal(t, "13.4 °C", plainly(si.temperature(f(13.4))))
@@ -70,9 +80,9 @@ func TestHoursByTheClockAtThePlace(t *testing.T) {
 	berlin, err := time.LoadLocation("Europe/Berlin")
 	assert.NoError(t, err)
 	at := func(d, h, m int) time.Time { return time.Date(2026, 10, d, h, m, 0, 0, berlin) }
-	assert.Equal(t, "08:20–11:40", hours(at(24, 8, 20), at(24, 11, 40)))
-	assert.Equal(t, "20:00–24:00", hours(at(24, 20, 0), at(25, 0, 0)), "the day on which the clocks go back begins")
-	assert.Equal(t, "20:00–24:00", hours(at(25, 20, 0), at(26, 0, 0)), "and ends")
+	assert.Equal(t, "08:20–11:40", plainly(hours(at(24, 8, 20), at(24, 11, 40))))
+	assert.Equal(t, "20:00–24:00", plainly(hours(at(24, 20, 0), at(25, 0, 0))), "the day on which the clocks go back begins")
+	assert.Equal(t, "20:00–24:00", plainly(hours(at(25, 20, 0), at(26, 0, 0))), "and ends")
 	assert.Equal(t, "20:00–Sun 25 Oct 01:00", plainly(hours(at(24, 20, 0), at(25, 1, 0))))
 	assert.Equal(t, "2 h 40", plainly(lasting(2.661)))
 	assert.Equal(t, "4 h", plainly(lasting(4)))
@@ -107,7 +117,7 @@ func TestSmallWords(t *testing.T) {
 	assert.Equal(t, look{"wait", "new"}, fateState("added"))
 	assert.Equal(t, "≥ 3", plainly(si.band(&answer.ProductBand{Least: f(3)}, "K")))
 	assert.Equal(t, "≥ 5.4", plainly(us.band(&answer.ProductBand{Least: f(3)}, "K")))
-	assert.Equal(t, "50–90", us.band(&answer.ProductBand{Least: f(10), Most: f(32)}, "°C"))
+	assert.Equal(t, "50–90", plainly(us.band(&answer.ProductBand{Least: f(10), Most: f(32)}, "°C")))
 	assert.Equal(t, "-5 to 25", plainly(si.band(&answer.ProductBand{Least: f(-5), Most: f(25)}, "°C")))
 	assert.Equal(t, "any", si.band(nil, "h"))
 	_, err := dict("a")
@@ -236,4 +246,16 @@ func TestWhat_AllZones(t *testing.T) {
 // A number stays with its unit, whatever the width of the page.
 func TestTogether(t *testing.T) {
 	assert.Equal(t, "panel 2.6"+nbsp+"°C over dew point, 50"+nbsp+"g/m², at most 1, dry 0.5"+nbsp+"h since the wash", together("panel 2.6 °C over dew point, 50 g/m², at most 1, dry 0.5 h since the wash"))
+}
+
+// The preset's long word is parted with a hyphen where a tile has no room for it; other names
+// stay as they were written.
+func TestHyphened(t *testing.T) {
+	assert.Equal(t, "super"+shy+"structure front", hyphened("superstructure front"))
+	assert.Equal(t, "port side", hyphened("port side"))
+	page := standing(t, nil).get("/job/kittiwake").Body.String()
+	for _, tile := range []string{"<bdi>super" + shy + "structure front</bdi></a>", "<bdi>super" + shy + "structure side</bdi></a>"} {
+		assert.Contains(t, page, tile)
+	}
+	assert.Contains(t, page, "<h3><bdi>superstructure front</bdi></h3>", "there is room")
 }

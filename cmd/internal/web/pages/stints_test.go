@@ -35,7 +35,7 @@ func TestStintsOnPages(t *testing.T) {
 			assert.Contains(t, list[0].text(), b.Zone, path)
 			assert.Contains(t, list[0].text(), clock(b.From), path)
 		}
-		assert.Contains(t, list[0].text(), hours(w.Plan.Blocks[0].From, w.Plan.Blocks[2].To), path)
+		assert.Contains(t, list[0].text(), plainly(hours(w.Plan.Blocks[0].From, w.Plan.Blocks[2].To)), path)
 	}
 	sheet := decent(t, day, s.get(day+"/sheet").Body.String())
 	rows := sheet.named("tbody")[0].named("tr")

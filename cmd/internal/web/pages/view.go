@@ -163,7 +163,7 @@ func (p *Pages) funcs() template.FuncMap {
 		"temperature": v.temperature, "spread": v.spread, "extent": v.extent, "bare": v.bare, "quantity": v.quantity,
 		"unit": v.unit, "area": func(x *float64) string { return v.quantity(x, 1, "m²") },
 		"day": day, "longDay": longDay, "clock": clock, "isoDay": isoDay, "isoTime": isoTime,
-		"dateField": dateField, "hours": hours, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
+		"dateField": dateField, "hours": hours, "hyphened": hyphened, "unbroken": unbroken, "when": when, "lasting": lasting, "age": age, "sure": sure, "source": source,
 		"names": answer.Listed, "crew": answer.Persons, "capital": answer.Capital, "stopped": stopped, "stateOf": stateOf, "fates": fateState,
 		"limit": v.limit, "keepDry": answer.KeepDryLines, "lasts": answer.LastsLines,
 		"care": func(list []answer.Care, now time.Time) []string { return answer.CareLines(list, false, now) }, "crewLines": answer.CrewLines, "nextAway": answer.NextAway,
@@ -291,7 +291,7 @@ func (v voice) band(b *answer.ProductBand, unit string) string {
 	if *b.Least < 0 {
 		return tied(at(b.Least) + " to " + at(b.Most))
 	}
-	return at(b.Least) + "–" + at(b.Most)
+	return at(b.Least) + dash + at(b.Most)
 }
 
 // reason is why a block lies where it lies; the zone stands beside it already.
