@@ -28,7 +28,12 @@ type Set struct {
 // it never changes.
 func Catalogue() (*Set, error) { return theCatalogue() }
 
-var theCatalogue = sync.OnceValues(readCatalogue)
+var theCatalogue = sync.OnceValues(func() (*Set, error) {
+	if s := readySet(readyData, catalogue); s != nil {
+		return s, nil
+	}
+	return readCatalogue()
+})
 
 func readCatalogue() (*Set, error) {
 	r := &reader{file: catalogueFile}
