@@ -234,6 +234,23 @@ func (b *book) takesUp(day, k int) bool {
 	return true
 }
 
+// takenUp is the book's, counted once for all options of a day.
+func (e *rebuilder) takenUp(day int) int {
+	if e.taken[day] < 0 {
+		e.taken[day] = e.b.book.takenUp(day)
+	}
+	return e.taken[day]
+}
+
+// mostTidied is what an option could at most take off the mess: then its day's blocks, and it,
+// are one step's.
+func (e *rebuilder) mostTidied(o *option) int {
+	if !e.neat && !e.sure {
+		return 0
+	}
+	return e.takenUp(int(o.day)) - 1
+}
+
 // untidies is what an option adds to the mess: to that of its day, where others are
 // booked, and by what it soils, or is soiled by, where that counts.
 func (e *rebuilder) untidies(t int, o *option) int {
@@ -241,7 +258,7 @@ func (e *rebuilder) untidies(t int, o *option) int {
 		return 0
 	}
 	book, day := e.b.book, int(o.day)
-	cost := -book.takenUp(day)
+	cost := -e.takenUp(day)
 	book.at[t], book.now[t] = 0, o // for as long as it is looked at
 	book.insert(t, o)
 	cost += book.takenUp(day)

@@ -165,7 +165,9 @@ func TestMess(t *testing.T) {
 				continue
 			}
 			was, order := e.b.book.mess(), slices.Clone(e.b.book.at)
-			told := e.untidies(task, &m.options[task][i])
+			e.changed(int(m.options[task][i].day))
+			told, off := e.untidies(task, &m.options[task][i]), e.mostTidied(&m.options[task][i])
+			require.GreaterOrEqual(t, told, -off, "no option tidies more than it is said to at most")
 			require.Equal(t, order, e.b.book.at, "only looked at")
 			require.Equal(t, was, e.b.book.mess(), "only looked at")
 			e.b.book.place(task, i)

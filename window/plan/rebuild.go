@@ -23,12 +23,14 @@ type rebuilder struct {
 	keys   []int64
 	visits [][]visit // by day …
 	stale  []bool    // … where they are to be worked out anew
-	short  int       // what a visit costs that is too short, beside 1 for each slot it lacks
-	yes    int       // what a consent costs
-	neat   bool      // neatness is looked for, among plans as good as the best
-	sure   bool      // more members are looked for …
-	enough int       // … until a plan holds in so many five points
-	early  bool      // of options that cost the same the earliest is taken
+	taken  []int     // by day: how often a step is taken up; −1: to be counted anew
+	near   nearby
+	short  int  // what a visit costs that is too short, beside 1 for each slot it lacks
+	yes    int  // what a consent costs
+	neat   bool // neatness is looked for, among plans as good as the best
+	sure   bool // more members are looked for …
+	enough int  // … until a plan holds in so many five points
+	early  bool // of options that cost the same the earliest is taken
 }
 
 // What is out costs as much as so many consents: hardly ever is anything left out for
@@ -45,7 +47,8 @@ const (
 func (m *model) newRebuilder(x *best, b *builder, k int) *rebuilder {
 	return &rebuilder{
 		m: m, x: x, b: b, random: 11 + lcg(k), kept: m.newBook(), keys: make([]int64, len(m.Tasks)),
-		visits: make([][]visit, len(m.Days)), stale: make([]bool, len(m.Days)), short: k * m.visit, yes: max(2*m.visit, 4),
+		visits: make([][]visit, len(m.Days)), stale: make([]bool, len(m.Days)), taken: make([]int, len(m.Days)),
+		short: k * m.visit, yes: max(2*m.visit, 4),
 	}
 }
 
@@ -220,7 +223,7 @@ func (e *rebuilder) remove(t int) {
 // fill books what is out, each task where it costs least.
 func (e *rebuilder) fill() {
 	for d := range e.stale {
-		e.stale[d] = true
+		e.changed(d)
 	}
 	e.sort()
 	e.early = e.neat && e.random.next(2) == 0
@@ -231,13 +234,16 @@ func (e *rebuilder) fill() {
 	for _, t := range e.out {
 		if i := e.cheapest(t); i >= 0 {
 			e.b.take(t, i)
-			e.stale[e.m.options[t][i].day] = true
+			e.changed(int(e.m.options[t][i].day))
 		} else {
 			left = append(left, t)
 		}
 	}
 	e.out = left
 }
+
+// changed notes that a day is no longer what it was.
+func (e *rebuilder) changed(day int) { e.stale[day], e.taken[day] = true, -1 }
 
 // sort puts what is out into one of three orders: by chance, the most work first, or as
 // the tasks must begin.
@@ -263,6 +269,7 @@ func (e *rebuilder) cheapest(t int) int {
 	from, to := e.between(t)
 	best, bestCost, ties := -1, int(never), uint32(0)
 	first := sort.Search(len(list), func(k int) bool { return list[k].start >= from })
+	e.near.gather(book, t)
 	i := first
 	for ; i < len(list) && list[i].start <= to; i++ {
 		cost, ok := e.costAt(t, i, to, bestCost)
@@ -292,8 +299,9 @@ func (e *rebuilder) between(t int) (from, to int32) {
 	return from, to
 }
 
-// costAt is what an option of a task that ends in time costs, if that is hardly more
-// than most and there is room for it; machine time is not looked at.
+// costAt is what an option of a task that ends in time costs, if that is no more than most
+// and there is room for it; machine time is not looked at. The task's neighbours have been
+// gathered.
 func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	m, book := e.m, e.b.book
 	o := &m.options[t][i]
@@ -303,14 +311,18 @@ func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	if o.end > to || cost > most || !e.allowed(t, i) || !book.free(t, o) {
 		return 0, false
 	}
-	ok, late := book.ordered(t, o)
+	ok, late := e.near.ordered(m, o)
 	if !ok {
 		return 0, false
 	}
 	if cost == 0 && m.consents(o, late) {
 		cost = e.yes
 	}
-	return cost + e.yes*int(e.b.pushed(t, o)) + e.adds(t, o) + e.untidies(t, o) + e.unsure(o, late), true
+	cost += e.yes*e.near.pushed(o) + e.unsure(o, late) + e.adds(t, o)
+	if cost-e.mostTidied(o) > most {
+		return 0, false
+	}
+	return cost + e.untidies(t, o), true
 }
 
 // adds is what an option adds to what the visits of its day cost.
