@@ -200,7 +200,7 @@ func TestMove_NothingLoggedNothingLost(t *testing.T) {
 	type place struct{ step, zone int }
 	rapid.Check(t, func(t *rapid.T) {
 		now := first.Add(time.Duration(rapid.IntRange(0, int(last.Sub(first).Minutes())).Draw(t, "minutes")) * time.Minute)
-		m := b.move(t, f, now, nil)
+		m := b.move(t, f, now, soonMoved)
 		require.True(t, m.Planned.Found)
 		owed, going := map[place]float64{}, map[place]float64{}
 		for _, x := range b.Blocks {
@@ -275,7 +275,10 @@ func TestMove_ClockMovesNothing(t *testing.T) {
 	first, last := b.at(b.Blocks[0].From), b.at(b.Blocks[len(b.Blocks)-1].To)
 	rapid.Check(t, func(t *rapid.T) {
 		now := first.Add(time.Duration(rapid.IntRange(-60, int(last.Sub(first).Minutes())).Draw(t, "minutes")) * time.Minute)
-		m := b.move(t, f, now, b.logged(now))
+		m := b.move(t, f, now, func(in *window.MoveInput) {
+			soonMoved(in)
+			b.logged(now)(in)
+		})
 		require.True(t, m.Planned.Found)
 		for _, c := range m.Changes {
 			require.Contains(t, []window.Became{window.Kept, window.Done}, c.Became, "%s: block %d, %s", now, c.Old, c.Why)

@@ -107,7 +107,7 @@ func TestPlan_RainBetweenIsWhatMoveAsks(t *testing.T) {
 		f := rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "hours"))
 		again := rapid.IntRange(80, 120).Draw(t, "again")
 		f = rainOn(f, again, again+2)
-		b := planned(t, f, sealJob(t))
+		b := plannedIn(t, f, sealJob(t), soon)
 		require.True(t, b.Found)
 		for _, x := range b.Blocks {
 			task := b.Tasks[x.Task]
@@ -298,7 +298,7 @@ func TestPlan_RepeatsAreWhatIsTold(t *testing.T) {
 		f := rainOn(calm(8), from, from+rapid.IntRange(1, 10).Draw(t, "long"))
 		for _, do := range []string{"strip wash", "wash"} {
 			j.Steps[2].Do = do
-			again, not := repeatsTold(t, planned(t, f, j))
+			again, not := repeatsTold(t, plannedIn(t, f, j, soon))
 			told[do], silent[do] = told[do]+again, silent[do]+not
 		}
 	})

@@ -25,8 +25,18 @@ type booked struct {
 }
 
 func planned(t require.TestingT, f *forecast.Forecast, j *job.Job) booked {
+	return plannedIn(t, f, j, 400_000)
+}
+
+// soon is how many steps are enough for what has to hold of any plan, good or not.
+const soon = 30_000
+
+func soonMoved(in *window.MoveInput) { in.Plan.Budget = soon }
+
+// plannedIn is planned within a budget.
+func plannedIn(t require.TestingT, f *forecast.Forecast, j *job.Job, budget int) booked {
 	r := evaluate(t, f, j, f.Start)
-	p, err := window.Plan(r, j, window.PlanSettings{Budget: 400_000})
+	p, err := window.Plan(r, j, window.PlanSettings{Budget: budget})
 	require.NoError(t, err)
 	return booked{p, r, j}
 }
