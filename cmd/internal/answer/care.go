@@ -28,22 +28,25 @@ func (b *builder) care(p *Plan) []Care {
 		r := &b.Result.Rows[i]
 		x := Care{Step: b.Job.Steps[r.Step].Name, Product: r.Class.ID}
 		x.Zone, _ = b.Part(r.Zone)
-		var on time.Time
+		var films [2]time.Time // on, and planned: on a part of the zone, or the coat below, one is on already
 		if d := b.doneOf(r.Zone, r.Step); d.Share > 0 && !d.Spoiled && !d.At.After(b.Now) {
-			on = d.At
+			films[0] = d.At
 		}
 		for _, y := range ahead(p, b.Now) {
-			if y.Step == x.Step && y.Zone == x.Zone && y.To.After(on) {
-				on, x.Planned = y.To, true
+			if y.Step == x.Step && y.Zone == x.Zone && y.To.After(films[1]) {
+				films[1] = y.To
 			}
 		}
-		if on.IsZero() || slices.ContainsFunc(out, func(o Care) bool { return o.Step == x.Step && o.Zone == x.Zone }) {
-			continue
-		}
-		of := window.CareOf(b.Result, &r.Class, r.Zone, on)
-		x.On, x.Soft, x.TouchAt, x.SoapAt = b.moment(on), of.Soft, b.still(of.Touch), b.still(of.Soap)
-		if x.Soft || x.TouchAt != nil || x.SoapAt != nil {
-			out = append(out, x)
+		for k, on := range films {
+			x.Planned = k > 0
+			if on.IsZero() || slices.ContainsFunc(out, func(o Care) bool { return o.Step == x.Step && o.Zone == x.Zone && o.Planned == x.Planned }) {
+				continue
+			}
+			of := window.CareOf(b.Result, &r.Class, r.Zone, on)
+			x.On, x.Soft, x.TouchAt, x.SoapAt = b.moment(on), of.Soft, b.still(of.Touch), b.still(of.Soap)
+			if x.Soft || x.TouchAt != nil || x.SoapAt != nil {
+				out = append(out, x)
+			}
 		}
 	}
 	return slices.DeleteFunc(out, func(x Care) bool { // what comes over it has its own hours
@@ -93,9 +96,10 @@ func CareLines(list []Care, planned bool, now time.Time) []string {
 			return "the " + x.Step + " on " + Listed(zones)
 		}
 		switch {
-		case len(touch) > 0 && planned:
+		case len(touch) == 0, planned && len(soft) > 0: // all of it is hard later still
+		case planned:
 			out = append(out, "All of "+what(touch)+" may be touched and walked on from "+careTime(at, now)+".")
-		case len(touch) > 0:
+		default:
 			out = append(out, "Nobody touches or walks on "+what(touch)+" before "+careTime(at, now)+".")
 		}
 		if len(soft) > 0 {

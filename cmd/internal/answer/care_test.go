@@ -109,3 +109,26 @@ func TestCareLines_Soft(t *testing.T) {
 	x = []Care{{Step: "seal", Zone: "deck", TouchAt: &odd}}
 	assert.Equal(t, []string{"Nobody touches or walks on the seal on deck before 14:40."}, CareLines(x, false, now))
 }
+
+// Where the forecast does not reach until the last of it is hard, no hour is told for all of
+// what a plan puts on.
+func TestCareLines_PlannedPartlySoft(t *testing.T) {
+	now := clock(t, "2026-09-10 10:40")
+	hard := now.Add(4 * time.Hour)
+	list := []Care{{Step: "varnish", Zone: "deck", Planned: true, TouchAt: &hard}, {Step: "varnish", Zone: "rail", Planned: true, Soft: true}}
+	assert.Equal(t, []string{"Nobody touches or walks on the varnish until it is hard, later than the forecast reaches."}, CareLines(list, true, now))
+}
+
+// A coat that is on, or a part of a zone, is spared though the same step has more to come there:
+// the week tells of it as the morning does.
+func TestCare_OnAndMoreToCome(t *testing.T) {
+	b := tender(t, "10:40")
+	on := clock(t, "2026-09-10 10:30")
+	b.f.Job.Zones[0].Done = map[string]boat.Done{"wash": {At: on.Add(-2 * time.Hour), Share: 1}, "seal": {At: on, Share: 0.5}}
+	w := NewWeek(b.f)
+	w.TakePlan(b.f, &Plan{State: Go, Blocks: []PlanBlock{{Step: "seal", Zone: "port side", From: on.Add(23 * time.Hour), To: on.Add(24 * time.Hour)}}})
+	require.Len(t, w.Care, 2)
+	assert.Equal(t, CareLines(NewMorning(b.f).Care, false, w.Now), CareLines(w.Care, false, w.Now))
+	assert.Equal(t, "Nobody touches or walks on the seal on port side before 14:30.", CareLines(w.Care, false, w.Now)[0])
+	assert.Equal(t, "All of the seal may be touched and walked on from Fri 11 Sep 14:30.", CareLines(w.Care, true, w.Now)[0])
+}

@@ -26,6 +26,9 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	n.Title = noteTitle(a.Boat, a.Place, day(a.Now))
 	if a.Plan == nil || a.Plan.State == "none" {
 		n.What = []string{"At the moment there is no plan that the weather allows."}
+		if to == ToOwner {
+			n.What = append(n.What, answer.CareLines(a.Care, false, a.Now)...)
+		}
 		if a.Plan != nil && len(a.Plan.Why) > 0 {
 			why := a.Plan.Why[0]
 			if to == ToOwner && len(a.Plan.ForOwner) > 0 {
@@ -46,8 +49,8 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 		}
 		return n
 	}
-	if to == ToOwner {
-		n.What = append(n.What, answer.CareLines(a.Care, true, a.Now)...)
+	if to == ToOwner { // who may come aboard meanwhile
+		n.What = append(n.What, slices.Concat(answer.CareLines(a.Care, false, a.Now), answer.CareLines(a.Care, true, a.Now))...)
 	}
 	n.Why = o.noteWhy(a)
 	o.noteCrew(n, a.Crew, endOf(plan.Blocks))
