@@ -88,7 +88,7 @@ func (a *App) writePlanned(ctx context.Context, r PlannedRequest, d *plannedDay,
 // agreement is a plan that was in force, and how it came to be.
 type agreement struct {
 	at     time.Time
-	moved  bool
+	moved  bool // on purpose: by a move, or planned anew
 	blocks []answer.PlanBlock
 }
 
@@ -117,7 +117,7 @@ func (a *App) agreed(ctx context.Context, e entry) ([]agreement, error) {
 	var out []agreement
 	for _, v := range slices.Backward(versions) {
 		by := slices.IndexFunc(made, func(x book.Answer) bool { return x.Key == v.Answer })
-		of := agreement{at: v.At, moved: by >= 0 && made[by].Kind == book.Move, blocks: slices.Clone(v.says.Blocks)}
+		of := agreement{at: v.At, moved: by >= 0, blocks: slices.Clone(v.says.Blocks)}
 		for i := range of.blocks {
 			of.blocks[i].Step = e.job.Called(of.blocks[i].Step)
 		}
