@@ -302,6 +302,8 @@ func (d *plannedDay) otherwise(w dayWork) string {
 	switch {
 	case w.To.After(d.at) && !d.over:
 		return "under way by the plan; --at says when it was over"
+	case 2*d.at.Sub(w.From) < w.To.Sub(w.From): // who breaks off at noon gives --at as well
+		return "planned to take more than twice as long as it had by then"
 	case d.foundSince(w):
 		return "looked at since"
 	case is && !logged.At.Before(w.From):

@@ -77,6 +77,8 @@ func TestPlannedDayLeavesOutWhatIsUnclear(t *testing.T) {
 		"under way": {func(d *plannedDay) { d.at = clockAt(0, 16, 0) }, "", "",
 			"under way by the plan; --at says when it was over"},
 		"under way, and over": {func(d *plannedDay) { d.at, d.over = clockAt(0, 16, 0), true }, "", "", ""},
+		"hardly begun, and over": {func(d *plannedDay) { d.at, d.over = clockAt(0, 15, 50), true }, "", "",
+			"planned to take more than twice as long as it had by then"},
 		"half of it logged": {func(d *plannedDay) { d.done = []book.Done{doneAt(1, "wash", "port", clockAt(0, 9, 0), 0.5)} },
 			"50 % of it logged at 09:00", "it comes after the wash", ""},
 		"logged": {func(d *plannedDay) { d.done = []book.Done{doneAt(1, "wash", "port", clockAt(0, 9, 0), 1)} }, "done 1", "", ""},

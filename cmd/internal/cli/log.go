@@ -102,7 +102,7 @@ has it: every block at its planned end, of --step alone or of all steps, --but t
 that went otherwise. It lists each. Left out, with the reason, is what may have gone
 otherwise: rain in its hours, a move or a plan made anew on purpose since, a part that is
 logged, a block that the plan still has under way; --at says when all that was begun was
-over.`,
+over, of which none had less than half of its planned time.`,
 		Example: `  dewgap log done --job job.yaml --step wash --zone "port side" --zone foredeck
   dewgap log done --job job.yaml --step correct --zone "port side" --share 50% --at 11:40
   dewgap log done --job job.yaml --planned
