@@ -159,6 +159,29 @@ func TestMoveBlind_Watch(t *testing.T) {
 	assert.Zero(t, answers(t, a))
 }
 
+// What a forecast too old for today has watch book anew, for it was missed, nobody is told of:
+// it is not put into force behind their back.
+func TestMoveBlind_WatchMissed(t *testing.T) {
+	g := agree(t, twoSteps)
+	late := g.plan.Blocks[0].To.Add(3 * time.Hour)
+	f := *g.forecast
+	f.Issued = late.Add(-14 * time.Hour)
+	g.forecast, g.now = &f, late.Format(time.RFC3339)
+	a, r := g.booked(t)
+	out, err := a.Watch(t.Context(), r, g.plan)
+	require.NoError(t, err)
+	require.True(t, out.Week.Source.Stale)
+	require.Equal(t, "moved", out.Changes[0].Change)
+	require.NoError(t, out.Keep(t.Context()))
+	assert.Zero(t, answers(t, a))
+	f.Issued = late
+	a, r = g.booked(t)
+	out, err = a.Watch(t.Context(), r, g.plan)
+	require.NoError(t, err)
+	require.NoError(t, out.Keep(t.Context()))
+	assert.Equal(t, 1, answers(t, a), "with a newer one it is, and told")
+}
+
 // A week asked of a forecast too old for today shows what it makes of the days after, and
 // leaves the plan that counts alone, unless that is what was wanted.
 func TestWeek_TooOldForToday(t *testing.T) {

@@ -51,7 +51,8 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	}
 	out.Week.TakeMoved(facts, m)
 	out.Changes, out.Keep = m.Changes, moved.Write
-	if !anyMoved(m.Changes) { // it stands as it was recorded
+	// It stands as it was recorded; of what a forecast too old for today moves nobody is told.
+	if !anyMoved(m.Changes) || out.Week.Source.Stale {
 		out.Keep = func(context.Context) error { return nil }
 	}
 	return out, nil
