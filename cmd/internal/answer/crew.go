@@ -126,7 +126,7 @@ func (c *Crew) lines(who, means string) []string {
 		seen = append(seen, on)
 		line := who + c.Name + " on " + on
 		if c.Away[i].KM > 0 {
-			line += fmt.Sprintf(", %.0f km away, about %.0f min by road", c.Away[i].KM, c.Away[i].WayMin)
+			line += fmt.Sprintf(", %.0f km away, about %.0f min by road", c.Away[i].KM, max(0, c.Away[i].WayMin)) // no minus before a nought
 			way = " and the way"
 		}
 		out = append(out, line+": "+c.hours(on)+".")
