@@ -131,6 +131,10 @@ func (c Column) Any() bool {
 	return false
 }
 
+// Fog reports whether a [WeatherCode] is one of fog: 45, or 48 with rime, of the subset of
+// WMO table 4677 that the open services give.
+func Fog(code float64) bool { return code == 45 || code == 48 }
+
 // Member is one future: all quantities hang together and must not be mixed
 // with another member's.
 type Member struct {

@@ -32,6 +32,15 @@ func TestQuantities(t *testing.T) {
 	assert.Equal(t, "precipitation probability", PrecipitationProbability.String())
 }
 
+// Of the codes that the open services give (WMO 4677, subset) these two are fog; drizzle, rain
+// and thunder are not.
+func TestFog(t *testing.T) {
+	for code := range 100 {
+		assert.Equal(t, code == 45 || code == 48, Fog(float64(code)), code)
+	}
+	assert.False(t, Fog(math.NaN()))
+}
+
 // Absence is a flag: no number that cannot be is ever known, and nothing is known
 // outside the column.
 func TestColumn(t *testing.T) {

@@ -55,7 +55,7 @@ func (c condition) code() (code float64, ok bool) {
 		return 0, false
 	}
 	coverage := value(c.Coverage)
-	foggy := byIntensity[0] == 45 || byIntensity[0] == 48
+	foggy := forecast.Fog(byIntensity[0])
 	if coverage != "" && !slices.Contains(likely, coverage) && !(foggy && coverage == "areas") {
 		return 0, false
 	}

@@ -53,7 +53,7 @@ func (r *reader) falling() wet {
 
 // signs reads fog and thunder.
 func (r *reader) signs(code number) (f Flag) {
-	if code.ok && (code.v == 45 || code.v == 48) {
+	if code.ok && forecast.Fog(code.v) {
 		f |= Fog
 	}
 	p := r.whole(forecast.ThunderProbability)

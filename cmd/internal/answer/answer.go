@@ -8,6 +8,7 @@
 package answer
 
 import (
+	"slices"
 	"time"
 
 	"dewgap/window"
@@ -276,6 +277,15 @@ type Plan struct {
 
 // Waits reports whether a plan waits for the person's yes.
 func (p *Plan) Waits() bool { return p.State == Marginal && !p.Accepted }
+
+// Ahead are the blocks of a plan that are not over, for one that was made before and stands
+// has the others still; none of no plan.
+func (p *Plan) Ahead(now time.Time) []PlanBlock {
+	if p == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(p.Blocks), func(x PlanBlock) bool { return !x.To.After(now) })
+}
 
 // Verdict is what a plan comes to for whoever goes by it: its state, and go where what is
 // marginal in it has the job's yes.

@@ -32,7 +32,7 @@ func (b *builder) care(p *Plan) []Care {
 		if d := b.doneOf(r.Zone, r.Step); d.Share > 0 && !d.Spoiled && !d.At.After(b.Now) {
 			films[0] = d.At
 		}
-		for _, y := range ahead(p, b.Now) {
+		for _, y := range p.Ahead(b.Now) {
 			if y.Step == x.Step && y.Zone == x.Zone && y.To.After(films[1]) {
 				films[1] = y.To
 			}
@@ -52,14 +52,6 @@ func (b *builder) care(p *Plan) []Care {
 	return slices.DeleteFunc(out, func(x Care) bool { // what comes over it has its own hours
 		return slices.ContainsFunc(out, func(o Care) bool { return o.Zone == x.Zone && o.Planned == x.Planned && o.On.After(x.On) })
 	})
-}
-
-// ahead are the blocks of a plan that are not over; none of no plan.
-func ahead(p *Plan, now time.Time) []PlanBlock {
-	if p == nil {
-		return nil
-	}
-	return slices.DeleteFunc(slices.Clone(p.Blocks), func(x PlanBlock) bool { return !x.To.After(now) })
 }
 
 // still is a moment that lies ahead; nil for one that is over, or none.

@@ -31,7 +31,9 @@ func (b *moveBuilder) stand(out *Move) {
 	p := *b.in.Standing
 	p.Blocks, p.Proven, p.Why = []PlanBlock{}, []string{}, []string{"what was agreed stands until a forecast says more"}
 	if !b.in.Moved.Planned.Found {
-		p.Why = append(p.Why, out.Plan.Why...)
+		for _, w := range out.Plan.Why { // of what is planned beyond it that says nothing
+			p.Why = append(p.Why, "for a new plan, as far as the forecast reaches: "+w)
+		}
 	}
 	left, days := b.in.Left(), map[string]bool{}
 	out.Moved, out.Least, out.Proven, out.Blocks = 0, 0, false, len(left)

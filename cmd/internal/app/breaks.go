@@ -200,16 +200,13 @@ func rainEarlier(f *forecast.Forecast, m *forecast.Member, from int) {
 	} {
 		c := m.Columns[q]
 		for i := from; i+k < len(c.Known); i++ {
-			if q == forecast.WeatherCode && (fog(c.Values[i]) || fog(c.Values[i+k])) {
+			if q == forecast.WeatherCode && (forecast.Fog(c.Values[i]) || forecast.Fog(c.Values[i+k])) {
 				continue
 			}
 			c.Values[i], c.Known[i] = c.Values[i+k], c.Known[i+k]
 		}
 	}
 }
-
-// fog reports whether a WMO code is one of fog.
-func fog(code float64) bool { return code == 45 || code == 48 }
 
 // damper raises the dew point by 2 K, up to saturation, and the humidity with it.
 func damper(_ *forecast.Forecast, m *forecast.Member, from int) {

@@ -133,7 +133,7 @@ func (p *past) outlasts(w *answer.Week) (at time.Time, stands bool) {
 	if f.plan == nil || f.failed || !w.Source.Stale {
 		return f.at, false
 	}
-	return f.at, slices.ContainsFunc(f.plan.Blocks, func(x answer.PlanBlock) bool { return x.To.After(w.Now) })
+	return f.at, len(f.plan.Ahead(w.Now)) > 0
 }
 
 // reached is the job with its last day put off to that of the plan that is held: one that

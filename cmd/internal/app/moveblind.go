@@ -18,8 +18,7 @@ func (g *gathered) standing(f *answer.MoveFacts) (*answer.Plan, []string) {
 	for _, c := range f.Left() {
 		old.Blocks = append(old.Blocks, f.Old[f.Moved.Changes[c].Old])
 	}
-	ahead := slices.ContainsFunc(old.Blocks, func(x answer.PlanBlock) bool { return x.To.After(f.Facts.Now) })
-	if !ahead || found && !movedByDataAlone(f.Moved.Changes) {
+	if len(old.Ahead(f.Facts.Now)) == 0 || found && !movedByDataAlone(f.Moved.Changes) {
 		return nil, f.Warnings
 	}
 	out, broken := hold(f.Later(), &old, g.past.force.at)

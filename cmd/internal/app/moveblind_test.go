@@ -107,6 +107,9 @@ func TestMoveBlind_BeyondTheForecast(t *testing.T) {
 	m := g.move(t, monday)
 	assert.Equal(t, answer.Unknown, m.Verdict)
 	assert.Equal(t, blocksOf(g.plan), blocksOf(m.Plan))
+	require.Len(t, m.Plan.Why, 2)
+	assert.Equal(t, "what was agreed stands until a forecast says more", m.Plan.Why[0])
+	assert.True(t, strings.HasPrefix(m.Plan.Why[1], "for a new plan, as far as the forecast reaches: "), "it is not what stands that has no place: %s", m.Plan.Why[1])
 }
 
 // A forecast too old for today takes nothing away from today either: it was a day lost, and

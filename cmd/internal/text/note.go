@@ -89,11 +89,10 @@ func (o Options) noteCrew(n *answer.Note, c *answer.Crew, until time.Time) {
 	}
 }
 
-// ahead is a plan without the blocks whose time is over: one that was made before and
-// stands has them still.
+// ahead is a plan without the blocks whose time is over.
 func ahead(plan *answer.Plan, now time.Time) *answer.Plan {
 	out := *plan
-	out.Blocks = slices.DeleteFunc(slices.Clone(plan.Blocks), func(b answer.PlanBlock) bool { return !b.To.After(now) })
+	out.Blocks = plan.Ahead(now)
 	return &out
 }
 
