@@ -441,6 +441,7 @@ type Morning struct {
 	Source       Source         `json:"source"`
 	Verdict      string         `json:"verdict"` // go, wait, marginal, no-go or unknown
 	WaitUntil    *time.Time     `json:"wait_until"`
+	Today        *Today         `json:"today"` // what the plan has today; null where no plan has anything ahead
 	Steps        []MorningStep  `json:"steps"`
 	ReadingsUsed []string       `json:"readings_used"`
 	Readings     []ReadingTaken `json:"readings"`     // all that was measured, and what became of it

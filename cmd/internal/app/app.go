@@ -110,8 +110,8 @@ type Request struct {
 	// the book has them all.
 	WorkAlone bool
 
-	// Hold has a week show the plan in force, where that was moved or its work is under
-	// way, held against the newest forecast, and makes no other one. Anew says that
+	// Hold has a week show the plan in force, where that was moved or takes its course,
+	// held against the newest forecast, and puts no other one into force. Anew says that
 	// the week's own plan is wanted on purpose: it is in force whatever was before.
 	Hold, Anew bool
 	// Held is the plan to hold, and HeldAt when it was agreed, where there is no book to
@@ -175,29 +175,31 @@ func (a *App) weekAndFacts(ctx context.Context, r Request) (*answer.Week, answer
 			facts.Breaks = breaks(facts, calm)
 			week = answer.NewWeek(facts)
 		})
-		if held == nil {
-			planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
-		}
+		planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
 		beside.Wait()
 		return planned, err
 	})
 	if err != nil {
 		return nil, g.facts, err
 	}
-	g.facts.Breaks, g.facts.Planned = facts.Breaks, planned
-	week.TakePlan(g.facts, answer.NewPlan(g.facts, planned))
-	week, err = a.week(ctx, r, g, held, week)
+	g.facts.Breaks = facts.Breaks
+	anew := answer.NewPlan(g.facts, planned)
+	if held != nil {
+		holdPlan(g.facts, week, held, g.past.force.at)
+		if s := answer.Anew(week.Plan, anew, g.facts.Job.Location()); s != "" {
+			week.Plan.Why = append(week.Plan.Why, s)
+		}
+		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
+		return week, g.facts, nil
+	}
+	g.facts.Planned = planned
+	week.TakePlan(g.facts, anew)
+	week, err = a.week(ctx, r, g, week)
 	return week, g.facts, err
 }
 
-// week brings the answer to its end, with a plan that is held or with the one just
-// made.
-func (a *App) week(ctx context.Context, r Request, g gathered, held *answer.Plan, week *answer.Week) (*answer.Week, error) {
-	if held != nil {
-		holdPlan(g.facts, week, held, g.past.force.at)
-		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
-		return week, nil
-	}
+// week brings the answer to its end with the plan just made.
+func (a *App) week(ctx context.Context, r Request, g gathered, week *answer.Week) (*answer.Week, error) {
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
 		rungs, err := a.ladder(ctx, g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 		if err != nil {
@@ -222,6 +224,7 @@ func (a *App) Morning(ctx context.Context, r Request) (*answer.Morning, error) {
 		return nil, err
 	}
 	morning := answer.NewMorning(g.facts)
+	morning.Today = g.today()
 	a.keep(ctx, r, g, kept{kind: book.Morning, verdict: morning.Verdict, body: morning})
 	return morning, nil
 }

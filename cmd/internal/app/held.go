@@ -22,6 +22,7 @@ type holder struct {
 	voters int
 	broken []brokenPart
 	dark   []string // blocks that are not known
+	over   []string // blocks that are over and not done
 }
 
 // brokenPart is what of a plan does not hold, in words, and as an owner may read it; dark:
@@ -69,7 +70,8 @@ func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []bro
 			out.Consents++
 		}
 	}
-	h.inTheDark()
+	h.alike(h.over, "over and not done", false)
+	h.alike(h.dark, "unknown now", true)
 	h.owed(out.Blocks)
 	worst = max(worst, h.polishers(out.Blocks))
 	switch {
@@ -91,16 +93,17 @@ func (h *holder) breaks(what, toOwner string) {
 	h.broken = append(h.broken, brokenPart{what: what, toOwner: toOwner})
 }
 
-// inTheDark notes the blocks of which nothing is known, in one line however many.
-func (h *holder) inTheDark() {
-	if len(h.dark) == 0 {
+// alike notes blocks of which the same is to be said, in one line however many; dark: that
+// nothing is known of them.
+func (h *holder) alike(blocks []string, are string, dark bool) {
+	if len(blocks) == 0 {
 		return
 	}
-	what := h.dark[0] + " is unknown now"
-	if more := len(h.dark) - 1; more > 0 {
-		what = fmt.Sprintf("%s and %d more of its blocks are unknown now", h.dark[0], more)
+	what := blocks[0] + " is " + are
+	if more := len(blocks) - 1; more > 0 {
+		what = fmt.Sprintf("%s and %d more of its blocks are %s", blocks[0], more, are)
 	}
-	h.broken = append(h.broken, brokenPart{what, what, true})
+	h.broken = append(h.broken, brokenPart{what, what, dark})
 }
 
 // breaksAlike is breaks where everybody may read the same.
@@ -180,7 +183,7 @@ func (h *holder) missed(x *answer.PlanBlock) {
 		return
 	}
 	if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share <= 0 {
-		h.breaksAlike(name(x) + " is over and not done")
+		h.over = append(h.over, name(x))
 	}
 }
 

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -18,6 +19,8 @@ type inForce struct {
 	at     time.Time    // when it was made; zero where nobody knows
 	moved  bool         // by a move
 	failed bool         // a later move, or planning anew, found no plan
+	text   book.Key     // of the job that it was made for
+	same   bool         // the job's text is still that
 }
 
 // plannedAfter reports whether a plan that no move made is in force, made after a move.
@@ -58,13 +61,13 @@ func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time
 
 // follow goes through plans from the oldest, which is the last of the list, and gives
 // those that were in force at their time, in the same order: each newer one, except that
-// a week asked while work of an earlier plan is under way is a look at the sky and no new
+// a week asked while an earlier plan takes its course is a look at the sky and no new
 // agreement. A move always is one, and so is a plan made anew on purpose.
 func (p *past) follow(ctx context.Context, b Book, list []book.Plan, made []book.Answer) ([]version, error) {
 	var out []version
 	for _, x := range slices.Backward(list) {
 		by := slices.IndexFunc(made, func(a book.Answer) bool { return a.Key == x.Answer })
-		if p.plan != "" && p.underWay(x.At) && by < 0 {
+		if p.plan != "" && p.takesItsCourse(x.At, x.Job == p.force.text) && by < 0 {
 			continue
 		}
 		if err := p.setPlan(ctx, b, x); err != nil {
@@ -102,9 +105,30 @@ func movesOf(ctx context.Context, b Book, j book.Key, now time.Time) ([]book.Ans
 	}), err
 }
 
-// underWay reports whether the plan has work going on at a moment.
-func (p *past) underWay(at time.Time) bool {
-	return slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.From.Before(at) && at.Before(x.To) })
+// takesItsCourse reports whether people are at the plan at a moment: from the beginning of
+// its first block to the end of its last, where the job's text is the same as then. A job
+// that was written otherwise since has another plan as soon as no block is going on.
+func (p *past) takesItsCourse(at time.Time, same bool) bool {
+	begun := func(x answer.PlanBlock) bool { return x.From.Before(at) }
+	ahead := func(x answer.PlanBlock) bool { return at.Before(x.To) }
+	if same {
+		return slices.ContainsFunc(p.planned, begun) && slices.ContainsFunc(p.planned, ahead)
+	}
+	return slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return begun(x) && ahead(x) })
+}
+
+// recallText notes whether the plan in force was made for the job's text as it is now.
+func (p *past) recallText(ctx context.Context, b Book, text []byte) error {
+	if p.force.plan == nil {
+		return nil
+	}
+	row, err := b.Job(ctx, p.force.text)
+	if err != nil {
+		return err
+	}
+	then, err := b.Body(ctx, row.Body)
+	p.force.same = bytes.Equal(then, text)
+	return err
 }
 
 // hold takes a plan that no book knows of as the one in force; nil is none.
@@ -115,11 +139,11 @@ func (p *past) hold(plan *answer.Plan, at time.Time) {
 }
 
 // held is the plan in force where a week shows it in place of a new one: it was moved,
-// or its work is under way. Once its last block is over there is nothing to hold.
+// or takes its course. Once its last block is over there is nothing to hold.
 func (p *past) held(now time.Time) *answer.Plan {
 	f := p.force
 	ahead := slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.To.After(now) })
-	if f.plan == nil || f.failed || !ahead || !f.moved && !p.underWay(now) {
+	if f.plan == nil || f.failed || !ahead || !f.moved && !p.takesItsCourse(now, f.same) {
 		return nil
 	}
 	return f.plan
@@ -162,6 +186,6 @@ func (p *past) setPlan(ctx context.Context, b Book, x book.Plan) error {
 		return &Problem{Text: fmt.Sprintf("the plan %.12s of the book cannot be read: %v", x.Key, err), Err: err,
 			Fix: "use the newer dewgap that wrote it, or answer from files alone with --no-book"}
 	}
-	p.plan, p.planned, p.force = x.Key, plan.Blocks, inForce{plan: plan, at: x.At}
+	p.plan, p.planned, p.force = x.Key, plan.Blocks, inForce{plan: plan, at: x.At, text: x.Job}
 	return nil
 }

@@ -104,6 +104,9 @@ func (a *App) recalled(ctx context.Context, r Request, j *job.Job, now time.Time
 			return nil, err
 		}
 	}
+	if err := p.recallText(ctx, a.Book, r.File.Data); err != nil {
+		return nil, err
+	}
 	p.ofSeason(j)
 	for _, fill := range []func(context.Context, Book, book.Key, time.Time) error{p.recallHeard, p.recallBegun} {
 		if err := fill(ctx, a.Book, same, now); err != nil {

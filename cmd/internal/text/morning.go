@@ -23,6 +23,7 @@ func Morning(w io.Writer, a *answer.Morning, o Options) error {
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.readings(a)
 	p.inserted(a)
+	p.today(a)
 	like := map[string]string{}
 	for _, s := range morningZones(a.Steps) {
 		p.morningStep(a, s, like)

@@ -38,13 +38,23 @@ func (p *page) plan(a *answer.Week) {
 		p.para("  ", 4, "It waits for your yes: accept: marginal in the job file says it.")
 	}
 	var before time.Time
-	for _, r := range answer.Stints(plan.Blocks) {
+	for _, r := range answer.Stints(p.timeline(plan, a.Now)) {
 		if !sameDay(before, r[0].From) {
 			p.planDay(r[0].From, a.Cautions)
 		}
 		before = r[0].From
 		p.planStint(r)
 	}
+}
+
+// timeline are the blocks of a plan that are worth a line: of one that stands those that
+// are not over, after what can be done about it.
+func (p *page) timeline(plan *answer.Plan, now time.Time) []answer.PlanBlock {
+	if plan.Held == nil {
+		return plan.Blocks
+	}
+	p.para("  ", 4, "dewgap move changes as little of it as it can; dewgap week --anew plans anew.")
+	return plan.Ahead(now)
 }
 
 // planDay heads a day, with the hazards that pass over it.

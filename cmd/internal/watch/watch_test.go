@@ -61,6 +61,13 @@ func (s *scene) run(t *testing.T, script func()) {
 	require.NoError(t, <-done)
 }
 
+// onceByDay asks once at nine in the morning, whatever the clock on the wall says: at night
+// a change waits.
+func (s *scene) onceByDay() error {
+	s.Now = func() time.Time { return time.Date(2026, 9, 10, 9, 0, 0, 0, time.UTC) }
+	return s.Once(context.Background())
+}
+
 // steady is an answer that never changes.
 func steady(now time.Time) Asked {
 	return Asked{Week: &answer.Week{Job: "Clean and seal", Boat: "Kittiwake", Now: now, Verdict: answer.Go, Plan: &answer.Plan{State: answer.Go}}}
@@ -220,13 +227,11 @@ func TestEnd(t *testing.T) {
 
 func TestOnceRemembers(t *testing.T) {
 	file := File{filepath.Join(t.TempDir(), "home", "watch.json")}
-	morning := time.Date(2026, 9, 10, 9, 0, 0, 0, time.UTC)
 	next := steady
 	once := func() (*scene, error) {
 		s := newScene(func(now time.Time) Asked { return next(now) })
 		s.Memory = file
-		s.Now = func() time.Time { return morning } // at night a change waits
-		return s, s.Once(context.Background())
+		return s, s.onceByDay()
 	}
 	s, err := once()
 	require.NoError(t, err)
@@ -256,7 +261,7 @@ func TestDamagedMemory(t *testing.T) {
 		s.Memory = file
 		said := ""
 		s.Trouble = func(what string, _ error) { said += what }
-		require.NoError(t, s.Once(context.Background()))
+		require.NoError(t, s.onceByDay())
 		assert.Contains(t, said, "all is told anew")
 		assert.Len(t, s.sink.kinds(), 1)
 		_, err := file.Load()
@@ -294,7 +299,7 @@ func TestPlanIsHeld(t *testing.T) {
 	held := func(broken bool) *answer.Plan {
 		s := newScene(func(now time.Time) Asked { return next(now) })
 		s.Memory, s.sink.broken = file, broken
-		_ = s.Once(context.Background())
+		_ = s.onceByDay()
 		return s.job.held[0]
 	}
 	assert.Nil(t, held(true))
@@ -321,12 +326,12 @@ func TestBrokenMemory(t *testing.T) {
 	s.Memory = brokenMemory{}
 	var said []string
 	s.Trouble = func(what string, _ error) { said = append(said, what) }
-	require.NoError(t, s.Once(context.Background()))
+	require.NoError(t, s.onceByDay())
 	require.Len(t, said, 2)
 	assert.Contains(t, said[1], "cannot be remembered")
 	assert.Len(t, s.sink.kinds(), 1, "it tells all the same")
 	s.Trouble = nil
-	require.NoError(t, s.Once(context.Background()))
+	require.NoError(t, s.onceByDay())
 }
 
 func TestFileTooLarge(t *testing.T) {

@@ -1,0 +1,34 @@
+package answer
+
+import (
+	"slices"
+	"time"
+)
+
+// Today is what a plan has on the day of a morning: the order in which people go about it,
+// where the steps of a morning say only what each may do.
+type Today struct {
+	Made   *time.Time  `json:"made"`   // when the plan was made that is in force; null: it was made for this answer, and nobody has agreed to it
+	Blocks []PlanBlock `json:"blocks"` // of the day, those that are over or done left out, each as it holds now
+	Next   *PlanBlock  `json:"next"`   // the first after the day; null where there is none
+}
+
+// NewToday takes the day of now, by the clock at the place, out of the blocks of a plan
+// that are ahead; nil where there are none.
+func NewToday(ahead []PlanBlock, made *time.Time, now time.Time) *Today {
+	if len(ahead) == 0 {
+		return nil
+	}
+	t := &Today{Made: made, Blocks: []PlanBlock{}}
+	end := NextMidnight(now)
+	for _, x := range ahead {
+		switch {
+		case x.From.Before(end):
+			t.Blocks = append(t.Blocks, x)
+		case t.Next == nil || x.From.Before(t.Next.From):
+			t.Next = &x
+		}
+	}
+	slices.SortStableFunc(t.Blocks, func(a, b PlanBlock) int { return a.From.Compare(b.From) })
+	return t
+}
