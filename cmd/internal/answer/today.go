@@ -8,18 +8,20 @@ import (
 // Today is what a plan has on the day of a morning: the order in which people go about it,
 // where the steps of a morning say only what each may do.
 type Today struct {
-	Made   *time.Time  `json:"made"`   // when the plan was made that is in force; null: it was made for this answer, and nobody has agreed to it
-	Blocks []PlanBlock `json:"blocks"` // of the day, those that are over or done left out, each as it holds now
-	Next   *PlanBlock  `json:"next"`   // the first after the day; null where there is none
+	Made     *time.Time  `json:"made"`               // when the plan was made that is in force; null: it was made for this answer, and nobody has agreed to it
+	Accepted bool        `json:"accepted,omitempty"` // the job says yes to what is marginal
+	Blocks   []PlanBlock `json:"blocks"`             // of the day, those that are over or done left out, each as it holds now
+	Next     *PlanBlock  `json:"next"`               // the first after the day; null where there is none
 }
 
-// NewToday takes the day of now, by the clock at the place, out of the blocks of a plan
-// that are ahead; nil where there are none.
-func NewToday(ahead []PlanBlock, made *time.Time, now time.Time) *Today {
+// NewToday takes the day of now, by the clock at the place, out of what a plan has ahead
+// and is not done; nil where there is nothing.
+func NewToday(p *Plan, done func(*PlanBlock) bool, now time.Time) *Today {
+	ahead := slices.DeleteFunc(p.Ahead(now), func(x PlanBlock) bool { return done(&x) })
 	if len(ahead) == 0 {
 		return nil
 	}
-	t := &Today{Made: made, Blocks: []PlanBlock{}}
+	t := &Today{Made: p.Held, Accepted: p.Accepted, Blocks: []PlanBlock{}}
 	end := NextMidnight(now)
 	for _, x := range ahead {
 		switch {

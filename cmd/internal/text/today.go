@@ -1,10 +1,6 @@
 package text
 
-import (
-	"strings"
-
-	"dewgap/cmd/internal/answer"
-)
+import "dewgap/cmd/internal/answer"
 
 // today writes what the plan has today, a line for each stint.
 func (p *page) today(a *answer.Morning) {
@@ -18,10 +14,14 @@ func (p *page) today(a *answer.Morning) {
 	} else {
 		p.line(heading("today") + " by the plan of " + day(*t.Made) + nbsp + clock(*t.Made))
 	}
+	yes := needsYes
+	if t.Accepted {
+		yes = hasYes
+	}
 	for _, r := range answer.Stints(t.Blocks) {
 		what := stintWhat(r)
 		if b := r.One(); b.NeedsConsent {
-			what += ": " + p.yes
+			what += ": " + yes
 			if b.ConsentFor != "" {
 				what += " (" + p.o.prose(b.ConsentFor) + ")"
 			}
@@ -31,7 +31,7 @@ func (p *page) today(a *answer.Morning) {
 	if len(t.Blocks) == 0 {
 		s := "Nothing today."
 		if x := t.Next; x != nil {
-			s += " Next: " + strings.Join([]string{day(x.From) + nbsp + clock(x.From), stepWord(x.Step), name(x.Zone, zoneCells)}, ", ") + "."
+			s += " Next: " + day(x.From) + nbsp + clock(x.From) + ", " + stepWord(x.Step) + " on " + name(x.Zone, zoneCells) + "."
 		}
 		p.para("  ", 4, s)
 	}

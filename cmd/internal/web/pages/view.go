@@ -251,9 +251,9 @@ func wayWord(way string) string {
 }
 
 // yesOf is what is said of the blocks of a plan that take a yes: whether it is still to be
-// given, or the job gives it.
-func yesOf(plan *answer.Plan) string {
-	if plan.Accepted {
+// given, or the job gives it, as Accepted tells.
+func yesOf(accepted bool) string {
+	if accepted {
 		return "With your yes"
 	}
 	return "Needs your yes"
