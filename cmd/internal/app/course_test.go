@@ -31,9 +31,17 @@ func (c course) week(at time.Time, anew bool) *answer.Week {
 	return w
 }
 
-// From the beginning of its first block to the end of its last a plan stands, nights and
-// idle days too; before and after that a week has a new one. What was planned anew on
-// purpose stands in its place.
+// log writes down that a block is done.
+func (c course) log(x answer.PlanBlock, at time.Time) {
+	a, r := kept(c.T, c.book, at.Format(time.RFC3339))
+	_, err := a.LogDone(c.Context(), app.DoneRequest{
+		Request: r, Step: x.Step, Zones: []string{x.Zone}, Share: 1, At: on(at.Format(time.RFC3339)),
+	})
+	require.NoError(c, err)
+}
+
+// From the first block that is logged to the end of its last a plan stands, nights and
+// idle days too; before and after that a week has a new one.
 func TestCourse_FromTheFirstBlockToTheLast(t *testing.T) {
 	c := course{T: t, book: newBook(t)}
 	start := c.week(at(t, monday), false)
@@ -43,7 +51,8 @@ func TestCourse_FromTheFirstBlockToTheLast(t *testing.T) {
 	plan := c.week(at(t, monday).Add(2*time.Hour), false)
 	first, last := plan.Plan.Blocks[0], plan.Plan.Blocks[len(plan.Plan.Blocks)-1]
 	require.Greater(t, last.From.Sub(first.To), 24*time.Hour, "there is a night between")
-	for _, when := range []time.Time{first.From.Add(time.Minute), first.To.Add(12 * time.Hour), last.To.Add(-time.Minute)} {
+	c.log(first, first.To)
+	for _, when := range []time.Time{first.To.Add(time.Minute), first.To.Add(12 * time.Hour), last.To.Add(-time.Minute)} {
 		w := c.week(when, false)
 		require.NotNil(t, w.Plan.Held, when)
 		assert.False(t, w.Plan.Held.After(plan.Now), "%s: it is the one of before", when)
@@ -52,10 +61,25 @@ func TestCourse_FromTheFirstBlockToTheLast(t *testing.T) {
 	assert.Nil(t, c.week(last.To.Add(time.Minute), false).Plan.Held, "it is over")
 }
 
+// A plan of which nothing was logged was nobody's, but for its hours and a while after.
+func TestCourse_NothingLogged(t *testing.T) {
+	c := course{T: t, book: newBook(t)}
+	plan := c.week(at(t, monday), false)
+	first := plan.Plan.Blocks[0]
+	assert.NotNil(t, c.week(first.From.Add(time.Minute), false).Plan.Held)
+	assert.NotNil(t, c.week(first.To.Add(10*time.Minute), false).Plan.Held)
+	assert.Nil(t, c.week(first.To.Add(12*time.Hour), false).Plan.Held)
+
+	c.log(first, first.To) // late: then it was a look at the sky
+	assert.True(t, c.week(first.To.Add(13*time.Hour), false).Plan.Held.Equal(plan.Now))
+}
+
 func TestCourse_AnewAndAnotherText(t *testing.T) {
 	c := course{T: t, book: newBook(t)}
 	plan := c.week(at(t, monday), false)
-	night := plan.Plan.Blocks[0].To.Add(12 * time.Hour)
+	first := plan.Plan.Blocks[0]
+	night := first.To.Add(12 * time.Hour)
+	c.log(first, first.To)
 	require.NotNil(t, c.week(night, false).Plan.Held)
 
 	edited := c
@@ -67,8 +91,7 @@ func TestCourse_AnewAndAnotherText(t *testing.T) {
 	c.week(at(t, monday), false)
 	anew := c.week(night, true)
 	assert.Nil(t, anew.Plan.Held)
-	first := anew.Plan.Blocks[0].From.Add(time.Minute)
-	assert.True(t, c.week(first, false).Plan.Held.Equal(anew.Now), "what was planned anew stands")
+	assert.True(t, c.week(anew.Plan.Blocks[0].From.Add(time.Minute), false).Plan.Held.Equal(anew.Now), "what was planned anew stands")
 }
 
 // A morning begins with what the plan in force has on its day, and says when the next is
@@ -100,12 +123,8 @@ func TestMorning_BeginsWithThePlan(t *testing.T) {
 	require.NotNil(t, m.Today.Next)
 	assert.True(t, m.Today.Next.From.After(answer.NextMidnight(dawn)))
 
-	a, r := kept(t, c.book, first.To.Add(time.Minute).Format(time.RFC3339))
 	second := ofDay[1]
-	_, err := a.LogDone(t.Context(), app.DoneRequest{
-		Request: r, Step: second.Step, Zones: []string{second.Zone}, Share: 1, At: on(first.To.Format(time.RFC3339)),
-	})
-	require.NoError(t, err)
+	c.log(second, first.To)
 	m = morning(first.To.Add(2 * time.Minute))
 	require.NotEmpty(t, m.Today.Blocks)
 	for _, x := range m.Today.Blocks {

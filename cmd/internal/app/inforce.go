@@ -10,6 +10,7 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
+	"dewgap/window"
 	"dewgap/window/job"
 )
 
@@ -64,6 +65,13 @@ func (p *past) recallPlan(ctx context.Context, b Book, j book.Key, now time.Time
 // a week asked while an earlier plan takes its course is a look at the sky and no new
 // agreement. A move always is one, and so is a plan made anew on purpose.
 func (p *past) follow(ctx context.Context, b Book, list []book.Plan, made []book.Answer) ([]version, error) {
+	if len(list) == 0 {
+		return nil, nil
+	}
+	var err error
+	if p.logged, err = b.DoneOf(ctx, list[0].Job); err != nil {
+		return nil, err
+	}
 	var out []version
 	for _, x := range slices.Backward(list) {
 		by := slices.IndexFunc(made, func(a book.Answer) bool { return a.Key == x.Answer })
@@ -105,16 +113,22 @@ func movesOf(ctx context.Context, b Book, j book.Key, now time.Time) ([]book.Ans
 	}), err
 }
 
-// takesItsCourse reports whether people are at the plan at a moment: from the beginning of
-// its first block to the end of its last, where the job's text is the same as then. A job
-// that was written otherwise since has another plan as soon as no block is going on.
+// takesItsCourse reports whether people are at the plan at a moment: while a block of it is
+// going on or just over, and from the first that was logged to the end of the last, nights
+// and idle days too. A job that was written otherwise since has another plan as soon as no
+// block is going on, and so has one of which nothing was logged: nobody went by that plan.
 func (p *past) takesItsCourse(at time.Time, same bool) bool {
-	begun := func(x answer.PlanBlock) bool { return x.From.Before(at) }
-	ahead := func(x answer.PlanBlock) bool { return at.Before(x.To) }
-	if same {
-		return slices.ContainsFunc(p.planned, begun) && slices.ContainsFunc(p.planned, ahead)
+	var underWay, justOver, begun, ahead bool
+	for i := range p.planned {
+		x := &p.planned[i]
+		ahead = ahead || at.Before(x.To)
+		underWay = underWay || x.From.Before(at) && at.Before(x.To)
+		justOver = justOver || x.From.Before(at) && at.Before(window.GraceUntil(x.From, x.To))
+		begun = begun || slices.ContainsFunc(p.logged, func(d book.Done) bool {
+			return d.Step == x.Step && d.Zone == x.Zone && d.At.After(p.force.at) && !d.At.After(at)
+		})
 	}
-	return slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return begun(x) && ahead(x) })
+	return underWay || same && ahead && (justOver || begun)
 }
 
 // recallText notes whether the plan in force was made for the job's text as it is now.

@@ -38,6 +38,7 @@ type past struct {
 	plan     book.Key       // "" without one
 	planned  []answer.PlanBlock
 	force    inForce
+	logged   []book.Done     // all of the job's work, of whatever time, by which a plan takes its course
 	away     []answer.Away   // where the crew is besides
 	learned  *window.Learned // what was learned for an answer of the past
 	since    time.Time       // what was planned or told before counts no longer
