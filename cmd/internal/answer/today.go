@@ -34,3 +34,17 @@ func NewToday(p *Plan, done func(*PlanBlock) bool, now time.Time) *Today {
 	slices.SortStableFunc(t.Blocks, func(a, b PlanBlock) int { return a.From.Compare(b.From) })
 	return t
 }
+
+// Unplanned says that the plan has nothing today, where a morning tells of work that may be
+// done: who reads no further would go and do it. "" elsewhere.
+func (m *Morning) Unplanned() string {
+	t := m.Today
+	switch {
+	case t == nil, len(t.Blocks) > 0, m.Done, m.Verdict == NoGo, m.Verdict == Unknown:
+		return ""
+	case t.Made == nil:
+		return "a plan made now has nothing today"
+	default:
+		return "the plan has nothing today"
+	}
+}

@@ -51,3 +51,16 @@ func TestToday_PartsWhatIsAhead(t *testing.T) {
 	})
 	assert.Nil(t, NewToday(nil, nil, time.Time{}), "no plan")
 }
+
+func TestMorning_Unplanned(t *testing.T) {
+	made := time.Date(2026, 9, 8, 6, 0, 0, 0, time.UTC)
+	idle, busy := &Today{Made: &made}, &Today{Made: &made, Blocks: []PlanBlock{{}}}
+	for _, verdict := range []string{Go, Wait, Marginal} {
+		assert.Equal(t, "the plan has nothing today", (&Morning{Verdict: verdict, Today: idle}).Unplanned())
+		assert.Equal(t, "a plan made now has nothing today", (&Morning{Verdict: verdict, Today: &Today{}}).Unplanned())
+		assert.Empty(t, (&Morning{Verdict: verdict, Today: busy}).Unplanned())
+		assert.Empty(t, (&Morning{Verdict: verdict}).Unplanned(), "nobody knows of a plan")
+	}
+	assert.Empty(t, (&Morning{Verdict: NoGo, Today: idle}).Unplanned(), "nothing may be done")
+	assert.Empty(t, (&Morning{Verdict: Unknown, Today: idle}).Unplanned())
+}

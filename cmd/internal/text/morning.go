@@ -78,6 +78,9 @@ func (p *page) verdict(a *answer.Morning) {
 	default:
 		s = ": " + p.mainReason(a, func(x answer.MorningStep) bool { return x.State == "unknown" }) + "."
 	}
+	if none := a.Unplanned(); none != "" {
+		s = strings.TrimSuffix(s, ".") + "; " + none + "."
+	}
 	lead := loud(a.Verdict) + " "
 	if rest, ok := strings.CutPrefix(s, ":"); ok {
 		lead, s = loud(a.Verdict)+": ", rest

@@ -173,9 +173,18 @@ func sameTime(a, b *time.Time) bool { return a == b || a != nil && b != nil && a
 
 func sameNumber(a, b *float64) bool { return a == b || a != nil && b != nil && *a == *b }
 
-// verdictLine says what the verdict is about, after its word: what may be done or
-// what stands against it.
+// verdictLine says what the verdict is about, after its word, and that the plan has none of
+// it today.
 func (v voice) verdictLine(m *answer.Morning) string {
+	line := v.allowed(m)
+	if none := m.Unplanned(); none != "" {
+		line = strings.TrimSuffix(line, ".") + "; " + none + "."
+	}
+	return line
+}
+
+// allowed is what may be done or what stands against it.
+func (v voice) allowed(m *answer.Morning) string {
 	var s string
 	if m.Done {
 		return "Nothing is left to do."

@@ -107,7 +107,7 @@ func TestTheMorningSaysItLoud(t *testing.T) {
 	root := parsePage(t, s.get("/morning/kittiwake").Body.String())
 	assert.Equal(t, "wait until 07:00", root.named("h1")[0].text())
 	verdict := root.all(func(n *node) bool { return strings.HasPrefix(n.attr["class"], "verdict ") })[0]
-	says(t, verdict.text(), "Then wash all zones. Last start 07:30, again from 11:00, rain from 13:00.")
+	says(t, verdict.text(), "Then wash all zones. Last start 07:30, again from 11:00, rain from 13:00; a plan made now has nothing today.")
 	assert.Equal(t, "#m-wait", verdict.named("use")[0].attr["href"], "a shape beside the word")
 	*s.now = six.Add(90 * time.Minute)
 	root = parsePage(t, s.get("/morning/kittiwake").Body.String())
