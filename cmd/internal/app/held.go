@@ -25,10 +25,10 @@ type holder struct {
 }
 
 // brokenPart is what of a plan does not hold, in words, and as an owner may read it; dark:
-// for nothing is known of it.
+// for nothing is known of it; missed: for its time is over.
 type brokenPart struct {
 	what, toOwner string
-	dark          bool
+	dark, missed  bool
 }
 
 // holdPlan puts a plan that was agreed at some moment into a week in place of a new one.
@@ -83,7 +83,17 @@ func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []bro
 	if h.voters > 0 {
 		out.Confidence = min(out.Confidence, shareOf(count(h.joint), h.voters))
 	}
+	slices.SortStableFunc(h.broken, func(a, b brokenPart) int { return after(a) - after(b) })
 	return &out, h.broken
+}
+
+// after is 1 of what was missed, which may be a wash that nobody logged: work at risk is told
+// before it.
+func after(b brokenPart) int {
+	if b.missed {
+		return 1
+	}
+	return 0
 }
 
 // breaks notes what does not hold, and how an owner may read it.
@@ -100,7 +110,7 @@ func (h *holder) inTheDark() {
 	if more := len(h.dark) - 1; more > 0 {
 		what = fmt.Sprintf("%s and %d more of its blocks are unknown now", h.dark[0], more)
 	}
-	h.broken = append(h.broken, brokenPart{what, what, true})
+	h.broken = append(h.broken, brokenPart{what: what, toOwner: what, dark: true})
 }
 
 // breaksAlike is breaks where everybody may read the same.
@@ -180,7 +190,8 @@ func (h *holder) missed(x *answer.PlanBlock) {
 		return
 	}
 	if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share <= 0 {
-		h.breaksAlike(name(x) + " is over and not done")
+		what := name(x) + " is over and not done"
+		h.broken = append(h.broken, brokenPart{what: what, toOwner: what, missed: true})
 	}
 }
 
