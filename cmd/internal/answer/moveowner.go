@@ -228,6 +228,9 @@ const (
 // tellBy is when the owner should know of the first change: 18:00 the day before,
 // by 07:00 on the day, at once where that is past.
 func (b *moveBuilder) tellBy(out *Move) *time.Time {
+	if out.Verdict == Unknown {
+		return nil // nothing is settled yet
+	}
 	var first time.Time
 	for _, c := range out.Changes {
 		for _, x := range []*PlanBlock{c.Before, c.After} {
