@@ -125,8 +125,34 @@ func (l *ladder) allBut(out leftOut, plan func(Rung, func(step, zone int) bool) 
 	if n := len(left); n > few {
 		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
 	}
-	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(left)}, keep)
+	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(left) + l.fallen(out, keep)}, keep)
 	return r, true, err
+}
+
+// fallen says which work is undone as well with what is left out: what comes after it on its
+// zone, and what would only clean the zone for that. "" where there is none.
+func (l *ladder) fallen(out leftOut, keep func(step, zone int) bool) string {
+	p := planner{j: l.Job}
+	var steps []string
+	for s, step := range l.Job.Steps {
+		if slices.ContainsFunc(step.On, func(z int) bool {
+			named, is := out[z]
+			return is && s != named && !keep(s, z) && p.doneShare(z, step) < 1
+		}) {
+			steps = append(steps, step.Name)
+		}
+	}
+	falls, it := "falls", "it"
+	switch {
+	case len(steps) == 0:
+		return ""
+	case len(steps) > 1:
+		falls = "fall"
+	}
+	if len(out) > 1 {
+		it = "them"
+	}
+	return "; " + andAll(steps) + " there " + falls + " with " + it
 }
 
 // mostFewer is for how many choices of zones a plan without their dry work is looked for.

@@ -72,7 +72,7 @@ func TestLadder_TooMuchForOne(t *testing.T) {
 	rest, ok := ways[window.WayRest]
 	require.True(t, ok)
 	require.True(t, works(rest))
-	assert.Equal(t, "all but correct on b side", rest.What, "the least work that makes room")
+	assert.Equal(t, "all but correct on b side; seal there falls with it", rest.What, "the least work that makes room")
 	assert.Equal(t, 2, rest.Rest)
 	assert.False(t, rest.Whole)
 

@@ -210,7 +210,7 @@ func TestLadderAllButWhatHasNoPlace(t *testing.T) {
 	r, ok := got[window.WayRest]
 	require.True(t, ok)
 	require.True(t, works(r), r.Why)
-	assert.Contains(t, r.What, "all but correct on starboard side")
+	assert.Equal(t, "all but correct on starboard side; strip wash and seal there fall with it", r.What)
 	assert.Equal(t, 3, r.Rest, "compounding, strip wash and seal")
 	on := map[string]int{}
 	for _, b := range r.Planned.Blocks {

@@ -50,7 +50,7 @@ func TestWhyNotCountsSlots(t *testing.T) {
 	b.row("seal", "port side", night+"m sunlight_max 10:00;x hours +07:00;g none end")
 	b.row("seal", "foredeck", night+"m cure 09:00;x hours +07:00;g none end")
 	port, deck := &b.f.Result.Rows[0], &b.f.Result.Rows[1]
-	against := func() []string { return newBuilder(b.f).headline().WhyNot }
+	against := func() []string { return headed(b.f).WhyNot }
 	assert.Equal(t, []string{"Thu 10 Sep: sunlight on the panel 3 W/m², at most 4 (port side)"}, against())
 	b.bySlots(port, "07:00", 10, verdict.AirMin, 8, verdict.SunlightMax)
 	b.bySlots(deck, "07:00", 6, verdict.AirMin, 6, verdict.Cure)

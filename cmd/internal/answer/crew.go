@@ -143,32 +143,12 @@ func (c *Crew) change(x *Away) time.Duration {
 	return time.Duration((c.ChangeMin + x.WayMin) * float64(time.Minute))
 }
 
-// OffBest says that the crew, or a polisher of it, is elsewhere on the best day of the
-// headline, where the plan has the step on other days alone: on which, InPlan says beside it.
-// "" where that is not so.
-func (w *Week) OffBest() string {
-	blocks := w.headBlocks()
-	if w.Crew == nil || len(blocks) == 0 || len(w.Headline.Best) == 0 {
-		return ""
-	}
-	best := w.Headline.Best[0].From
-	if slices.ContainsFunc(blocks, func(x PlanBlock) bool { return sameDate(x.From, best) }) {
-		return ""
-	}
-	who := "The crew"
-	on := w.Crew.onDay(best, takesPeople)
-	if len(on) == 0 {
-		who, on = "A polisher of the crew", w.Crew.onDay(best, takesPolishers)
-	}
-	if len(on) == 0 {
-		return ""
-	}
-	return fmt.Sprintf("%s is on %s on the best day, %s.", who, Listed(on), best.Format(dayOnly))
-}
-
 // onDay names the other jobs with blocks on a day that take something of the crew.
 func (c *Crew) onDay(day time.Time, takes func(*Away) bool) []string {
 	var on []string
+	if c == nil {
+		return nil
+	}
 	for i := range c.Away {
 		x := &c.Away[i]
 		if takes(x) && sameDate(x.From, day) && !slices.Contains(on, x.On()) {

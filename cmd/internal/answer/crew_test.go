@@ -146,23 +146,33 @@ func TestWeek_TheCrewIsElsewhereOnTheBestDay(t *testing.T) {
 		return PlanBlock{Step: "seal", Zone: "port side", From: x.From, To: x.To, State: Go}
 	}
 	w := &Week{Crew: b.f.Crew, Now: b.f.Now, Headline: &Headline{Step: "seal", Best: []Window{{From: clock(t, "2026-09-10 07:00")}}}, Plan: &Plan{}}
-	assert.Empty(t, w.OffBest(), "no block of it")
+	assert.Empty(t, w.OffBest(false), "no block of it")
 	w.Plan.Blocks = []PlanBlock{block("11 08:00-09:00"), block("11 10:00-11:00"), block("12 08:00-09:00")}
-	assert.Equal(t, "The crew is on Tern (Wash and seal) on the best day, Thu 10 Sep.", w.OffBest())
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; the crew is on Tern (Wash and seal) then.", w.OffBest(false))
 	assert.Equal(t, "Fri 11 Sep port side, Sat 12 Sep port side", w.InPlan(), "the plan's own days are said there, and once")
 	w.Crew = &Crew{Away: []Away{strangers(t, "10 09:00-11:20", 3)}}
-	assert.Equal(t, "A polisher of the crew is on Tern (Wash and seal) on the best day, Thu 10 Sep.", w.OffBest())
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; a polisher of the crew is on Tern (Wash and seal) then.", w.OffBest(false))
 	w.Crew = b.f.Crew
 	w.Headline.Best[0].From = clock(t, "2026-09-13 07:00")
-	assert.Empty(t, w.OffBest(), "that is not why")
+	assert.Equal(t, "Seal alone would do best on Sun 13 Sep; for the whole job this is the best plan found.", w.OffBest(false), "that is not why")
+	w.Headline.Best[0].From = clock(t, "2026-09-10 07:00")
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; the crew is on another boat then.", w.OffBest(true), "whose, an owner is not told")
+	w.Plan.Held = &b.f.Now
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; the plan of Thu 10 Sep 06:00 stands.", w.OffBest(false))
+	w.Plan.Held, w.Crew = nil, nil
+	w.Plan.Blocks = append(w.Plan.Blocks, block("10 10:00-12:00"), block("11 06:00-07:00"))
+	for k, step := range []string{"wash", "correct"} {
+		w.Plan.Blocks[3+k].Step = step
+	}
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; correct comes first, later in the plan.", w.OffBest(false), "of what comes first what is not over by then")
 	w.Headline.Best[0].From = clock(t, "2026-09-12 07:00")
-	assert.Empty(t, w.OffBest(), "it is on the best day")
+	assert.Empty(t, w.OffBest(false), "it is on the best day")
 	w.Headline.Best = nil
-	assert.Empty(t, w.OffBest())
+	assert.Empty(t, w.OffBest(false))
 	w.Headline = nil
-	assert.Empty(t, w.OffBest())
+	assert.Empty(t, w.OffBest(false))
 	w.Crew = nil
-	assert.Empty(t, w.OffBest())
+	assert.Empty(t, w.OffBest(false))
 }
 
 // The owner hears on which days the crew is elsewhere, and of nobody else's boat.

@@ -21,7 +21,6 @@ type Facts struct {
 	Result   *window.Result
 	Now      time.Time
 	Trust    Trust
-	Breaks   []string // what would break the best day, in words
 	Warnings []string // of whoever gathered the facts
 
 	Planned *window.Planned // nil where nothing was planned

@@ -3,14 +3,15 @@ package answer
 import (
 	"cmp"
 	"slices"
+	"time"
 
 	"dewgap/window"
 	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
 
-// Choice is the step that the headline is about, and the days that it names.
-type Choice struct {
+// choice is the step that the headline is about, and the days that its own weather names.
+type choice struct {
 	Step       int // index into the job's steps; −1 in a job without steps
 	Best, Next []window.Ref
 }
@@ -42,14 +43,14 @@ func (b *builder) headStep() int {
 	return last
 }
 
-// Choose finds the best day, which is that of the best-ranked window, and the
-// next best: the day of the best-ranked window that lies on another. Windows that a
-// good block fits into come before all others, and of zones that are done none counts;
-// neither does one that is over before the work ahead of it can be, where there are others.
-func Choose(f Facts) Choice {
-	b := newBuilder(f)
-	c := Choice{Step: b.headStep()}
-	if c.Step < 0 || c.Step >= len(f.Result.Ranked) {
+// choose finds the best day, which is that of the best-ranked window, and the
+// next best: the day of the best-ranked window that lies on another, but for those that the
+// plan has. Windows that a good block fits into come before all others, and of zones that are
+// done none counts; neither does one that is over before the work ahead of it can be, where
+// there are others.
+func (b *builder) choose(planned func(time.Time) bool) choice {
+	c := choice{Step: b.headStep()}
+	if c.Step < 0 || c.Step >= len(b.Result.Ranked) {
 		return c
 	}
 	refs := b.choices(c.Step, b.inTime)
@@ -62,7 +63,7 @@ func Choose(f Facts) Choice {
 	best := b.bestDay(refs[0])
 	c.Best = b.onDay(refs, best)
 	for _, ref := range refs {
-		if d := b.bestDay(ref); d != best {
+		if d := b.bestDay(ref); d != best && !planned(d.Begins(b.loc)) {
 			c.Next = b.onDay(refs, d)
 			break
 		}
@@ -169,22 +170,29 @@ func (b *builder) onDay(refs []window.Ref, day job.Date) []window.Ref {
 	return good
 }
 
-func (b *builder) headline() *Headline {
-	c := Choose(b.Facts)
-	if c.Step < 0 {
-		return nil
+// takeHeadline gives a week its headline, beside the plan that it has.
+func (b *builder) takeHeadline(w *Week) {
+	w.Headline = nil
+	step := b.headStep()
+	if step < 0 {
+		return
 	}
-	h := &Headline{
-		Step: b.Job.Steps[c.Step].Name, Best: b.list(c.Best), Next: b.list(c.Next),
-		Breaks: b.Breaks, WhyNot: []string{},
+	h := &Headline{Step: b.Job.Steps[step].Name, Hours: []HeadHours{}, Breaks: []string{}, WhyNot: []string{}}
+	w.Headline = h
+	c := b.choose(w.onDays)
+	h.Best, h.Next = b.list(c.Best), b.list(c.Next)
+	hours, planned := w.Asked()
+	h.Planned = planned
+	for i := range hours {
+		x := &hours[i]
+		_, sure := x.Told()
+		h.Day = x.From.Format(time.DateOnly)
+		h.Hours = append(h.Hours, HeadHours{Zone: x.Zone, From: x.From, To: x.To, State: x.State, Confidence: sure})
 	}
+	h.OffBest = w.OffBest(false)
 	if !b.allDone() {
-		h.WhyNot = b.whyNot(c)
+		h.WhyNot = b.whyNot(step, h)
 	}
-	if h.Breaks == nil {
-		h.Breaks = []string{}
-	}
-	return h
 }
 
 // list are windows as the headline tells them: from when the work before them can be done.

@@ -10,19 +10,63 @@ import (
 // namedZones is of how many zones a day's line of the plan gives the names.
 const namedZones = 4
 
-// InPlan says, in words and without a full stop, on which days the plan has the step that
-// the headline is about, and what comes before it. The best day is that of the step's own
-// weather: work that must come first, and the crew's hours, may have the plan take another,
-// and it is the plan's that may be promised. "" where the plan has all of it on the best
-// day and asks for no yes, and where there is no plan or none of the step in it.
-func (w *Week) InPlan() string {
-	blocks := w.headBlocks()
-	if w.Headline == nil || len(blocks) == 0 {
-		return ""
+// Asked are the hours of the day that the answer is about: all else that a headline says is of
+// that day. Where a plan has the headline's step ahead, that is the plan's first day of it, with
+// the blocks as hours: they are what will be worked. Without one it is the best day of the
+// step's own weather.
+func (w *Week) Asked() (hours []Window, planned bool) {
+	blocks := w.AskedBlocks()
+	if len(blocks) == 0 {
+		if w.Headline == nil {
+			return nil, false
+		}
+		return w.Headline.Best, false
 	}
-	if best := w.Headline.Best; len(best) > 0 && !slices.ContainsFunc(blocks, func(x PlanBlock) bool {
-		return x.NeedsConsent || !Workable(x.State) || !sameDate(x.From.In(w.Now.Location()), best[0].From)
-	}) {
+	for i := range blocks {
+		x := &blocks[i]
+		hours = append(hours, Window{
+			Step: x.Step, Do: x.Do, Product: x.Product, Zone: x.Zone, From: x.From, To: x.To,
+			State: w.Plan.stateOf(x, w.Now), Confidence: x.Confidence,
+		})
+	}
+	return InOrder(joinedBy(hours, func(a, b Window) bool { return a.State == b.State }), InTime), true
+}
+
+// stateOf is the state in which work goes by a block that is ahead: marginal where it waits
+// for a yes, that of the plan where that holds no longer.
+func (p *Plan) stateOf(x *PlanBlock, now time.Time) string {
+	switch {
+	case !Workable(x.State):
+		return x.State
+	case !p.Stands(x, now):
+		return p.State
+	case x.NeedsConsent:
+		return Marginal
+	}
+	return x.State
+}
+
+// AskedBlocks are the plan's blocks of the headline's step on the first day that has any.
+func (w *Week) AskedBlocks() []PlanBlock {
+	blocks := w.headBlocks()
+	n := 0
+	for n < len(blocks) && sameDate(blocks[n].From, blocks[0].From) {
+		n++
+	}
+	return blocks[:n]
+}
+
+// onDays reports whether the plan has the headline's step on a day.
+func (w *Week) onDays(day time.Time) bool {
+	return slices.ContainsFunc(w.headBlocks(), func(x PlanBlock) bool { return sameDate(x.From, day) })
+}
+
+// InPlan says, in words and without a full stop, on which days the plan has the step that
+// the headline is about, and what comes before it. "" where all of it is on one day and asks
+// for no yes, for the first line says that, and where there is no plan or none of the step in it.
+func (w *Week) InPlan() string {
+	blocks, first := w.headBlocks(), len(w.AskedBlocks())
+	if len(blocks) == first && !slices.ContainsFunc(blocks, func(x PlanBlock) bool { return x.NeedsConsent || !Workable(x.State) }) {
 		return ""
 	}
 	text := ""
@@ -37,14 +81,66 @@ func (w *Week) InPlan() string {
 		text += dayOfPlan(blocks[:n])
 		blocks = blocks[n:]
 	}
-	if first := w.comesFirst(); len(first) > 0 {
-		come := " come first"
-		if len(first) == 1 {
-			come = " comes first"
-		}
-		text += "; " + Listed(first) + come
+	if first := w.comesFirst(time.Time{}); len(first) > 0 {
+		text += "; " + comeFirst(first)
 	}
 	return text
+}
+
+// LaterDays are the first hours of the step on each day after the first that the plan has it on.
+func (w *Week) LaterDays() []time.Time {
+	var days []time.Time
+	for _, x := range w.headBlocks()[len(w.AskedBlocks()):] {
+		if n := len(days); n == 0 || !sameDate(days[n-1], x.From) {
+			days = append(days, x.From)
+		}
+	}
+	return days
+}
+
+// OffBest says in a sentence, where the step's own weather is best on a day that the plan does
+// not take, which that is and why the plan does not; to an owner without the names of other
+// boats. "" where that is not so.
+func (w *Week) OffBest(toOwner bool) string {
+	if len(w.headBlocks()) == 0 || len(w.Headline.Best) == 0 {
+		return ""
+	}
+	best := w.Headline.Best[0].From
+	if w.onDays(best) {
+		return ""
+	}
+	return Capital(strings.ToLower(w.Headline.Step)) + " alone would do best on " + best.Format(dayOnly) + "; " + w.whyOff(best, toOwner) + "."
+}
+
+// whyOff is why the plan does not take the day on which the step's own weather is best.
+func (w *Week) whyOff(best time.Time, toOwner bool) string {
+	if w.Plan.Held != nil {
+		return "the plan of " + w.Plan.Held.In(best.Location()).Format(stamp) + " stands"
+	}
+	for _, x := range []struct {
+		who   string
+		takes func(*Away) bool
+	}{{"the crew", takesPeople}, {"a polisher of the crew", takesPolishers}} {
+		on := w.Crew.onDay(best, x.takes)
+		switch {
+		case len(on) > 0 && toOwner:
+			return x.who + " is on " + AnotherBoat + " then"
+		case len(on) > 0:
+			return x.who + " is on " + Listed(on) + " then"
+		}
+	}
+	if first := w.comesFirst(NextMidnight(best)); len(first) > 0 {
+		return comeFirst(first) + ", later in the plan"
+	}
+	return "for the whole job this is the best plan found"
+}
+
+// comeFirst says that some steps, one at least, come first.
+func comeFirst(steps []string) string {
+	if len(steps) == 1 {
+		return steps[0] + " comes first"
+	}
+	return Listed(steps) + " come first"
 }
 
 // NoPlan says why no plan of the whole job leads to the headline's best day, in words and
@@ -64,26 +160,11 @@ func (w *Week) headBlocks() []PlanBlock {
 	var out []PlanBlock
 	for _, x := range w.Plan.Blocks {
 		if x.Step == w.Headline.Step && x.To.After(w.Now) {
-			x.From = x.From.In(w.Now.Location())
+			x.From, x.To = x.From.In(w.Now.Location()), x.To.In(w.Now.Location())
 			out = append(out, x)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b PlanBlock) int { return a.From.Compare(b.From) })
-	return out
-}
-
-// WhyNots are the headline's reasons against the days before the best one, but for days on
-// which the plan has its step without a yes, though it has no hours of its own then.
-func (w *Week) WhyNots() []string {
-	if w.Headline == nil {
-		return nil
-	}
-	out := slices.Clone(w.Headline.WhyNot)
-	for _, x := range w.headBlocks() {
-		if !x.NeedsConsent && w.Plan.Stands(&x, w.Now) {
-			out = slices.DeleteFunc(out, func(s string) bool { return strings.HasPrefix(s, x.From.Format(dayOnly)+": ") })
-		}
-	}
 	return out
 }
 
@@ -128,11 +209,10 @@ func dayOfPlan(blocks []PlanBlock) string {
 }
 
 // comesFirst are the steps of which the plan has work on the same zones before the first
-// block of the headline's step, in order.
-func (w *Week) comesFirst() []string {
-	blocks := w.headBlocks()
+// block of the headline's step, in order; of them those that end at a moment or later.
+func (w *Week) comesFirst(ends time.Time) []string {
 	begins := map[string]time.Time{}
-	for _, x := range blocks {
+	for _, x := range w.headBlocks() {
 		if at, ok := begins[x.Zone]; !ok || x.From.Before(at) {
 			begins[x.Zone] = x.From
 		}
@@ -140,7 +220,7 @@ func (w *Week) comesFirst() []string {
 	var out []string
 	for _, x := range w.Plan.Blocks {
 		at, ok := begins[x.Zone]
-		if step := strings.ToLower(x.Step); ok && x.Step != w.Headline.Step && x.To.After(w.Now) && x.From.Before(at) && !slices.Contains(out, step) {
+		if step := strings.ToLower(x.Step); ok && x.Step != w.Headline.Step && x.To.After(w.Now) && x.From.Before(at) && !x.To.Before(ends) && !slices.Contains(out, step) {
 			out = append(out, step)
 		}
 	}

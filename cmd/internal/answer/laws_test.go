@@ -110,7 +110,7 @@ func TestHeadlineLaws(t *testing.T) {
 	good := func(w Window) bool { return w.State != "marginal" && !w.Short }
 	rapid.Check(t, func(rt *rapid.T) {
 		b := random(t, rt)
-		h := newBuilder(b.f).headline()
+		h := headed(b.f)
 		require.NotNil(rt, h)
 		for _, list := range [][]Window{h.Best, h.Next} {
 			for i, w := range list {

@@ -44,6 +44,7 @@ type Move struct {
 	Warnings []string      `json:"warnings"`
 	Own      []OwnLimit    `json:"own_limits,omitempty"` // looser than the hard bounds of their class, of the products that the job uses
 	Crew     *Crew         `json:"crew,omitempty"`       // where its people are besides; absent where all are here
+	Care     []Care        `json:"care,omitempty"`       // films put on, or planned, that are to be spared touch or soap
 }
 
 // Rain is a spell of rain.
@@ -182,6 +183,7 @@ func NewMove(f MoveFacts) *Move {
 	out.Handover = b.handover()
 	b.notKnown(out)
 	b.keepUnlogged(out)
+	out.Care = b.care(out.Plan)
 	out.Owner, out.TellBy = b.owner(out), b.tellBy(out)
 	return out
 }

@@ -10,12 +10,15 @@ import (
 )
 
 // owner is a message for the owner in plain words: what happened, what of the work
-// it cost, when it goes on, whether the day stands and what could change it.
+// it cost, when it goes on, whether the day stands, which films are to be spared, and what
+// could change it.
 func (b *moveBuilder) owner(out *Move) []string {
 	said := []string{happened(out)}
 	if s := b.cost(out); s != "" {
 		said = append(said, s)
 	}
+	on, planned := CareLines(out.Care, false, out.Now), CareLines(out.Care, true, out.Now)
+	said = append(said, on...)
 	switch {
 	case out.Verdict == Unknown && out.Plan.State == None:
 		return append(said, "The forecast at hand tells too little to say when work goes on. We look again with a newer one.")
@@ -31,6 +34,7 @@ func (b *moveBuilder) owner(out *Move) []string {
 	if s := stands(out); s != "" {
 		said = append(said, s)
 	}
+	said = append(said, planned...)
 	if s := couldChange(out); s != "" {
 		said = append(said, s)
 	}
@@ -224,6 +228,9 @@ const (
 // tellBy is when the owner should know of the first change: 18:00 the day before,
 // by 07:00 on the day, at once where that is past.
 func (b *moveBuilder) tellBy(out *Move) *time.Time {
+	if out.Verdict == Unknown {
+		return nil // nothing is settled yet
+	}
 	var first time.Time
 	for _, c := range out.Changes {
 		for _, x := range []*PlanBlock{c.Before, c.After} {

@@ -50,11 +50,13 @@ func (b *builder) weekVerdict(p *Plan, presumed ...string) string {
 	return out
 }
 
-// TakePlan puts a plan into a week, and says what that makes of its verdict: hours that a
-// step has within a visit alone are hours all the same.
+// TakePlan puts a plan into a week, and says what that makes of its headline and of its
+// verdict: hours that a step has within a visit alone are hours all the same. What would break
+// the headline's day is not told yet.
 func (w *Week) TakePlan(f Facts, p *Plan) {
 	b := newBuilder(f)
 	w.Plan, w.Verdict, w.Care = p, b.weekVerdict(p), b.care(p)
+	b.takeHeadline(w)
 }
 
 // TakeMoved is TakePlan with a plan that was moved, and without the ways to get on with a
@@ -71,6 +73,7 @@ func (w *Week) TakeMoved(f Facts, m *Move) {
 	}
 	b := newBuilder(f)
 	w.Plan, w.Verdict, w.Care, w.Ladder = m.Plan, b.weekVerdict(m.Plan, over...), b.care(m.Plan), []Rung{}
+	b.takeHeadline(w)
 }
 
 // inPlan reports whether a plan has a block of a step ahead that may be worked in, and

@@ -163,7 +163,7 @@ func TestWeekVerdict_AGoBlockIsGoThroughout(t *testing.T) {
 			b.f.Job.Zones[0].AreaM2, b.f.Job.AcceptMargin = c.area, c.accept
 			b.row("seal", "port side", c.row)
 			assert.Equal(t, c.want, newBuilder(b.f).weekVerdict(nil))
-			h := newBuilder(b.f).headline()
+			h := headed(b.f)
 			worst, all := "go", 0
 			for _, w := range h.Best {
 				if w.State == "marginal" {

@@ -15,7 +15,7 @@ func NewWeek(f Facts) *Week {
 		Format: WeekFormat, Job: b.Job.Name, Boat: b.Job.Boat, Now: b.moment(b.Now),
 		Place: b.place(), Source: b.source(), SlotMin: surface.SlotMinutes,
 		From: b.at(b.Result.From), To: b.at(b.Result.To),
-		Headline: b.headline(), Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(),
+		Zones: b.zones(), Windows: b.windows(), Refusals: b.refusals(),
 		Ladder:   []Rung{},
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Scene: b.scene(),
 		Done: b.allDone(), KeepDry: b.keepDry(), Lasts: b.lasts(), Crew: b.Crew,

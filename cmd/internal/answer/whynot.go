@@ -3,6 +3,7 @@ package answer
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"dewgap/window"
 	"dewgap/window/boat"
@@ -10,22 +11,20 @@ import (
 	"dewgap/window/verdict"
 )
 
-// whyNot says for every day before the best one, or for all days where there is
-// none, what stands against the headline's step on most of the working time.
-func (b *builder) whyNot(c Choice) []string {
+// whyNot says for every day before that of a headline, or for all days where there is
+// none, what stands against a step on most of the working time; of the day that its own weather
+// suits best the headline says it.
+func (b *builder) whyNot(step int, h *Headline) []string {
 	out := []string{}
-	var until job.Date
-	if len(c.Best) > 0 {
-		until = b.bestDay(c.Best[0])
-	}
 	for from := b.Result.From; from < b.Result.To; {
-		day := b.dayOf(from)
-		if day == until {
+		at := b.at(from)
+		if at.Format(time.DateOnly) == h.Day {
 			break
 		}
 		to := b.endOfDay(from)
-		if text := b.against(c.Step, from, to); text != "" {
-			out = append(out, b.at(from).Format("Mon 2 Jan")+": "+text)
+		best := len(h.Best) > 0 && sameDate(h.Best[0].From, at)
+		if text := b.against(step, from, to); text != "" && !best {
+			out = append(out, at.Format(dayOnly)+": "+text)
 		}
 		from = to
 	}

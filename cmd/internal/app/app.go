@@ -149,57 +149,71 @@ func (p *Problem) Unwrap() error { return p.Err }
 
 // Week answers which days, which sides, in which order.
 func (a *App) Week(ctx context.Context, r Request) (*answer.Week, error) {
-	week, _, err := a.weekAndFacts(ctx, r)
+	week, _, err := a.weekAndAll(ctx, r)
 	return week, err
 }
 
-// weekAndFacts is Week, with what the answer was made from.
-func (a *App) weekAndFacts(ctx context.Context, r Request) (*answer.Week, answer.Facts, error) {
+// weekAndAll is Week, with what the answer was made from.
+func (a *App) weekAndAll(ctx context.Context, r Request) (*answer.Week, gathered, error) {
 	if a.Book != nil && r.File != nil {
 		r.WorkAlone = false
 	}
 	g, err := a.judge(ctx, r)
 	if err != nil {
-		return nil, g.facts, err
+		return nil, g, err
 	}
 	var held *answer.Plan
 	if r.Hold && !r.Anew {
 		held = g.past.held(g.facts.Now)
 	}
-	facts, calm := g.facts, g.input
-	calm.Readings = nil // a blow is dealt to the forecast alone
+	facts := g.facts
 	var week *answer.Week
 	planned, err := aside(ctx, func() (planned *window.Planned, err error) {
 		var beside sync.WaitGroup // all of the answer that does not hang on the plan
-		beside.Go(func() {
-			facts.Breaks = breaks(facts, calm)
-			week = answer.NewWeek(facts)
-		})
+		beside.Go(func() { week = answer.NewWeek(facts) })
 		planned, err = window.Plan(g.facts.Result, g.input.Job, window.PlanSettings{})
 		beside.Wait()
 		return planned, err
 	})
 	if err != nil {
-		return nil, g.facts, err
+		return nil, g, err
 	}
-	g.facts.Breaks = facts.Breaks
 	anew := answer.NewPlan(g.facts, planned)
 	if held != nil {
 		holdPlan(g.facts, week, held, g.past.force.at)
 		if s := answer.Anew(week.Plan, anew, g.facts.Job.Location()); s != "" {
 			week.Plan.Why = append(week.Plan.Why, s)
 		}
-		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
-		return week, g.facts, nil
+	} else {
+		g.facts.Planned = planned
+		week.TakePlan(g.facts, anew)
 	}
-	g.facts.Planned = planned
-	week.TakePlan(g.facts, anew)
-	week, err = a.week(ctx, r, g, week)
-	return week, g.facts, err
+	if err := a.tellBreaks(ctx, g, week); err != nil {
+		return nil, g, err
+	}
+	week, err = a.week(ctx, r, g, held != nil, week)
+	return week, g, err
 }
 
-// week brings the answer to its end with the plan just made.
-func (a *App) week(ctx context.Context, r Request, g gathered, week *answer.Week) (*answer.Week, error) {
+// tellBreaks says in a week what would break the day of its headline.
+func (a *App) tellBreaks(ctx context.Context, g gathered, week *answer.Week) error {
+	if week.Headline == nil {
+		return nil
+	}
+	in := g.input
+	in.Readings = nil // a blow is dealt to the forecast alone
+	found, err := aside(ctx, func() ([]string, error) { return breaks(g.facts, in, week), nil })
+	week.Headline.Breaks = found
+	return err
+}
+
+// week brings the answer to its end, with a plan that is held or with the one just
+// made.
+func (a *App) week(ctx context.Context, r Request, g gathered, held bool, week *answer.Week) (*answer.Week, error) {
+	if held {
+		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
+		return week, nil
+	}
 	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
 		rungs, err := a.ladder(ctx, g.input, g.input.Job, g.facts.Planned, g.facts.Result)
 		if err != nil {

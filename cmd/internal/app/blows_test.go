@@ -1,9 +1,11 @@
 package app_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/demo"
 	"dewgap/forecast"
 
@@ -11,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A best day with little room in one thing breaks by that, and says so.
+// The day that the headline is about breaks by what it has little room in, and says so.
 func TestWhatBreaksTheBestDay(t *testing.T) {
 	each := func(f *forecast.Forecast, q forecast.Quantity, change func(hour int, v float64) float64) {
 		for m := range f.Members {
@@ -29,21 +31,22 @@ func TestWhatBreaksTheBestDay(t *testing.T) {
 			// 0.89 of 5.6 m/s is 5.0 at the deck, of 7.6 it is 6.8: go to 6, hard from 9.
 			each(f, forecast.WindSpeed, func(int, float64) float64 { return 5.6 })
 			each(f, forecast.Gust, func(int, float64) float64 { return 7 })
-		}, "wind 2 m/s (4 kn) stronger: ", "marginal on port side"},
-		"rain at one": {func(f *forecast.Forecast) {
+		}, "wind 2 m/s (4 kn) stronger: ", "marginal on foredeck"},
+		"rain at nine in the evening": {func(f *forecast.Forecast) {
 			each(f, forecast.Precipitation, func(hour int, v float64) float64 {
-				if hour == 13 { // of the place: the forecast begins at midnight there
+				if hour == 21 { // of the place: the forecast begins at midnight there
 					return 1
 				}
 				return v
 			})
-		}, "rain 2 h earlier: ", "marginal on port side"},
+		}, "rain 2 h earlier: ", "marginal on starboard side"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			f := weather(t, monday)
 			c.spoil(f)
 			w := fixture{now: monday, forecast: f}.week(t)
-			require.NotEmpty(t, w.Headline.Best)
+			require.NotEmpty(t, w.Headline.Hours)
+			require.True(t, w.Headline.Planned)
 			var hit string
 			for _, text := range w.Headline.Breaks {
 				if strings.HasPrefix(text, c.blow) {
@@ -51,6 +54,10 @@ func TestWhatBreaksTheBestDay(t *testing.T) {
 				}
 			}
 			assert.Contains(t, hit, c.want, "%q", w.Headline.Breaks)
+			for _, z := range w.Zones { // of the same hours as the headline
+				told := slices.ContainsFunc(w.Headline.Hours, func(h answer.HeadHours) bool { return h.Zone == z.Name })
+				assert.True(t, told || !strings.Contains(hit, z.Name), "%q of %v", hit, w.Headline.Hours)
+			}
 		})
 	}
 }

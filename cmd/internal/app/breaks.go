@@ -27,24 +27,24 @@ var blows = []blow{
 	{"wind 2 m/s (4 kn) stronger", windier},
 }
 
-// breaks tells which blows bring a window of the best day below go, and to what:
-// each is dealt to the first member of the forecast, for the windows' own blocks
-// and zones alone.
-func breaks(f answer.Facts, in window.Input) []string {
-	choice := answer.Choose(f)
-	if len(choice.Best) == 0 {
-		return nil
+// breaks tells which blows bring hours of the day that a week's headline is about below go, and to
+// what: each is dealt to the first member of the forecast, for the zones of that day alone.
+// in is the input of that week.
+func breaks(f answer.Facts, in window.Input, w *answer.Week) []string {
+	out := []string{}
+	step, known := f.Job.Step(w.Headline.Step)
+	blocks := blocksOf(f, step, w)
+	if !known || len(blocks) == 0 {
+		return out
 	}
-	var blocks []block
-	for _, ref := range choice.Best {
-		blocks = append(blocks, blockOf(f.Result, ref))
+	small := reduced(in, step, blocks)
+	if w.Headline.Planned {
+		small.Job.ShortestH = verdict.SlotHours // its visit is long enough, with the work beside it
 	}
-	small := reduced(in, choice.Step, blocks)
 	calm, ok := judged(f, small, nil)
 	if !ok {
-		return nil
+		return out
 	}
-	var out []string
 	for i := range blows {
 		hit, ok := judged(f, small, &blows[i])
 		if !ok {
@@ -57,21 +57,54 @@ func breaks(f answer.Facts, in window.Input) []string {
 	return out
 }
 
-// block is the stretch of one window that is looked at.
+// block is a stretch of work on a zone that is looked at.
 type block struct {
 	zone     int // index into the job's zones
 	name     string
 	from, to time.Time
 }
 
-func blockOf(r *window.Result, ref window.Ref) block {
-	w := r.At(ref)
-	zone := r.Rows[ref.Row].Zone
-	// The part of the best block that the window itself is.
-	return block{
-		zone: zone, name: r.Zones[zone].Name,
-		from: r.Grid.At(max(w.From, w.BestFrom)), to: r.Grid.At(min(w.To, w.BestTo)),
+// blocksOf are the hours of a headline's step that are looked at: the plan's blocks, without
+// one the best block of each window, as far as the window itself is of it.
+func blocksOf(f answer.Facts, step int, w *answer.Week) []block {
+	var out []block
+	add := func(zone string, redo bool, from, to time.Time) {
+		for _, r := range f.Result.Rows {
+			name, part := f.Part(r.Zone)
+			if own := f.Job.Zones[r.Zone].Name; r.Step == step && (own == zone || name == zone && part && redo) {
+				out = append(out, block{zone: r.Zone, name: own, from: from, to: to})
+				return
+			}
+		}
 	}
+	if w.Headline.Planned {
+		for _, x := range w.AskedBlocks() {
+			add(x.Zone, x.Redo, x.From, x.To)
+		}
+		return out
+	}
+	for _, x := range w.Headline.Best {
+		from, to := x.From, x.To
+		if b := x.Best; b != nil && b.From.Before(to) && b.To.After(from) {
+			from, to = latest(from, b.From), earliest(to, b.To)
+		}
+		add(x.Zone, false, from, to)
+	}
+	return out
+}
+
+func latest(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+func earliest(a, b time.Time) time.Time {
+	if a.Before(b) {
+		return a
+	}
+	return b
 }
 
 // reduced is the input with the step, the zones and the days that matter alone,
@@ -98,7 +131,7 @@ func reduced(in window.Input, step int, blocks []block) window.Input {
 	}
 	j.Place.HasOnshore, j.Place.HasExposed = false, false // likewise
 	j.Zones, j.Steps = zones, []job.Step{s}
-	j.By = job.DateOf(last.In(in.Location))
+	j.By = job.DateOf(last.Add(-1).In(in.Location))
 	f := *in.Forecast
 	f.Members = f.Members[:1:1]
 	in.Job, in.Forecast, in.Dressed = &j, &f, nil

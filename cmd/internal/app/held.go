@@ -26,10 +26,10 @@ type holder struct {
 }
 
 // brokenPart is what of a plan does not hold, in words, and as an owner may read it; dark:
-// for nothing is known of it.
+// for nothing is known of it; missed: for its time is over.
 type brokenPart struct {
 	what, toOwner string
-	dark          bool
+	dark, missed  bool
 }
 
 // holdPlan puts a plan that was agreed at some moment into a week in place of a new one.
@@ -85,7 +85,17 @@ func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []bro
 	if h.voters > 0 {
 		out.Confidence = min(out.Confidence, shareOf(count(h.joint), h.voters))
 	}
+	slices.SortStableFunc(h.broken, func(a, b brokenPart) int { return after(a) - after(b) })
 	return &out, h.broken
+}
+
+// after is 1 of what was missed, which may be a wash that nobody logged: work at risk is told
+// before it.
+func after(b brokenPart) int {
+	if b.missed {
+		return 1
+	}
+	return 0
 }
 
 // breaks notes what does not hold, and how an owner may read it.
@@ -93,8 +103,8 @@ func (h *holder) breaks(what, toOwner string) {
 	h.broken = append(h.broken, brokenPart{what: what, toOwner: toOwner})
 }
 
-// alike notes blocks of which the same is to be said, in one line however many; dark: that
-// nothing is known of them.
+// alike notes blocks of which the same is to be said, in one line however many: that nothing
+// is known of them, or else that they were missed.
 func (h *holder) alike(blocks []string, are string, dark bool) {
 	if len(blocks) == 0 {
 		return
@@ -103,7 +113,7 @@ func (h *holder) alike(blocks []string, are string, dark bool) {
 	if more := len(blocks) - 1; more > 0 {
 		what = fmt.Sprintf("%s and %d more of its blocks are %s", blocks[0], more, are)
 	}
-	h.broken = append(h.broken, brokenPart{what, what, dark})
+	h.broken = append(h.broken, brokenPart{what: what, toOwner: what, dark: dark, missed: !dark})
 }
 
 // breaksAlike is breaks where everybody may read the same.

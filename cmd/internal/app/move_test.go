@@ -40,6 +40,38 @@ func rained(t testing.TB, day string, from, to int) *forecast.Forecast {
 	return f
 }
 
+// sparesFilms wants the message to the owner to say once, in the words of the week, which films
+// are to be spared and until when.
+func sparesFilms(t *testing.T, m *answer.Move) {
+	t.Helper()
+	lines := append(answer.CareLines(m.Care, false, m.Now), answer.CareLines(m.Care, true, m.Now)...)
+	require.NotEmpty(t, lines)
+	for _, line := range lines {
+		assert.Equal(t, 1, strings.Count(strings.Join(m.Owner, "\n"), line), "%q in %q", line, m.Owner)
+	}
+}
+
+// A film that is on is to be spared whatever becomes of the rest of the work, be it that no
+// plan is left.
+func TestMove_SparesWhatIsOn(t *testing.T) {
+	on := at(t, monday).Add(-time.Hour).Format("2006-01-02T15:04")
+	text := strings.Replace(twoSteps, "area_m2: 18}]", "area_m2: 18, done: {wash: "+on+", seal: "+on+"}}, {name: transom, faces: 180, tilt: 90, finish: white-gelcoat, area_m2: 6}]", 1)
+	text = strings.Replace(text, "since: {rain: 2026-09-04T08:00}", "since: {rain: 2026-09-04T08:00}\nby: 2026-09-12", 1)
+	g := agree(t, text)
+	m := g.move(t, monday)
+	require.Equal(t, answer.Go, m.Verdict)
+	sparesFilms(t, m)
+	assert.Contains(t, strings.Join(m.Owner, "\n"), "Nobody touches or walks on the seal on port side before ")
+	for k := range g.forecast.Members {
+		for i := range g.forecast.Members[k].Columns[forecast.WindSpeed].Values {
+			g.forecast.Members[k].Columns[forecast.WindSpeed].Set(i, 25)
+		}
+	}
+	m = g.move(t, monday)
+	require.Equal(t, answer.None, m.Verdict)
+	sparesFilms(t, m)
+}
+
 // The plan of Monday under Monday's own forecast does not move; under one with rain
 // on a day of it only what it must does, each with a reason, and what the week said
 // stands beside what is said now.
@@ -60,6 +92,9 @@ func TestMove(t *testing.T) {
 		assert.True(t, c.Before.From.Equal(c.After.From))
 	}
 
+	sparesFilms(t, same)
+	assert.Equal(t, week.Care, same.Care, "as the week has it")
+
 	last := week.Plan.Blocks[len(week.Plan.Blocks)-1]
 	x.forecast = rained(t, last.From.Format(time.DateOnly), 6, 20)
 	a, r = x.app(t)
@@ -78,7 +113,7 @@ func TestMove(t *testing.T) {
 		}
 	}
 	assert.Equal(t, moved.Moved, n)
-	assert.NotEmpty(t, moved.Owner)
+	sparesFilms(t, moved)
 	assert.NotEmpty(t, moved.Handover.Text)
 	var again bytes.Buffer
 	require.NoError(t, answer.Write(&again, moved))

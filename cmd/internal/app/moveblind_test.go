@@ -113,8 +113,8 @@ func TestMoveBlind_BeyondTheForecast(t *testing.T) {
 }
 
 // A forecast too old for today takes nothing away from today either: it was a day lost, and
-// told to the owner, for a telephone that was out of reach. What has to be booked anew, or is
-// in the way besides, moves as ever.
+// told to the owner, for a telephone that was out of reach. Nor does it where somebody forgot to
+// log the wash: what comes after that stands, and only where it does not is there a new place.
 func TestMoveBlind_TodayAlone(t *testing.T) {
 	g := agree(t, twoSteps)
 	wash, seal := g.plan.Blocks[0], g.plan.Blocks[1]
@@ -139,10 +139,66 @@ func TestMoveBlind_TodayAlone(t *testing.T) {
 
 	late := wash.To.Add(3 * time.Hour) // nobody has washed
 	f.Issued = late.Add(-14 * time.Hour)
+	require.True(t, late.Before(seal.To))
+	m = g.move(t, late.Format(time.RFC3339))
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Zero(t, m.Moved)
+	assert.Equal(t, blocksOf(&answer.Plan{Blocks: []answer.PlanBlock{seal}}), blocksOf(m.Plan))
+	assert.Equal(t, []string{"none", "lost"}, []string{m.Changes[0].Change, m.Changes[0].Reason})
+	assert.Contains(t, m.Changes[0].Text, "log it if it is, else it is booked anew")
+	assert.Equal(t, answer.Unknown, m.Changes[1].Change)
+	assert.Contains(t, strings.Join(m.Warnings, "\n"), "in the plan as it was agreed wash on port side")
+
+	f.Issued = late // a newer one knows: what was missed moves, and what comes after it
 	m = g.move(t, late.Format(time.RFC3339))
 	assert.Equal(t, answer.Go, m.Verdict)
 	assert.Equal(t, len(g.plan.Blocks), m.Moved)
-	assert.Greater(t, m.Plan.Blocks[0].From.Day(), late.Day())
+	assert.False(t, m.Plan.Blocks[0].From.Before(late))
+}
+
+// One zone's wash that was missed has a new place on a day that is known, and today's work
+// on another stands: nobody is called off for a word that was forgotten.
+func TestMoveBlind_MissedBesideToday(t *testing.T) {
+	text := strings.Replace(twoSteps, "area_m2: 18}]", "area_m2: 18}, {name: transom, faces: 180, tilt: 90, finish: white-gelcoat, area_m2: 6}]", 1)
+	g := agree(t, text)
+	day := g.plan.Blocks[0].From
+	at := func(h int) time.Time {
+		return time.Date(day.Year(), day.Month(), day.Day(), h, 0, 0, 0, day.Location())
+	}
+	block := func(step, zone string, from time.Time) answer.PlanBlock {
+		for _, x := range g.plan.Blocks {
+			if x.Step == step && x.Zone == zone {
+				return putOff(x, from)
+			}
+		}
+		t.Fatalf("no %s on %s", step, zone)
+		return answer.PlanBlock{}
+	}
+	g.plan = &answer.Plan{State: answer.Go, Confidence: 1, Blocks: []answer.PlanBlock{
+		block("wash", "transom", at(7)), block("wash", "port side", at(11)), block("seal", "port side", at(14)), block("seal", "transom", at(14).AddDate(0, 0, 2)),
+	}}
+	now := at(10)
+	f := *g.forecast
+	f.Issued = now.Add(-14 * time.Hour)
+	g.forecast = &f
+	m := g.move(t, now.Format(time.RFC3339))
+	assert.Equal(t, answer.Unknown, m.Verdict)
+	assert.Equal(t, 1, m.Moved)
+	change := map[string]answer.BlockChange{}
+	for _, c := range m.Changes {
+		change[c.Before.Step+" "+c.Before.Zone] = c
+	}
+	missed := change["wash transom"]
+	require.NotNil(t, missed.After, "%+v", missed)
+	assert.Equal(t, []string{"moved", "lost"}, []string{missed.Change, missed.Reason})
+	assert.Greater(t, missed.After.From.Day(), now.Day(), "today is not known")
+	assert.Contains(t, missed.Text, "its new place, for a newer forecast to confirm")
+	for _, is := range []string{"wash port side", "seal port side"} {
+		assert.Equal(t, answer.Unknown, change[is].Change, is)
+		assert.True(t, change[is].Before.From.Equal(change[is].After.From), is)
+	}
+	assert.Nil(t, m.TellBy)
+	assert.Contains(t, strings.Join(m.Owner, " "), "they stand for now")
 }
 
 // Nor does watch, which asks again by itself, plan anew or move what only missing data speak
@@ -162,8 +218,8 @@ func TestMoveBlind_Watch(t *testing.T) {
 	assert.Zero(t, answers(t, a))
 }
 
-// What a forecast too old for today has watch book anew, for it was missed, nobody is told of:
-// it is not put into force behind their back.
+// What was missed has no place by a forecast too old for today, and nothing of that goes into
+// force behind anybody's back; by a newer one it has.
 func TestMoveBlind_WatchMissed(t *testing.T) {
 	g := agree(t, twoSteps)
 	late := g.plan.Blocks[0].To.Add(3 * time.Hour)
@@ -174,7 +230,7 @@ func TestMoveBlind_WatchMissed(t *testing.T) {
 	out, err := a.Watch(t.Context(), r, g.plan)
 	require.NoError(t, err)
 	require.True(t, out.Week.Source.Stale)
-	require.Equal(t, "moved", out.Changes[0].Change)
+	require.Equal(t, "none", out.Changes[0].Change, "the seal stands that comes after it")
 	require.NoError(t, out.Keep(t.Context()))
 	assert.Zero(t, answers(t, a))
 	f.Issued = late

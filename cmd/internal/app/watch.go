@@ -34,7 +34,7 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	same := *a
 	same.Source = &oneForecast{Source: a.Source}
 	a = &same
-	week, facts, later, err := a.putOffWeek(ctx, r)
+	week, g, later, err := a.putOffWeek(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +49,10 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	if m.Verdict != answer.Unknown && farBetter(week.Plan, m.Plan) { // what is not known is no reason to change it
 		return out, nil
 	}
-	out.Week.TakeMoved(facts, m)
+	out.Week.TakeMoved(g.facts, m)
+	if err := a.tellBreaks(ctx, g, out.Week); err != nil {
+		return nil, err
+	}
 	out.Changes, out.Keep = m.Changes, moved.Write
 	// It stands as it was recorded; of what a forecast too old for today moves nobody is told.
 	if !anyMoved(m.Changes) || out.Week.Source.Stale {
@@ -58,10 +61,10 @@ func (a *App) Watch(ctx context.Context, r Request, held *answer.Plan) (*Watched
 	return out, nil
 }
 
-func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, answer.Facts, *PutOff, error) {
+func (a *App) putOffWeek(ctx context.Context, r Request) (*answer.Week, gathered, *PutOff, error) {
 	once, later := a.PuttingOff()
-	week, facts, err := once.weekAndFacts(ctx, r)
-	return week, facts, later, err
+	week, g, err := once.weekAndAll(ctx, r)
+	return week, g, later, err
 }
 
 // moveHeld moves the plan that holds; nil where there is none.

@@ -81,7 +81,7 @@ forecast; else a week asked anew, which goes into the book as dewgap week's does
 		f.StringVar(&o.moment, "at", "", "day by the clock at the place, such as 2026-09-12 (default: the best)")
 		f.StringVar(&o.step, "step", "", "step whose product's limits stand behind the curves (default: the one that seals)")
 	case "boat":
-		f.StringVar(&o.moment, "at", "", "hour by the clock at the place: 13:00 today, 2026-09-12T13:00 (default: the hottest of the best day)")
+		f.StringVar(&o.moment, "at", "", "hour by the clock at the place: 13:00 today, 2026-09-12T13:00 (default: the hottest of the day that the week's answer is about)")
 	}
 	c.RunE = asked(o.checkDraw, func(ctx context.Context, s *settings.Settings) error { return runDraw(ctx, env, s, o) })
 	return c

@@ -169,7 +169,7 @@ func TestDemoIsInstructive(t *testing.T) {
 		require.NotEmpty(t, w.Headline.Best, "%v", now)
 		assert.Equal(t, 18, w.Headline.Best[0].From.Day(), "%v", now)
 		assert.NotEmpty(t, w.Headline.Next, "%v", now)
-		assert.Len(t, w.Headline.WhyNot, 3, "%v", now)
+		assert.GreaterOrEqual(t, len(w.Headline.WhyNot), 3, "%v: more where the plan takes a later day", now)
 		why := strings.Join(w.Headline.WhyNot, " ")
 		assert.Contains(t, why, "water on the panel", "%v", now)
 		assert.Contains(t, why, "gusts", "%v", now)

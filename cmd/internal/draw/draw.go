@@ -79,14 +79,14 @@ func WeekStrip(w *answer.Week, o Options) Picture { return weekStrip(w, o.checke
 // A day that the answer does not cover gives an empty frame that says so.
 func DayCurves(w *answer.Week, day string, o Options) Picture {
 	if day == "" {
-		day = bestDay(w)
+		day = askedDay(w)
 	}
 	return dayCurves(w, day, o.checked("day-"+day))
 }
 
 // BoatAndSun draws the boat from above as it lies at a moment, each zone toned by
 // its surface temperature in that hour, with the sun, the wind, and the other
-// hours of that day small beside it. A zero at is the hottest hour of the best day;
+// hours of that day small beside it. A zero at is the hottest hour of the day that the answer is about;
 // a moment that the answer does not cover is drawn without temperatures and says so.
 func BoatAndSun(w *answer.Week, at time.Time, o Options) Picture {
 	if at.IsZero() {

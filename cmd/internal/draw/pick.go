@@ -109,14 +109,13 @@ func keep(zones []answer.Zone, named map[string]bool) []answer.Zone {
 	return out
 }
 
-// bestDay is the day of the best window, else of the first block of the plan, else
-// the first of the answer.
-func bestDay(w *answer.Week) string {
+// askedDay is the day that the answer is about, else that of the plan's first block, else the
+// first of the answer.
+func askedDay(w *answer.Week) string {
 	t := w.From
-	switch {
-	case w.Headline != nil && len(w.Headline.Best) > 0:
-		t = w.Headline.Best[0].From
-	case w.Plan != nil && len(w.Plan.Blocks) > 0:
+	if hours, _ := w.Asked(); len(hours) > 0 {
+		t = hours[0].From
+	} else if w.Plan != nil && len(w.Plan.Blocks) > 0 {
 		t = w.Plan.Blocks[0].From
 	}
 	return t.In(location(w)).Format(time.DateOnly)
@@ -131,10 +130,10 @@ func dayOf(date string, loc *time.Location, t time.Time) span {
 	return span{answer.Midnight(d), answer.NextMidnight(d)}
 }
 
-// bestHour is the hour of the best day in which a zone that is worked on gets
+// bestHour is the hour of the day that the answer is about in which a zone that is worked on gets
 // hottest; the day's noon where no temperature is known.
 func bestHour(w *answer.Week) time.Time {
-	day := dayOf(bestDay(w), location(w), w.From)
+	day := dayOf(askedDay(w), location(w), w.From)
 	out, hottest := day.from.Add(12*time.Hour), -1e9
 	for _, z := range zonesOf(w, Options{}) {
 		for _, h := range z.Hours {

@@ -81,12 +81,12 @@ func TestChoiceOfZones(t *testing.T) {
 
 func TestBestDayAndHour(t *testing.T) {
 	w := newYorkWeek(t, 66)
-	assert.Equal(t, "2026-09-10", bestDay(w))
+	assert.Equal(t, "2026-09-10", askedDay(w))
 	assert.Equal(t, 9, bestHour(w).Hour(), "all zones get as hot, the port side first, around 10: of the hours around it the earlier")
 	w.Headline = nil
-	assert.Equal(t, "2026-09-10", bestDay(w))
+	assert.Equal(t, "2026-09-10", askedDay(w))
 	w.Plan = nil
-	assert.Equal(t, "2026-09-10", bestDay(w))
+	assert.Equal(t, "2026-09-10", askedDay(w))
 }
 
 // The curves stand behind the bands of the step that seals, or of the one asked for.

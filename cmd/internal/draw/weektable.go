@@ -110,10 +110,17 @@ func (s *strip) rainOf(d span) string {
 func (s *strip) describe() string {
 	n := strconv.Itoa(len(s.rows))
 	out := "One row for each step and zone, " + n + " in all, time to the right. "
-	if h := s.w.Headline; h != nil && len(h.Best) > 0 {
-		out += "Best for " + clip(h.Step) + ": " + s.listed(h.Best) + ". "
-		if len(h.Next) > 0 {
-			out += "Next best: " + s.listed(h.Next) + ". "
+	if hours, planned := s.w.Asked(); len(hours) > 0 {
+		lead := "Best for "
+		if planned {
+			lead = "In the plan, "
+		}
+		out += lead + clip(s.w.Headline.Step) + ": " + s.listed(hours) + ". "
+		if off := s.w.OffBest(false); off != "" {
+			out += off + " "
+		}
+		if next := s.w.Headline.Next; len(next) > 0 {
+			out += "Next best: " + s.listed(next) + ". "
 		}
 	} else {
 		out += "No window is found. "

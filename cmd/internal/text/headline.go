@@ -6,43 +6,68 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"dewgap/cmd/internal/answer"
 )
 
 func count(n int) string { return strconv.Itoa(n) }
 
-// headline writes the three lines that answer the question: best day and hours
-// and where first, the next best, and what would break it. Each keeps to one
-// line, so that the three are together; what does not fit is said again below.
+// headline writes the lines that answer the question: the day and its hours, where the plan
+// has the rest, the next best day, and what would break it. Each keeps to one line, so that
+// they are together; what does not fit is said again below.
 func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	h := headlineOf(a, steps)
 	if h == nil {
 		p.line(loud("unknown") + "  The job asks for no step, so there is nothing to judge.")
 		return
 	}
-	if len(h.Best) == 0 {
+	if ws, _ := asked(a, h); len(ws) == 0 {
 		p.noHeadline(a, h, steps)
-		p.inPlan(a, h, steps)
+		p.noPlan(a)
 		return
 	}
 	best, _ := p.bestLine(a, h, book)
 	next, _ := p.nextLine(a, h, book)
 	breaks, _ := p.breakLine(h, zonesOf(h, steps))
 	p.line(best)
-	p.line(next)
-	p.line(breaks)
-	p.inPlan(a, h, steps)
-}
-
-// inPlan says when the plan has the step, where that is not the best day, or that there is
-// none: the first line alone would have the wrong day promised.
-func (p *page) inPlan(a *answer.Week, h *answer.Headline, steps []step) {
-	if s := a.NoPlan(); s != "" {
-		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(s)))
-	}
 	if s := a.InPlan(); s != "" {
 		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
+	}
+	p.offBest(a, h, steps)
+	p.line(next)
+	p.line(breaks)
+	p.noPlan(a)
+}
+
+// asked are the hours that the first line names: of the plan, else the good ones of the best day.
+func asked(a *answer.Week, h *answer.Headline) (ws []answer.Window, planned bool) {
+	if ws, planned = a.Asked(); planned {
+		return ws, true
+	}
+	return good(h.Best), false
+}
+
+// offBest says of a plan's step on which day its own weather would be better, or that it has no
+// hours of its own at all.
+func (p *page) offBest(a *answer.Week, h *answer.Headline, steps []step) {
+	if off := a.OffBest(false); off != "" {
+		p.para("", 2, p.o.prose(off))
+	}
+	if len(h.Best) > 0 {
+		return
+	}
+	text := "Outside the plan it has no hours up to " + day(lastDay(a))
+	if _, reasons := against(h.Step, a.Verdict, steps, p.o); len(reasons) > 0 {
+		text += ", mostly because: " + untie(reasons[0])
+	}
+	p.para("", 2, stop(text))
+}
+
+// noPlan says that there is no plan: the first line alone would have the wrong day promised.
+func (p *page) noPlan(a *answer.Week) {
+	if s := a.NoPlan(); s != "" {
+		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(s)))
 	}
 }
 
@@ -80,16 +105,47 @@ func zonesOf(h *answer.Headline, steps []step) []string {
 	return nil
 }
 
-// bestLine names the best day; full is false where something is left out.
+// bestLine names the day that the answer is about, in the word of the least sure of its hours
+// that it names: work that holds in fewer than half of the forecasts asks for a yes. full is
+// false where something is left out.
 func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line string, full bool) {
-	ws := good(h.Best)
-	lead := loud(worstState(ws))
-	if a.NoPlan() != "" {
-		lead += ", no plan"
+	ws, planned := asked(a, h)
+	lead := func(state string) string {
+		text := loud(state)
+		if a.NoPlan() != "" {
+			text += ", no plan"
+		}
+		return text + "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
 	}
-	lead += "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
-	line, full = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
-	return lead + line, full
+	state := worstState(ws)
+	if later := a.LaterDays(); planned && len(later) > 0 {
+		return p.withMore(lead(state), ws, a.Source, book, later)
+	}
+	line, full, c := p.itinerary(ws, a.Source, book, p.sentence()-cells(lead(state)))
+	if few(c) && rankOf(state) < rankOf("marginal") {
+		state = "marginal"
+		line, full, _ = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead(state)))
+	}
+	return lead(state) + line, full
+}
+
+// withMore is a day's itinerary behind its lead, and that there is more on later days, which the
+// line of the plan names: that gives way to a count of fewer than half.
+func (p *page) withMore(lead string, ws []answer.Window, s answer.Source, book zoneBook, later []time.Time) (line string, full bool) {
+	tails := []string{"; more " + day(later[0]), "; more " + later[0].Format("2 Jan")}
+	if n := len(later); n > 1 {
+		tails = []string{fmt.Sprintf("; more on %d days", n), fmt.Sprintf("; +%d days", n)}
+	}
+	if c, _ := leastSure(ws); few(c) {
+		tails = append(tails, "")
+	}
+	for _, tail := range tails {
+		line, full, _ = p.itinerary(ws, s, book, p.sentence()-cells(lead)-cells(tail))
+		if line = lead + strings.TrimSuffix(line, ".") + tail + "."; full {
+			break
+		}
+	}
+	return line, full
 }
 
 // nextLine names the next best day in the same way.
@@ -102,11 +158,11 @@ func (p *page) nextLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 	if worstState(ws) == "marginal" {
 		lead = "Next best: " + tag("marginal") + " " + day(ws[0].From) + ", "
 	}
-	line, full = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
+	line, full, _ = p.itinerary(ws, a.Source, book, p.sentence()-cells(lead))
 	return lead + line, full
 }
 
-// breakLine fits as many of the things that would break the best day as one
+// breakLine fits as many of the things that would break the day as one
 // line holds, in their order; a narrow page has all of them. full is false where some are
 // left out.
 func (p *page) breakLine(h *answer.Headline, zones []string) (line string, full bool) {
@@ -153,25 +209,29 @@ func (p *page) breaks(h *answer.Headline, zones []string) []string {
 	return list
 }
 
-// inFull says again what the three lines had to leave out.
+// inFull says again what the first lines had to leave out.
 func (p *page) inFull(a *answer.Week, h *answer.Headline, zones []string, book zoneBook) {
-	if h == nil || len(h.Best) == 0 {
+	if h == nil {
 		return
 	}
-	if _, full := p.bestLine(a, h, book); !full {
-		ws := good(h.Best)
-		p.para("", 2, day(ws[0].From)+" in full: "+p.full(ws, a.Source, book))
+	ws, planned := asked(a, h)
+	if len(ws) == 0 {
+		return
 	}
-	if weak, firm := weakOf(good(h.Best)); len(weak) > 0 && worstState(good(h.Best)) != "marginal" && likely(weak, "go", a.Source, "") != "" {
+	on := day(ws[0].From)
+	if _, full := p.bestLine(a, h, book); !full {
+		p.para("", 2, on+" in full: "+p.full(ws, a.Source, book))
+	}
+	if weak, firm := weakOf(ws); !planned && len(weak) > 0 && worstState(ws) != "marginal" && likely(weak, "go", a.Source, "") != "" {
 		there := "there"
 		if len(firm) > 0 {
 			there = "on " + onZones(weak, book)
 		}
-		p.para("", 2, day(h.Best[0].From)+" is "+worstState(good(h.Best))+" hour by hour, but a block "+there+" holds in fewer than half of the "+
+		p.para("", 2, on+" is "+worstState(ws)+" hour by hour, but a block "+there+" holds in fewer than half of the "+
 			kindOf(a.Source)+": a plan asks for your yes first.")
 	}
 	if _, full := p.breakLine(h, zones); !full {
-		p.para("", 2, "What would break "+day(h.Best[0].From)+": "+stop(strings.Join(p.breaks(h, zones), "; ")))
+		p.para("", 2, "What would break "+on+": "+stop(strings.Join(p.breaks(h, zones), "; ")))
 	}
 }
 
@@ -229,33 +289,45 @@ func (p *page) eachOf(ws []answer.Window) string {
 }
 
 // itinerary names zones and hours in order of time, as many as one line holds:
-// "port side 08:20-11:40, then foredeck 13:10-15:20". full is false where
-// something is left out.
-func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, room int) (line string, full bool) {
+// "port side 08:20-11:40, then foredeck 13:10-15:20", and in how many forecasts the least sure
+// of them holds, which c is. That of fewer than half is never left out. full is false where
+// something is.
+func (p *page) itinerary(ws []answer.Window, s answer.Source, book zoneBook, room int) (line string, full bool, c float64) {
+	line, named, full := p.stretches(ws, book, room)
+	c, _ = leastSure(named)
+	words := likely(named, worstState(named), s, "")
+	if words == "" || !answer.Workable(worstState(named)) {
+		return cutWords(line+".", room), full, c
+	}
+	over := cells(line) + cells(words) + 3 - room
+	switch {
+	case over > 0 && !few(c):
+		return cutWords(line+".", room), false, c
+	case over > 0:
+		line, _, _ = p.stretches(ws, book, room-cells(words)-2)
+		return cutWords(line+", "+words+".", room), false, c
+	}
+	return cutWords(line+", "+words+".", room), full, c
+}
+
+// stretches are zones and hours in order of time, as many as room holds, and the windows that
+// are named.
+func (p *page) stretches(ws []answer.Window, book zoneBook, room int) (line string, named []answer.Window, full bool) {
 	groups := byHours(ws, book)
 	all := book.all(ws)
 	full = true
-	named := []answer.Window{}
 	for i, g := range groups {
 		span := " " + hours(g.from, g.to)
 		left := room - 1 - cells(line+joint(i)+span+more(len(groups)-1-i))
 		if i > 0 && left < min(cells(every(g.zones, all)), cells(name(g.zones[0], zoneCells))+3) {
-			line, full = line+p.left(line, len(groups)-i, room), false
-			break
+			return line + p.left(line, len(groups)-i, room), named, false
 		}
 		zones := some(g.zones, all, left)
 		full = full && zones == every(g.zones, all)
 		line += joint(i) + zones + span
 		named = append(named, g.windows...)
 	}
-	c := likely(named, worstState(named), s, "")
-	if c != "" && cells(line)+cells(c)+3 > room {
-		return cutWords(line+".", room), false
-	}
-	if c != "" {
-		line += ", " + c
-	}
-	return cutWords(line+".", room), full
+	return line, named, full
 }
 
 // joint stands before the stretch number i of an itinerary.
@@ -319,14 +391,7 @@ func worstState(ws []answer.Window) string {
 // most often stands against it, and what comes second.
 func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 	state, reasons := against(h.Step, a.Verdict, steps, p.o)
-	if a.InPlan() != "" && (a.Verdict == answer.Go || a.Verdict == answer.Marginal) {
-		p.line(loud(a.Verdict) + "  " + answer.Capital(stepWord(h.Step)) + " in the plan alone: no hours of its own up to " + day(lastDay(a)) + ".")
-		if len(reasons) > 0 {
-			p.para("", 2, "None mostly because: "+untie(reasons[0])+".")
-		}
-		return
-	}
-	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours " + own(a) + "on any zone up to " + day(lastDay(a)) + ".")
+	p.line(loud(state) + "  " + answer.Capital(stepWord(h.Step)) + ": no hours on any zone up to " + day(lastDay(a)) + ".")
 	if len(reasons) == 0 {
 		p.line("Because: outside working hours.")
 	} else {
@@ -348,15 +413,6 @@ func (p *page) noHeadline(a *answer.Week, h *answer.Headline, steps []step) {
 		return
 	}
 	p.line("Nothing else stands against it. Look again with the next forecast.")
-}
-
-// own tells the hours of a step alone from those that the plan gives it within a visit,
-// beside other work.
-func own(a *answer.Week) string {
-	if a.InPlan() != "" {
-		return "of its own "
-	}
-	return ""
 }
 
 // lasting are the limits that no weather takes away; a stretch too short for a block is

@@ -22,7 +22,7 @@ var fiftyOne = answer.Source{Members: 51}
 
 func itinerary(t *testing.T, room int, ws ...answer.Window) (string, bool) {
 	t.Helper()
-	line, full := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
+	line, full, _ := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
 	assert.LessOrEqual(t, cells(line), room)
 	return untie(line), full
 }
@@ -88,9 +88,12 @@ func TestItineraryFits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		ws := rapid.SliceOfN(anyWindow(), 1, 6).Draw(t, "windows")
 		room := rapid.IntRange(34, 90).Draw(t, "room")
-		line, _ := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
+		line, _, c := newPage(metric).itinerary(ws, fiftyOne, newZoneBook(nil), room)
 		require.LessOrEqual(t, cells(line), room)
 		require.True(t, strings.HasSuffix(line, ".") || strings.HasSuffix(line, ellipsis), line)
+		if room >= 60 && few(c) {
+			require.Contains(t, untie(line), " of 51 forecasts", "that it is less than a half is never left out")
+		}
 	})
 }
 

@@ -37,7 +37,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 			n.Why = []string{stop(answer.Capital(o.prose(why)))}
 		}
 		o.noteCrew(n, a.Crew, a.To)
-		n.Change = noteBreaks(a, o, false)
+		n.Change = []string{}
 		return n
 	}
 	plan := ahead(a.Plan, a.Now)
@@ -52,12 +52,12 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	if to == ToOwner { // who may come aboard meanwhile
 		n.What = append(n.What, slices.Concat(answer.CareLines(a.Care, false, a.Now), answer.CareLines(a.Care, true, a.Now))...)
 	}
-	n.Why = o.noteWhy(a)
+	n.Why = o.noteWhy(a, to)
 	o.noteCrew(n, a.Crew, endOf(plan.Blocks))
 	if plan.Held != nil {
 		n.Change = o.brokenOf(a, to)
 	} else {
-		n.Change = noteBreaks(a, o, true)
+		n.Change = noteBreaks(a, o)
 	}
 	if len(n.Change) == 0 || plan.Held == nil {
 		n.Change = append(n.Change, o.leastSure(plan.Blocks, a.Source)...)
@@ -97,42 +97,23 @@ func ahead(plan *answer.Plan, now time.Time) *answer.Plan {
 }
 
 // noteWhy says why the work lies where it lies.
-func (o Options) noteWhy(a *answer.Week) []string {
+func (o Options) noteWhy(a *answer.Week, to string) []string {
 	if a.Plan.Held != nil {
 		return []string{"This is the plan of " + day(*a.Plan.Held) + nbsp + clock(*a.Plan.Held) + ", which stands."}
 	}
 	var out []string
-	best, first, on := onBest(a)
-	if on || first.After(best) { // they are of the days before the best one
-		for _, s := range o.whyNot(a.WhyNots()) {
+	if a.Headline != nil {
+		for _, s := range o.whyNot(a.Headline.WhyNot) {
 			out = append(out, stop(answer.Capital(dockWords(s))))
 		}
 	}
-	if !on {
-		return append(out, answer.Capital(stepWord(a.Headline.Step))+" alone would do best on "+day(best)+"; for the whole job this is the best plan found.")
+	if off := a.OffBest(to == ToOwner); off != "" {
+		return append(out, off)
 	}
 	if len(out) == 0 {
 		out = []string{"These are the first hours that suit the products on each side of the boat."}
 	}
 	return out
-}
-
-// onBest reports whether the plan has the headline's step on the best day for it, and when
-// that is, and its first block of it. What would break that day says nothing of another one.
-func onBest(a *answer.Week) (best, first time.Time, on bool) {
-	if a.Headline == nil || len(a.Headline.Best) == 0 || a.Plan == nil {
-		return best, first, true
-	}
-	best = a.Headline.Best[0].From
-	for _, b := range a.Plan.Blocks {
-		if b.Step != a.Headline.Step || !b.To.After(a.Now) {
-			continue
-		}
-		if on = on || sameDay(b.From, best); first.IsZero() {
-			first = b.From
-		}
-	}
-	return best, first, on || first.IsZero()
 }
 
 // brokenOf are the warnings of a week whose plan was made before: what of it does not
@@ -341,11 +322,11 @@ func washedAgain(b answer.PlanBlock) string {
 	return ""
 }
 
-// noteBreaks are the things that would break the best day; without a plan, or with one
-// that takes other days, they say nothing.
-func noteBreaks(a *answer.Week, o Options, planned bool) []string {
+// noteBreaks are the things that would break the day of the headline; of a plan without its
+// step they say nothing.
+func noteBreaks(a *answer.Week, o Options) []string {
 	out := []string{}
-	if _, _, on := onBest(a); a.Headline == nil || !planned || !on {
+	if _, planned := a.Asked(); !planned {
 		return out
 	}
 	for _, s := range a.Headline.Breaks {

@@ -44,8 +44,8 @@ func TestWeatherOfAWindowWhoseRankingBlockIsMarginal(t *testing.T) {
 	assert.NotContains(t, weatherOf(metric, w), "15:10")
 }
 
-// Go that holds in fewer than half of the futures is called go, with the few in the same
-// line and, below, that a plan asks first.
+// Go that holds in fewer than half of the futures asks for a yes, and the first line calls it
+// so, with the few beside the word; below stands that it is go hour by hour.
 func TestHeadlineOfGoInFew(t *testing.T) {
 	a := lateSummer(t)
 	says := func() string {
@@ -61,7 +61,7 @@ func TestHeadlineOfGoInFew(t *testing.T) {
 	a.Headline.Best[0].State = "go"
 	got := strings.Join(strings.Fields(says()), " ")
 	first, _, _ := strings.Cut(says(), "\n")
-	assert.Regexp(t, `^\+ GO .*, in only 3 of 30 futures\.$`, first)
+	assert.Regexp(t, `^! MARGINAL .*, in only 3 of 30 futures\.$`, first)
 	assert.Contains(t, got, "Thu 10 Sep is go hour by hour, but a block there holds in fewer than half of the futures: a plan asks for your yes first.")
 }
 

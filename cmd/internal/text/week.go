@@ -17,7 +17,7 @@ const (
 	othersShown = 2
 )
 
-// Week writes the answer of dewgap week: three lines that answer the question,
+// Week writes the answer of dewgap week: the lines that answer the question,
 // where and by what forecast it was judged, the plan day by day, then for every
 // step the best windows, the hours of each zone by day with the reasons against
 // the others, and the cautions. The error is w's own.
@@ -32,14 +32,11 @@ func Week(w io.Writer, a *answer.Week, o Options) error {
 	} else {
 		p.headline(a, steps, book)
 		p.keepDry(a.KeepDry, a.Care, a.Now)
-		if off := a.OffBest(); off != "" {
-			p.para("", 2, p.o.prose(off))
-		}
 	}
 	p.title(a.Boat, a.Place, a.Source, a.Now)
 	p.bowless(a.Warnings)
 	p.inFull(a, h, zonesOf(h, steps), book)
-	p.whyNot(a, zonesOf(h, steps))
+	p.whyNot(a.Headline, zonesOf(h, steps))
 	if !a.Done {
 		p.crew(answer.CrewLines(a.Crew))
 		p.plan(a)
@@ -134,9 +131,12 @@ func (p *page) source(s answer.Source, now time.Time) string {
 	return strings.Join(parts, ", ")
 }
 
-// whyNot says why the days before the best are refused: like days once.
-func (p *page) whyNot(a *answer.Week, zones []string) {
-	for _, s := range p.o.whyNot(a.WhyNots()) {
+// whyNot says why the days before that of the headline are refused: like days once.
+func (p *page) whyNot(h *answer.Headline, zones []string) {
+	if h == nil {
+		return
+	}
+	for _, s := range p.o.whyNot(h.WhyNot) {
 		text := Shorten(s, zones)
 		if !strings.HasPrefix(strings.ToLower(text), "why not") {
 			text = "Why not " + text

@@ -114,33 +114,65 @@ func TestMarginalHeadline(t *testing.T) {
 	assert.Equal(t, "Next best: no other day up to Mon 14 Sep.", l[1])
 }
 
-// Under the best day stands when the plan has the work, where that is another; hours that
-// only the plan has, within a visit, are not called none.
-func TestThePlansDayStandsWithTheBest(t *testing.T) {
+// The first line is of the day that will be worked: with a plan its own day and hours of the
+// step, and the day that the weather alone would like better comes after it, with the reason.
+func TestTheFirstLineIsOfThePlan(t *testing.T) {
 	a := lateSummer(t)
-	a.Plan = &answer.Plan{State: "go", Confidence: 1, Blocks: []answer.PlanBlock{
-		*blockOn("10 08:00", "09:00", "wash", "foredeck", "soap-wash", 1), *blockOn("12 08:10", "09:30", "seal", "foredeck", "polymer-sealant", 1),
-	}}
-	l := firstLines(weekPage(t, a, metric), 4)
-	assert.Contains(t, l[0], "Seal Thu 10 Sep")
-	assert.Equal(t, "In the plan: Sat 12 Sep foredeck; wash comes first.", l[3])
-	a.Headline.Best, a.Headline.Next = nil, nil
-	page := weekPage(t, a, metric)
-	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours of its own on any zone")
-	assert.Contains(t, page, "\nIn the plan: Sat 12 Sep foredeck")
-	for verdict, mark := range map[string]string{answer.Go: "+ GO", answer.Marginal: "! MARGINAL"} {
-		was := a.Verdict
-		a.Verdict = verdict
-		l := firstLines(weekPage(t, a, metric), 3)
-		assert.Contains(t, l[0], mark+"  Seal in the plan alone: no hours of its own up to Mon 14 Sep.")
-		assert.Contains(t, l[1], "None mostly because: ")
-		assert.Contains(t, l[2], "In the plan: Sat 12 Sep foredeck")
-		a.Verdict = was
+	seal := func(from, to, zone string) answer.PlanBlock {
+		return *blockOn(from, to, "seal", zone, "polymer-sealant", 1)
 	}
+	a.Plan = &answer.Plan{State: "go", Confidence: 1, Blocks: []answer.PlanBlock{*blockOn("10 08:00", "09:00", "wash", "foredeck", "soap-wash", 1), seal("12 08:10", "09:30", "foredeck")}}
+	l := firstLines(weekPage(t, a, metric), 4)
+	assert.Equal(t, "+ GO  Seal Sat 12 Sep: foredeck 08:10-09:30, 27 of 30 futures.", l[0])
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; for the whole job this is the best plan", l[1])
+	assert.Equal(t, "  found.", l[2])
+
+	a.Plan.Blocks[0].From, a.Plan.Blocks[0].To = at("11 08:00"), at("11 09:00")
+	assert.Equal(t, "Seal alone would do best on Thu 10 Sep; wash comes first, later in the plan.", firstLines(weekPage(t, a, metric), 2)[1])
+
+	a.Plan.Blocks = append(a.Plan.Blocks, seal("13 10:10", "11:00", "port side"), seal("13 11:10", "12:00", "starboard side"))
+	l = firstLines(weekPage(t, a, metric), 3)
+	assert.Equal(t, "+ GO  Seal Sat 12 Sep: foredeck 08:10-09:30, 27 of 30 futures; more Sun 13 Sep.", l[0])
+	assert.Equal(t, "In the plan: Sat 12 Sep foredeck, Sun 13 Sep port side and starboard side; wash", l[1])
+	a.Plan.Blocks = append(a.Plan.Blocks, seal("14 10:10", "11:00", "teak deck"))
+	assert.Contains(t, firstLines(weekPage(t, a, metric), 1)[0], ", 27 of 30 futures; more on 2 days.")
+
+	a.Headline.Best, a.Headline.Next = nil, nil
+	a.Plan.Blocks = a.Plan.Blocks[:2]
+	l = firstLines(weekPage(t, a, metric), 2)
+	assert.Equal(t, "+ GO  Seal Sat 12 Sep: foredeck 08:10-09:30, 27 of 30 futures.", l[0])
+	assert.Contains(t, l[1], "Outside the plan it has no hours up to Mon 14 Sep, mostly because: ")
+
 	a.Plan.Blocks = a.Plan.Blocks[:1]
-	page = weekPage(t, a, metric)
+	page := weekPage(t, a, metric)
 	assert.Contains(t, firstLines(page, 1)[0], "Seal: no hours on any zone")
 	assert.NotContains(t, page, "In the plan")
+}
+
+// What holds in fewer than half of the forecasts asks for a yes, and no first line calls it
+// more than that, or leaves out the count.
+func TestTheFirstLineIsNoSurerThanItsHours(t *testing.T) {
+	a := lateSummer(t)
+	for i := range a.Headline.Best {
+		a.Headline.Best[i].Confidence = 5.0 / 30
+	}
+	a.Plan = nil
+	assert.Equal(t, "! MARGINAL  Seal Thu 10 Sep: foredeck 08:00-09:30 +2, in only 5 of 30 futures.", firstLines(weekPage(t, a, metric), 1)[0])
+
+	block := *blockOn("12 08:10", "09:30", "seal", "foredeck", "polymer-sealant", 1)
+	block.Confidence, block.NeedsConsent = 5.0/30, true
+	later := block
+	later.From, later.To = at("13 08:00"), at("13 09:00")
+	a.Plan = &answer.Plan{State: "marginal", Blocks: []answer.PlanBlock{block, later}}
+	l := firstLines(weekPage(t, a, metric), 2)
+	assert.Equal(t, "! MARGINAL  Seal Sat 12 Sep: foredeck 08:10-09:30, in only 5 of 30 futures.", l[0], "the rest gives way")
+	assert.Equal(t, "In the plan: Sat 12 Sep foredeck with your yes, Sun 13 Sep foredeck with your", l[1])
+
+	block.State, block.NeedsConsent = "no-go", false
+	a.Plan = &answer.Plan{State: "no-go", Blocks: []answer.PlanBlock{block}}
+	l = firstLines(weekPage(t, a, metric), 2)
+	assert.Contains(t, l[0], "x NO-GO  Seal Sat 12 Sep: foredeck 08:10-09:30")
+	assert.Equal(t, "In the plan: Sat 12 Sep foredeck, no longer good.", l[1])
 }
 
 // Zones with the same hours are one line, and all of them "all zones".

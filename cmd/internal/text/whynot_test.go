@@ -63,7 +63,7 @@ func TestLikeDaysOnceOnScreenAndNote(t *testing.T) {
 	assert.Contains(t, page, "Why not Tue 8 to Wed 9 Sep: thunder (port side).\n")
 	assert.Equal(t, 1, strings.Count(page, "Why not"))
 	a.Plan = &answer.Plan{}
-	assert.Equal(t, []string{"Tue 8 to Wed 9 Sep: thunder (port side)."}, tidied(metric.noteWhy(a)))
+	assert.Equal(t, []string{"Tue 8 to Wed 9 Sep: thunder (port side)."}, tidied(metric.noteWhy(a, ToOwner)))
 	assert.Len(t, a.Headline.WhyNot, 2)
 }
 

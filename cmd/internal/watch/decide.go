@@ -157,7 +157,7 @@ func decideOK(was Told, s seen, is Told) (*answer.Watch, Told) {
 		n.Changes = append(n.Changes, diffFilms(was.Digest.Films, s.digest.Films, s.now)...)
 		return n, is
 	}
-	changes := withReasons(Diff(was.Digest, s.digest, s.now), s.moves)
+	changes := byWeight(withReasons(Diff(was.Digest, s.digest, s.now), s.moves), s.week)
 	kind := answer.WatchChanged
 	if was.Status != answer.WatchOK {
 		kind = answer.WatchBack

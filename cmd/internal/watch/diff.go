@@ -48,8 +48,36 @@ func Diff(was, is Digest, now time.Time) []answer.WatchChange {
 	return out
 }
 
-// filmChange is what a change of rain onto a film is called.
-const filmChange = "film"
+// byWeight orders changes by what hangs on them, for a line tells the first few: what is of
+// the whole job, then the blocks of the step that the week is asked about, those of other steps,
+// and last the washes, which are soon put right. Of equal weight they stay as they are.
+func byWeight(list []answer.WatchChange, week *answer.Week) []answer.WatchChange {
+	washes := map[string]bool{}
+	if week.Plan != nil {
+		for _, x := range week.Plan.Blocks {
+			washes[x.Step] = x.Do == "wash" || x.Do == "strip wash"
+		}
+	}
+	weight := func(c answer.WatchChange) int {
+		switch {
+		case c.What != ofBlock:
+			return 0
+		case week.Headline != nil && c.Step == week.Headline.Step:
+			return 1
+		case washes[c.Step]:
+			return 3
+		}
+		return 2
+	}
+	slices.SortStableFunc(list, func(a, b answer.WatchChange) int { return weight(a) - weight(b) })
+	return list
+}
+
+// What changes are called: of rain onto a film, and of a block of the plan.
+const (
+	filmChange = "film"
+	ofBlock    = "block"
+)
 
 // diffFilms tells of the rain that comes onto fresh work, or is not foreseen any more. Rain
 // that was told and falls by now has no beginning any more, for it is found to begin now.
@@ -182,7 +210,7 @@ func nearest(was []Block, used []bool, b Block) int {
 
 func blockChange(b Block, before, after string) answer.WatchChange {
 	return answer.WatchChange{
-		What: "block", Step: b.Step, Zone: b.Zone, Before: before, After: after,
+		What: ofBlock, Step: b.Step, Zone: b.Zone, Before: before, After: after,
 		Text: b.Step + ", " + b.Zone + ": " + before + " → " + after,
 	}
 }
@@ -321,7 +349,7 @@ func withBegun(is, told Digest, now time.Time) Digest {
 // withReasons adds to blocks that have moved, or are new, why.
 func withReasons(list []answer.WatchChange, moves []answer.BlockChange) []answer.WatchChange {
 	for i, c := range list {
-		if c.What != "block" {
+		if c.What != ofBlock {
 			continue
 		}
 		for _, m := range moves {

@@ -281,3 +281,28 @@ func TestSpan(t *testing.T) {
 	assert.Equal(t, "Thu 10 Sep 07:30-08:00", span(at(t, "10 07:30"), at(t, "10 08:00").UTC()), "by one clock")
 	require.True(t, sameDay(at(t, "10 23:30").UTC(), at(t, "10 08:00")), "by the place's day")
 }
+
+// What matters is told first: the whole job, then the step that the week is asked about, and
+// last the washes, whoever forgot to log one.
+func TestByWeight(t *testing.T) {
+	do := func(x answer.PlanBlock, do string) answer.PlanBlock { x.Do = do; return x }
+	plan := func(d string) *answer.Week {
+		w := weekOf(t, "9 06:00", do(work(t, "rinse", "port side", d+" 07:30"), "wash"), do(work(t, "rinse", "transom", d+" 08:00"), "wash"),
+			do(work(t, "rinse", "foredeck", d+" 08:30"), "wash"), do(work(t, "buff", "port side", d+" 10:00"), "correct"), do(work(t, "coat", "port side", d+" 13:00"), "seal"))
+		w.Headline = &answer.Headline{Step: "coat"}
+		return w
+	}
+	later := plan("12")
+	later.Plan.State = answer.Marginal
+	was, is := DigestOf(plan("10")), seen{now: at(t, "9 06:00"), week: later, digest: DigestOf(later), status: answer.WatchOK}
+	news, _ := compare(Told{Status: answer.WatchOK, At: is.now, Good: is.now, Digest: was}, is)
+	require.NotNil(t, news)
+	var order []string
+	for _, c := range news.Changes {
+		order = append(order, strings.TrimSpace(c.What+" "+c.Step+" "+c.Zone))
+	}
+	assert.Equal(t, []string{"plan", "block coat port side", "block buff port side", "block rinse port side", "block rinse transom", "block rinse foredeck"}, order)
+	assert.Contains(t, changesLine(news.Changes), "coat, port side: ", "the line of a terminal tells three")
+	later.Headline, later.Plan = nil, nil
+	assert.Len(t, byWeight(news.Changes, later), 6)
+}

@@ -125,8 +125,8 @@ type weekPage struct {
 	*answer.Week
 	Step           string // that is asked about
 	State          string
-	Best, Next     []stretch
-	BestAt, NextAt time.Time
+	Lead, Next     []stretch
+	LeadAt, NextAt time.Time
 	WhyNot         []string
 	Against        string // what stands against the step where it has no hours
 	Sure, NextSure string
@@ -163,38 +163,27 @@ func (p *Pages) week(r *http.Request) (*view, error) {
 	return &view{template: "week", Title: "Week of " + boatName(b.Boat), Tab: "week", Boat: b, Body: p.voice.weekPage(w)}, nil
 }
 
-// PlanAlone reports that the step has hours within the plan's visits alone, and that these
-// make the week's verdict.
-func (w *weekPage) PlanAlone() bool {
-	return len(w.Best) == 0 && !w.Done && w.InPlan() != "" && (w.Verdict == answer.Go || w.Verdict == answer.Marginal)
-}
-
 // LastDay is the last day that the week looks at.
 func (w *weekPage) LastDay() time.Time { return w.To.Add(-time.Nanosecond) }
 
 func (v voice) weekPage(w *answer.Week) *weekPage {
 	out := &weekPage{Week: w, Step: headStep(w), State: w.Verdict}
-	if h := w.Headline; h != nil && len(h.Best) > 0 {
-		out.Best, out.BestAt = stretches(h.Best), h.Best[0].From
-		out.Sure = leastSure(out.Best, w.Source)
-		out.State = worstOf(good(h.Best))
-		if len(h.Next) > 0 {
-			out.Next, out.NextAt = stretches(h.Next), h.Next[0].From
-			out.NextSure = leastSure(out.Next, w.Source)
-		}
-	}
+	out.ask()
 	steps := stepsOf(w)
 	var head stepIn
 	if i := slices.IndexFunc(steps, func(s stepIn) bool { return s.Name == out.Step }); i >= 0 {
 		head = steps[i]
 		out.Picture = v.weekPicture(w, head)
 	}
-	everyZone(out.Best, head.Zones)
+	everyZone(out.Lead, head.Zones)
 	everyZone(out.Next, head.Zones)
-	if len(out.Best) == 0 && !w.Done {
+	if (w.Headline == nil || len(w.Headline.Best) == 0) && !w.Done {
 		out.Against = v.againstAll(w, head)
 	}
-	out.WhyNot, out.Days = v.whyNot(w.WhyNots(), head.Zones), v.daysOf(w, head)
+	if w.Headline != nil {
+		out.WhyNot = v.whyNot(w.Headline.WhyNot, head.Zones)
+	}
+	out.Days = v.daysOf(w, head)
 	for _, d := range out.Days {
 		if len(d.Blocks) > 0 {
 			out.Plan = append(out.Plan, d)
@@ -216,6 +205,31 @@ func (v voice) weekPage(w *answer.Week) *weekPage {
 	})
 	return out
 }
+
+// ask takes the hours that the answer is about, and the next best. Work that holds in fewer
+// than half of the forecasts asks for a yes, whatever its hours are one by one.
+func (w *weekPage) ask() {
+	hours, planned := w.Asked()
+	if !planned {
+		hours = good(hours)
+	}
+	if len(hours) > 0 {
+		w.Lead, w.LeadAt, w.State = joined(hours), hours[0].From, worstOf(hours)
+		if answer.Workable(w.State) {
+			w.Sure = leastSure(w.Lead, w.Source)
+		}
+		if few := slices.ContainsFunc(w.Lead, func(s stretch) bool { return s.Sure < half }); few && w.Sure != "" {
+			w.State = answer.Marginal
+		}
+	}
+	if h := w.Headline; h != nil && len(h.Next) > 0 {
+		w.Next, w.NextAt = stretches(h.Next), h.Next[0].From
+		w.NextSure = leastSure(w.Next, w.Source)
+	}
+}
+
+// half is the share under which work asks for a yes.
+const half = 0.5
 
 // first orders what is true before what is not.
 func first(is bool) int {

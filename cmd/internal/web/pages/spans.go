@@ -81,10 +81,11 @@ func good(ws []answer.Window) []answer.Window {
 	return slices.Clone(ws)
 }
 
-// stretches joins windows that touch on a zone and groups zones of the same hours.
-// Marginal windows count only where there are none better.
-func stretches(ws []answer.Window) []stretch {
-	ws = good(ws)
+// stretches are windows of at least go, or where there is none all of them, as [joined] has them.
+func stretches(ws []answer.Window) []stretch { return joined(good(ws)) }
+
+// joined joins windows that touch on a zone and groups zones of the same hours.
+func joined(ws []answer.Window) []stretch {
 	slices.SortStableFunc(ws, func(a, b answer.Window) int { return a.From.Compare(b.From) })
 	var single []stretch
 	for _, w := range ws {

@@ -190,22 +190,22 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 		"no windows": {func(w *answer.Week) { w.Windows, w.Headline, w.Verdict = nil, nil, "no-go" }, []string{"No-go", "No hours to seal up to", "Mostly because: ", "No window up to"}},
 		"the plan takes another day": {func(w *answer.Week) {
 			plan := *w.Plan
-			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go", Confidence: 1}}
 			w.Plan = &plan
-		}, []string{"In the planMon 14 Sep port side."}},
+		}, []string{"Go: seal, in 11 of 11 forecasts Monday 14 September", "Seal alone would do best on Tue 8 Sep; for the whole job this is the best plan found."}},
 		"hours in the plan alone": {func(w *answer.Week) {
 			plan, head := *w.Plan, *w.Headline
-			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go"}}
+			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "go", Confidence: 1}}
 			head.Best, head.Next, w.Windows = nil, nil, nil
 			w.Plan, w.Headline, w.Verdict = &plan, &head, "go"
-		}, []string{"Go: seal In the plan alone Mon 14 Sep port side. No hours of its own up to"}},
+		}, []string{"Go: seal, in 11 of 11 forecasts Monday 14 September 06:00–07:00 port side", "Outside the plan it has no hours up to"}},
 		"hours in a plan that is lost": {func(w *answer.Week) {
 			plan, head := *w.Plan, *w.Headline
 			plan.Blocks = []answer.PlanBlock{{Step: "seal", Zone: "port side", From: six.AddDate(0, 0, 6), To: six.AddDate(0, 0, 6).Add(time.Hour), State: "no-go"}}
 			plan.State, w.Verdict = "no-go", "no-go"
 			head.Best, head.Next, w.Windows = nil, nil, nil
 			w.Plan, w.Headline = &plan, &head
-		}, []string{"No-go No hours of its own to seal up to", "In the plan: Mon 14 Sep port side, no longer good."}},
+		}, []string{"No-go: seal Monday 14 September", "In the plan: Mon 14 Sep port side, no longer good."}},
 		"one day only": {func(w *answer.Week) {
 			if w.Headline != nil {
 				w.Headline = &answer.Headline{Step: w.Headline.Step, Best: w.Headline.Best}
