@@ -376,6 +376,9 @@ func (l *ladder) turn() (Rung, error) {
 		}
 		j.Berths = append(j.Berths, job.Berth{From: l.Now, Bow: turned})
 		r.What = fmt.Sprintf("the boat turned, her bow to %.0f°", turned)
+		if !l.Job.Afloat {
+			r.What += ", which ashore takes a lift or her trailer"
+		}
 		return l.plan(r, j)
 	}
 	r.Why = "where her bow points is not known"

@@ -106,6 +106,8 @@ func TestLadderTurns(t *testing.T) {
 		was, _ := r.Job.BowAt(on(1, 12, 0))
 		assert.InDelta(t, bow, was, 1e-9, "yesterday she lay as she lay")
 	}
+	assert.NotContains(t, turn(func(*job.Job) {}).What, "ashore")
+	assert.Contains(t, turn(func(j *job.Job) { j.Afloat = false }).What, "ashore takes a lift", "nobody turns her by her lines")
 	assert.Contains(t, turn(func(j *job.Job) { j.Swinging = true }).Why, "not known")
 	assert.Contains(t, turn(func(j *job.Job) { j.HasBow, j.Berths = false, nil }).Why, "not known")
 }

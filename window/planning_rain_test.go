@@ -69,7 +69,10 @@ func TestPlan_StripsLessBeforeRain(t *testing.T) {
 		first, err := plan.Solve(in)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, b.Score.Consents, first.Score.Consents, "%d", number)
-		assert.LessOrEqual(t, b.Score.Days, first.Score.Days, "%d", number)
+		booked, err := plan.Solve(b.Input)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, booked.Score.Days, first.Score.Days, "%d", number)
+		assert.LessOrEqual(t, b.Score.Days, booked.Score.Days+1, "%d: a wash put behind the rain may take a day by its own rule", number)
 		often, seldom = often+again(b, first.Blocks), seldom+again(b, b.Blocks)
 	}
 	assert.Positive(t, often)

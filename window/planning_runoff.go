@@ -3,6 +3,7 @@ package window
 import (
 	"slices"
 
+	"dewgap/products"
 	"dewgap/window/plan"
 	"dewgap/window/surface"
 	"dewgap/window/verdict"
@@ -17,12 +18,13 @@ const endsLater = "it could end earlier, but for panels that would be soiled or 
 
 func (p *planner) runsWet(w *work) bool { return wet(w.class, p.j.Steps[w.step].Do) }
 
-// fromTheTop has a zone compounded before anything that its water runs onto is sealed.
+// fromTheTop has a zone compounded, and treated with acid or alkali, before anything that
+// its water runs onto is sealed: those take a film off again long after it has cured.
 func (p *planner) fromTheTop() {
 	for i := range p.works {
 		for k := range p.works {
 			a, b := &p.works[i], &p.works[k]
-			if p.compounds(a) && b.class.RainFree.Given && p.runs[a.zone][b.zone] && !p.leads(i, k) && !p.leads(k, i) {
+			if (p.compounds(a) || a.class.Water == products.WaterAll) && b.class.RainFree.Given && p.runs[a.zone][b.zone] && !p.leads(i, k) && !p.leads(k, i) {
 				b.before = append(b.before, before{i, plan.After{Limit: "order"}})
 				p.preferred = true
 			}

@@ -61,6 +61,31 @@ func TestPlanRunsOnto(t *testing.T) {
 	}
 }
 
+// Rule of the trade (common practice, no source): everything wet first, the teak above all,
+// for its cleaner takes the film off the sides below even when that has cured.
+func TestPlan_StrongCleanersBeforeTheSealBelow(t *testing.T) {
+	for cleaner, before := range map[string]bool{"teak-cleaner": true, "soap-wash": false} {
+		f, j := calm(8), shedding(t)
+		j.Zones[2].Finish = finish(t, "teak")
+		day := func(n time.Duration) time.Time { return f.Start.Add(n * 24 * time.Hour) }
+		j.Zones[2].Reach = []boat.Span{{From: day(3), To: day(4)}}
+		for z := range 2 { // before her deck, or after
+			j.Zones[z].Reach = []boat.Span{{From: f.Start, To: day(3)}, {From: day(4), To: f.End()}}
+		}
+		j.Steps = []job.Step{
+			{Name: "strip wash", Do: "strip wash", With: "soap-wash", On: []int{0, 1}},
+			{Name: "seal", Do: "seal", With: "polymer-sealant", On: []int{0, 1}},
+			{Name: "teak", Do: "decontaminate", With: cleaner, On: []int{2}},
+		}
+		j.ShortestH = 0.2
+		b := askedFor(t, f, j, window.PlanSettings{})
+		require.True(t, b.Found, "%+v", b.Refusal)
+		for _, side := range []string{"port side", "starboard side"} {
+			assert.Equal(t, before, b.one(t, "teak", "foredeck").To <= b.one(t, "seal", side).From, "%s above %s", cleaner, side)
+		}
+	}
+}
+
 // sealedWithin has the sides of a job that is washed alone sealed as well, within some hours
 // in which they can be reached again.
 func sealedWithin(j *job.Job, from time.Time, hours float64) {

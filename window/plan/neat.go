@@ -13,6 +13,11 @@ const (
 	soilSlots  = 2
 )
 
+// pauseSlots are the slots of no work after which a step is taken up anew. Without it ten
+// minutes' washes lie strewn over a morning for want of anything against that; fewer, as to
+// walk round her with the hose, are no pause (common practice).
+const pauseSlots = 2
+
 // How many steps neatness may take of a small job, half of its budget at most, and which
 // part of the budget of one too large to be packed, where it finds plans that are better
 // in other things as well.
@@ -23,12 +28,16 @@ const (
 
 // neat looks among plans as good as the best for one that is easier to carry out: that
 // soils no panel which lies clean for its film, and takes up each step as seldom as may be;
-// and then for one that washes none twice. That comes by itself: what is better in other
-// things as well is found more often by whoever does not look for dry spells.
+// then for one without pauses within a step; and then for one that washes none twice. Each
+// comes by itself, tidied before the second: what is better in other things as well, as on
+// fewer days, is found more often by whoever looks for neither.
 func (s *solver) neat() {
 	if s.m.Stay || s.one {
 		return
 	}
+	s.neaten()
+	s.x.tidy(s.b, s.m.relax(s.c, many, 0))
+	s.m.tidy = true
 	s.neaten()
 	if s.m.dry = true; s.x.book.repeats() > 0 {
 		s.neaten()
@@ -92,14 +101,16 @@ func (m *model) parts() {
 }
 
 // neater keeps a whole plan if it is sound, no worse in any criterion nor in the members
-// in which it holds, and neater than the best.
+// in which it holds, and neater than the best, or as neat and better.
 func (x *best) neater(b *book) bool {
-	if b.mess() >= x.book.mess() || !b.sound() {
+	tidied := x.book.mess() - b.mess()
+	if tidied < 0 || !b.sound() {
 		return false
 	}
 	joint := make([]uint64, x.m.words)
 	score, hits := b.score(joint)
-	if x.book.honest(x.score).Less(b.honest(score)) || hits < x.hits {
+	was, is := x.book.honest(x.score), b.honest(score)
+	if was.Less(is) || hits < x.hits || tidied == 0 && !is.Less(was) {
 		return false
 	}
 	x.score, x.hits, x.joint, x.since = score, hits, joint, x.m.steps
@@ -204,7 +215,8 @@ func (b *book) repeated(a *Repeat) bool {
 }
 
 // takenUp is how often a step is taken up on a day: at its first block, and at each
-// before which another step has begun since the last.
+// before which another step has begun since the last, or nobody was at it for a while where
+// that counts.
 func (b *book) takenUp(day int) int {
 	n := 0
 	for k := range b.inOrder[day] {
@@ -216,11 +228,15 @@ func (b *book) takenUp(day int) int {
 }
 
 // takesUp reports whether the k-th block of a day takes its step up: whoever is at the
-// same step when it begins, or was last, goes on with it.
+// same step when it begins, or was last and, where that
+// counts, has not stood idle since, goes on with it.
 func (b *book) takesUp(day, k int) bool {
 	order := b.inOrder[day]
 	step := b.m.Tasks[order[k]].Step
-	since := int32(-1) // the start of the last block of another step
+	since := int32(-1) // the start of the last block of another step, or what lies too long ago
+	if b.m.tidy {
+		since = b.option(int(order[k])).start - pauseSlots
+	}
 	for i := k - 1; i >= 0; i-- {
 		o := b.option(int(order[i]))
 		if b.m.Tasks[order[i]].Step != step {

@@ -13,7 +13,7 @@ import (
 
 // messOnPaper counts what a person sees on a plan: panels soiled between their wash and
 // their film, or washed before what runs down onto them, and how often a step is taken up
-// on a day.
+// on a day: another step, or twenty minutes of none, lie between.
 func messOnPaper(in *Input, blocks []Block) (soiled, down, taken int) {
 	at := map[int]Block{}
 	for _, x := range blocks {
@@ -40,7 +40,7 @@ func messOnPaper(in *Input, blocks []Block) (soiled, down, taken int) {
 				continue
 			}
 			between := slices.ContainsFunc(blocks[i+1:k], func(z Block) bool { return step(z) != step(x) && z.From >= y.To })
-			goesOn = goesOn || !between
+			goesOn = goesOn || !between && x.From-y.To <= 1
 		}
 		if !goesOn {
 			taken++
@@ -144,6 +144,21 @@ func TestNeat_StepByStep(t *testing.T) {
 	assert.Equal(t, Criteria, r.Proven)
 }
 
+// Small washes are done one after the other, not strewn over the hours in which others dry,
+// for a wait is part of a visit: two panels can be washed early or late, the third late only.
+func TestNeat_SmallWashesStandTogether(t *testing.T) {
+	in := job(1, "..............")
+	for zone, state := range []string{"gggggggrrrrrrr", "gggggggrrrrrrr", "rrrrrgggrrrrrr"} {
+		in.add(1, state).Zone = zone
+	}
+	seal := in.add(2, "gggggggggggggg")
+	seal.Step, seal.After = 1, []After{{Task: 2, Hard: 5, Go: 5}}
+	r := solved(t, in)
+	_, _, taken := messOnPaper(in, r.Blocks)
+	assert.Equal(t, 2, taken, "%+v", r.Blocks)
+	assert.Equal(t, Criteria, r.Proven)
+}
+
 // What the search counts is what a person counts on paper, and what an option is said to
 // add to the mess is what it adds.
 func TestMess(t *testing.T) {
@@ -152,7 +167,7 @@ func TestMess(t *testing.T) {
 		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 6, 3, 3, 2))
 		drawRain(t, in)
 		m := newModel(in)
-		m.dry = true
+		m.dry, m.tidy = true, true
 		if m.propagate() >= 0 {
 			t.Skip("no plan")
 		}

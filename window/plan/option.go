@@ -38,6 +38,7 @@ type model struct {
 	soils, downs     [][]int32 // per task: those that it has part in
 	repeats          [][]int32 // likewise
 	dry              bool      // washes that have to be done once more count
+	tidy             bool      // so do pauses within a step
 	pool             []uint64
 	minEnd, maxEnd   []int32
 	minStart         []int32

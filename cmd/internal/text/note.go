@@ -25,7 +25,7 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	n.Now = a.Now
 	n.Title = noteTitle(a.Boat, a.Place, day(a.Now))
 	if a.Plan == nil || a.Plan.State == "none" {
-		n.What = []string{"At the moment there is no plan that the weather allows."}
+		n.What = o.noPlan(a)
 		if to == ToOwner {
 			n.What = append(n.What, answer.CareLines(a.Care, false, a.Now)...)
 		}
@@ -64,6 +64,21 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	}
 	n.Asks, n.Limits = noteAsks(plan), o.noteLimits(plan.OwnLimits(a.Own))
 	return n
+}
+
+// noPlan says what there is without a plan: that nobody knows, which is no reason to undo what
+// was agreed, or what can be done of the work at least.
+func (o Options) noPlan(a *answer.Week) []string {
+	if a.Verdict == "unknown" {
+		return []string{"The forecast at hand tells too little of these days to plan by. What was agreed stands until a newer one tells more."}
+	}
+	for _, r := range a.Ladder {
+		if r.Way == "rest" && r.Works && r.Plan != nil {
+			out := []string{"At the moment the weather allows no plan of the whole job.", stop(answer.Capital(o.prose(r.What)) + " could be done")}
+			return append(out, o.noteWhat(r.Plan, ToOwner)...)
+		}
+	}
+	return []string{"At the moment there is no plan that the weather allows."}
 }
 
 // noteLimits are limits of a person's own that whoever goes by the plan has to know of.
@@ -234,7 +249,7 @@ func (o Options) noteWhat(plan *answer.Plan, to string) []string {
 		return []string{"All work is done."}
 	}
 	if to == ToCrew {
-		return o.crewLines(plan)
+		return append(o.crewLines(plan), o.bring(blocks)...)
 	}
 	var steps []string
 	days := map[string][]string{}

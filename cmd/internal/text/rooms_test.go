@@ -181,6 +181,16 @@ func TestNoteWithoutAPlan(t *testing.T) {
 	assert.Len(t, n.Why, 1)
 	assert.Empty(t, n.Change)
 	assert.Empty(t, n.Asks)
+
+	a.Ladder = []answer.Rung{{Way: "rest", Works: true, What: "all but seal on foredeck", Plan: &answer.Plan{
+		State: "go", Blocks: []answer.PlanBlock{*blockOn("11 09:00", "10:00", "seal", "transom", "polymer-sealant", 1)},
+	}}}
+	rest := []string{"At the moment the weather allows no plan of the whole job.", "All but seal on foredeck could be done.", "Seal: Fri 11 Sep.", "Done Fri 11 Sep 10:00."}
+	assert.Equal(t, rest, untied(NoteOfWeek(a, ToOwner, us).What), "one step without a place is no reason to send the owner nothing")
+
+	a.Verdict = "unknown"
+	n = NoteOfWeek(a, ToOwner, us)
+	assert.Equal(t, []string{"The forecast at hand tells too little of these days to plan by. What was agreed stands until a newer one tells more."}, n.What, "what nobody knows is not the weather's no")
 }
 
 // The step that the headline answers comes first on the page, the others in the order of

@@ -146,6 +146,25 @@ func TestABlockDoesNotAskForAYesThatIsGiven(t *testing.T) {
 	}
 }
 
+// The sheet goes along to the dock: what has to be masked, rinsed or washed again there
+// stands on it as on the page of the day.
+func TestTheSheetTellsWhatToMask(t *testing.T) {
+	var day string
+	s := telling(t, "", func(d *tale) {
+		w, err := d.Desk.Week(t.Context(), "kittiwake")
+		require.NoError(t, err)
+		mask, again := "slurry would run onto port side: mask it, panel 3 °C", "stripped 50 h before: strip wash it once more, by 18:00"
+		b := answer.PlanBlock{Step: "correct", Zone: "foredeck", People: []int{1}, State: "go", Mind: mask, WashAgain: again, Reason: again + ", " + mask,
+			From: w.From.Add(8 * time.Hour), To: w.From.Add(9 * time.Hour)}
+		day = "/day/kittiwake/" + isoDay(b.From)
+		d.week = func(w *answer.Week) { w.Plan = &answer.Plan{State: "go", Blocks: []answer.PlanBlock{b}} }
+	})
+	for _, path := range []string{day, day + "/sheet"} {
+		text := strings.ToLower(parsePage(t, s.get(path).Body.String()).text())
+		says(t, text, "slurry would run onto port side: mask it", "stripped 50 h before: strip wash it once more, by 18:00")
+	}
+}
+
 // A block that stands where it stood and asks for a wash anew by some hour is not folded
 // away with those that ask for nothing.
 func TestAKeptBlockWithADutyIsShown(t *testing.T) {
