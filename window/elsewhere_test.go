@@ -30,7 +30,7 @@ func takenBy(b booked) []window.Elsewhere {
 
 // plannedBeside is a plan of a job whose people are elsewhere at times.
 func plannedBeside(t require.TestingT, f *forecast.Forecast, j *job.Job, taken []window.Elsewhere) booked {
-	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: j.Place.Location, Now: f.Start, Elsewhere: taken}
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: j.Place.Location, Now: f.Start, Elsewhere: taken, Skies: &skies}
 	r, err := window.Evaluate(in)
 	require.NoError(t, err)
 	p, err := window.Plan(r, j, window.PlanSettings{Budget: 30_000})

@@ -55,7 +55,7 @@ func yacht(t testing.TB) *job.Job {
 // rested is what the ladder offers for all of a yacht but what has no place.
 func rested(t *testing.T, number, longer int) *window.Planned {
 	f, j := changeable(number, 16), yacht(t)
-	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: time.UTC, Now: f.Start, Workers: 2}
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: time.UTC, Now: f.Start, Workers: 2, Skies: &skies}
 	rungs, err := window.Ladder(window.LadderInput{
 		Input: in, RestBudget: longer, Plan: window.PlanSettings{Budget: plan.DefaultBudget / 5},
 	})

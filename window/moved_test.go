@@ -32,7 +32,7 @@ func (b booked) kept() []window.Booked {
 
 func (b booked) move(t require.TestingT, f *forecast.Forecast, now time.Time, change func(*window.MoveInput)) *window.Moved {
 	in := window.MoveInput{
-		Input: window.Input{Forecast: f, Job: b.j, Classes: catalogue(t), Location: b.r.Location, Now: now},
+		Input: window.Input{Forecast: f, Job: b.j, Classes: catalogue(t), Location: b.r.Location, Now: now, Skies: &skies},
 		Old:   b.kept(), Plan: window.PlanSettings{Budget: 400_000},
 	}
 	if change != nil {

@@ -17,6 +17,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -73,6 +74,9 @@ type fixture struct {
 	timezone string
 }
 
+// skies are those of all tests here: their places are few.
+var skies surface.Skies
+
 func (x fixture) app(t testing.TB) (*app.App, app.Request) {
 	set := catalogue(t)
 	text := x.job
@@ -80,7 +84,7 @@ func (x fixture) app(t testing.TB) (*app.App, app.Request) {
 		text = string(demo.JobFile())
 	}
 	a := &app.App{
-		Clock: app.At(at(t, x.now)), Classes: set, Futures: 10,
+		Clock: app.At(at(t, x.now)), Classes: set, Futures: 10, Skies: &skies,
 		Source: sourceFunc(func(app.Query) (*forecast.Forecast, error) { return x.forecast, nil }),
 	}
 	return a, app.Request{Timezone: x.timezone, Job: func(zone string) (*job.Job, error) {
