@@ -88,6 +88,7 @@ func stateAt(r *window.Result, row int, at time.Time) (verdict.State, verdict.Li
 // Windows and refusals cover every slot of the horizon once, for every step and
 // zone, whatever the weather, the members and what is missing.
 func TestCover(t *testing.T) {
+	t.Parallel()
 	cat := catalogue(t)
 	rapid.Check(t, func(t *rapid.T) {
 		f := ensemble(rapid.IntRange(2, 5).Draw(t, "days"), rapid.IntRange(1, 4).Draw(t, "members"))

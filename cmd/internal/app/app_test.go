@@ -111,6 +111,7 @@ func TestWeek(t *testing.T) {
 }
 
 func TestSingleForecastIsDressed(t *testing.T) {
+	t.Parallel()
 	f := weather(t, monday)
 	f.Members = f.Members[:1]
 	w := fixture{now: monday, forecast: f}.week(t)
@@ -135,6 +136,7 @@ func TestSingleForecastIsDressed(t *testing.T) {
 }
 
 func TestTimezone(t *testing.T) {
+	t.Parallel()
 	bare := strings.Replace(string(demo.JobFile()), "  timezone: America/New_York\n", "", 1)
 	require.NotContains(t, bare, "timezone")
 	nowhere := weather(t, monday)
@@ -302,6 +304,7 @@ func TestQuery(t *testing.T) {
 }
 
 func TestWhy(t *testing.T) {
+	t.Parallel()
 	a, r := fixture{now: monday, forecast: weather(t, monday)}.app(t)
 	ask := func(zone, class, when string) (*answer.Why, error) {
 		return a.Why(context.Background(), app.WhyRequest{Request: r, Zone: zone, Class: class,
@@ -340,6 +343,7 @@ func TestWhy(t *testing.T) {
 
 // What dewgap why says of a slot is what the week says of it.
 func TestWhyAgreesWithTheWeek(t *testing.T) {
+	t.Parallel()
 	x := fixture{now: monday, forecast: weather(t, monday)}
 	w := x.week(t)
 	a, r := x.app(t)

@@ -13,6 +13,7 @@ import (
 
 // A best day with little room in one thing breaks by that, and says so.
 func TestWhatBreaksTheBestDay(t *testing.T) {
+	t.Parallel()
 	each := func(f *forecast.Forecast, q forecast.Quantity, change func(hour int, v float64) float64) {
 		for m := range f.Members {
 			for i, v := range f.Members[m].Columns[q].Values {
