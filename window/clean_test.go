@@ -89,6 +89,7 @@ func TestPlan_TellsWhatItSoils(t *testing.T) {
 
 // A plan tells what a person finds on it, no more and no less.
 func TestPlan_SoilsAsOnPaper(t *testing.T) {
+	t.Parallel()
 	found := 0
 	for hours := 8.0; hours <= 40; hours += 4 {
 		for _, rain := range []int{20, 30, 55} {

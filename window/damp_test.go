@@ -34,6 +34,7 @@ func foggy(days, hours int) *forecast.Forecast {
 // rain or fog and, for a class that minds it, since dew. A wash of two days before says
 // nothing of a panel that lay in fog this morning.
 func TestPlan_DriesAsItIsJudged(t *testing.T) {
+	t.Parallel()
 	fogs, damps, washes := 0, 0, 0
 	for name, x := range map[string]struct {
 		f     *forecast.Forecast

@@ -66,6 +66,7 @@ func TestRunOff_WetsTheBottom(t *testing.T) {
 
 // What one answer says of the rain on a bottom the others say too.
 func TestRunOff_EveryAnswerAgrees(t *testing.T) {
+	t.Parallel()
 	f := calm(8)
 	from, _ := f.Index(time.Date(2026, 9, 3, 8, 0, 0, 0, eastern))
 	for i := range 2 {

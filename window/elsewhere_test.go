@@ -30,7 +30,7 @@ func takenBy(b booked) []window.Elsewhere {
 
 // plannedBeside is a plan of a job whose people are elsewhere at times.
 func plannedBeside(t require.TestingT, f *forecast.Forecast, j *job.Job, taken []window.Elsewhere) booked {
-	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: j.Place.Location, Now: f.Start, Elsewhere: taken}
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: j.Place.Location, Now: f.Start, Elsewhere: taken, Skies: &skies}
 	r, err := window.Evaluate(in)
 	require.NoError(t, err)
 	p, err := window.Plan(r, j, window.PlanSettings{Budget: 30_000})
@@ -86,6 +86,7 @@ func zoned(t *rapid.T, f *forecast.Forecast, jobs ...*job.Job) {
 // Whatever the two jobs of one crew, and whatever the clock does meanwhile, nobody is in
 // two places, and not a row of the weather hangs on where people are.
 func TestTwoBoatsOneCrew(t *testing.T) {
+	t.Parallel()
 	both, around := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		one, two := drawJob(t), drawJob(t)
@@ -179,6 +180,7 @@ func TestElsewhere_MachineHoursAddUp(t *testing.T) {
 // them it is said that there would be one with all of them here, and the ladder has it
 // first.
 func TestMove_AroundTheOtherBoat(t *testing.T) {
+	t.Parallel()
 	f := calm(8)
 	j := sealJob(t)
 	j.By = job.Date{Year: 2026, Month: 9, Day: 6}

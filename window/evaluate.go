@@ -90,7 +90,7 @@ func newVariant(in Input) (*evaluation, error) {
 		return nil, ErrNoHorizon
 	}
 	e.grid = e.span(from, to)
-	e.sky = surface.NewSky(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
+	e.sky = in.Skies.Over(e.grid, in.Job.Place.Latitude, in.Job.Place.Longitude, in.Model)
 	e.now, e.days = e.grid.Index(in.Now), e.newCalendar()
 	dark := e.dark()
 	e.drips, e.level = make([][][]bool, len(in.Job.Zones)), levels(in.Job.Zones)

@@ -55,7 +55,7 @@ func yacht(t testing.TB) *job.Job {
 // rested is what the ladder offers for all of a yacht but what has no place.
 func rested(t *testing.T, number, longer int) *window.Planned {
 	f, j := changeable(number, 16), yacht(t)
-	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: time.UTC, Now: f.Start, Workers: 2}
+	in := window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: time.UTC, Now: f.Start, Workers: 2, Skies: &skies}
 	rungs, err := window.Ladder(window.LadderInput{
 		Input: in, RestBudget: longer, Plan: window.PlanSettings{Budget: plan.DefaultBudget / 5},
 	})
@@ -69,6 +69,7 @@ func rested(t *testing.T, number, longer int) *window.Planned {
 // All but what has no place is a plan that will be gone by: of a large job it is searched
 // for longer than what only tells whether a way leads on, and never comes out worse.
 func TestLadder_TheRestIsLookedAtLonger(t *testing.T) {
+	t.Parallel()
 	quick := rested(t, 3, 0)
 	assert.Equal(t, quick.Score, rested(t, 3, 1_000).Score, "no longer search than the others'")
 	long := rested(t, 3, plan.DefaultBudget)
@@ -79,6 +80,7 @@ func TestLadder_TheRestIsLookedAtLonger(t *testing.T) {
 // A bound of the days that lies far from the plan does not use up the steps in which one on
 // fewer days is found: an earlier search, of as many steps, took 13 and 12 days.
 func TestPlan_FewerDaysBeforeTheBound(t *testing.T) {
+	t.Parallel()
 	for number, days := range map[int]int{5: 10, 7: 10} {
 		p := rested(t, number, 0)
 		r, err := plan.Solve(p.Input) // before washes are moved that rain leaves no time to do once more

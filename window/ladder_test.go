@@ -28,7 +28,7 @@ func classes(t testing.TB) []products.Class {
 // climb tries the ladder, by the way.
 func climb(t testing.TB, in window.Input) map[window.Way]window.Rung {
 	t.Helper()
-	in.Classes = catalogue(t)
+	in.Classes, in.Skies = catalogue(t), &skies
 	r, err := window.Evaluate(in)
 	require.NoError(t, err)
 	refused, err := window.Plan(r, in.Job, window.PlanSettings{Budget: 100_000})

@@ -160,6 +160,7 @@ func TestLongHorizon(t *testing.T) {
 // With everybody asked to agree, a slot is as good as the worst member alone,
 // and unknown where any one is.
 func TestSureOfAll(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 3).Draw(t, "members")
 		f := ensemble(3, n)

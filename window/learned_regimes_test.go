@@ -62,6 +62,7 @@ func TestLearned_EachKindOfWeather(t *testing.T) {
 // A season is the rows of a year counted: each class on each zone, by the month in which
 // a window of two hours or more begins; a finish that may not take the class has none.
 func TestSeason_IsTheRowsCounted(t *testing.T) {
+	t.Parallel()
 	f := ensemble(3+365+14, 1)
 	f.Start = time.Date(2025, 12, 29, 0, 0, 0, 0, time.UTC)
 	j := smallJob(t, "cleaner-wax")

@@ -244,6 +244,7 @@ func twoZones(t require.TestingT) *job.Job {
 // no better with it, for one forecast, one dressed and an ensemble; where nothing
 // has readings enough, nothing at all is better.
 func TestLearned_NeverRelaxes(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		f := ensemble(4, rapid.IntRange(1, 5).Draw(t, "members"))
 		for m := range f.Members {
@@ -300,6 +301,7 @@ func fewOnly(l *window.Learned) {
 
 // Explain says of a slot what the row of the week has, with what was learned too.
 func TestLearned_ExplainAgrees(t *testing.T) {
+	t.Parallel()
 	f, now := damp()
 	in := inputOf(t, f, smallJob(t, "polymer-sealant"), now)
 	for _, l := range []*window.Learned{biased(ens.DewError, -2, 5), biased(ens.DewError, -2, 4), biased(ens.DewError, 2, 1)} {

@@ -25,6 +25,7 @@ type LearnInput struct {
 	Weather  ensemble.Learned // of the forecasts at the place
 	Past     []PastReadings
 	Model    surface.Model
+	Skies    *surface.Skies // as those of Input
 }
 
 // noClasses are those of a job without steps.
@@ -82,7 +83,7 @@ func (in LearnInput) spell(past PastReadings, lists []zoneSpells) {
 	j := *in.Job
 	j.Steps, j.From, j.By = nil, job.Date{}, job.DateOf(last.In(in.Location))
 	e, err := newEvaluation(Input{
-		Forecast: corrected, Job: &j, Classes: noClasses{}, Location: in.Location, Now: last, Readings: past.Readings, Model: in.Model,
+		Forecast: corrected, Job: &j, Classes: noClasses{}, Location: in.Location, Now: last, Readings: past.Readings, Model: in.Model, Skies: in.Skies,
 	})
 	if err != nil {
 		return

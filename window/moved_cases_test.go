@@ -17,7 +17,7 @@ import (
 // moving is what moving needs of a job under work on the second morning at ten.
 func moving(t testing.TB, f *forecast.Forecast, j *job.Job, now time.Time) window.MoveInput {
 	return window.MoveInput{
-		Input: window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now},
+		Input: window.Input{Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now, Skies: &skies},
 		Plan:  window.PlanSettings{Budget: 100_000},
 	}
 }

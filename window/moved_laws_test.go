@@ -63,6 +63,7 @@ func holdPlanned(t require.TestingT, p *window.Planned) {
 // However little the planner may look, a plan that it moves keeps every rule, says what
 // it asks of the person and counts its own moves; what it calls proven is so.
 func TestMoveOnASmallBudget(t *testing.T) {
+	t.Parallel()
 	for _, polishers := range []int{0, 1} {
 		moveOnASmallBudget(t, polishers)
 	}

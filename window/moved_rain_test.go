@@ -38,6 +38,7 @@ func heldBack(t *testing.T, b booked, m *window.Moved, c window.Change) plan.Res
 // be paid twice. It says for whose sake, and costs nothing: with it where it stood the plan
 // would ask for no less, be no surer, take no fewer days and end no earlier.
 func TestMove_WashesBehindTheRain(t *testing.T) {
+	t.Parallel()
 	behind, told := 0, 0
 	for people := 1; people <= 2; people++ {
 		for _, length := range []int{1, 3, 6} {

@@ -32,7 +32,7 @@ func (b booked) kept() []window.Booked {
 
 func (b booked) move(t require.TestingT, f *forecast.Forecast, now time.Time, change func(*window.MoveInput)) *window.Moved {
 	in := window.MoveInput{
-		Input: window.Input{Forecast: f, Job: b.j, Classes: catalogue(t), Location: b.r.Location, Now: now},
+		Input: window.Input{Forecast: f, Job: b.j, Classes: catalogue(t), Location: b.r.Location, Now: now, Skies: &skies},
 		Old:   b.kept(), Plan: window.PlanSettings{Budget: 400_000},
 	}
 	if change != nil {
@@ -232,6 +232,7 @@ func TestMoveBareOvernight(t *testing.T) {
 // The hand-over is broken only if it must be, and then by as few days as can be:
 // while rain leaves the last promised day dry it stands, though that moves more.
 func TestMoveHandover(t *testing.T) {
+	t.Parallel()
 	f := calm(8)
 	j := sealJob(t)
 	for i := range j.Zones {
@@ -332,6 +333,7 @@ func TestMoveDone(t *testing.T) {
 // said to stay stands where it stood, and the count of the moves is that of the
 // changes; no fewer moves do, as far as it is said to be proven.
 func TestMoveLaws(t *testing.T) {
+	t.Parallel()
 	f := calm(4)
 	j := sealJob(t)
 	j.Zones = j.Zones[:1]

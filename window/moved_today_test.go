@@ -100,6 +100,7 @@ func TestMove_PresumedUnderWay(t *testing.T) {
 // nothing, and what it is washed for keeps its hours: dry since its planned end. After
 // half an hour it is asked for again. What cannot have been begun is not taken as done.
 func TestMove_NotWrittenDownYet(t *testing.T) {
+	t.Parallel()
 	f := calm(8)
 	b := planned(t, f, sealJob(t))
 	strip := b.one(t, "strip wash", "port side")
@@ -194,6 +195,7 @@ func TestMove_LoggedInPart(t *testing.T) {
 // Of what cannot have been begun, for the wash before it is not logged, no hour is lost:
 // whenever it is asked with nothing logged, all of the work stands in the plan.
 func TestMove_NothingLoggedNothingLost(t *testing.T) {
+	t.Parallel()
 	f := calm(6)
 	b := planned(t, f, sealJob(t))
 	first, last := b.at(b.Blocks[0].From), b.at(b.Blocks[len(b.Blocks)-1].To)
@@ -269,6 +271,7 @@ func TestMove_WashedAnewForTheRain(t *testing.T) {
 // The clock alone moves nothing: at whatever minute it is asked, under the same forecast,
 // with the work logged as it ends, every block stays where it was agreed.
 func TestMove_ClockMovesNothing(t *testing.T) {
+	t.Parallel()
 	f := calm(6)
 	b := planned(t, f, sealJob(t))
 	require.True(t, b.Found)

@@ -66,6 +66,7 @@ func TestPolishers(t *testing.T) {
 // Whatever the job, no slot has more people at machines than there are machines, and as
 // many as people are no limit at all.
 func TestPolishers_Laws(t *testing.T) {
+	t.Parallel()
 	found, limited := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t)

@@ -56,6 +56,7 @@ func drawJob(t *rapid.T) *job.Job {
 // zone, to the people who are there and to their time at the machine; and where
 // there is none, it says by what.
 func TestPlanLaws(t *testing.T) {
+	t.Parallel()
 	found := 0
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t)

@@ -30,6 +30,7 @@ func washAnyDay(t require.TestingT, f *forecast.Forecast) booked {
 
 // Where the plan is as good, the wash comes after the rain and not before it.
 func TestPlan_WashesAfterTheRain(t *testing.T) {
+	t.Parallel()
 	moved := 0
 	for from := 24; from < 48; from += 2 {
 		b := washAnyDay(t, rainOn(calm(10), from, from+2))
@@ -56,6 +57,7 @@ func TestPlan_WashesAfterTheRain(t *testing.T) {
 // before she is sealed. Of large jobs, too, the plan is taken that does so less often, where
 // it is as good in every criterion.
 func TestPlan_StripsLessBeforeRain(t *testing.T) {
+	t.Parallel()
 	often, seldom := 0, 0
 	for number := 1; number <= 4; number++ {
 		j := yacht(t)
@@ -104,6 +106,7 @@ func again(b booked, blocks []plan.Block) int {
 // What the plan tells of rain between is what move will ask: rain as forecast, and the
 // strip wash is owed again just where it was told, never elsewhere.
 func TestPlan_RainBetweenIsWhatMoveAsks(t *testing.T) {
+	t.Parallel()
 	told, silent := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		from := rapid.IntRange(8, 72).Draw(t, "from")
@@ -176,6 +179,7 @@ func TestPlan_RainBetweenIsToldOnce(t *testing.T) {
 // Under a roof no rain comes between, and a compounded panel that is washed anyway
 // before it is sealed asks for nothing more.
 func TestPlan_RainBetweenNot(t *testing.T) {
+	t.Parallel()
 	open := 0
 	for from := 8; from < 40; from += 4 {
 		j := sealJob(t)
@@ -202,6 +206,7 @@ func TestPlan_RainBetweenNot(t *testing.T) {
 // What a block has dried since is the last water that fell on its zone before it: the
 // wash that it had to wait for, or the rain where that came later.
 func TestPlan_DriesSinceTheLastWater(t *testing.T) {
+	t.Parallel()
 	rained, washed := 0, 0
 	for from := 8; from < 60; from += 4 {
 		f := rainOn(calm(8), from, from+2)
@@ -230,6 +235,7 @@ func TestPlan_DriesSinceTheLastWater(t *testing.T) {
 // A washed panel waits two days at the most for its film, where the plan can be moved to
 // that; where it waits longer, that is told with the block, and never otherwise.
 func TestPlan_WashesInTime(t *testing.T) {
+	t.Parallel()
 	gap := func(b booked, blocks []plan.Block) time.Duration {
 		var strip, seal time.Duration
 		for _, x := range blocks {
@@ -292,6 +298,7 @@ func TestPlan_WashesInTime(t *testing.T) {
 // What counts as a wash to be done again is what is told of the plan, and what move will ask:
 // rain between the two where the panel was stripped, or more than two days.
 func TestPlan_RepeatsAreWhatIsTold(t *testing.T) {
+	t.Parallel()
 	told, silent := map[string]int{}, map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		from := rapid.IntRange(8, 72).Draw(t, "from")

@@ -92,6 +92,7 @@ func TestReady_MorePolishersAreNeverLater(t *testing.T) {
 
 // No plan begins a step before it can be ready, however short the time it has.
 func TestReady_NoPlanIsSooner(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		j := readyJob(t, rapid.Float64Range(1, 16).Draw(rt, "m²"))
 		j.People, j.Polishers = rapid.IntRange(1, 3).Draw(rt, "people"), rapid.IntRange(0, 3).Draw(rt, "polishers")

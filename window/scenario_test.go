@@ -18,6 +18,7 @@ import (
 
 // TestScenarios holds the trade's worked days against both models.
 func TestScenarios(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("../testdata/scenarios/*.txt")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)

@@ -44,6 +44,7 @@ func aSeason(t require.TestingT) window.SeasonInput {
 // Every row is there, the numbers fit one another, and neither the number of
 // workers nor what is dated in the job changes them.
 func TestSeason(t *testing.T) {
+	t.Parallel()
 	in := aSeason(t)
 	in.Classes = in.Classes[:6]
 	r, err := window.Season(in)

@@ -190,6 +190,7 @@ func TestStock_OldVarnish(t *testing.T) {
 // Whatever was done and whatever fell: nothing counts as done that was not, and work
 // that is taken back is named.
 func TestStock_Laws(t *testing.T) {
+	t.Parallel()
 	f, seals := calm(8), sealJob(t)
 	rapid.Check(t, func(t *rapid.T) {
 		own := *seals

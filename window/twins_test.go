@@ -21,6 +21,7 @@ import (
 // drains onto what: the reference is the same job whose zones each let water run onto
 // something of their own that the job does not have.
 func TestTwins(t *testing.T) {
+	t.Parallel()
 	shared, kept := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		got := sameApart(t, drawTwins(t), time.Duration(rapid.IntRange(0, 50).Draw(t, "hours"))*time.Hour)

@@ -58,7 +58,8 @@ type Input struct {
 	// Elsewhere is when people of the crew are at work at other boats.
 	Elsewhere []Elsewhere
 	Model     surface.Model
-	Workers   int // zones and members worked on at once; 0: 1
+	Skies     *surface.Skies // of answers about the same place; nil: the sun's path is computed for this one
+	Workers   int            // zones and members worked on at once; 0: 1
 	// HorizonDays is how far ahead is judged at most; 0: 16 days.
 	HorizonDays int
 	// WorkAlone leaves out the zones that no step of the job hangs on: nothing is to be

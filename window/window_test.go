@@ -60,11 +60,14 @@ func smallJob(t require.TestingT, class string) *job.Job {
 
 func evaluate(t require.TestingT, f *forecast.Forecast, j *job.Job, now time.Time) *window.Result {
 	r, err := window.Evaluate(window.Input{
-		Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now,
+		Forecast: f, Job: j, Classes: catalogue(t), Location: eastern, Now: now, Skies: &skies,
 	})
 	require.NoError(t, err)
 	return r
 }
+
+// skies are those of all tests here: their places are few.
+var skies surface.Skies
 
 // stateAt is the state and limit of a row at a moment.
 func stateAt(r *window.Result, row int, at time.Time) (verdict.State, verdict.Limit) {
@@ -85,6 +88,7 @@ func stateAt(r *window.Result, row int, at time.Time) (verdict.State, verdict.Li
 // Windows and refusals cover every slot of the horizon once, for every step and
 // zone, whatever the weather, the members and what is missing.
 func TestCover(t *testing.T) {
+	t.Parallel()
 	cat := catalogue(t)
 	rapid.Check(t, func(t *rapid.T) {
 		f := ensemble(rapid.IntRange(2, 5).Draw(t, "days"), rapid.IntRange(1, 4).Draw(t, "members"))

@@ -19,6 +19,7 @@ import (
 // nothing to do with it; and where they are not, their hours are those they would have
 // with work on them.
 func TestWorkAlone(t *testing.T) {
+	t.Parallel()
 	left, kept := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t)

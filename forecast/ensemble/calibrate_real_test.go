@@ -183,6 +183,7 @@ func (v *verified) log(t *testing.T, what string) {
 // is scored on that day. A 48-hour forecast is made two days ahead, when only what
 // was measured by then is known: the second run learns from ten days that end there.
 func TestCalibrate_OnTheCoast(t *testing.T) {
+	t.Parallel()
 	list := coast(t)
 	for what, ends := range map[string]int{"ten days before the day": 1, "ten days before the forecast was made": 2} {
 		v := verify(t, list, func(day time.Time) []Past { return before(list, day, 9+ends, ends) })
@@ -199,6 +200,7 @@ func TestCalibrate_OnTheCoast(t *testing.T) {
 // One fit on the first half, for all of the second, gains less than half of that:
 // the weather of a fortnight has its own errors.
 func TestCalibrate_OnTheCoastOnce(t *testing.T) {
+	t.Parallel()
 	list := coast(t)
 	all := days(list)
 	first := all[len(all)/2]
@@ -213,6 +215,7 @@ func TestCalibrate_OnTheCoastOnce(t *testing.T) {
 // forecast of a service, as it comes. Errors.Place was chosen on half of this, GFS at
 // every other station on every other day; all that is asserted is of the rest.
 func TestDress_OnTheCoast(t *testing.T) {
+	t.Parallel()
 	list := coast(t)
 	all := days(list)
 	asked := []float64{0.5, 0.8, 0.95}
@@ -336,6 +339,7 @@ func TestCalibrateRain_OnTheGauge(t *testing.T) {
 // their futures better there: GFS at each station on each day of the later half, with
 // what all of its own days up to when that forecast was made have taught.
 func TestLearned_OnTheCoast(t *testing.T) {
+	t.Parallel()
 	list := coast(t)
 	all := days(list)
 	const model = 3 // GFS

@@ -78,6 +78,7 @@ func drawn(r *rand.Rand, n int, bias, floor, stretch float64) []Past {
 }
 
 func TestCalibrate_FindsWhatTheCasesWereDrawnFrom(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(11, 12))
 	for _, want := range []Calibration{
 		{Bias: 1.5, Floor: 1, Stretch: 0.7}, {Bias: -2, Floor: 0, Stretch: 1.4}, {Bias: 0, Floor: 2, Stretch: 0},

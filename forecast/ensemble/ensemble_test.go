@@ -256,6 +256,7 @@ func TestDress_SpreadGrows(t *testing.T) {
 // What hangs together in time stays together: correlation of an error with itself
 // some hours on.
 func TestDress_ErrorsPersist(t *testing.T) {
+	t.Parallel()
 	f := otterQuay(6 * 24)
 	out := Dress(f, 2000, start, Options{})
 	after := func(q forecast.Quantity, hours int) float64 {
@@ -284,6 +285,7 @@ func correlation(x, y []float64) float64 {
 }
 
 func TestDress_QuantitiesHangTogether(t *testing.T) {
+	t.Parallel()
 	f := otterQuay(week)
 	// What is drawn hangs on the forecast's last bits. The air's errors have heavy tails:
 	// of 2,000 futures the correlation is sure to about 0.035, of 500 to 0.07.
@@ -354,6 +356,7 @@ var ranges = [forecast.Quantities][2]float64{
 // For any forecast whatever: absent stays absent, known stays known and finite,
 // and every quantity keeps to what it can be.
 func TestDress_AnyForecast(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		f := anyForecast(t)
 		now := f.Start.Add(time.Duration(rapid.IntRange(-100, 40).Draw(t, "now")) * time.Hour)

@@ -300,6 +300,7 @@ func TestLearn_Laws(t *testing.T) {
 // Whatever was learned: nothing becomes known or unknown, the dew point never passes
 // the air, humidity stays within 0–100 %, and from four days ahead all is as it was.
 func TestLearnedCorrect_Laws(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		f := otterQuay(week)
 		now := start.Add(time.Duration(rapid.IntRange(-24, week).Draw(t, "now")) * time.Hour)

@@ -96,6 +96,7 @@ func TestRain_DryTurnedWet(t *testing.T) {
 }
 
 func TestRain_WithoutProbability(t *testing.T) {
+	t.Parallel()
 	f := otterQuay(week, forecast.PrecipitationProbability)
 	out := Dress(f, 2000, start, Options{}) // a share of about 0.765, sure to 0.01
 	assert.Greater(t, shareWet(f, out, 22), 0.72, "wet stays mostly wet on the day")

@@ -209,6 +209,7 @@ func TestCorrect_AgreementChangesNothing(t *testing.T) {
 // air, humidity stays within 0–100 %, wind is not negative, the correction only
 // ever shrinks, and nothing becomes known or unknown.
 func TestCorrect_Laws(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		f := otterQuay(72)
 		when := start.Add(time.Duration(rapid.IntRange(0, 72*60-1).Draw(t, "minute")) * time.Minute)

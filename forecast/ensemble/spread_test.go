@@ -102,6 +102,7 @@ func TestCases(t *testing.T) {
 // How far apart a single forecast's futures would lie is how far Dress takes them; of
 // an ensemble it is the members' standard deviation.
 func TestApart(t *testing.T) {
+	t.Parallel()
 	f := otterQuay(week)
 	fill(f, forecast.AirTemperature, 15)
 	fill(f, forecast.DewPoint, -20)

@@ -42,6 +42,7 @@ func TestDress_PlaceAddsAtAnyLead(t *testing.T) {
 // drawn as the errors are said to be: Student's t by its definition, a normal over the
 // root of a mean of squares.
 func TestDress_HoldsAsOftenAsItSays(t *testing.T) {
+	t.Parallel()
 	f := otterQuay(week)
 	fill(f, forecast.AirTemperature, 15)
 	e := Default()

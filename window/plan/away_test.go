@@ -50,6 +50,7 @@ func nobodyTwice(t require.TestingT, in *Input, r Result) {
 
 // With people elsewhere the plan is the best of all in which nobody is in two places.
 func TestAway_BestOfAll(t *testing.T) {
+	t.Parallel()
 	found, none := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		z := size{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 4}
@@ -97,6 +98,7 @@ func TestAway_LargerJobs(t *testing.T) {
 
 // A stretch that takes nobody of the job, by its hours or by its number, changes nothing.
 func TestAway_OfNoAccount(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawInput(t, size{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 4})
 		want, err := Solve(*in)

@@ -206,6 +206,7 @@ func TestBoundOfAnotherPlan(t *testing.T) {
 // More people or more machine time never make a plan worse, and the same input
 // gives the same plan.
 func TestMoreIsNoWorse(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawInput(t, size{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 4})
 		in.Shortest = 0 // a bigger crew leaves shorter visits

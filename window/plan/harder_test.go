@@ -28,6 +28,7 @@ func large(number uint64, people int) *Input {
 // What some of the people can do keeps to the rules of all of them, and no more than
 // those are at work; looking harder never claims that it is the best.
 func TestHarder(t *testing.T) {
+	t.Parallel()
 	found := 0
 	for number := range uint64(3) {
 		in := large(number, 4)

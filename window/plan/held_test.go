@@ -57,6 +57,7 @@ func drawHeld(t *rapid.T, in *Input) {
 
 // The fewest moves of a plan are those that looking at every plan finds.
 func TestFewestMovesAgainstBruteForce(t *testing.T) {
+	t.Parallel()
 	found, moved := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		in := *drawInput(t, size{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 3})

@@ -24,6 +24,7 @@ func open(slots int) string { return strings.Repeat("g", slots) }
 // where that dries too slowly, d slots and a seal after the last wash: no order is
 // sooner, for the last wash ends after k/p slots and its seal comes after its drying.
 func TestWashThenSeal(t *testing.T) {
+	t.Parallel()
 	for _, people := range []int{1, 2, 3} {
 		for k := people; k <= 9; k += people {
 			for _, d := range []int{0, 1, 3, 5} {
@@ -238,6 +239,7 @@ func TestLargeAndPlain(t *testing.T) {
 // every rule, its figures add up and it is no better than its bound; asked twice it is
 // the same; and to move little it is not looked at longer than it says.
 func TestLargeOfTheUsualKind(t *testing.T) {
+	t.Parallel()
 	in := large(2, 3)
 	one, err := Solve(*in)
 	require.NoError(t, err)
@@ -284,6 +286,7 @@ func TestRefuseOneThingAtATime(t *testing.T) {
 // Where all have a place but not together, the rule named is one without which there is
 // a plan, and what is named first is what is asked least for.
 func TestRefuseWhatWouldHelp(t *testing.T) {
+	t.Parallel()
 	all := jobs(size{zones: 3, steps: 2, people: 2, days: 2, slots: 6, members: 3})
 	named := map[string]int{}
 	for number := range 600 {

@@ -24,6 +24,7 @@ func notWorse(t *testing.T, number int, was, is Result) {
 // Better weather in one slot of one task never makes a plan worse: no-go to marginal,
 // marginal to go, or one future more.
 func TestBetterWeatherIsNoWorse(t *testing.T) {
+	t.Parallel()
 	all := jobs(few)
 	better := 0
 	for number := range 120 {
@@ -110,6 +111,7 @@ func looser() map[string]struct{ before, loosen func(in *Input) } {
 
 // Every rule that is loosened by one leaves all the plans that there were.
 func TestLooserRulesAreNoWorse(t *testing.T) {
+	t.Parallel()
 	const many = 150
 	all := jobs(few)
 	var given []*Input // most rules are loosened in these jobs as they are
@@ -165,6 +167,7 @@ func eachApart(in *Input, change func(a *Apart)) {
 // What has to be done by the moment at which the best plan is done anyhow costs
 // nothing; a slot sooner, it costs something or cannot be.
 func TestMustAtTheFinish(t *testing.T) {
+	t.Parallel()
 	all := jobs(few)
 	costs, cannot := 0, 0
 	for number := range 200 {
@@ -213,6 +216,7 @@ func TestCuredByTheLaunch(t *testing.T) {
 // A plan that has just been made stays: nothing has to move, and pinned all through it
 // is the same plan with the same figures.
 func TestWhatIsPlannedStays(t *testing.T) {
+	t.Parallel()
 	all := jobs(few)
 	stayed := 0
 	for number := range 200 {
@@ -251,6 +255,7 @@ func TestWhatIsPlannedStays(t *testing.T) {
 // Pinned tasks never make a plan better, and where they are pinned to no place of
 // theirs there is none.
 func TestPinnedIsNoBetter(t *testing.T) {
+	t.Parallel()
 	all := jobs(few)
 	worse, none := 0, 0
 	for number := range 150 {

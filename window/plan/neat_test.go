@@ -263,6 +263,7 @@ func TestNeat_WashesFromTheTopDown(t *testing.T) {
 // holds in as many members, and it is no messier. It may end later by the minutes that a
 // panel takes which is soiled no more, and says so.
 func TestNeat_CostsNothing(t *testing.T) {
+	t.Parallel()
 	better := map[bool]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawSoils(t, sunnyJob(rapid.Uint64Range(1, 1<<20).Draw(t, "job"), 5, 3, 3, 2))

@@ -112,6 +112,7 @@ func (b *brute) rewashed(t int) bool {
 // What a plan tells of itself is what a person finds who adds it up: state, haze,
 // confidence, consent, drying and rewash of each block, and the five criteria.
 func TestPlanOnPaper(t *testing.T) {
+	t.Parallel()
 	found, none, rewashed, hazed, unsure := 0, 0, 0, 0, 0
 	for _, z := range []size{
 		{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 5},

@@ -135,6 +135,7 @@ func drawAfter(t *rapid.T, task, n int) After {
 
 // TestBestOfAll holds the plan against every plan there is.
 func TestBestOfAll(t *testing.T) {
+	t.Parallel()
 	found, none := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawInput(t, size{zones: 2, steps: 2, people: 2, days: 2, slots: 7, members: 5})

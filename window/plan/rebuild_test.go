@@ -62,6 +62,7 @@ func (t *Task) sunny(good, wet bool, all uint64) {
 // each of several days, against the fewest consents that any plan can need: a visit to
 // such hours is worth while only with other blocks beside.
 func TestFewestConsentsOfVisits(t *testing.T) {
+	t.Parallel()
 	for _, x := range []struct {
 		name                       string
 		seed                       uint64

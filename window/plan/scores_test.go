@@ -95,6 +95,7 @@ func abs(x int) int { return max(x, -x) }
 // one of ten in cooler hours. Each search is fortunate at times where the jobs are as
 // tight as these.
 func TestScores(t *testing.T) {
+	t.Parallel()
 	f, err := os.Open("../../testdata/plan/scores")
 	require.NoError(t, err)
 	defer f.Close()

@@ -43,6 +43,7 @@ func cloned(in *Input) *Input {
 // Which future has which number is of no account, nor whether each is told once or
 // thirty times over: more of the same futures make nothing surer.
 func TestNumbersOfFutures(t *testing.T) {
+	t.Parallel()
 	const times = 30
 	all := jobs(few)
 	found := 0
@@ -87,6 +88,7 @@ func TestNumbersOfFutures(t *testing.T) {
 // A future that has no vote, such as one that only says how bad it might get, changes
 // neither the plan nor how sure it is.
 func TestFuturesWithoutAVote(t *testing.T) {
+	t.Parallel()
 	all := jobs(few)
 	for number := range 80 {
 		in := all.Example(number)
@@ -145,6 +147,7 @@ func mirrored(in *Input) *Input {
 // Rules without a direction allow as much forwards as backwards: as many consents, as
 // sure, on as many days, as a week of the same days the other way round.
 func TestTheWeekBackwards(t *testing.T) {
+	t.Parallel()
 	all := jobs(size{zones: 2, steps: 3, people: 2, days: 3, slots: 6, members: 4})
 	found, none := 0, 0
 	for number := range 250 {
@@ -219,6 +222,7 @@ func twice[T any](list []T) []T {
 // Whoever looks at the clock twice as often misses no plan: of one person, what goes in
 // whole slots goes in halves, at the same times.
 func TestFinerSlots(t *testing.T) {
+	t.Parallel()
 	all := jobs(size{zones: 2, steps: 2, people: 1, days: 2, slots: 6, members: 4})
 	found, better := 0, 0
 	for number := range 250 {
@@ -257,6 +261,7 @@ func put(since []int32, slots int) []int32 {
 // A day off before the first day puts everything off by that day and changes nothing
 // else; a clock that had run out by then has run out.
 func TestADayOffFirst(t *testing.T) {
+	t.Parallel()
 	const slots = 5
 	all := jobs(few)
 	found := 0

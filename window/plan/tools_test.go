@@ -112,6 +112,7 @@ func TestMachines_Visit(t *testing.T) {
 // Where all the work is at machines and no block takes more than one, a crew with fewer
 // machines than people does as well as one of as many people, and no better.
 func TestMachines_AreHands(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawInput(t, size{zones: 3, steps: 2, people: 2, days: 3, slots: 6, members: 4})
 		n := rapid.IntRange(1, 2).Draw(t, "n")

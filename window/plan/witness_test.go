@@ -69,6 +69,7 @@ func agree(t require.TestingT, says, found Result, what string) {
 // one finds none of the others may call impossible. No brute force could go through
 // jobs as large as these.
 func TestSearchesAgree(t *testing.T) {
+	t.Parallel()
 	pairs, proven := 0, 0
 	for number := range uint64(14) {
 		in := drawn(500 + number)
@@ -157,6 +158,7 @@ func TestTwoBoatsApart(t *testing.T) {
 // With every task pinned to where the best plan has it, the best plan comes back, with
 // its figures; pinned to a worse one, such as comes of fewer steps, the worse.
 func TestPinnedToAnotherPlan(t *testing.T) {
+	t.Parallel()
 	all := jobs(size{zones: 2, steps: 3, people: 2, days: 3, slots: 7, members: 4})
 	worse := 0
 	for number := range 150 {

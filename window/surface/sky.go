@@ -69,12 +69,7 @@ type Sky struct {
 // NewSky computes the sun's path at the middle of every slot, at a place in degrees
 // north and east.
 func NewSky(g Grid, lat, lon float64, m Model) *Sky {
-	s := &Sky{Grid: g, height: make([]sky.Height, g.N)}
-	for _, p := range []*[]float64{
-		&s.CosZ, &s.Elevation, &s.Azimuth, &s.East, &s.Up, &s.North, &s.Extra, &s.Clear, &s.uv, &s.uvDirect,
-	} {
-		*p = make([]float64, g.N)
-	}
+	s := emptySky(g)
 	for i := range g.N {
 		t := g.Middle(i)
 		p := sky.Sun(t, lat, lon, air.StandardPa/100, 15)
@@ -88,4 +83,19 @@ func NewSky(g Grid, lat, lon float64, m Model) *Sky {
 		s.Clear[i] = m.clear(c)
 	}
 	return s
+}
+
+// emptySky has room for every slot of a grid.
+func emptySky(g Grid) *Sky {
+	s := &Sky{Grid: g, height: make([]sky.Height, g.N)}
+	for _, c := range s.columns() {
+		*c = make([]float64, g.N)
+	}
+	return s
+}
+
+func (s *Sky) columns() [10]*[]float64 {
+	return [...]*[]float64{
+		&s.CosZ, &s.Elevation, &s.Azimuth, &s.East, &s.Up, &s.North, &s.Extra, &s.Clear, &s.uv, &s.uvDirect,
+	}
 }

@@ -93,7 +93,7 @@ func (a *App) then(ctx context.Context, row book.Answer) (*App, Request, error) 
 		futures = Futures
 	}
 	return &App{
-		Source: recorded{a.Book, row.Forecast}, Clock: At(row.At), Classes: classes, Futures: futures, Version: a.Version, MaxAge: a.MaxAge,
+		Source: recorded{a.Book, row.Forecast}, Clock: At(row.At), Classes: classes, Futures: futures, Version: a.Version, MaxAge: a.MaxAge, Skies: a.Skies,
 	}, r, nil
 }
 

@@ -37,6 +37,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 )
 
 // Source gives forecasts.
@@ -77,6 +78,10 @@ type App struct {
 
 	// MaxAge is how old a forecast may be to be believed; zero is as usual.
 	MaxAge settings.Age
+
+	// Skies keeps the sun's path for all that is judged on the way to an answer; nil:
+	// nothing is kept.
+	Skies *surface.Skies
 
 	// Stations are asked what was measured near the place, to learn from; nil: none.
 	Stations Stations
@@ -315,7 +320,7 @@ func (a *App) judge(ctx context.Context, r Request) (gathered, error) {
 		Forecast: f, Job: j, Classes: a.Classes, Location: j.Location(), Now: now,
 		UnknownFrom: trust.From, UnknownUntil: trust.Until, Workers: runtime.GOMAXPROCS(0),
 		Readings: append(g.past.measured(), g.fresh...), Rained: g.past.rains(nil, f.Start), Learned: g.taught.used(),
-		Elsewhere: elsewhereOf(g.past.away), WorkAlone: r.WorkAlone,
+		Elsewhere: elsewhereOf(g.past.away), WorkAlone: r.WorkAlone, Skies: a.Skies,
 	}
 	if len(f.Members) == 1 {
 		g.input.Dressed = ensemble.Dress(f, a.Futures, now, ensemble.Options{})

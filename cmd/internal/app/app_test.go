@@ -17,6 +17,7 @@ import (
 	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -73,6 +74,9 @@ type fixture struct {
 	timezone string
 }
 
+// skies are those of all tests here: their places are few.
+var skies surface.Skies
+
 func (x fixture) app(t testing.TB) (*app.App, app.Request) {
 	set := catalogue(t)
 	text := x.job
@@ -80,7 +84,7 @@ func (x fixture) app(t testing.TB) (*app.App, app.Request) {
 		text = string(demo.JobFile())
 	}
 	a := &app.App{
-		Clock: app.At(at(t, x.now)), Classes: set, Futures: 10,
+		Clock: app.At(at(t, x.now)), Classes: set, Futures: 10, Skies: &skies,
 		Source: sourceFunc(func(app.Query) (*forecast.Forecast, error) { return x.forecast, nil }),
 	}
 	return a, app.Request{Timezone: x.timezone, Job: func(zone string) (*job.Job, error) {
@@ -107,6 +111,7 @@ func TestWeek(t *testing.T) {
 }
 
 func TestSingleForecastIsDressed(t *testing.T) {
+	t.Parallel()
 	f := weather(t, monday)
 	f.Members = f.Members[:1]
 	w := fixture{now: monday, forecast: f}.week(t)
@@ -131,6 +136,7 @@ func TestSingleForecastIsDressed(t *testing.T) {
 }
 
 func TestTimezone(t *testing.T) {
+	t.Parallel()
 	bare := strings.Replace(string(demo.JobFile()), "  timezone: America/New_York\n", "", 1)
 	require.NotContains(t, bare, "timezone")
 	nowhere := weather(t, monday)
@@ -298,6 +304,7 @@ func TestQuery(t *testing.T) {
 }
 
 func TestWhy(t *testing.T) {
+	t.Parallel()
 	a, r := fixture{now: monday, forecast: weather(t, monday)}.app(t)
 	ask := func(zone, class, when string) (*answer.Why, error) {
 		return a.Why(context.Background(), app.WhyRequest{Request: r, Zone: zone, Class: class,
@@ -336,6 +343,7 @@ func TestWhy(t *testing.T) {
 
 // What dewgap why says of a slot is what the week says of it.
 func TestWhyAgreesWithTheWeek(t *testing.T) {
+	t.Parallel()
 	x := fixture{now: monday, forecast: weather(t, monday)}
 	w := x.week(t)
 	a, r := x.app(t)

@@ -15,6 +15,7 @@ import (
 
 // The day that the headline is about breaks by what it has little room in, and says so.
 func TestWhatBreaksTheBestDay(t *testing.T) {
+	t.Parallel()
 	each := func(f *forecast.Forecast, q forecast.Quantity, change func(hour int, v float64) float64) {
 		for m := range f.Members {
 			for i, v := range f.Members[m].Columns[q].Values {

@@ -119,6 +119,7 @@ func (deaf) Jobs(context.Context) ([]book.Job, error) { return nil, book.ErrDama
 
 // Work done counts from its moment on, for the job that it was recorded for.
 func TestDoneCounts(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, thursday)
 	out, err := a.LogDone(t.Context(), app.DoneRequest{Request: r, Step: "wash", Zones: []string{"port side"}, Share: 1, At: on("2026-09-10T10:00:00-04:00")})
@@ -191,6 +192,7 @@ func TestAgainOfNothing(t *testing.T) {
 
 // A person's own products are kept with the answer, and used again.
 func TestAgainWithOwnProducts(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, thursday)
 	own := []byte("products: [{id: my-sealant, like: polymer-sealant, clocks_h: {rain_free: {ideal: 8, default: 6, hard: 3, source: your label}}}]\n")
@@ -283,6 +285,7 @@ func TestLogRefuses(t *testing.T) {
 
 // The forecast that is recorded is the one that was used, gaps and all.
 func TestForecastIsRecordedWhole(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	f := weather(t, monday)
@@ -326,6 +329,7 @@ func TestAgainTellsTheDifference(t *testing.T) {
 // The plan that a week leaves in the book is what the next morning asks for, and
 // it is kept with that answer.
 func TestMorningAsksForThePlanInTheBook(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	w, err := a.Week(t.Context(), r)
@@ -352,6 +356,7 @@ func TestMorningAsksForThePlanInTheBook(t *testing.T) {
 // A week asked while planned work is under way is a look at the sky: the plan in
 // force stays that of before, until a move or a week asked between blocks.
 func TestALookAtTheWeekIsNoNewPlan(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	w, err := a.Week(t.Context(), r)

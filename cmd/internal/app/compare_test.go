@@ -79,6 +79,7 @@ func TestSources_CountsThePlan(t *testing.T) {
 // Whatever the weather and the hours of machines, a service has the verdict that week has
 // by it.
 func TestLaws_SourcesSaysWhatWeekSays(t *testing.T) {
+	t.Parallel()
 	said := map[string]int{}
 	rapid.Check(t, func(rt *rapid.T) {
 		wind := rapid.Float64Range(0, 9).Draw(rt, "wind")

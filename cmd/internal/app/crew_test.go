@@ -81,6 +81,7 @@ func TestCrew_PlansAroundEachOther(t *testing.T) {
 // The same of three whole boats, whose people are at machines besides: no person works them
 // for more than four hours a day, on whichever boats.
 func TestCrew_ThreeWholeBoats(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	type personDay struct {
 		person int
@@ -238,6 +239,7 @@ func TestCrew_OnlyThePlanInForce(t *testing.T) {
 // What her own plan takes for the whole, this one does too: nobody comes back for the last
 // hundredth of a side.
 func TestCrew_NearlyAllIsAll(t *testing.T) {
+	t.Parallel()
 	for share, gone := range map[float64]int{1: 1, 0.99: 1, 0.6: 0} {
 		b := newBook(t)
 		one := weekOf(t, b, monday, "Kittiwake", crewed)
@@ -320,6 +322,7 @@ func TestCrew_NothingIsMissedInSilence(t *testing.T) {
 // Two jobs of one crew that both have work for machines say where they do not count the same
 // polishers; where one of them has none, the other's count is no matter of its own.
 func TestCrew_CountsItsPolishersAlike(t *testing.T) {
+	t.Parallel()
 	correct := strings.Replace(twoSteps, "{do: seal, with: polymer-sealant}", "{do: correct, with: compound-rotary}", 1)
 	const same = ": write the same `polishers` in both"
 	for name, c := range map[string]struct {

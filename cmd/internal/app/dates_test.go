@@ -68,6 +68,7 @@ func TestPastInFuture(t *testing.T) {
 
 // A moment that must be met and is over deserves a word, no more.
 func TestMustInPast(t *testing.T) {
+	t.Parallel()
 	f := weather(t, monday)
 	text := withDates("must: {launch: 2026-09-07T05:59, haul: 2026-08-01T08:00, survey: 2026-09-12T08:00}\n", "")
 	_, err := job.Parse("job.yaml", []byte(text), catalogue(t), job.Options{})

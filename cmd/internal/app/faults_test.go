@@ -83,7 +83,7 @@ func (c *commands) askWithin(timeout time.Duration) (r reply) {
 		s.Source = "metnorway"
 	}
 	a := &app.App{
-		Clock: app.At(c.now), Classes: c.classes,
+		Clock: app.At(c.now), Classes: c.classes, Skies: &skies,
 		Source: app.Live{Settings: s, Version: "test", Wall: func() time.Time { return c.now }, Adjust: func(cfg *fetch.Config) {
 			cfg.Wait, cfg.PerSecond, cfg.Limit = time.Millisecond, 1e6, 4<<20
 		}},

@@ -299,6 +299,7 @@ func TestHeld_PastThePromisedDay(t *testing.T) {
 // A plan that the book has from a move is held by who asks to hold, and the answer is
 // worked out again as it was; after a move that found none the week makes its own.
 func TestHeld_ThroughTheBook(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	g := agree(t, twoSteps)
 	a, r := g.booked(t)

@@ -94,7 +94,7 @@ func (a *App) learn(ctx context.Context, r Request, j *job.Job, now time.Time, f
 	}
 	l.taught.learned = &window.Learned{Weather: ensemble.Learn(l.misses, now)}
 	l.taught.learned.Zones = window.LearnZones(window.LearnInput{
-		Job: j, Location: j.Location(), Now: now, Weather: l.taught.learned.Weather, Past: l.past,
+		Job: j, Location: j.Location(), Now: now, Weather: l.taught.learned.Weather, Past: l.past, Skies: l.app.Skies,
 	})
 	return &l.taught, nil
 }

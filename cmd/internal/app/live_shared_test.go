@@ -67,6 +67,7 @@ func TestLiveKeepsOnePaceAcrossRuns(t *testing.T) {
 // A person at a terminal sees who is being asked while that takes long, and
 // nothing of it afterwards.
 func TestLiveShowsWhoIsAsked(t *testing.T) {
+	t.Parallel()
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		time.Sleep(700 * time.Millisecond)
 		_, _ = w.Write(demoReply(t))

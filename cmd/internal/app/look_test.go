@@ -14,6 +14,7 @@ import (
 // A film that got wet between its hard and its usual hours may have stood it: morning and
 // week ask for the look at it, until somebody has looked; a move tells it in its own part.
 func TestStock_AsksForTheLook(t *testing.T) {
+	t.Parallel()
 	const one, two, three = "2026-09-07T15:00:00-04:00", "2026-09-07T15:30:00-04:00", "2026-09-07T16:00:00-04:00"
 	const look = "the rain of Mon 7 Sep 13:00 reached the seal on port side before its hours were over: look at it in the sun, and log what you find (outcome)"
 	b := newBook(t)

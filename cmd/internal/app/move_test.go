@@ -231,6 +231,7 @@ func TestMoveNeedsAPlan(t *testing.T) {
 
 // The week tries the ways to get on where it has no plan, and only there.
 func TestWeekLadder(t *testing.T) {
+	t.Parallel()
 	x := fixture{now: monday, forecast: weather(t, monday)}
 	assert.Empty(t, x.week(t).Ladder)
 	for k := range x.forecast.Members {

@@ -244,6 +244,7 @@ func TestMoveBlind_WatchMissed(t *testing.T) {
 // A week asked of a forecast too old for today shows what it makes of the days after, and
 // leaves the plan that counts alone, unless that is what was wanted.
 func TestWeek_TooOldForToday(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	x := fixture{now: monday, forecast: weather(t, monday)}
 	a, r := x.booked(t)
@@ -321,6 +322,7 @@ func TestMoveBlind_Missed(t *testing.T) {
 // In the book such a move changes nothing: the plan that was moved before it is in force,
 // week and next move start from that, and the answer can be read again.
 func TestMoveBlind_Book(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	x := fixture{now: monday, forecast: weather(t, monday)}
 	a, r := x.booked(t)

@@ -57,6 +57,7 @@ func readingsOf(p *answer.Learned, variable string) (readings, stations int) {
 // Ten readings that say 3 K less teach it, hour by hour, against the forecast that
 // was made before them; what they change is told, and every answer names it.
 func TestPlace(t *testing.T) {
+	t.Parallel()
 	b := cool(t, 10)
 	p := placeOn(t, b, friday)
 	assert.Equal(t, answer.PlaceFormat, p.Format)
@@ -84,6 +85,7 @@ func TestPlace(t *testing.T) {
 
 // Without it, the answer is that of a book without readings.
 func TestNoLearned(t *testing.T) {
+	t.Parallel()
 	b := cool(t, 10)
 	a, r := kept(t, b, friday)
 	with, err := a.Week(t.Context(), r)
@@ -102,6 +104,7 @@ func TestNoLearned(t *testing.T) {
 // for, and one from another berth teach nothing; another boat's at the same berth
 // teaches of the weather.
 func TestPlace_WhatTeaches(t *testing.T) {
+	t.Parallel()
 	b := cool(t, 1)
 	count := func() int { n, _ := readingsOf(placeOn(t, b, friday), "air temperature"); return n }
 	assert.Equal(t, 1, count())
@@ -139,6 +142,7 @@ func (f stationsFunc) Observed(context.Context, forecast.Place, time.Time, time.
 
 // Stations teach beside the readings, and an answer is given though they are down.
 func TestPlace_Stations(t *testing.T) {
+	t.Parallel()
 	b := cool(t, 1)
 	a, r := kept(t, b, friday)
 	f := weather(t, monday)
@@ -205,6 +209,7 @@ func alone(t testing.TB, b *book.Book) (*app.App, app.Request) {
 // request, and the same when the answer is asked again. Until there are cases enough
 // it is told how many are missing.
 func TestPlace_Spread(t *testing.T) {
+	t.Parallel()
 	b := unsure(t, 24)
 	a, r := alone(t, b)
 	p, err := a.Place(t.Context(), r)
@@ -255,6 +260,7 @@ func surest(w *answer.Week) (sum float64) {
 // A past answer comes again as it was, though its readings were taken back since and
 // others written down.
 func TestAgainWithWhatWasLearned(t *testing.T) {
+	t.Parallel()
 	b := cool(t, 10)
 	a, r := kept(t, b, friday)
 	w, err := a.Week(t.Context(), r)

@@ -210,6 +210,7 @@ func (s *small) questions(ctx context.Context) map[string]func() (any, error) {
 // what to do about it. Nothing is answered as if the page that was lost had never been
 // written, for it may have told of the rain an hour ago.
 func TestPorts_NoPageOfTheBookIsMissedInSilence(t *testing.T) {
+	t.Parallel()
 	s := newSmall(t)
 	s.fill(t)
 	whole := s.a.Book
@@ -245,6 +246,7 @@ func TestPorts_NoPageOfTheBookIsMissedInSilence(t *testing.T) {
 
 // The score goes through every page; what it cannot read of the book ends it as well.
 func TestPorts_ScoreOfATornBook(t *testing.T) {
+	t.Parallel()
 	s := newSmall(t)
 	s.fill(t)
 	failed := map[string]bool{}
@@ -269,6 +271,7 @@ func TestPorts_ScoreOfATornBook(t *testing.T) {
 // An answer is given though the book takes nothing more, and the person is told once;
 // what a person writes down is never said to be recorded when it is not.
 func TestPorts_AFullDisk(t *testing.T) {
+	t.Parallel()
 	s := newSmall(t)
 	s.fill(t)
 	noRoom := &book.Error{Text: "the disk is full", Fix: "make room", Err: book.ErrDisk}

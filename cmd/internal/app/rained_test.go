@@ -15,6 +15,7 @@ import (
 // Rain that was logged is on the panel as the same rain of the forecast is, for whoever
 // asks of it.
 func TestLoggedRainWetsThePanel(t *testing.T) {
+	t.Parallel()
 	const eleven = "2026-09-10T11:00:00-04:00"
 	a, r := kept(t, newBook(t), eleven)
 	why := func(a *app.App, r app.Request) *answer.Why {

@@ -137,6 +137,7 @@ func TestScoreKeepsBerthsApart(t *testing.T) {
 // One forecast is held against a reading once, however often it was asked; two
 // forecasts are two cases of one reading.
 func TestScoreCountsAForecastOnce(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	f := weather(t, monday)
 	for i := range 3 {
@@ -162,6 +163,7 @@ func TestScoreCountsAForecastOnce(t *testing.T) {
 
 // A single forecast has the futures that it was dressed into for its middle 80 %.
 func TestScoreDressesASingleForecast(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	f := weather(t, monday)
@@ -184,6 +186,7 @@ func TestScoreDressesASingleForecast(t *testing.T) {
 
 // A panel is held against the last week before the reading.
 func TestScorePanels(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	w, err := a.Week(t.Context(), r)
@@ -211,6 +214,7 @@ func TestScorePanels(t *testing.T) {
 // Work in the hours of the plan, and one piece in an hour that was refused: what
 // was said of it is the plan's own word.
 func TestScoreWork(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	w, err := a.Week(t.Context(), r)
@@ -265,6 +269,7 @@ func TestScoreWork(t *testing.T) {
 
 // The last word before the work counts, and the last look at it.
 func TestScoreTakesTheLastWord(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	w, err := a.Week(t.Context(), r)

@@ -82,6 +82,7 @@ func TestSeasonAsked(t *testing.T) {
 
 // A station far away is named; one in another climate is said to be no use.
 func TestSeasonFarAway(t *testing.T) {
+	t.Parallel()
 	for place, want := range map[string]string{
 		"{latitude: 44.5, longitude: -68.2}":                         "not quite the marina's",
 		"{latitude: 54.4, longitude: 10.2, timezone: Europe/Berlin}": "another climate",
@@ -122,6 +123,7 @@ func rainless(t *testing.T, share float64, months ...int) []byte {
 // A year without a rain gauge says for which months it estimates, once, and marks them for
 // programs; a few missing hours are not worth the words.
 func TestSeason_RainThatNobodyMeasured(t *testing.T) {
+	t.Parallel()
 	a, r := aSeason(t, seasonJob)
 	r.Classes = []string{"carnauba-wax"}
 	gauged, err := a.Season(t.Context(), r)

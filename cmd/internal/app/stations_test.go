@@ -312,6 +312,7 @@ func TestLiveStations_WhoIsAsked(t *testing.T) {
 // forecast to hold it against; one that fails is a warning of dewgap place show and
 // nothing to an answer.
 func TestPlace_LiveStations(t *testing.T) {
+	t.Parallel()
 	s, now := newStationService(t, 12), at(t, monday).Add(20*time.Hour)
 	l := stationsOf(t, s, &now)
 	a, r := kept(t, newBook(t), later)

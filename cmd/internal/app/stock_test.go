@@ -28,6 +28,7 @@ func strippedBefore(t testing.TB, now string) (x fixture, agreed *answer.Plan) {
 // it, the morning ask for it and the page of a plan that was agreed before say that it
 // has none.
 func TestStock_EveryAnswerKnows(t *testing.T) {
+	t.Parallel()
 	x, agreed := strippedBefore(t, "2026-09-07T15:00:00-04:00")
 	a, r := x.app(t)
 	m, err := a.Move(context.Background(), app.MoveRequest{Request: r, Plan: agreed})
@@ -76,6 +77,7 @@ func TestStock_RainInTheMiddleOfAStep(t *testing.T) {
 // What a move was told of how work was left counts for the answers after it until the
 // work is logged anew; what the next move is told of the same work takes its place.
 func TestStock_ToldOnce(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	const noon, two = "2026-09-07T12:00:00-04:00", "2026-09-07T14:00:00-04:00"
 	log := func(now, step, end string) {
@@ -130,6 +132,7 @@ func rainAt(from time.Time) window.Rain {
 // A later look that finds the work well takes the word back that it was to be redone,
 // as logging it anew does.
 func TestStock_FoundWellAfterAll(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	a, r := kept(t, b, monday)
 	_, err := a.Week(t.Context(), r)
@@ -190,6 +193,7 @@ func TestStock_StripWashBeforeCompounding(t *testing.T) {
 // A wash that was found bad and then compounded over is said to be owed or to be taken as
 // done, and never both.
 func TestStock_FoundBadAndGoneOver(t *testing.T) {
+	t.Parallel()
 	for share, owed := range map[float64]bool{0.5: true, 1: false} {
 		b := newBook(t)
 		a, r := kept(t, b, monday)

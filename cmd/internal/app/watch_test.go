@@ -43,6 +43,7 @@ func answers(t *testing.T, a *app.App) int {
 
 // What is asked again and again is recorded only when it was told, and once.
 func TestWatchKeepsWhatIsTold(t *testing.T) {
+	t.Parallel()
 	ctx := context.Background()
 	a, r := fixture{now: monday, forecast: weather(t, monday)}.booked(t)
 	out, err := a.Watch(ctx, r, nil)
@@ -69,6 +70,7 @@ func TestWatchKeepsWhatIsTold(t *testing.T) {
 // The plan that people go by stands while it can, whatever else is as good; asked hour
 // after hour it is the same. That of the book outranks the one that is held.
 func TestWatchHoldsThePlan(t *testing.T) {
+	t.Parallel()
 	ctx := context.Background()
 	f := weather(t, monday)
 	a, r := fixture{now: monday, forecast: f}.app(t)
@@ -161,6 +163,7 @@ func blow(t *testing.T, a *app.App, until time.Time) {
 
 // Each plan that differs is a version of its own.
 func TestPlans(t *testing.T) {
+	t.Parallel()
 	ctx := context.Background()
 	a, r := fixture{now: monday, forecast: weather(t, monday)}.booked(t)
 	list, err := a.Plans(ctx, r)

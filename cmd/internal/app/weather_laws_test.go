@@ -41,6 +41,7 @@ func touches(aFrom, aTo, bFrom, bTo time.Time) bool { return aFrom.Before(bTo) &
 // Where a value is missing that nothing stands in for, there is no window over that
 // moment, no block of the plan, and no note that says go: whichever value, whenever.
 func TestLaws_MissingIsNeverGo(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		q := rapid.SampledFrom([]forecast.Quantity{forecast.AirTemperature, forecast.WindSpeed}).Draw(rt, "quantity")
 		from := rapid.IntRange(1, 100).Draw(rt, "from")
@@ -81,6 +82,7 @@ func TestLaws_MissingIsNeverGo(t *testing.T) {
 // However it rains, no sealing is planned into the rain, nor so shortly before it that the
 // film is wet within its hard hours; and washing, which water does not spoil, may go on.
 func TestLaws_NoSealIsPlannedIntoRain(t *testing.T) {
+	t.Parallel()
 	set := catalogue(t)
 	class, ok := set.Class("polymer-sealant")
 	require.True(t, ok)
@@ -118,6 +120,7 @@ func TestLaws_NoSealIsPlannedIntoRain(t *testing.T) {
 // Whatever the weather, a plan keeps to the hours in which people work and machines may
 // run, to the order of the steps, and to the slots that the answer itself calls workable.
 func TestLaws_APlanKeepsToItsOwnWindows(t *testing.T) {
+	t.Parallel()
 	text := strings.Replace(twoSteps, `hours: "07:00-18:00"`, "hours: {default: \"07:30-16:00\", sun: none}\naway: [2026-09-09]", 1)
 	require.NotEqual(t, twoSteps, text)
 	rapid.Check(t, func(rt *rapid.T) {

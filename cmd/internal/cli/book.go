@@ -14,6 +14,7 @@ import (
 	"dewgap/cmd/internal/book"
 	"dewgap/cmd/internal/settings"
 	"dewgap/cmd/internal/text"
+	"dewgap/window/surface"
 
 	"github.com/spf13/cobra"
 )
@@ -132,7 +133,7 @@ With a number it shows that answer as it was given: --json writes its own bytes.
 			return err
 		}
 		return o.on(c, env, bookNeeded, func(ctx context.Context, b *book.Book, s *settings.Settings) error {
-			a := &app.App{Book: app.Stored{Book: b}, Version: env.Version, MaxAge: s.Age}
+			a := &app.App{Book: app.Stored{Book: b}, Version: env.Version, MaxAge: s.Age, Skies: &surface.Skies{}}
 			if len(args) == 0 {
 				return o.list(ctx, env, s, a, b.Path())
 			}

@@ -14,6 +14,7 @@ import (
 	"dewgap/products"
 	"dewgap/window/boat"
 	"dewgap/window/job"
+	"dewgap/window/surface"
 
 	"github.com/spf13/cobra"
 )
@@ -176,7 +177,7 @@ func (q *question) app(ctx context.Context, env Env, s *settings.Settings) (a *a
 	if err != nil {
 		return nil, r, close, err
 	}
-	a = &app.App{Source: from, Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version, MaxAge: s.Age}
+	a = &app.App{Source: from, Clock: app.At(now), Classes: classes, Futures: app.Futures, Version: env.Version, MaxAge: s.Age, Skies: &surface.Skies{}}
 	if q.noDress {
 		a.Futures = 0
 	}

@@ -18,6 +18,7 @@ import (
 // everything in it is on the sheet, no words stand on others, and nothing in it is no
 // number.
 func TestMadeUpWeeksAreDrawn(t *testing.T) {
+	t.Parallel()
 	for _, d := range drawings {
 		t.Run(d.kind, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {
@@ -50,6 +51,7 @@ var (
 // stop at the end, one thing in the singular and more in the plural; no number that is
 // none, and the units that were asked for and no other.
 func TestMadeUpWeeksAreTold(t *testing.T) {
+	t.Parallel()
 	foreign := map[string]*regexp.Regexp{
 		"metric": regexp.MustCompile(`\d ?(?:°F|mph)\b|\d in(?:[.,;)]|$)`), "us": regexp.MustCompile(`\d ?(?:°C|m/s|mm|K)\b`),
 	}
@@ -84,6 +86,7 @@ func TestMadeUpWeeksAreTold(t *testing.T) {
 // In a strip every minute of every window has its bar, as wide as it is long and in the
 // class of its state; what is refused has none.
 func TestMadeUpWindowsHaveTheirBars(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := madeWeek(t, rt)
 		o := Options{Width: 1280, Bare: true}
@@ -113,6 +116,7 @@ func TestMadeUpWindowsHaveTheirBars(t *testing.T) {
 // A curve has a corner for every hour that is known and none for one that is not, in
 // the order of time; where hours are missing it is in pieces.
 func TestMadeUpCurvesHaveTheirHours(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := madeWeek(t, rt)
 		loc := location(w)
@@ -155,6 +159,7 @@ func TestMadeUpCurvesHaveTheirHours(t *testing.T) {
 // A picture hangs on its answer alone: a bare one is the same without its style, and
 // neither the day nor the hour shown changes what the week says.
 func TestBareIsTheSameWithoutStyle(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w, o := madeWeek(t, rt), madeOptions(rt)
 		for _, d := range drawings {
@@ -187,6 +192,7 @@ func TestUnitsMoveNothingInTheStrip(t *testing.T) {
 // A smaller sheet shows the same rows, states and zones: the table does not hang on the
 // width, and neither does what is read aloud.
 func TestWidthChangesNoWord(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := madeWeek(t, rt)
 		for _, d := range drawings {
@@ -199,6 +205,7 @@ func TestWidthChangesNoWord(t *testing.T) {
 
 // The answer is left as it was by whoever draws it.
 func TestDrawingTouchesNothing(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := madeWeek(t, rt)
 		before := fmt.Sprintf("%+v", snapshot(w))

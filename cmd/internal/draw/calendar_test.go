@@ -255,6 +255,7 @@ func TestBoatOnClocksAtHalfPast(t *testing.T) {
 // Of the small boats the one is framed whose hours hold the large one's: on days of 23
 // and 25 hours too, where they do not stand two hours apart.
 func TestOneSmallBoatIsFramed(t *testing.T) {
+	t.Parallel()
 	for _, c := range changes {
 		w := around(t, c.zone, c.day)
 		loc := location(w)
@@ -287,6 +288,7 @@ func TestOneSmallBoatIsFramed(t *testing.T) {
 
 // The line of now stands at now, and not at all where now is not shown.
 func TestNowStandsAtNow(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		c := rapid.SampledFrom(changes).Draw(rt, "change")
 		w := around(t, c.zone, c.day)

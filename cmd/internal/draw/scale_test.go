@@ -53,6 +53,7 @@ func scales(t require.TestingT, p Picture) (surface, spread []vec) {
 // unit shown (whole multiples of 5 times a power of two), not so near that figures
 // touch, never fewer than two, and around every value that is drawn.
 func TestScalesAreRoundAndHoldTheirValues(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		low := rapid.Float64Range(-40, 55).Draw(rt, "low")
 		high := rapid.OneOf(rapid.Just(low), rapid.Float64Range(low, 90)).Draw(rt, "high")
@@ -320,6 +321,7 @@ func joinD(t require.TestingT, p Picture) string {
 // The names of a product's bands stay in their plot, on the side of the curves where
 // there is room: over it stands what it shows, under it are the hours.
 func TestBandWordsStayInTheirPlot(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		low := rapid.Float64Range(-10, 40).Draw(rt, "low")
 		w := levels(t, low, low+rapid.Float64Range(0, 25).Draw(rt, "swing"), low-rapid.Float64Range(0, 12).Draw(rt, "damp"))

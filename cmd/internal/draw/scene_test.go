@@ -35,6 +35,7 @@ func apartBy(a, b vec) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
 // The arrow of the wind stands where the wind comes from and points to the middle of the
 // boat, whichever way it blows; it keeps off the sun.
 func TestWindBlowsToTheBoat(t *testing.T) {
+	t.Parallel()
 	for from := 0.0; from < 360; from += 30 {
 		w := windOn(t, &from)
 		for hour := 0; hour < 18; hour += 3 {
@@ -87,6 +88,7 @@ func TestNoWindNoArrow(t *testing.T) {
 // The letters of the compass stand at their bearings, and give way to the sun and the
 // wind alone.
 func TestLettersOfTheCompass(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		from := rapid.Float64Range(0, 360).Draw(rt, "from")
 		w := windOn(t, &from)
@@ -112,6 +114,7 @@ func TestLettersOfTheCompass(t *testing.T) {
 // Each figure stands within its own zone, and so does the zone's letter: whichever way
 // the bow points and whatever the figures are.
 func TestFiguresStandInTheirZones(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := bowTo(t, rapid.Float64Range(0, 360).Draw(rt, "bow"))
 		celsius := rapid.SampledFrom([]float64{-40, -9, 7, 23, 55}).Draw(rt, "celsius")
@@ -191,6 +194,7 @@ func TestCompassPlanByBearing(t *testing.T) {
 // The list names forty zones and counts the others, one in the singular; the table has
 // all of them.
 func TestListOfManyZones(t *testing.T) {
+	t.Parallel()
 	for n, more := range map[int]string{40: "", 41: "1 more zone in the table", 45: "5 more zones in the table"} {
 		w := newYorkWeek(t, 24)
 		one := w.Zones[0]

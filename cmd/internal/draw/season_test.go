@@ -32,6 +32,7 @@ func TestSeasonGolden(t *testing.T) {
 }
 
 func TestSeasonIsLawful(t *testing.T) {
+	t.Parallel()
 	for name, s := range seasons() {
 		for _, width := range []int{0, 1, 360, 640, 1280, 1920} {
 			o := Options{Width: width, Bare: width == 0}
@@ -45,6 +46,7 @@ func TestSeasonIsLawful(t *testing.T) {
 }
 
 func TestSeasonLabelsDoNotOverlap(t *testing.T) {
+	t.Parallel()
 	list := seasons()
 	for _, name := range []string{"usual", "thirty", "odd", "unsuited", "nothing known"} {
 		for _, wide := range []int{320, 360, 559, 560, 720, 1280, 1920} {
@@ -56,6 +58,7 @@ func TestSeasonLabelsDoNotOverlap(t *testing.T) {
 // Thirty products on twenty zones make a tall picture, not a heavy one: less than
 // 110 bytes for each month of a zone, marks, number, names and all.
 func TestManyProductsStayLight(t *testing.T) {
+	t.Parallel()
 	s := manyProducts()
 	cells := 0
 	for _, r := range s.Rows {

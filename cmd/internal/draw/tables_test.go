@@ -36,6 +36,7 @@ func minutes(t require.TestingT, clock string) int {
 // The week's table, read back, has every minute of every window on its day, and no
 // other: whatever the windows are.
 func TestWeekTableReadsBack(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := newYorkWeek(t, 72)
 		w.Windows = w.Windows[:6]

@@ -138,6 +138,7 @@ func weeks(t testing.TB) map[string]*answer.Week {
 }
 
 func TestPicturesAreLawful(t *testing.T) {
+	t.Parallel()
 	for name, w := range weeks(t) {
 		for _, d := range drawings {
 			for _, width := range []int{0, 360, 1280, 1} {
@@ -250,6 +251,7 @@ func boxOf(t require.TestingT, e *element) box {
 
 // No words stand on other words, at any width.
 func TestLabelsDoNotOverlap(t *testing.T) {
+	t.Parallel()
 	list := weeks(t)
 	for _, name := range []string{"usual", "25 hours", "16 days", "polar night"} {
 		for _, d := range drawings {
@@ -262,6 +264,7 @@ func TestLabelsDoNotOverlap(t *testing.T) {
 
 // Whatever names people give, a picture stays well-formed and lets nothing in.
 func TestNamesAreEscaped(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		names := rapid.SliceOfN(rapid.String(), 4, 4).Draw(rt, "names")
 		w := named(t, names...)

@@ -155,6 +155,7 @@ func screens() []screenOf {
 // No answer that can be thought of makes a page wider than the screen, commands the
 // terminal or ends in a panic: whatever the names, zones, units and numbers.
 func TestAnyAnswerIsShown(t *testing.T) {
+	t.Parallel()
 	for _, s := range screens() {
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {
@@ -197,6 +198,7 @@ func (f filler) home(v reflect.Value) {
 // A note of a move that the book has kept reads like one of the move itself: its hours
 // are those of the place, through the night in which the clocks change too.
 func TestNotesOfKeptMoves(t *testing.T) {
+	t.Parallel()
 	move := screen("move", Move, nil)
 	rapid.Check(t, func(rt *rapid.T) {
 		f := filler{rt, anyMoments(rt), false}
@@ -216,6 +218,7 @@ func TestNotesOfKeptMoves(t *testing.T) {
 // An answer that the book has kept is shown like the answer itself, on the days of
 // clock changes too.
 func TestKeptAnswersAreShownAlike(t *testing.T) {
+	t.Parallel()
 	for _, s := range []screenOf{screen("week", Week, nil), screen("morning", Morning, nil), screen("move", Move, nil)} {
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {
@@ -238,6 +241,7 @@ func TestKeptAnswersAreShownAlike(t *testing.T) {
 // The screen says nothing that the JSON does not: an answer read back from it gives
 // the same page, the hours of both clock changes and beyond the date line too.
 func TestScreenAndJSONSayTheSame(t *testing.T) {
+	t.Parallel()
 	for _, s := range screens() {
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {

@@ -139,6 +139,7 @@ func bodies(t require.TestingT, page string, from time.Time) (dates []string, te
 // and by the clock of the place, and no other: over clock changes, the turn of the year,
 // leap days, and where midnight is skipped. Days come in the order of the calendar.
 func TestDaysReadBack(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		a, _ := madeWeek(rt)
 		page := weekPage(rt, a, Options{Width: 100})
@@ -195,6 +196,7 @@ func namedBy(list string, all []string) []string {
 // value and bound, when, where, and when it clears there, or that it does not in these
 // days; what clears on another day names that day.
 func TestRefusalsReadBack(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		a, _ := madeWeek(rt)
 		page := weekPage(rt, a, Options{Width: 100})
@@ -229,6 +231,7 @@ func TestRefusalsReadBack(t *testing.T) {
 // hours, what and on which day; the next best day or that there is none; what would
 // break it. Each keeps to one line of 80.
 func TestThreeLinesOfMadeUpWeeks(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		a, _ := madeWeek(rt)
 		l := firstLines(weekPage(rt, a, metric), 3)

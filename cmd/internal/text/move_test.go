@@ -342,6 +342,7 @@ func untied(list []string) []string {
 
 // Whatever names and numbers are in an answer, the page keeps its rules.
 func TestAnyMoveKeepsTheRules(t *testing.T) {
+	t.Parallel()
 	block := rapid.Custom(func(t *rapid.T) answer.PlanBlock {
 		from := anyTime().Draw(t, "from")
 		return answer.PlanBlock{

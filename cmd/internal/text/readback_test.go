@@ -212,6 +212,7 @@ func TestChangesOfNightWork(t *testing.T) {
 // never a colour alone: for every screen and any answer (NO_COLOR, no-color.org, asks for
 // the first; WCAG 2.2, 1.4.1, for the last).
 func TestColoursAreExtrasOnEveryScreen(t *testing.T) {
+	t.Parallel()
 	painted := regexp.MustCompile(`\x1b\[[0-9;]+m([^\x1b]*)\x1b\[0m`)
 	for _, s := range screens() {
 		t.Run(s.name, func(t *testing.T) {
@@ -239,6 +240,7 @@ func TestColoursAreExtrasOnEveryScreen(t *testing.T) {
 // A page begins with its answer, ends with its last word, and has no two empty lines
 // together, whichever parts of the answer are missing.
 func TestPagesHaveNoHoles(t *testing.T) {
+	t.Parallel()
 	for _, s := range screens() {
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {

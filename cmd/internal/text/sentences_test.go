@@ -56,6 +56,7 @@ var oneAndMany = regexp.MustCompile(`(?:^|[^\d.,–-])1 (?:forecasts|futures|blo
 // no two stops, no empty brackets, nothing that is no number; one thing in the singular
 // and more in the plural.
 func TestSentencesAreClean(t *testing.T) {
+	t.Parallel()
 	for _, s := range screens() {
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {

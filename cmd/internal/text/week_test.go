@@ -350,6 +350,7 @@ func TestColourIsAnExtra(t *testing.T) {
 
 // Names cannot colour, break or widen a page.
 func TestHostileNames(t *testing.T) {
+	t.Parallel()
 	long := strings.Repeat("Very Long Name of a Zone ", 8) // 200 characters
 	for _, n := range []string{"\x1b[31mred\x1b[0m", "⛵🛥 Möwe 船", "קיטיווייק \u202eabc", strings.Repeat("x", 200), long, "a\nb\tc", "", "\xff\xfe"} {
 		a := lateSummer(t)
@@ -394,6 +395,7 @@ func TestSameAnswerSamePage(t *testing.T) {
 
 // Any week, however odd, becomes a page that keeps the rules.
 func TestAnyWeek(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		a := anyWeek().Draw(t, "week")
 		o := Options{

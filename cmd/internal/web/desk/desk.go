@@ -111,6 +111,8 @@ type Desk struct {
 	jobs []*openJob
 	gate gate
 
+	skies surface.Skies // of all jobs
+
 	entries atomic.Int64 // counts what was recorded, here or by others
 	plans   atomic.Int64 // counts plans kept
 	serial  atomic.Int64 // counts answers made
@@ -296,6 +298,6 @@ func (d *Desk) open(id string) (*openJob, error) {
 func (d *Desk) app(b app.Book) *app.App {
 	return &app.App{
 		Source: watched{d.cfg.Source, d.cfg.Watch.Fetched}, Clock: d.cfg.Clock, Classes: d.cfg.Classes,
-		Futures: d.cfg.Futures, MaxAge: d.cfg.MaxAge, Book: b, Version: d.cfg.Version, Unrecorded: d.cfg.Watch.Unrecorded,
+		Futures: d.cfg.Futures, MaxAge: d.cfg.MaxAge, Book: b, Version: d.cfg.Version, Skies: &d.skies, Unrecorded: d.cfg.Watch.Unrecorded,
 	}
 }
