@@ -10,6 +10,28 @@ import (
 	"dewgap/window/verdict"
 )
 
+// Headline is the answer in a few words: what a person asks first.
+type Headline struct {
+	Step    string      `json:"step"`
+	Day     string      `json:"day"`                // that it is about, 2026-09-10: see [Week.Asked]; "" without hours
+	Planned bool        `json:"planned"`            // that day and its hours are the plan's; else those of best
+	Hours   []HeadHours `json:"hours"`              // of that day, in order of start
+	Best    []Window    `json:"best"`               // the windows of the day that the step's own weather suits best, in order of start, from when the work before them can be done
+	OffBest string      `json:"off_best,omitempty"` // that the plan does not take that day, and why, in words
+	Next    []Window    `json:"next"`               // those of the next best day that the plan does not take
+	Breaks  []string    `json:"breaks"`             // what would break the day that it is about, in words
+	WhyNot  []string    `json:"why_not"`            // per refused day before that: why
+}
+
+// HeadHours are hours of the day that a headline is about.
+type HeadHours struct {
+	Zone       string    `json:"zone"`
+	From       time.Time `json:"from"`
+	To         time.Time `json:"to"`
+	State      string    `json:"state"`      // marginal where they wait for a yes
+	Confidence float64   `json:"confidence"` // of the block that is told
+}
+
 // choice is the step that the headline is about, and the days that its own weather names.
 type choice struct {
 	Step       int // index into the job's steps; −1 in a job without steps
