@@ -13,10 +13,14 @@ const (
 	soilSlots  = 2
 )
 
-// pauseSlots are the slots of no work after which a step is taken up anew. Without it ten
-// minutes' washes lie strewn over a morning for want of anything against that; fewer, as to
-// walk round her with the hose, are no pause (common practice).
-const pauseSlots = 2
+// pauseSlots are the slots of no work after which a block of fewer than smallSlots takes its
+// step up anew. Without it ten minutes' washes lie strewn over a morning for want of anything
+// against that; fewer, as to walk round her with the hose, are no pause, and long work is not
+// begun later to close one (common practice).
+const (
+	pauseSlots = 2
+	smallSlots = 6
+)
 
 // How many steps neatness may take of a small job, half of its budget at most, and which
 // part of the budget of one too large to be packed, where it finds plans that are better
@@ -234,8 +238,8 @@ func (b *book) takesUp(day, k int) bool {
 	order := b.inOrder[day]
 	step := b.m.Tasks[order[k]].Step
 	since := int32(-1) // the start of the last block of another step, or what lies too long ago
-	if b.m.tidy {
-		since = b.option(int(order[k])).start - pauseSlots
+	if o := b.option(int(order[k])); b.m.tidy && o.end-o.start < smallSlots {
+		since = o.start - pauseSlots
 	}
 	for i := k - 1; i >= 0; i-- {
 		o := b.option(int(order[i]))

@@ -13,7 +13,7 @@ import (
 
 // messOnPaper counts what a person sees on a plan: panels soiled between their wash and
 // their film, or washed before what runs down onto them, and how often a step is taken up
-// on a day: another step, or twenty minutes of none, lie between.
+// on a day: another step, or before less than an hour's work twenty minutes of none, lie between.
 func messOnPaper(in *Input, blocks []Block) (soiled, down, taken int) {
 	at := map[int]Block{}
 	for _, x := range blocks {
@@ -40,7 +40,7 @@ func messOnPaper(in *Input, blocks []Block) (soiled, down, taken int) {
 				continue
 			}
 			between := slices.ContainsFunc(blocks[i+1:k], func(z Block) bool { return step(z) != step(x) && z.From >= y.To })
-			goesOn = goesOn || !between && x.From-y.To <= 1
+			goesOn = goesOn || !between && (x.From-y.To <= 1 || x.To-x.From >= 6)
 		}
 		if !goesOn {
 			taken++

@@ -56,3 +56,18 @@ func TestNote_Bring(t *testing.T) {
 	a.Plan.Blocks[5].Rewash = true
 	assert.Equal(t, "Bring Fri 11 Sep: polymer-sealant for 4 m²; 2 dry towels.", bring(ToCrew, metric)[1], "washed first, for it lay bare overnight")
 }
+
+// A way to get on is weighed against others: its small washes in a row are one.
+func TestWays_SmallWashesAreOne(t *testing.T) {
+	wash := func(from, to, zone string, who int) answer.PlanBlock {
+		b := *blockOn("10 "+from, to, "wash", zone, "soap-wash", who)
+		b.SectionM2 = ptr(4.0)
+		return b
+	}
+	got := planDays([]answer.PlanBlock{
+		wash("07:00", "07:10", "foredeck", 1), wash("07:00", "07:10", "transom", 2), wash("07:10", "07:20", "rails", 1),
+		wash("07:20", "07:40", "port side", 1), *blockOn("10 08:00", "10:00", "seal", "helm", "polymer-sealant", 1),
+		*blockOn("11 08:00", "10:00", "seal", "transom", "polymer-sealant", 1),
+	})
+	assert.Equal(t, []string{"Thu 10 Sep: wash 3 zones 07:00-07:40, wash transom 07:00-07:10, seal helm 08:00-10:00", "Fri 11 Sep: seal transom 08:00-10:00"}, untied(got))
+}

@@ -339,16 +339,23 @@ func (p *page) rung(r answer.Rung, s answer.Source) {
 	}
 }
 
-// planDays lists blocks a line a day: "Sat 12 Sep: seal port side 08:10-11:30".
+// planDays lists blocks a line a day, small washes in a row as one: "Sat 12 Sep: wash 5 zones
+// 08:10-09:00, seal port side 09:10-11:30".
 func planDays(blocks []answer.PlanBlock) []string {
 	var out []string
-	for i, b := range blocks {
-		s := stepWord(b.Step) + " " + name(b.Zone, zoneCells) + " " + tie(hours(b.From, b.To))
-		if i > 0 && sameDay(blocks[i-1].From, b.From) {
-			out[len(out)-1] += ", " + s
-			continue
+	var before time.Time
+	for _, r := range answer.Stints(blocks) {
+		b, on := r.One(), name(r[0].Zone, zoneCells)
+		if len(r) > 1 {
+			on = counted(len(r), "zone")
 		}
-		out = append(out, day(b.From)+": "+s)
+		s := stepWord(b.Step) + " " + on + " " + tie(hours(b.From, b.To))
+		if sameDay(before, b.From) {
+			out[len(out)-1] += ", " + s
+		} else {
+			out = append(out, day(b.From)+": "+s)
+		}
+		before = b.From
 	}
 	return out
 }
