@@ -94,9 +94,17 @@ func TestAgree_Week(t *testing.T) {
 				}
 				assert.Contains(t, text, "THE PLAN")
 				assert.Contains(t, text, fmt.Sprintf("%d blocks on ", len(w.Plan.Blocks)))
-				for _, b := range w.Plan.Blocks {
+				for _, r := range answer.Stints(w.Plan.Blocks) {
+					b := r.One()
 					assert.Contains(t, text, b.From.Format("15:04")+"-"+b.To.Format("15:04"))
-					assert.Contains(t, text, b.Step+", "+b.Zone+", "+b.Product)
+					if len(r) == 1 {
+						assert.Contains(t, text, b.Step+", "+b.Zone+", "+b.Product)
+						continue
+					}
+					assert.Contains(t, text, b.Step+", "+b.Product+": ")
+					for _, x := range r {
+						assert.Contains(t, text, x.Zone+" "+x.From.Format("15:04"), "each panel with when it is begun")
+					}
 				}
 			}
 			assert.NotContains(t, us, " m/s", "no metric wind for who reads miles per hour")
