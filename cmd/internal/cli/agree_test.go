@@ -246,7 +246,7 @@ func TestAgree_TheBookShowsWhatWasShown(t *testing.T) {
 	d := newDock(t)
 	require.Equal(t, CodeDone, d.do("book", "init").code)
 	was := map[int]map[string]string{}
-	for i, line := range []string{"week", "morning", "move --rain 04:00/05:00/2"} {
+	for i, line := range []string{"morning", "week", "move --rain 04:00/05:00/2"} { // the morning before there is a plan in the book
 		args := append(strings.Fields(line), "--job", "job.yaml", "--forecast", "reply.json", "--fetched", monday, "--now", monday)
 		was[i+1] = map[string]string{"--json": d.do(append(args, "--json")...).out.String()}
 		require.NotEmpty(t, was[i+1]["--json"], d.err.String())

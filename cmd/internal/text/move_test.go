@@ -190,7 +190,7 @@ func TestMoveWithoutPlanGolden(t *testing.T) {
 // A move that nothing is known for says so first, and shows what stands as not known.
 func TestMove_NotKnown(t *testing.T) {
 	a := afterRain()
-	a.Verdict, a.Plan.State, a.Handover, a.Zones = answer.Unknown, answer.Unknown, answer.Handover{}, nil
+	a.Verdict, a.Plan.State, a.Handover, a.Zones, a.Moved = answer.Unknown, answer.Unknown, answer.Handover{}, nil, 0
 	x := a.Plan.Blocks[1]
 	x.State = answer.Unknown
 	a.Plan.Blocks = []answer.PlanBlock{x}
@@ -204,6 +204,9 @@ func TestMove_NotKnown(t *testing.T) {
 	crew := NoteOfMove(a, ToCrew, Options{})
 	assert.Equal(t, "Too little is known of the weather to move anything: the plan stands as agreed.", crew.What[0])
 	assert.NotContains(t, crew.Why, ".", "an empty word is none")
+	a.Moved = 1
+	assert.Equal(t, "Too little is known of the weather to move what was agreed: it stands, and what was missed has a new place to be confirmed.",
+		NoteOfMove(a, ToCrew, Options{}).What[0])
 	a.Plan = &answer.Plan{State: answer.None}
 	b.Reset()
 	require.NoError(t, Move(&b, a, Options{}))
