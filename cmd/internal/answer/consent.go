@@ -16,10 +16,13 @@ func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 	case x.State == verdict.Marginal:
 		return b.marginalBy(p, x)
 	case x.Consent:
-		return "it holds in fewer than half of the forecasts"
+		return FewHold
 	}
 	return ""
 }
+
+// FewHold is what a block that is go needs a yes for where few forecasts agree.
+const FewHold = "it holds in fewer than half of the forecasts"
 
 // manyLimits is how many limits stand against a block in its hours, one in each, for it to be
 // looked at first: one or two are weighed on the spot (common practice, no source).

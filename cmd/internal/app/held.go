@@ -13,8 +13,9 @@ import (
 )
 
 // holder holds a plan against the newest forecast. What was agreed stands where it
-// stood; only what is said of it changes, and never for the better: a block that was
-// marginal for what came before it stays so until somebody moves the plan.
+// stood; only what is said of it changes. How sure it is goes by the forecasts of now, but no
+// state is ever better than agreed: a block that was marginal for what came before it stays so
+// until somebody moves the plan.
 type holder struct {
 	answer.Facts
 	made   time.Time
@@ -82,8 +83,8 @@ func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []bro
 	default:
 		out.State = answer.Go
 	}
-	if h.voters > 0 {
-		out.Confidence = min(out.Confidence, shareOf(count(h.joint), h.voters))
+	if h.voters > 0 && worst <= verdict.Marginal {
+		out.Confidence = shareOf(count(h.joint), h.voters)
 	}
 	slices.SortStableFunc(h.broken, func(a, b brokenPart) int { return after(a) - after(b) })
 	return &out, h.broken
@@ -220,7 +221,7 @@ func (h *holder) block(x *answer.PlanBlock) verdict.State {
 	if state > verdict.Marginal {
 		x.Confidence = 0
 	} else if h.voters > 0 {
-		x.Confidence = min(x.Confidence, shareOf(voted, h.voters))
+		x.Confidence = shareOf(voted, h.voters)
 	}
 	h.asks(x, state)
 	return state
@@ -233,11 +234,15 @@ func (h *holder) asks(x *answer.PlanBlock, state verdict.State) {
 		x.NeedsConsent, x.ConsentFor = false, ""
 		return
 	}
-	x.NeedsConsent = x.NeedsConsent || state == verdict.Marginal || x.Confidence < 0.5
+	few := x.Confidence < 0.5
+	if x.ConsentFor == answer.FewHold && !few { // nearer to its day the forecasts agree
+		x.NeedsConsent, x.ConsentFor = false, ""
+	}
+	x.NeedsConsent = x.NeedsConsent || state == verdict.Marginal || few
 	if x.NeedsConsent && x.ConsentFor == "" { // it was better when the plan was agreed
 		x.ConsentFor = "its hours are " + state.String() + " now"
 		if state < verdict.Marginal {
-			x.ConsentFor = "it holds in fewer than half of the forecasts"
+			x.ConsentFor = answer.FewHold
 		}
 	}
 }

@@ -129,8 +129,8 @@ func TestHeld_RainSpoilsABlock(t *testing.T) {
 	assert.Contains(t, said(w), "the plan of Mon 7 Sep 06:00 does not hold: seal on port side, "+seal.From.Format("Mon 2 Jan 15:04")+" is no-go now; move it or plan anew")
 }
 
-// What the plan said before is never said better of it now: a block that was marginal
-// stays so under the best of skies, and what asked for a yes still asks.
+// No state is said to be better than it was: a block that was marginal stays so under the
+// best of skies, and what asked for a yes to that still asks.
 func TestHeld_NeverBetterThanAgreed(t *testing.T) {
 	g := agree(t, twoSteps)
 	was := *g.plan
@@ -143,10 +143,35 @@ func TestHeld_NeverBetterThanAgreed(t *testing.T) {
 	assert.Equal(t, answer.Marginal, w.Plan.State)
 	assert.Equal(t, 1, w.Plan.Consents)
 	assert.Equal(t, answer.Marginal, w.Plan.Blocks[last].State)
-	assert.LessOrEqual(t, w.Plan.Blocks[last].Confidence, 0.4)
-	assert.LessOrEqual(t, w.Plan.Confidence, 0.4)
 	assert.NotContains(t, said(w), "does not hold", "it waits for a yes, as it did")
 	assert.Equal(t, answer.Marginal, g.plan.Blocks[last].State, "the plan that was given is left alone")
+}
+
+// How sure a plan is goes by the forecasts of now: where few held when it was made and all do
+// as its day comes near, it is sure, and needs no yes for that any longer; nor the other way.
+func TestHeld_AsSureAsNow(t *testing.T) {
+	g := agree(t, twoSteps)
+	as := func(x answer.PlanBlock, sure float64) *answer.Week {
+		was := *g.plan
+		was.Blocks = slices.Clone(g.plan.Blocks)
+		was.Blocks[0], was.Confidence = x, sure
+		h := g
+		h.plan = &was
+		return h.hold(t, monday)
+	}
+	x := g.plan.Blocks[0]
+	sure := as(x, g.plan.Confidence).Plan
+	require.Greater(t, sure.Blocks[0].Confidence, 0.5)
+	x.Confidence, x.NeedsConsent, x.ConsentFor = 0.3, true, answer.FewHold
+	w := as(x, 0.3).Plan
+	assert.InDelta(t, sure.Confidence, w.Confidence, 0, "by the forecasts of now")
+	assert.InDelta(t, sure.Blocks[0].Confidence, w.Blocks[0].Confidence, 0)
+	assert.False(t, w.Blocks[0].NeedsConsent)
+	assert.Empty(t, w.Blocks[0].ConsentFor)
+	assert.Equal(t, answer.Go, w.State)
+
+	x.NeedsConsent, x.ConsentFor = true, "too windy"
+	assert.True(t, as(x, 0.3).Plan.Blocks[0].NeedsConsent, "that is another matter")
 }
 
 // Where nothing is known of a block's hours it is unknown, never go.
