@@ -232,8 +232,8 @@ func (b *book) takenUp(day int) int {
 }
 
 // takesUp reports whether the k-th block of a day takes its step up: whoever is at the
-// same step when it begins, or was last and, where that
-// counts, has not stood idle since, goes on with it.
+// same step when it begins, or was last and, where that counts, has not stood idle since,
+// goes on with it.
 func (b *book) takesUp(day, k int) bool {
 	order := b.inOrder[day]
 	step := b.m.Tasks[order[k]].Step
