@@ -19,7 +19,7 @@ func (b *builder) inForce(from, to int) []Caution {
 	out := []Caution{}
 	first, end := b.Now, b.Now.Add(time.Second)
 	if to > from {
-		first, end = earlier(b.Now, b.at(from)), later(end, b.at(to))
+		first, end = Earlier(b.Now, b.at(from)), Later(end, b.at(to))
 	}
 	for _, a := range b.Forecast.Alerts {
 		if !a.Covers(first, end) || (!a.Until.IsZero() && !a.Until.After(b.Now)) {
@@ -76,14 +76,16 @@ func (b *builder) edge(t time.Time) *time.Time {
 	return &at
 }
 
-func earlier(a, b time.Time) time.Time {
+// Earlier is the first of two moments.
+func Earlier(a, b time.Time) time.Time {
 	if a.Before(b) {
 		return a
 	}
 	return b
 }
 
-func later(a, b time.Time) time.Time {
+// Later is the last of two moments.
+func Later(a, b time.Time) time.Time {
 	if a.After(b) {
 		return a
 	}

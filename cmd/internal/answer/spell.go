@@ -108,7 +108,7 @@ func (m *Morning) SpellOf(limit string, pick func(MorningStep) bool) *Spell {
 			one := *s
 			out = &one
 		default:
-			out.From, out.To, out.AllDay = earlier(s.From, out.From), later(s.To, out.To), out.AllDay && s.AllDay
+			out.From, out.To, out.AllDay = Earlier(s.From, out.From), Later(s.To, out.To), out.AllDay && s.AllDay
 		}
 	}
 	return out

@@ -86,25 +86,11 @@ func blocksOf(f answer.Facts, step int, w *answer.Week) []block {
 	for _, x := range w.Headline.Best {
 		from, to := x.From, x.To
 		if b := x.Best; b != nil && b.From.Before(to) && b.To.After(from) {
-			from, to = latest(from, b.From), earliest(to, b.To)
+			from, to = answer.Later(from, b.From), answer.Earlier(to, b.To)
 		}
 		add(x.Zone, false, from, to)
 	}
 	return out
-}
-
-func latest(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
-}
-
-func earliest(a, b time.Time) time.Time {
-	if a.Before(b) {
-		return a
-	}
-	return b
 }
 
 // reduced is the input with the step, the zones and the days that matter alone,

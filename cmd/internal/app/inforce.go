@@ -156,8 +156,7 @@ func (p *past) hold(plan *answer.Plan, at time.Time) {
 // or takes its course. Once its last block is over there is nothing to hold.
 func (p *past) held(now time.Time) *answer.Plan {
 	f := p.force
-	ahead := slices.ContainsFunc(p.planned, func(x answer.PlanBlock) bool { return x.To.After(now) })
-	if f.plan == nil || f.failed || !ahead || !f.moved && !p.takesItsCourse(now, f.same) {
+	if len(f.plan.Ahead(now)) == 0 || f.failed || !f.moved && !p.takesItsCourse(now, f.same) {
 		return nil
 	}
 	return f.plan

@@ -59,7 +59,7 @@ func (g *gathered) movedBlindly(f *answer.MoveFacts) bool {
 		case !slices.Contains(byOthers, c.Why):
 			return false
 		}
-		today = today || old.To.After(f.Now) && f.Trust.Distrusts(latest(old.From, f.Now))
+		today = today || old.To.After(f.Now) && f.Trust.Distrusts(answer.Later(old.From, f.Now))
 	}
 	return blind && !missed || missed && today
 }

@@ -26,10 +26,10 @@ what decides it, how sure that is, and why the other days are no good. It plans 
 whole job: who does what, where and when, so that it holds together.
 
 Where there is a book (dewgap book init), the answer to a job file is recorded in it,
-and what is done (dewgap log done) is planned no more. From the first block of a plan
-that is logged to its last, and once it was moved, it stands: week holds it against the newest forecast and
-says where it does not hold any longer. dewgap move then changes as little as it can,
---anew plans all that is left to do from nothing.`,
+and what is done (dewgap log done) is planned no more. From the first block
+of a plan that is logged to its last, and once it was moved, it stands: week holds it
+against the newest forecast and says where it does not hold any longer. dewgap move
+then changes as little as it can, --anew plans all that is left to do from nothing.`,
 		Example: `  dewgap week --demo
   dewgap week --job job.yaml --units us
   dewgap week --at 43.07,-70.74 --kind sailing-yacht --length 11m --bow 200 --json`,
