@@ -70,9 +70,9 @@ func rested(t *testing.T, number, longer int) *window.Planned {
 // for longer than what only tells whether a way leads on, and never comes out worse.
 func TestLadder_TheRestIsLookedAtLonger(t *testing.T) {
 	t.Parallel()
-	quick := rested(t, 3, 0)
-	assert.Equal(t, quick.Score, rested(t, 3, 1_000).Score, "no longer search than the others'")
-	long := rested(t, 3, plan.DefaultBudget)
+	quick := rested(t, 4, 0)
+	assert.Equal(t, quick.Score, rested(t, 4, 1_000).Score, "no longer search than the others'")
+	long := rested(t, 4, plan.DefaultBudget)
 	assert.True(t, long.Score.Less(quick.Score), "%+v and %+v", long.Score, quick.Score)
 	assert.LessOrEqual(t, long.Score.Finish, quick.Score.Finish-144, "a day sooner at the least")
 }

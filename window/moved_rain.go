@@ -6,18 +6,23 @@ import (
 	"dewgap/window/plan"
 )
 
+// behindBudget is what a search may take in which all but some washes and their films is
+// pinned.
+const behindBudget = 400_000
+
 // washBehind moves washes that stand before rain whose film a move has put behind it, or
 // that would lie too long before their film now: left where they were they would be paid
-// twice. All else stays where it is, and the plan asks for no more, is no less sure, takes
-// no more days and ends no later. Such a wash is no part of the fewest moves.
+// twice, or somebody would come for them alone. All else stays where it is but such a film,
+// and the plan asks for no more consent, is no less sure and is better by
+// [planner.drierThan]. Such a wash is no part of the fewest moves.
 func (m *mover) washBehind(r *plan.Result) error {
 	m.behind = map[int]int{}
 	films := m.parted(r)
-	if len(films) == 0 || len(r.Blocks) > drierBlocks {
+	if len(films) == 0 || len(r.Blocks) > dryBlocks {
 		return nil
 	}
 	in := m.p.in
-	in.Tasks, in.Budget, in.Stay = slices.Clone(in.Tasks), drierBudget, false
+	in.Tasks, in.Budget, in.Stay = slices.Clone(in.Tasks), behindBudget, false
 	for _, b := range r.Blocks {
 		in.Tasks[b.Task].Held, in.Tasks[b.Task].Pinned = plan.Held{From: b.From, People: len(b.People)}, true
 	}
@@ -28,7 +33,7 @@ func (m *mover) washBehind(r *plan.Result) error {
 	if done, err := m.washAllBehind(r, in, is.Score, films); done || err != nil || len(films) == 1 {
 		return err
 	}
-	for _, t := range films[:min(len(films), mostDrier)] {
+	for _, t := range films[:min(len(films), mostSingly)] {
 		if _, err := m.washAllBehind(r, in, is.Score, []int{t}); err != nil {
 			return err
 		}
@@ -75,18 +80,27 @@ func (m *mover) washAllBehind(r *plan.Result, pinned plan.Input, most plan.Score
 	was := m.p.wetted(r.Blocks)
 	in := pinned
 	in.Tasks = slices.Clone(pinned.Tasks)
+	for _, b := range r.Blocks { // what has moved may as well stand elsewhere
+		if slices.Contains(films, b.Task) && m.movedBlock(b) {
+			in.Tasks[b.Task].Pinned = false
+		}
+	}
 	for _, t := range films {
 		if w, still := was[t]; still {
 			m.p.washAfterRain(&in, t, w.After)
 		}
 	}
 	got, err := plan.Solve(in)
-	if err != nil || !got.Found || costs(got.Score, most) || len(m.p.wetted(got.Blocks)) >= len(was) {
+	if err != nil || !got.Found || got.Score.Consents > most.Consents || got.Score.FivePoints < most.FivePoints ||
+		!m.p.drierThan(got.Score, m.p.wetted(got.Blocks), most, was) {
 		return false, err
+	}
+	at := func(blocks []plan.Block, task int) *plan.Block {
+		return &blocks[slices.IndexFunc(blocks, func(b plan.Block) bool { return b.Task == task })]
 	}
 	for _, t := range films {
 		for _, k := range m.washesBefore(t, was[t].After) {
-			if i := slices.IndexFunc(r.Blocks, func(b plan.Block) bool { return b.Task == k }); !m.movedBlock(r.Blocks[i]) {
+			if old := at(r.Blocks, k); !m.movedBlock(*old) && old.To <= at(got.Blocks, t).From {
 				m.behind[k] = t // else it had to go anyhow
 			}
 		}
@@ -97,9 +111,4 @@ func (m *mover) washAllBehind(r *plan.Result, pinned plan.Input, most plan.Score
 	r.Proven = min(r.Proven, got.Score.Behind(r.Score))
 	r.Blocks, r.Score, r.Confidence, r.Misses = got.Blocks, got.Score, got.Confidence, got.Misses
 	return true, nil
-}
-
-// costs reports whether a plan is worse than another in anything but the heat.
-func costs(is, most plan.Score) bool {
-	return is.Consents > most.Consents || is.FivePoints < most.FivePoints || is.Days > most.Days || is.Finish > most.Finish
 }

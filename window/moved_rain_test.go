@@ -36,10 +36,10 @@ func heldBack(t *testing.T, b booked, m *window.Moved, c window.Change) plan.Res
 
 // A strip wash whose seal the rain drives behind it goes there too: where it stood it would
 // be paid twice. It says for whose sake, and costs nothing: with it where it stood the plan
-// would ask for no less, be no surer, take no fewer days and end no earlier.
+// would ask for no less, be no surer, take no fewer days and end on no earlier one.
 func TestMove_WashesBehindTheRain(t *testing.T) {
 	t.Parallel()
-	behind, told := 0, 0
+	behind, held, told := 0, 0, 0
 	for people := 1; people <= 2; people++ {
 		for _, length := range []int{1, 3, 6} {
 			j := washAnyDay(t, calm(10)).j
@@ -55,18 +55,21 @@ func TestMove_WashesBehindTheRain(t *testing.T) {
 				for _, c := range m.Changes {
 					if c.Why == window.WhyDrier {
 						behind++
-						holdBehind(t, b, m, c, calm(1).Start.Add(time.Duration(from)*time.Hour))
+						if holdBehind(t, b, m, c, calm(1).Start.Add(time.Duration(from)*time.Hour)) {
+							held++
+						}
 					}
 				}
 			}
 		}
 	}
-	assert.Positive(t, behind)
-	t.Log(behind, told)
+	assert.Greater(t, 2*held, behind)
+	t.Log(behind, held, told)
 }
 
-// holdBehind holds a wash that was moved behind the rain against what may be said of it.
-func holdBehind(t *testing.T, b booked, m *window.Moved, c window.Change, rain time.Time) {
+// holdBehind holds a wash that was moved behind the rain against what may be said of it, and
+// reports whether it could have stood where it did.
+func holdBehind(t *testing.T, b booked, m *window.Moved, c window.Change, rain time.Time) bool {
 	require.Equal(t, window.Shifted, c.Became)
 	assert.Equal(t, "strip wash", b.j.Steps[b.Tasks[b.Blocks[c.Old].Task].Step].Name)
 	washed, clean := nowAt(m, c.New)
@@ -78,9 +81,14 @@ func holdBehind(t *testing.T, b booked, m *window.Moved, c window.Change, rain t
 	assert.True(t, m.Handover.Kept)
 	assert.Zero(t, m.AddedH)
 	was, is := heldBack(t, b, m, c), m.Planned.Score
-	require.True(t, was.Found)
+	if !was.Found {
+		return false // what has moved stands where the wash stood
+	}
 	assert.LessOrEqual(t, is.Consents, was.Score.Consents)
 	assert.GreaterOrEqual(t, is.FivePoints, was.Score.FivePoints)
 	assert.LessOrEqual(t, is.Days, was.Score.Days)
-	assert.LessOrEqual(t, is.Finish, was.Score.Finish)
+	if is.Days == was.Score.Days {
+		assert.LessOrEqual(t, b.day(is.Finish-1), b.day(was.Score.Finish-1))
+	}
+	return true
 }

@@ -24,120 +24,9 @@ type Wetting struct {
 	// the hours before that allow no such wash.
 	By     time.Time
 	NoTime bool
+	// Trip: those hours are on none of the plan's days, so that somebody comes for it alone.
+	Trip bool
 }
-
-// Steps of the search for a plan whose washes come after the rain, how many such
-// searches there may be, and for plans of how many blocks at most.
-const (
-	drierBudget = 20_000
-	mostDrier   = 12
-	drierBlocks = 64
-)
-
-// book makes of what the planner found the plan that is told: its washes after the
-// rain where that costs nothing, and where it rains all the same, that it does; and where
-// whoever washes may better change the order.
-func (p *planner) book(r plan.Result) *Planned {
-	out := p.planned(r)
-	if len(out.Wetted) > 0 {
-		p.drier(out)
-	}
-	p.tellDown(out)
-	return out
-}
-
-// drier moves the washes that rain or too long a wait would follow behind it, one zone
-// after another where not all can, and keeps to the plan where that needs no more consent
-// and holds at least half as often: the wash would be asked anew all the same, and nobody
-// has booked it or the hours it takes to dry. A large plan is left as it is, for every try takes as long as a tenth of
-// its search.
-func (p *planner) drier(out *Planned) {
-	if len(out.Blocks) > drierBlocks {
-		return
-	}
-	var tasks []int
-	for t, w := range out.Wetted {
-		if washes(p.j.Steps[w.After]) { // what was compounded lies no worse before rain than after it
-			tasks = append(tasks, t)
-		}
-	}
-	slices.Sort(tasks)
-	if len(tasks) == 0 || p.washInTime(out, tasks) || len(tasks) == 1 {
-		return
-	}
-	for _, t := range tasks[:min(len(tasks), mostDrier)] {
-		if _, still := out.Wetted[t]; still {
-			p.washInTime(out, []int{t})
-		}
-	}
-}
-
-// washInTime moves the washes before some tasks by the last day of the plan and, where the
-// told ones have no time, by the day after it.
-func (p *planner) washInTime(out *Planned, tasks []int) bool {
-	noTime := slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime })
-	last := 0
-	for _, b := range out.Blocks {
-		last = max(last, p.in.Day[b.From])
-	}
-	return p.washLater(out, tasks, p.in.Days[last].Close) ||
-		noTime && last+1 < len(p.in.Days) && p.washLater(out, tasks, p.in.Days[last+1].Close)
-}
-
-// washLater moves the washes before some tasks behind the rain: with them, and with
-// what is booked on their days, all else as it is and all done by a slot.
-func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
-	in := p.in
-	in.Tasks, in.Budget = slices.Clone(p.in.Tasks), drierBudget
-	free := map[int]bool{}
-	for _, b := range out.Blocks {
-		in.Tasks[b.Task].Held = plan.Held{From: b.From, People: len(b.People)}
-		in.Tasks[b.Task].Pinned = true
-		if slices.Contains(tasks, b.Task) {
-			free[p.in.Day[b.From]] = true
-		}
-	}
-	for _, b := range out.Blocks {
-		if free[p.in.Day[b.From]] {
-			in.Tasks[b.Task].Pinned = false
-		}
-	}
-	for _, t := range tasks {
-		p.washAfterRain(&in, t, out.Wetted[t].After)
-	}
-	for t := range in.Tasks {
-		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > until) {
-			x.Until, x.UntilLimit = until, verdict.Order.String()
-		}
-	}
-	r, err := plan.Solve(in)
-	if err != nil || !r.Found || r.Score.Consents > out.Score.Consents || 2*r.Score.FivePoints < out.Score.FivePoints {
-		return false
-	}
-	if r.Score.Days > out.Score.Days && !slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime || out.Wetted[t].Waits > 0 }) {
-		return false // nobody comes for one more day to spare a wash that there is time for
-	}
-	wetted := p.wetted(r.Blocks)
-	if len(wetted) >= len(out.Wetted) {
-		return false
-	}
-	if k := r.Score.Behind(out.Score); k < plan.Criteria { // what was proven of the other plan is no longer of this one
-		out.Proven = min(out.Proven, k)
-		if !slices.Contains(out.Notes, laterWash) {
-			out.Notes = append(slices.Clone(out.Notes), laterWash)
-		}
-	}
-	if r.Later > 0 && !slices.Contains(out.Notes, endsLater) {
-		out.Notes = append(slices.Clone(out.Notes), endsLater)
-	}
-	out.Blocks, out.Score, out.Confidence, out.Misses = r.Blocks, r.Score, r.Confidence, r.Misses
-	out.Wetted, out.SinceRain, out.Soiled = wetted, p.sinceRain(r.Blocks), p.soiled(r.Blocks)
-	out.SinceDamp = p.sinceDamp(r.Blocks)
-	return true
-}
-
-// laterWash says why a plan does not end as early as it could.
-const laterWash = "a wash stands later than it could: before that it would have had to be done anew"
 
 // washAfterRain lets the washes of a step that come before a task stand anywhere with
 // no rain between.
@@ -300,7 +189,7 @@ func (p *planner) waitsBefore(b plan.Block, blocks []plan.Block) (Wetting, bool)
 
 // inTime says by when a panel is to be washed anew before a block, in hours that allow it
 // without a yes and in which somebody is free and no film lies where the water runs, and
-// whether there are any.
+// whether there are any: on a day of the plan where that is not too long before.
 func (p *planner) inTime(w *Wetting, b plan.Block, blocks []plan.Block) {
 	t := &p.tasks[b.Task]
 	by := b.From
@@ -319,15 +208,25 @@ func (p *planner) inTime(w *Wetting, b plan.Block, blocks []plan.Block) {
 	first, _ := p.slotOf(w.Rain.To)
 	need, run := max(1, slotsOfHours(w.WashH)), 0
 	w.NoTime = true
-	free := p.freeToWash(t.Zone, blocks)
-	for i := by - 1; i >= max(first, 0) && w.NoTime; i-- {
+	free, there := p.freeToWash(t.Zone, blocks), p.daysOf(blocks)
+	fresh := b.From - slotsOfHours(cleanH)
+	for i := by - 1; i >= max(first, 0) && (w.NoTime || w.Trip && i >= fresh); i-- {
 		if run++; p.r.Rows[row].Slots.State[i] > verdict.Go || !free[i] {
 			run = 0
 		}
-		if w.NoTime = run < need; !w.NoTime {
-			w.By = p.at(i + run)
+		if day := p.in.Day[i]; run >= need && (w.NoTime || there[day]) {
+			w.By, w.NoTime, w.Trip = p.at(i+need), false, !there[day]
 		}
 	}
+}
+
+// daysOf are the local days on which a plan's blocks are.
+func (p *planner) daysOf(blocks []plan.Block) map[int]bool {
+	days := map[int]bool{}
+	for _, b := range blocks {
+		days[p.in.Day[b.From]] = true
+	}
+	return days
 }
 
 // wetBefore is the rain on the bare panel of a block before it.
@@ -415,7 +314,7 @@ func (r rowClasses) Class(id string) (products.Class, bool) {
 	return products.Class{}, false
 }
 
-// freeToWash tells, by slot, whether somebody is free beside the blocks of a plan and no
+// freeToWash tells, by slot, whether somebody is there and free beside the blocks of a plan, and no
 // film of it lies, hazes or cures where water from a zone runs.
 func (p *planner) freeToWash(zone int, blocks []plan.Block) []bool {
 	busy, out := make([]int, p.n), make([]bool, p.n)
@@ -425,7 +324,8 @@ func (p *planner) freeToWash(zone int, blocks []plan.Block) []bool {
 		}
 	}
 	for i := range out {
-		out[i] = busy[i] < p.in.Days[p.in.Day[i]].People
+		d := p.in.Days[p.in.Day[i]]
+		out[i] = busy[i] < d.People && i >= d.Open+p.in.SetUp && i < d.Close-p.in.PackUp
 	}
 	for _, x := range blocks {
 		t := &p.tasks[x.Task]

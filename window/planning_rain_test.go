@@ -81,6 +81,45 @@ func TestPlan_StripsLessBeforeRain(t *testing.T) {
 	assert.Less(t, seldom, often/2)
 }
 
+// A plan that is told asks for no more than the one that was found first: for no more panels
+// to be washed anew where no hours are left for it, then for no more days, those for a wash
+// alone included; and it needs no more consent, and is as sure within ten points.
+func TestPlan_WashesNothingTwiceThatItCanBook(t *testing.T) {
+	t.Parallel()
+	var first, last [3]float64
+	for number := 1; number <= 24; number++ {
+		j := sealJob(t)
+		j.People = 1 + number%2
+		r := evaluate(t, changeable(number, 10), j, calm(1).Start)
+		found, told, err := window.AsFound(r, j, window.PlanSettings{Budget: 100_000})
+		require.NoError(t, err)
+		if !found.Found {
+			continue
+		}
+		none, trips, hours := found.Undone()
+		noneNow, tripsNow, hoursNow := told.Undone()
+		assert.LessOrEqual(t, noneNow, none, "%d", number)
+		if noneNow == none {
+			assert.LessOrEqual(t, told.Score.Days+tripsNow, found.Score.Days+trips, "%d", number)
+		}
+		assert.LessOrEqual(t, told.Score.Consents, found.Score.Consents, "%d", number)
+		assert.GreaterOrEqual(t, told.Score.FivePoints, found.Score.FivePoints-2, "%d", number)
+		assert.LessOrEqual(t, told.Proven, max(found.Proven, told.Score.Behind(told.Bound)), "%d", number)
+		for i, x := range []int{none, trips} {
+			first[i] += float64(x)
+		}
+		for i, x := range []int{noneNow, tripsNow} {
+			last[i] += float64(x)
+		}
+		first[2], last[2] = first[2]+hours, last[2]+hoursNow
+	}
+	t.Logf("no hours, days of its own, hours in all: %v, then %v", first, last)
+	for i := range first {
+		assert.Positive(t, first[i], "%d", i)
+		assert.Less(t, last[i], first[i]/2, "%d", i)
+	}
+}
+
 // again counts the last washes before a film on whose panel rain is forecast between the two,
 // or that are done more than two days before.
 func again(b booked, blocks []plan.Block) int {
@@ -184,6 +223,12 @@ func TestPlan_RainBetweenNot(t *testing.T) {
 	for from := 8; from < 40; from += 4 {
 		j := sealJob(t)
 		j.Zones[0].Shelter, j.Zones[2].DrainsTo = boat.Shed, nil
+		for z := range j.Zones { // stripped already: no plan puts that behind the rain
+			j.Zones[z].Done = map[string]boat.Done{}
+			for _, step := range j.Steps[:3] {
+				j.Zones[z].Done[step.Name] = boat.Done{At: calm(1).Start, Share: 1}
+			}
+		}
 		b := planned(t, rainOn(calm(8), from, from+4), j)
 		require.True(t, b.Found)
 		for task := range b.Wetted {

@@ -264,8 +264,10 @@ type Plan struct {
 	// them by its name: why there is no plan, or what of one that stands holds no longer.
 	ForOwner []string `json:"for_owner,omitempty"`
 
-	Consents int      `json:"consents"` // blocks that need the person's yes
-	Days     int      `json:"days"`
+	Consents int `json:"consents"` // blocks that need the person's yes
+	Days     int `json:"days"`
+	// WashDays is on how many more somebody comes for nothing but to wash a panel anew.
+	WashDays int      `json:"wash_days"`
 	Proven   []string `json:"proven"` // criteria proven best, in their order
 	// Open is the first criterion that is not proven, "" where all are, and Bound
 	// what no plan can beat in it.

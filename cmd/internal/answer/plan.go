@@ -29,7 +29,7 @@ func NewPlan(f Facts, p *window.Planned) *Plan {
 		return out
 	}
 	out.State, out.Accepted, out.Confidence = Go, f.Job.AcceptMargin, share(p.Confidence)
-	out.Consents, out.Days, out.Misses = p.Score.Consents, p.Score.Days, missesOf(p)
+	out.Consents, out.Days, out.WashDays, out.Misses = p.Score.Consents, p.Score.Days, p.Trips(), missesOf(p)
 	if out.Consents > 0 {
 		out.State = Marginal
 	}
@@ -239,13 +239,21 @@ func hoursOf(slots int) string {
 	return strconv.FormatFloat(h, 'f', -1, 64) + " h"
 }
 
+// Extent is how many blocks a plan has and on how many days somebody comes, in words.
+func (p *Plan) Extent() string {
+	text := countOf(len(p.Blocks), "block") + " on " + countOf(p.Days, "day")
+	if p.WashDays > 0 {
+		text += ", and a wash alone on " + strconv.Itoa(p.WashDays) + " more"
+	}
+	return text
+}
+
 // whyPlan says what the plan comes to and how good it is.
 func (b *builder) whyPlan(p *window.Planned, out *Plan) []string {
 	if len(p.Blocks) == 0 {
 		return []string{everythingDone}
 	}
-	why := []string{fmt.Sprintf("%s on %s, done %s", countOf(len(p.Blocks), "block"), countOf(out.Days, "day"),
-		out.Ends.Format(stamp))}
+	why := []string{out.Extent() + ", done " + out.Ends.Format(stamp)}
 	if out.Consents > 0 {
 		need := " need your yes"
 		switch {

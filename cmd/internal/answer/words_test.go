@@ -256,10 +256,11 @@ func TestCountsOfPlans(t *testing.T) {
 	p := &window.Planned{}
 	assert.Equal(t, []string{"everything is done"}, b.whyPlan(p, &Plan{}))
 	p.Blocks = make([]plan.Block, 2)
-	out := &Plan{Days: 1, Ends: ptrTo(clock(t, "2026-09-11 15:00"))}
+	out := &Plan{Blocks: make([]PlanBlock, 2), Days: 1, Ends: ptrTo(clock(t, "2026-09-11 15:00"))}
 	why := b.whyPlan(p, out)
 	require.Len(t, why, 2)
 	assert.Equal(t, "2 blocks on 1 day, done Fri 11 Sep 15:00", why[0])
+	assert.Equal(t, "2 blocks on 1 day, and a wash alone on 1 more", (&Plan{Blocks: out.Blocks, Days: 1, WashDays: 1}).Extent())
 	assert.Equal(t, "no plan is better: proven", why[1])
 	out.Consents = 1
 	assert.Equal(t, "1 block needs your yes: marginal, or sure in fewer than half of the forecasts", b.whyPlan(p, out)[1])

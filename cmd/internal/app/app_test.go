@@ -107,7 +107,7 @@ func TestWeek(t *testing.T) {
 	assert.Equal(t, "seal", w.Headline.Step)
 	require.NotEmpty(t, w.Headline.Best)
 	assert.Equal(t, "Thu 10 Sep", w.Headline.Best[0].From.Format("Mon 2 Jan"))
-	assert.Len(t, w.Headline.WhyNot, 3)
+	assert.Len(t, w.Headline.WhyNot, 6, "a line for every day before the plan's that does not do")
 }
 
 func TestSingleForecastIsDressed(t *testing.T) {

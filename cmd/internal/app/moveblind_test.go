@@ -246,7 +246,8 @@ func TestMoveBlind_WatchMissed(t *testing.T) {
 func TestWeek_TooOldForToday(t *testing.T) {
 	t.Parallel()
 	ctx := t.Context()
-	x := fixture{now: monday, forecast: weather(t, monday)}
+	const day = "2026-09-13T06:00:00-04:00"
+	x := fixture{now: day, forecast: weather(t, day)}
 	a, r := x.booked(t)
 	first, err := a.Week(ctx, r)
 	require.NoError(t, err)
@@ -274,7 +275,7 @@ func TestWeek_TooOldForToday(t *testing.T) {
 	f.Issued = first.Plan.Blocks[0].From.Add(-17 * time.Hour)
 	x.forecast = &f
 	a.Source = sourceFunc(func(app.Query) (*forecast.Forecast, error) { return x.forecast, nil })
-	const says = "the plan of Mon 7 Sep 06:00 stays the one that counts"
+	const says = "the plan of Sun 13 Sep 06:00 stays the one that counts"
 	old := ask(0)
 	assert.True(t, old.Source.Stale)
 	assert.NotEqual(t, blocksOf(first.Plan), blocksOf(old.Plan))
