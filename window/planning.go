@@ -76,6 +76,7 @@ type PlanTask struct {
 	Rate            float64 // per hour and person with the access reckoned in; 0 where the hours are the person's own or assumed
 	Access          float64 // factor on the hours
 	Assumed         bool    // two hours, for the zone has no size
+	Dull            int     // slot of the horizon from which its panel has lain bare of work that is done for too long; 0: none
 }
 
 // Plan books the job that a result was worked out for. The result must be that
@@ -395,6 +396,9 @@ func (p *planner) task(w *work) plan.Task {
 		t.Most = t.Least
 	}
 	p.musts(w, &t)
+	if w.task.Dull > 0 {
+		t = p.dulled(w, t)
+	}
 	return t
 }
 

@@ -218,6 +218,9 @@ func (p *planner) afterDone(i, prev int) {
 		if prev < 0 && s < w.step && p.doneShare(w.zone, step) >= 1 {
 			a := p.step(&c, s, w)
 			a.End, a.EndDay = p.slotOf(d.At)
+			if step.Do == "correct" && a.Most > 0 {
+				w.task.Dull, a.Most = max(1, a.End+a.Most), 0
+			}
 			w.before = append(w.before, before{-1, a})
 			prev = 0 // only the latest of them
 		}
@@ -227,6 +230,32 @@ func (p *planner) afterDone(i, prev int) {
 		a.End, a.EndDay = p.slotOf(lastWet)
 		w.before = append(w.before, before{-1, a})
 	}
+}
+
+// dulled is a task that needs a yes from the slot on from which its panel has lain bare for
+// longer than it should (common practice): somebody has to look whether it has dulled. No plan
+// would be worse, for it would lie on. One yes would do for poor hours too, so that a wash,
+// which has others, keeps to those that are go.
+func (p *planner) dulled(w *work, t plan.Task) plan.Task {
+	strict := wet(w.class, p.j.Steps[w.step].Do)
+	words, limits := len(p.in.Voters), t.Limit
+	loose := t
+	t.State, t.Limit, t.Go = slices.Clone(t.State), slices.Clone(t.Limit), slices.Clone(t.Go)
+	for i := w.task.Dull; i < len(t.State); i++ {
+		clear(t.Go[i*words : (i+1)*words])
+		switch {
+		case t.State[i] <= verdict.Go:
+			t.State[i], t.Limit[i] = verdict.Marginal, verdict.Recoat
+		case strict && t.State[i] == verdict.Marginal:
+			t.State[i] = verdict.NoGo
+		}
+	}
+	if found, _ := p.in.Place(t); strict && !found {
+		for i := w.task.Dull; i < len(t.State); i++ {
+			t.State[i], t.Limit[i] = max(loose.State[i], verdict.Marginal), limits[i]
+		}
+	}
+	return t
 }
 
 // afterCoats puts a coat after those of its step that are logged, and reports whether

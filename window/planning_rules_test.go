@@ -202,6 +202,34 @@ func TestPlanBareUntilTheFirstFilm(t *testing.T) {
 	assert.False(t, ok, "it is covered by then")
 }
 
+// Work that is done does not stand in the way of all that comes after it: a panel that has lain
+// bare for longer than it should (seven days, two in salt: common practice, no source) is
+// washed and sealed with a yes, for somebody has to look whether it has dulled.
+func TestPlan_BareTooLong(t *testing.T) {
+	for _, x := range []struct {
+		days int
+		salt bool
+		yes  bool
+	}{{3, false, false}, {6, false, false}, {8, false, true}, {30, false, true}, {1, true, false}, {3, true, true}} {
+		j := sealJob(t)
+		f := calm(8)
+		for z := range j.Zones {
+			done := boat.Done{At: f.Start.Add(-time.Duration(x.days) * 24 * time.Hour), Share: 1}
+			j.Zones[z].Done, j.Zones[z].Salt = map[string]boat.Done{"wash": done, "correct": done}, x.salt
+		}
+		b := planned(t, f, j)
+		require.True(t, b.Found, "%+v: %+v", x, b.Refusal)
+		for _, y := range b.Blocks {
+			task := b.Input.Tasks[y.Task]
+			bare := b.j.Steps[task.Step].Do == "strip wash"
+			assert.Equal(t, x.yes && bare, y.Consent, "%+v: %s", x, b.j.Steps[task.Step].Name)
+			if y.Consent {
+				assert.Contains(t, task.Limit[y.From:y.To], verdict.Recoat, "%+v %s", x, task.Limit[y.From])
+			}
+		}
+	}
+}
+
 // From the top down: each zone that drains onto another has its wet and machine work
 // first, through any number of decks; nothing leads in a circle.
 func TestPlanFromTheTop(t *testing.T) {
@@ -304,7 +332,7 @@ func TestPlanAfterWhatIsDone(t *testing.T) {
 
 	got = afters(all(now.Add(-20*time.Hour), "wash", "correct"))
 	require.Len(t, got, 1)
-	assert.Equal(t, 7*24*6, got[0].Most, "bare for a week at most")
+	assert.Zero(t, got[0].Most, "after a week it needs a yes, and is not forbidden")
 	assert.Equal(t, []int{-1, 0}, []int{got[0].EndDay, got[0].Overnight}, "the strip wash is a wash anyway")
 
 	got = afters(all(now.Add(-10*time.Minute), "wash"))
@@ -367,9 +395,9 @@ func TestPlanAfterItsOwnProduct(t *testing.T) {
 	p, err := window.Plan(r, j, window.PlanSettings{Budget: 1000})
 	require.NoError(t, err)
 	require.Len(t, p.Input.Tasks, 2)
-	for _, x := range p.Input.Tasks {
+	for i, x := range p.Input.Tasks {
 		require.NotEmpty(t, x.After)
-		assert.InDelta(t, 48, hoursIn(x.After[0].Most), 1e-9)
+		assert.InDelta(t, 47, hoursIn(p.Tasks[i].Dull), 1e-9, "it was polished an hour ago")
 		assert.Equal(t, -6, x.After[0].End)
 	}
 }

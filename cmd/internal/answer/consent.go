@@ -24,6 +24,10 @@ func (b *builder) consentFor(p *window.Planned, x plan.Block) string {
 // FewHold is what a block that is go needs a yes for where few forecasts agree.
 const FewHold = "it holds in fewer than half of the forecasts"
 
+// lookForDull is what a panel needs that has lain bare of a compound or polish for longer than
+// it should.
+const lookForDull = "it has lain bare too long: look whether it has dulled, and polish it again where it has"
+
 // manyLimits is how many limits stand against a block in its hours, one in each, for it to be
 // looked at first: one or two are weighed on the spot (common practice, no source).
 const manyLimits = 3
@@ -46,6 +50,9 @@ func againstAll(p *window.Planned, x plan.Block) []against {
 			out = append(out, against{dry, a.Go - x.Dried})
 		}
 	}
+	if dull := p.Tasks[x.Task].Dull; dull > 0 && x.To > dull {
+		out = append(out, against{lookForDull, x.To - max(x.From, dull)})
+	}
 	slices.SortStableFunc(out, func(k, l against) int { return cmp.Compare(l.slots, k.slots) })
 	return out
 }
@@ -55,7 +62,7 @@ func slotsAgainst(t *plan.Task, from, to int) []against {
 	var out []against
 	var causes []verdict.Limit // gusts and wind are one cause
 	for i := from; i < to; i++ {
-		if t.State[i] != verdict.Marginal {
+		if t.State[i] != verdict.Marginal || t.Limit[i] == verdict.Recoat { // of that PlanTask.Dull tells
 			continue
 		}
 		l, word := causeOf(t.Limit[i]), clockWord(t.Limit[i].String())

@@ -47,6 +47,20 @@ func TestMarginalByManyLimits(t *testing.T) {
 	assert.Equal(t, "marginal: too gusty and too much sun", by(3), "only the gusts are")
 }
 
+// What has lain bare for too long is to be looked at, besides what else its hours need a yes for.
+func TestMarginalBy_LainBare(t *testing.T) {
+	p := limited(4, verdict.Recoat, verdict.Recoat, verdict.SunlightMax, verdict.Recoat)
+	by := func(from, to int) string {
+		return newBuilder(newBoard(t, "seal").f).marginalByText(p, plan.Block{From: from, To: to, Dried: -1})
+	}
+	const look = "it has lain bare too long: look whether it has dulled, and polish it again where it has"
+	p.Tasks[0].Dull = 1
+	assert.Equal(t, "marginal: "+look, by(0, 2))
+	assert.Equal(t, "marginal: "+look+" and too much sun", by(0, 4))
+	p.Tasks[0].Dull = 3
+	assert.Equal(t, "marginal: too much sun", by(2, 3), "it has not yet")
+}
+
 // Where a later day has hours for the work that stand against fewer limits, the first of the
 // best of them is said: hours in which the crew is there, all of which can be worked in.
 func TestMarginalBy_ALaterDay(t *testing.T) {
