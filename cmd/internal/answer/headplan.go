@@ -56,6 +56,22 @@ func (w *Week) AskedBlocks() []PlanBlock {
 	return blocks[:n]
 }
 
+// Broken says, without a full stop, that the plan which stands holds no longer, and what to do;
+// "" where it holds or none stands.
+func (w *Week) Broken() string {
+	if w.Plan == nil || w.Plan.Held == nil || !slices.ContainsFunc(w.Warnings, func(s string) bool { return strings.HasPrefix(s, BrokenPlan) }) {
+		return ""
+	}
+	return Capital(BrokenPlan) + w.Plan.Held.Format(stamp) + " holds no longer: ask for a move (dewgap move)"
+}
+
+// Lost reports whether none of the hours that the answer is about can be worked: nothing is
+// left that could break them.
+func (w *Week) Lost() bool {
+	hours, planned := w.Asked()
+	return planned && !slices.ContainsFunc(hours, func(x Window) bool { return Workable(x.State) })
+}
+
 // onDays reports whether the plan has the headline's step on a day.
 func (w *Week) onDays(day time.Time) bool {
 	return slices.ContainsFunc(w.headBlocks(), func(x PlanBlock) bool { return sameDate(x.From, day) })
@@ -109,7 +125,11 @@ func (w *Week) OffBest(toOwner bool) string {
 	if w.onDays(best) {
 		return ""
 	}
-	return Capital(strings.ToLower(w.Headline.Step)) + " alone would do best on " + best.Format(dayOnly) + "; " + w.whyOff(best, toOwner) + "."
+	text := Capital(strings.ToLower(w.Headline.Step)) + " alone would do best on " + best.Format(dayOnly)
+	if w.Broken() == "" {
+		text += "; " + w.whyOff(best, toOwner)
+	}
+	return text + "."
 }
 
 // whyOff is why the plan does not take the day on which the step's own weather is best.

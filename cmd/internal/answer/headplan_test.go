@@ -50,3 +50,31 @@ func TestInPlan(t *testing.T) {
 	w.Headline = nil
 	assert.Empty(t, w.InPlan())
 }
+
+// A plan that stands and holds no longer is told first, and what to do; of hours that are lost
+// nothing is asked that could break them.
+func TestBrokenAndLost(t *testing.T) {
+	quay := time.FixedZone("quay", -4*3600)
+	at := func(day, hour int) time.Time { return time.Date(2026, 5, day, hour, 0, 0, 0, quay) }
+	made := at(10, 6)
+	w := &Week{
+		Now: at(11, 6), Headline: &Headline{Step: "seal", Best: []Window{{From: at(14, 7), To: at(14, 12)}}},
+		Plan: &Plan{State: Go, Blocks: []PlanBlock{
+			{Step: "seal", Zone: "port side", From: at(11, 8), To: at(11, 9), State: "go"},
+			{Step: "seal", Zone: "transom", From: at(11, 9), To: at(11, 10), State: "no-go"},
+		}},
+	}
+	assert.False(t, w.Lost(), "one of two")
+	assert.Empty(t, w.Broken())
+	w.Plan.Held = &made
+	assert.Empty(t, w.Broken(), "it holds")
+	assert.Contains(t, w.OffBest(false), "; the plan of Sun 10 May 06:00 stands.")
+	w.Warnings = []string{"another", BrokenPlan + "Sun 10 May 06:00 does not hold: seal on transom is no-go now"}
+	assert.Equal(t, "The plan of Sun 10 May 06:00 holds no longer: ask for a move (dewgap move)", w.Broken())
+	assert.Equal(t, "Seal alone would do best on Thu 14 May.", w.OffBest(false))
+	w.Plan.Blocks[0].State = "unknown"
+	assert.True(t, w.Lost())
+	w.Plan = nil
+	assert.Empty(t, w.Broken())
+	assert.False(t, w.Lost(), "without a plan its hours are the good ones")
+}

@@ -37,8 +37,8 @@ type brokenPart struct {
 func holdPlan(f answer.Facts, week *answer.Week, old *answer.Plan, made time.Time) {
 	out, broken := hold(f, old, made)
 	out.Why = []string{"agreed on " + out.Held.Format(stamp) + "; it stands until it is moved or planned anew"}
-	for _, w := range old.Why {
-		out.Why = append(out.Why, "as it was made: "+w)
+	if len(old.Why) > 0 { // the rest is of how it was searched for, or true of any plan
+		out.Why = append(out.Why, "as it was made: "+old.Why[0])
 	}
 	for _, b := range broken {
 		says := func(what string) string {

@@ -31,12 +31,17 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	next, _ := p.nextLine(a, h, book)
 	breaks, _ := p.breakLine(h, zonesOf(h, steps))
 	p.line(best)
+	if s := a.Broken(); s != "" {
+		p.para("", 2, stop(p.o.prose(s)))
+	}
 	if s := a.InPlan(); s != "" {
 		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
 	}
 	p.offBest(a, h, steps)
 	p.line(next)
-	p.line(breaks)
+	if !a.Lost() {
+		p.line(breaks)
+	}
 	p.noPlan(a)
 }
 
