@@ -25,19 +25,19 @@ func TestChooseADay(t *testing.T) {
 		x.goTo("/")
 		x.press(link("/week/demo"))
 		x.until(loaded("/week/demo"))
-		assert.Equal(t, "Thursday 10 September", eval[string](x, `document.querySelector("h1").innerText`))
+		assert.Equal(t, "Tuesday 15 September", eval[string](x, `document.querySelector("h1").innerText`))
 		const bottom = `Math.min(innerHeight, ...[...document.querySelectorAll(".tabs")].filter(n => getComputedStyle(n).position === "fixed").map(n => n.getBoundingClientRect().top)) - document.querySelector(".stretches li").getBoundingClientRect().bottom`
 		assert.Positive(t, eval[float64](x, bottom), "the answer is not in the first screen")
-		assert.Contains(t, x.says(), "07:00–18:00 port side, starboard side, transom")
+		assert.Contains(t, x.says(), "14:50–17:00 starboard side")
 
-		x.press(".days " + link("/day/demo/2026-09-10"))
-		x.until(loaded("/day/demo/2026-09-10"))
+		x.press(".days " + link("/day/demo/2026-09-15"))
+		x.until(loaded("/day/demo/2026-09-15"))
 		assert.Contains(t, x.says(), "When each step may be done")
 		x.press(`.rank[open] .spans a[href*="polymer-sealant"]`)
 		x.until(loaded("/why/demo"))
 		assert.Greater(t, eval[int](x, `document.querySelectorAll(".limits > li").length`), 10)
 		x.press(".kicker a")
-		x.until(loaded("/day/demo/2026-09-10"))
+		x.until(loaded("/day/demo/2026-09-15"))
 	})
 }
 

@@ -18,7 +18,7 @@ func TestWithoutScripts(t *testing.T) {
 		x.goTo("/")
 		x.press(link("/week/job"))
 		x.until(loaded("/week/job"))
-		assert.Contains(t, x.says(), "Thursday 10 September")
+		assert.Contains(t, x.says(), "Tuesday 15 September")
 		x.press(".days " + link("/day/job/2026-09-10"))
 		x.until(loaded("/day/job/2026-09-10"))
 		before := eval[string](x, `document.querySelector("#boat-at svg title").textContent`)

@@ -49,7 +49,7 @@ func TestOffline(t *testing.T) {
 
 		x.press(link("/week/job"))
 		x.until(`location.pathname === "/week/job" && document.querySelector("#stale").checkVisibility()`)
-		assert.Contains(t, x.says(), "Thursday 10 September")
+		assert.Contains(t, x.says(), "Tuesday 15 September")
 
 		x.press(link("/log/job"))
 		x.until(`location.pathname === "/log/job" && document.querySelector("h1").innerText === "No connection"`)

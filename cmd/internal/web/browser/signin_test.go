@@ -50,7 +50,7 @@ func TestSignIn(t *testing.T) {
 			x.fill("#token", token)
 			x.press("button")
 			x.until(loaded("/week/demo"))
-			assert.Contains(t, x.says(), "Thursday 10 September")
+			assert.Contains(t, x.says(), "Tuesday 15 September")
 			assert.Empty(t, eval[string](x, `document.cookie`), "no script reads the session")
 
 			x.goTo("/settings")
