@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 
+	"dewgap/window/job"
 	"dewgap/window/verdict"
 )
 
@@ -70,8 +71,8 @@ func (o leftOut) add(step, zone int) bool {
 
 // rest leaves out what has no place whatever comes before it, and then what has none for what
 // must come before it. Where all has a place, but not together, it is what has the least work
-// of all that makes room for the others. some is false where nothing is left out, or not the
-// lesser part.
+// of all that makes room for the others, or as much as there is room for. some is false where
+// nothing is left out, or nothing leads on.
 func (l *ladder) rest() (r Rung, some bool, err error) {
 	none, err := l.placeless()
 	if errors.Is(err, ErrNoHorizon) {
@@ -91,13 +92,17 @@ func (l *ladder) rest() (r Rung, some bool, err error) {
 		return l.fewer()
 	}
 	for {
-		if r, some, err = l.allBut(out, l.lookedAtLonger); err != nil || !some || r.Planned == nil {
+		if r, some, err = l.allBut(out, l.lookedAtLonger); err != nil || !some || r.Planned == nil || r.Planned.Found {
 			return r, some, err
 		}
 		if w, stuck := stuckOn(r.Planned); !stuck || !out.add(w.Step, w.Zone) {
-			return r, true, nil
+			break
 		}
 	}
+	if much, found, err := l.asMuch(out); err != nil || found {
+		return much, found, err
+	}
+	return r, true, nil
 }
 
 // stuckOn is the task that certainly has no place in a plan that is none, where it is one.
@@ -121,11 +126,7 @@ func (l *ladder) allBut(out leftOut, plan func(Rung, func(step, zone int) bool) 
 			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
 		}
 	}
-	const few = 3
-	if n := len(left); n > few {
-		left = append(left[:few-1], fmt.Sprintf("%d more", n-few+1))
-	}
-	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(left) + l.fallen(out, keep)}, keep)
+	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(shortened(left)) + l.fallen(out, keep)}, keep)
 	return r, true, err
 }
 
@@ -177,7 +178,89 @@ func (l *ladder) fewer() (Rung, bool, error) {
 			return l.allBut(out, l.lookedAtLonger)
 		}
 	}
-	return Rung{}, false, nil
+	return l.asMuch(leftOut{})
+}
+
+// asMuch leaves out whole zones beside what is out already, until the others have room in the
+// days of the forecast: a large boat takes longer than it reaches, and what is done in these
+// days is done. Those with the most work go first, for fewest are left then; what has been
+// begun stays in as long as may be. found is false where no such part has a plan.
+func (l *ladder) asMuch(out leftOut) (r Rung, found bool, err error) {
+	own, err := l.own()
+	if err != nil {
+		return r, false, err
+	}
+	zones := l.mostWork(own)
+	try := func(n int, plan func(Rung, func(step, zone int) bool) (Rung, error)) (Rung, bool, error) {
+		r, err := plan(Rung{Way: WayRest, What: l.muchWords(zones[:n], out)}, func(s, z int) bool {
+			from, is := out[z]
+			return !slices.Contains(zones[:n], z) && (!is || s < l.cleaned(from, z))
+		})
+		return r, err == nil && r.Planned != nil && r.Planned.Found, err
+	}
+	few, many := 0, len(zones) // with few left out there is no plan
+	for few+1 < many {
+		n := (few + many) / 2
+		_, found, err := try(n, l.quickly)
+		if err != nil {
+			return r, false, err
+		}
+		if found {
+			many = n
+		} else {
+			few = n
+		}
+	}
+	if many == len(zones) {
+		return r, false, nil
+	}
+	return try(many, l.lookedAtLonger)
+}
+
+// mostWork are the zones on which work is left: those with the most of it first, and behind
+// them those on which some is done.
+func (l *ladder) mostWork(own *Result) []int {
+	p := newPlanner(own, l.Job, l.Plan)
+	p.in.Taken = nil
+	p.chains()
+	work := map[int]int{}
+	for i := range p.works {
+		work[p.works[i].zone] += p.works[i].person
+	}
+	begun := func(z int) int {
+		if slices.ContainsFunc(l.Job.Steps, func(s job.Step) bool {
+			return slices.Contains(s.On, z) && p.doneShare(z, s) > 0
+		}) {
+			return 1
+		}
+		return 0
+	}
+	return slices.SortedFunc(maps.Keys(work), func(a, b int) int {
+		return cmp.Or(cmp.Compare(begun(a), begun(b)), cmp.Compare(work[b], work[a]), cmp.Compare(a, b))
+	})
+}
+
+// muchWords say what is left out where as much is planned as there is room for.
+func (l *ladder) muchWords(zones []int, out leftOut) string {
+	var left []string
+	for _, z := range zones {
+		left = append(left, l.Job.Zones[z].Name)
+	}
+	for _, z := range slices.Sorted(maps.Keys(out)) {
+		if !slices.Contains(zones, z) {
+			left = append(left, l.Job.Steps[out[z]].Name+" on "+l.Job.Zones[z].Name)
+		}
+	}
+	return "as much as there is room for: all but " + andAll(shortened(left))
+}
+
+// shortened is a list with a count in the place of what is past its first few.
+func shortened(left []string) []string {
+	const few = 3
+	if n := len(left); n > few {
+		return append(left[:few-1:few-1], fmt.Sprintf("%d more", n-few+1))
+	}
+	return left
 }
 
 // quickly plans a part of the job, to tell whether that leads on.

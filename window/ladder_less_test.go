@@ -3,12 +3,14 @@ package window_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"dewgap/forecast"
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/job"
 )
 
@@ -93,6 +95,40 @@ func TestLadder_LeavesOutTheLargest(t *testing.T) {
 
 	_, ways = refusedLadder(t, sides(t, 60, 60), calm(3))
 	assert.NotContains(t, ways, window.WayRest, "neither fits")
+}
+
+// A job that takes longer than the days that are forecast is begun: as many sides as there is
+// room for, whole, with one more there is none, and what has been begun comes first.
+func TestLadder_AsMuchAsThereIsRoomFor(t *testing.T) {
+	areas := []float64{14, 14, 14, 14, 14, 14, 14, 14}
+	j := sides(t, areas...)
+	_, ways := refusedLadder(t, j, calm(3))
+	rest, ok := ways[window.WayRest]
+	require.True(t, ok)
+	require.True(t, works(rest))
+	kept := rest.Job.Steps[0].On
+	require.Equal(t, kept, rest.Job.Steps[1].On, "a side is done whole or not at all")
+	require.NotEmpty(t, kept)
+	assert.Equal(t, 2*(len(areas)-len(kept)), rest.Rest)
+	assert.Greater(t, rest.Rest, len(areas), "more is left out than done")
+	assert.Equal(t, "as much as there is room for: all but a side, b side and 5 more", rest.What)
+
+	f := calm(3)
+	more := sides(t, areas[:len(kept)+1]...)
+	r, err := window.Evaluate(window.Input{Forecast: f, Job: more, Classes: catalogue(t), Location: eastern, Now: f.Start})
+	require.NoError(t, err)
+	p, err := window.Plan(r, more, window.PlanSettings{Budget: 100_000})
+	require.NoError(t, err)
+	assert.False(t, p.Found, "with one side more there is no plan")
+
+	j.Zones[1].Done = map[string]boat.Done{"correct": {At: f.Start.Add(-time.Hour), Share: 1}}
+	_, ways = refusedLadder(t, j, f)
+	require.True(t, works(ways[window.WayRest]))
+	assert.Contains(t, ways[window.WayRest].Job.Steps[1].On, 1, "it is begun")
+	assert.NotContains(t, ways[window.WayRest].What, "b side")
+
+	_, ways = refusedLadder(t, sides(t, 60, 60, 60), f)
+	assert.NotContains(t, ways, window.WayRest, "no side of them has room")
 }
 
 // A seal that has a place by itself, and none behind the work that must come before it, does
