@@ -194,16 +194,10 @@ func (f *followed) run(from time.Time, most int) int {
 // plan the next one says too, and nothing is left that no plan gets on with.
 func TestFollowed(t *testing.T) {
 	t.Parallel()
-	moves := 0
-	for _, from := range []string{"2026-07-01", "2026-08-20"} {
-		day, err := time.Parse(time.DateOnly, from)
-		require.NoError(t, err)
-		f := follow(t, []byte(strings.ReplaceAll(string(demo.JobFile()), "port side, starboard side, transom, foredeck", "port side, foredeck")))
-		took := f.run(time.Date(day.Year(), day.Month(), day.Day(), 6, 0, 0, 0, f.zone), 20)
-		assert.Positive(t, took, "%s: it is never done", from)
-		assert.Len(t, f.doneAt, 8, "%s: every step on every zone", from)
-		moves += f.moves
-		t.Log(from, "took days", took, "moves", f.moves)
-	}
-	assert.Positive(t, moves)
+	f := follow(t, []byte(strings.ReplaceAll(string(demo.JobFile()), "port side, starboard side, transom, foredeck", "port side, foredeck")))
+	took := f.run(time.Date(2026, 7, 1, 6, 0, 0, 0, f.zone), 20)
+	t.Log("took days", took, "moves", f.moves)
+	assert.Positive(t, took, "it is never done")
+	assert.Len(t, f.doneAt, 8, "every step on every zone")
+	assert.Positive(t, f.moves, "the weather comes otherwise than forecast")
 }
