@@ -160,7 +160,7 @@ func (l *ladder) fallen(out leftOut, keep func(step, zone int) bool) string {
 const mostFewer = 5
 
 // fewer leaves out the dry work of one zone, the least work first, or that of the zones with
-// the most: what can be done by the day that is promised. No rung where that is no plan.
+// the most: what can be done by the day that is promised; else as much as there is room for.
 func (l *ladder) fewer() (Rung, bool, error) {
 	if l.Refused == nil || l.Refused.Refusal == nil {
 		return Rung{}, false, nil

@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -95,6 +96,8 @@ func TestMoveSealAfterRain(t *testing.T) {
 	m := b.move(t, rainOn(calm(10), 24*(last-1)+6, 24*(last-1)+20), f.Start, nil)
 	require.True(t, m.Planned.Found)
 	assert.Equal(t, on[true], m.Least)
+	behind := slices.ContainsFunc(m.Changes, func(c window.Change) bool { return c.Why == window.WhyDrier })
+	assert.Equal(t, !behind, m.Proven, "a wash that goes along is no part of the fewest")
 	for _, c := range m.Changes {
 		x := b.Blocks[c.Old]
 		if b.day(x.From) != last {

@@ -52,7 +52,7 @@ func (p *planner) book(r plan.Result) *Planned {
 func (p *planner) inOneGo(out *Planned) {
 	in := p.in
 	if in.Tasks = slices.Clone(in.Tasks); unbookedOf(out.Wetted).noTime == 0 {
-		p.byTheDayAfter(&in, out.Blocks)
+		until(&in, p.in.Days[min(p.lastDay(out.Blocks)+1, len(p.in.Days)-1)].Close)
 	}
 	left := 2 * cmp.Or(p.in.Budget, plan.DefaultBudget)
 	was, wetted := out.Score, out.Wetted
@@ -107,17 +107,14 @@ func (p *planner) drier(out *Planned) {
 // told ones have no time, by the day after it.
 func (p *planner) washInTime(out *Planned, tasks []int) bool {
 	noTime := slices.ContainsFunc(tasks, func(t int) bool { return out.Wetted[t].NoTime })
-	last := 0
-	for _, b := range out.Blocks {
-		last = max(last, p.in.Day[b.From])
-	}
+	last := p.lastDay(out.Blocks)
 	return p.washLater(out, tasks, p.in.Days[last].Close) ||
 		noTime && last+1 < len(p.in.Days) && p.washLater(out, tasks, p.in.Days[last+1].Close)
 }
 
 // washLater moves the washes before some tasks behind the rain: with them, and with
 // what is booked on their days, all else as it is and all done by a slot.
-func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
+func (p *planner) washLater(out *Planned, tasks []int, by int) bool {
 	in := p.in
 	in.Tasks, in.Budget = slices.Clone(p.in.Tasks), pinnedBudget
 	free := map[int]bool{}
@@ -136,11 +133,7 @@ func (p *planner) washLater(out *Planned, tasks []int, until int) bool {
 	for _, t := range tasks {
 		p.washAfterRain(&in, t, out.Wetted[t].After)
 	}
-	for t := range in.Tasks {
-		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > until) {
-			x.Until, x.UntilLimit = until, verdict.Order.String()
-		}
-	}
+	until(&in, by)
 	r, err := plan.Solve(in)
 	if err != nil || !r.Found || r.Score.Consents > out.Score.Consents || 2*r.Score.FivePoints < out.Score.FivePoints {
 		return false
@@ -184,18 +177,22 @@ func (p *planner) drierThan(is plan.Score, wetted map[int]Wetting, was plan.Scor
 	) < 0
 }
 
-// byTheDayAfter has all tasks done by the day after the last of some blocks.
-func (p *planner) byTheDayAfter(in *plan.Input, blocks []plan.Block) {
+// until has all tasks that are not pinned done by a slot.
+func until(in *plan.Input, slot int) {
+	for t := range in.Tasks {
+		if x := &in.Tasks[t]; !x.Pinned && (x.Until <= 0 || x.Until > slot) {
+			x.Until, x.UntilLimit = slot, verdict.Order.String()
+		}
+	}
+}
+
+// lastDay is the local day of the last of some blocks.
+func (p *planner) lastDay(blocks []plan.Block) int {
 	last := 0
 	for day := range p.daysOf(blocks) {
 		last = max(last, day)
 	}
-	until := p.in.Days[min(last+1, len(p.in.Days)-1)].Close
-	for t := range in.Tasks {
-		if x := &in.Tasks[t]; x.Until <= 0 || x.Until > until {
-			x.Until, x.UntilLimit = until, verdict.Order.String()
-		}
-	}
+	return last
 }
 
 // noise is by how many five points plans may differ and be as sure as each other: a band of

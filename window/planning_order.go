@@ -237,25 +237,27 @@ func (p *planner) afterDone(i, prev int) {
 // would be worse, for it would lie on. One yes would do for poor hours too, so that a wash,
 // which has others, keeps to those that are go.
 func (p *planner) dulled(w *work, t plan.Task) plan.Task {
-	strict := wet(w.class, p.j.Steps[w.step].Do)
-	words, limits := len(p.in.Voters), t.Limit
-	loose := t
+	words := len(p.in.Voters)
 	t.State, t.Limit, t.Go = slices.Clone(t.State), slices.Clone(t.Limit), slices.Clone(t.Go)
+	strict := t
+	strict.State = slices.Clone(t.State)
 	for i := w.task.Dull; i < len(t.State); i++ {
 		clear(t.Go[i*words : (i+1)*words])
-		switch {
-		case t.State[i] <= verdict.Go:
+		switch t.State[i] {
+		case verdict.Ideal, verdict.Go:
 			t.State[i], t.Limit[i] = verdict.Marginal, verdict.Recoat
-		case strict && t.State[i] == verdict.Marginal:
-			t.State[i] = verdict.NoGo
+			strict.State[i] = verdict.Marginal
+		case verdict.Marginal:
+			strict.State[i] = verdict.NoGo
 		}
 	}
-	if found, _ := p.in.Place(t); strict && !found {
-		for i := w.task.Dull; i < len(t.State); i++ {
-			t.State[i], t.Limit[i] = max(loose.State[i], verdict.Marginal), limits[i]
-		}
+	if !wet(w.class, p.j.Steps[w.step].Do) {
+		return t
 	}
-	return t
+	if found, _ := p.in.Place(strict); !found {
+		return t
+	}
+	return strict
 }
 
 // afterCoats puts a coat after those of its step that are logged, and reports whether

@@ -314,8 +314,8 @@ func (r rowClasses) Class(id string) (products.Class, bool) {
 	return products.Class{}, false
 }
 
-// freeToWash tells, by slot, whether somebody is there and free beside the blocks of a plan, and no
-// film of it lies, hazes or cures where water from a zone runs.
+// freeToWash tells, by slot, whether somebody is there and free beside the blocks of a plan,
+// and no film of it lies, hazes or cures where water from a zone runs.
 func (p *planner) freeToWash(zone int, blocks []plan.Block) []bool {
 	busy, out := make([]int, p.n), make([]bool, p.n)
 	for _, x := range blocks {

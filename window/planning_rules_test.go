@@ -225,6 +225,7 @@ func TestPlan_BareTooLong(t *testing.T) {
 			assert.Equal(t, x.yes && bare, y.Consent, "%+v: %s", x, b.j.Steps[task.Step].Name)
 			if y.Consent {
 				assert.Contains(t, task.Limit[y.From:y.To], verdict.Recoat, "%+v %s", x, task.Limit[y.From])
+				assert.NotContains(t, task.Limit[y.From:y.To], verdict.None, "what is marginal says by what")
 			}
 		}
 	}
