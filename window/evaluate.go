@@ -175,10 +175,13 @@ func (e *evaluation) lookAhead() time.Duration {
 	return time.Duration(h+1) * time.Hour
 }
 
-// each runs f for 0..n−1 on the workers; the order of the answers does not
-// depend on how many there are.
-func (e *evaluation) each(n int, f func(i int)) {
-	workers := max(1, min(e.Workers, n))
+// each is sideBySide on the workers of the input.
+func (e *evaluation) each(n int, f func(i int)) { sideBySide(e.Workers, n, f) }
+
+// sideBySide runs f for 0..n−1 on so many workers, at least one; the order of the answers
+// does not depend on how many there are.
+func sideBySide(workers, n int, f func(i int)) {
+	workers = max(1, min(workers, n))
 	if workers == 1 {
 		for i := range n {
 			f(i)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sync"
 
 	"dewgap/products"
 	"dewgap/window/boat"
@@ -68,39 +69,72 @@ type Rung struct {
 // plan, each with the planner. A rung that cannot work says why. There is none where
 // the bow alone is lacking.
 func Ladder(in LadderInput) ([]Rung, error) {
-	if p := in.Refused; p != nil && p.Refusal != nil && p.Refusal.Limit == NoBow {
+	if noBow(in.Refused) {
 		return nil, nil
 	}
-	l := ladder{LadderInput: in}
-	out, err := l.hands()
-	if err != nil {
-		return nil, err
+	l := newLadder(in)
+	one := func(try func() (Rung, error)) func() ([]Rung, error) {
+		return func() ([]Rung, error) {
+			r, err := try()
+			return []Rung{r}, err
+		}
 	}
-	for _, try := range []func() ([]Rung, error){l.helper, l.wash} {
-		first, err := try()
+	rest := func() ([]Rung, error) {
+		r, some, err := l.rest()
+		if !some {
+			return nil, err
+		}
+		return []Rung{r}, err
+	}
+	tries := []func() ([]Rung, error){
+		l.hands, l.helper, l.wash, rest, one(l.shelter), one(l.wet), one(l.class), one(l.sheet), one(l.turn), one(l.next),
+	}
+	rungs, errs := make([][]Rung, len(tries)), make([]error, len(tries))
+	sideBySide(in.Workers, len(tries), func(i int) { rungs[i], errs[i] = tries[i]() })
+	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, first...)
 	}
-	if r, some, err := l.rest(); err != nil {
-		return nil, err
-	} else if some {
-		out = append(out, r)
-	}
-	for _, try := range []func() (Rung, error){l.shelter, l.wet, l.class, l.sheet, l.turn, l.next} {
-		r, err := try()
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, r)
-	}
-	return out, nil
+	return slices.Concat(rungs...), nil
 }
+
+// Rest is the rung of [WayRest] alone: the greater part of a job without a plan that has one,
+// or as much of it as there is room for. It is nil where nothing may be left out, where that
+// would be the greater part, or where the bow is lacking; Planned tells whether it works.
+func Rest(in LadderInput) (*Rung, error) {
+	if noBow(in.Refused) {
+		return nil, nil
+	}
+	r, some, err := newLadder(in).rest()
+	if err != nil || !some {
+		return nil, err
+	}
+	return &r, nil
+}
+
+// noBow reports whether a job has no plan for lack of the bow alone.
+func noBow(p *Planned) bool { return p != nil && p.Refusal != nil && p.Refusal.Limit == NoBow }
 
 type ladder struct {
 	LadderInput
-	none *[]work // see placeless; nil until asked
+	// own is the result of the ladder's job: given, or worked out once. placeless lists the works
+	// that have no place whatever is done before them, in however many parts: nothing helps but
+	// what changes their own rows.
+	own       func() (*Result, error)
+	placeless func() ([]work, error)
+}
+
+func newLadder(in LadderInput) *ladder {
+	l := &ladder{LadderInput: in}
+	l.own = sync.OnceValues(func() (*Result, error) {
+		if in.Result != nil {
+			return in.Result, nil
+		}
+		return Evaluate(in.Input)
+	})
+	l.placeless = sync.OnceValues(l.findPlaceless)
+	return l
 }
 
 // plan tries a changed job with all its rows worked out anew.
@@ -131,11 +165,17 @@ func (l *ladder) planOn(r Rung, j *job.Job, result *Result, err error) (Rung, er
 // only keeps the step and zone pairs that a test holds for and counts those that
 // are left out though they are not done.
 func (l *ladder) only(keep func(step, zone int) bool) (j *job.Job, kept, rest int) {
-	j = copyOf(l.Job)
-	p := planner{j: l.Job}
-	for s := range j.Steps {
-		j.Steps[s].On = slices.DeleteFunc(j.Steps[s].On, func(z int) bool {
-			left := p.doneShare(z, l.Job.Steps[s]) < 1
+	return Part(l.Job, keep)
+}
+
+// Part is a job with those of its steps on zones alone for which a test holds, how many of
+// them are not done, and how many of those that are left out.
+func Part(whole *job.Job, keep func(step, zone int) bool) (part *job.Job, kept, rest int) {
+	part = copyOf(whole)
+	p := planner{j: whole}
+	for s := range part.Steps {
+		part.Steps[s].On = slices.DeleteFunc(part.Steps[s].On, func(z int) bool {
+			left := p.doneShare(z, whole.Steps[s]) < 1
 			if keep(s, z) {
 				if left {
 					kept++
@@ -148,7 +188,7 @@ func (l *ladder) only(keep func(step, zone int) bool) (j *job.Job, kept, rest in
 			return true
 		})
 	}
-	return j, kept, rest
+	return part, kept, rest
 }
 
 // part plans a part of the job.

@@ -191,17 +191,10 @@ func (l *ladder) asMuch(out leftOut) (r Rung, found bool, err error) {
 		return r, false, err
 	}
 	zones := l.mostWork(own)
-	try := func(n int, plan func(Rung, func(step, zone int) bool) (Rung, error)) (Rung, bool, error) {
-		r, err := plan(Rung{Way: WayRest, What: l.muchWords(zones[:n], out)}, func(s, z int) bool {
-			from, is := out[z]
-			return !slices.Contains(zones[:n], z) && (!is || s < l.cleaned(from, z))
-		})
-		return r, err == nil && r.Planned != nil && r.Planned.Found, err
-	}
 	few, many := 0, len(zones) // with few left out there is no plan
 	for few+1 < many {
 		n := (few + many) / 2
-		_, found, err := try(n, l.quickly)
+		_, found, err := l.without(zones[:n], out, l.quickly)
 		if err != nil {
 			return r, false, err
 		}
@@ -214,7 +207,43 @@ func (l *ladder) asMuch(out leftOut) (r Rung, found bool, err error) {
 	if many == len(zones) {
 		return r, false, nil
 	}
-	return try(many, l.lookedAtLonger)
+	left, err := l.takenIn(zones[:many], out)
+	if err != nil {
+		return r, false, err
+	}
+	return l.without(left, out, l.lookedAtLonger)
+}
+
+// without has all planned but some zones, and what is out already.
+func (l *ladder) without(zones []int, out leftOut, plan func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, found bool, err error) {
+	r, err = plan(Rung{Way: WayRest, What: l.muchWords(zones, out)}, func(s, z int) bool {
+		from, is := out[z]
+		return !slices.Contains(zones, z) && (!is || s < l.cleaned(from, z))
+	})
+	return r, err == nil && r.Planned != nil && r.Planned.Found, err
+}
+
+// mostRefused is how many zones in a row are tried to be taken in for nothing.
+const mostRefused = 3
+
+// takenIn is what stays left out of some zones once each, the least work first, has been taken
+// in where there is room for it: one alone that has none may have kept the smaller ones out.
+func (l *ladder) takenIn(zones []int, out leftOut) ([]int, error) {
+	left, refused := zones, 0
+	for _, z := range slices.Backward(zones) {
+		if refused == mostRefused {
+			break
+		}
+		less := slices.DeleteFunc(slices.Clone(left), func(x int) bool { return x == z })
+		_, found, err := l.without(less, out, l.quickly)
+		if err != nil {
+			return nil, err
+		}
+		if refused++; found {
+			left, refused = less, 0
+		}
+	}
+	return left, nil
 }
 
 // mostWork are the zones on which work is left: those with the most of it first, and behind

@@ -147,3 +147,20 @@ func TestLadder_AllButWhatHasNoRoomBehind(t *testing.T) {
 	assert.Equal(t, []int{0}, rest.Job.Steps[1].On)
 	assert.True(t, slices.Contains(rest.Job.Steps[0].On, 1))
 }
+
+// Three small sides that can be reached for two hours alone have not all of them room. That keeps
+// none of the larger ones out, which are the first to be left out.
+func TestLadder_AsMuchIsTakenInAgain(t *testing.T) {
+	j := sides(t, 6, 6, 6, 4, 4, 4)
+	f := calm(1)
+	noon := time.Date(2026, 9, 1, 12, 0, 0, 0, eastern)
+	for z := 3; z < len(j.Zones); z++ {
+		j.Zones[z].Reach = []boat.Span{{From: noon, To: noon.Add(2 * time.Hour)}}
+	}
+	_, ways := refusedLadder(t, j, f)
+	rest := ways[window.WayRest]
+	require.True(t, works(rest))
+	large := slices.DeleteFunc(slices.Clone(rest.Job.Steps[1].On), func(z int) bool { return z > 2 })
+	assert.Len(t, large, 2, "%s", rest.What)
+	assert.Len(t, rest.Job.Steps[1].On, 4, "%s", rest.What)
+}

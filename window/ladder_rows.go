@@ -11,16 +11,6 @@ import (
 	"dewgap/window/verdict"
 )
 
-// own is the result of the ladder's job: given, or worked out once.
-func (l *ladder) own() (*Result, error) {
-	if l.Result != nil {
-		return l.Result, nil
-	}
-	r, err := Evaluate(l.Input)
-	l.Result = r
-	return r, err
-}
-
 // some is the result of a job that asks for less on the same zones: rows of the
 // ladder's own, for no row depends on another but through a wash before it, and
 // that is kept.
@@ -82,12 +72,7 @@ func ranked(own *Result, j *job.Job, rows []Row) *Result {
 	return &r
 }
 
-// placeless lists the works that have no place whatever is done before them, in
-// however many parts: nothing helps but what changes their own rows.
-func (l *ladder) placeless() ([]work, error) {
-	if l.none != nil {
-		return *l.none, nil
-	}
+func (l *ladder) findPlaceless() ([]work, error) {
 	r, err := l.own()
 	if err != nil {
 		return nil, err
@@ -95,13 +80,12 @@ func (l *ladder) placeless() ([]work, error) {
 	p := newPlanner(r, l.Job, l.Plan)
 	p.in.Taken = nil // that is no matter of rows: see hands
 	p.chains()
-	out := []work{}
+	var out []work
 	for i := range p.works {
 		if w := &p.works[i]; !p.hasPlace(p.task(w)) {
 			out = append(out, *w)
 		}
 	}
-	l.none = &out
 	return out, nil
 }
 

@@ -40,7 +40,10 @@ type MoveInput struct {
 	Parts []Worked
 	// Salted are zones with salt on them: what was done there does not stand for a wash.
 	Salted []int
-	Plan   PlanSettings
+	// LeaveOut is work that is not to be planned, for the plan is of a part of the job: steps
+	// on zones of the job.
+	LeaveOut []Worked
+	Plan     PlanSettings
 }
 
 // Moved is a plan moved the least that it can be.
@@ -56,6 +59,8 @@ type Moved struct {
 	Fates   []ZoneFate // zones and steps of the job that was given
 	Undone  []Undone
 	Changes []Change // block by block, in the order of the new plan, then what has none
+
+	LeftOut int // steps on zones with work left that were not planned, as they were to be left out
 
 	Blocks int // old blocks that are still to be done
 	Moved  int // of them, how many stand elsewhere now
@@ -120,6 +125,7 @@ func Move(in MoveInput) (*Moved, error) {
 	}
 	m.fixed, m.out.Stock = copyOf(stock.Job), stock
 	m.out.Origin, m.out.Rain, m.out.Fates, m.out.Undone = stock.Origin, stock.Rain, stock.Fates, stock.Undone
+	m.leaveOut()
 	m.takeAsDone()
 	if err := m.book(); err != nil {
 		return nil, err

@@ -274,6 +274,7 @@ type Plan struct {
 	Open  string     `json:"open"`
 	Bound string     `json:"bound"`
 	Ends  *time.Time `json:"ends"`           // null without a plan
+	Part  *Part      `json:"part,omitempty"` // what of the job it is for; null: all of it
 	Held  *time.Time `json:"held,omitempty"` // of an earlier plan that stands: when it was agreed. Its state may then be no-go or unknown too
 }
 

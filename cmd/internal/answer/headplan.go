@@ -164,12 +164,17 @@ func comeFirst(steps []string) string {
 }
 
 // NoPlan says why no plan of the whole job leads to the headline's best day, in words and
-// without a full stop; "" where there is a plan, or no such day.
+// without a full stop; "" where there is a plan, be it of a part of the job with the
+// headline's step in it, or no such day.
 func (w *Week) NoPlan() string {
-	if w.Headline == nil || len(w.Headline.Best) == 0 || w.Plan == nil || w.Plan.State != None || len(w.Plan.Why) == 0 {
-		return ""
+	switch {
+	case w.Headline == nil || len(w.Headline.Best) == 0 || w.Plan == nil:
+	case w.Plan.State == None && len(w.Plan.Why) > 0:
+		return w.Plan.Why[0]
+	case w.Plan.Part != nil && len(w.headBlocks()) == 0:
+		return w.Plan.Part.Why
 	}
-	return w.Plan.Why[0]
+	return ""
 }
 
 // headBlocks are the plan's blocks of the headline's step that are not over, in order.

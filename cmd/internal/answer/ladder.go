@@ -18,6 +18,7 @@ type Rung struct {
 	Why   string   `json:"why"`   // why it does not work; "" where it does
 	Plan  *Plan    `json:"plan"`
 	Other []string `json:"notes"`
+	part  *Part    // that the plan is for, where it may be taken up as the job's
 }
 
 // NewLadder makes the ladder of an answer, in the order in which it is offered.
@@ -44,6 +45,7 @@ func newRung(f Facts, r window.Rung) Rung {
 	if !r.Tried {
 		return out
 	}
+	out.part = newPart(f, r)
 	f.Job, f.Result, f.Planned = r.Job, r.Result, r.Planned
 	out.Plan = NewPlan(f, r.Planned)
 	if out.Works = r.Planned.Found; !out.Works && len(out.Plan.Why) > 0 {
@@ -60,6 +62,9 @@ func newRung(f Facts, r window.Rung) Rung {
 	}
 	if r.Way == window.WayNext && out.Works && out.Plan.Ends != nil {
 		out.Other = append(out.Other, fmt.Sprintf("the promised day is not kept: done %s", out.Plan.Ends.Format(stamp)))
+	}
+	if out.part != nil {
+		out.Other = append(out.Other, "dewgap week takes it up as the plan")
 	}
 	if out.Works && !out.Whole {
 		rest := countOf(r.Rest, "step") + " on zones stay for later"

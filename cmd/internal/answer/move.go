@@ -136,6 +136,7 @@ type MoveFacts struct {
 	// is no new plan, or where only missing data would move it: with state unknown nothing
 	// else speaks against it. Else nil.
 	Standing *Plan
+	Part     *Part // what of the job was planned, and is moved; nil: all of it
 }
 
 // Left are the changes, by index, of old blocks that are still to be done, wherever a new
@@ -168,7 +169,9 @@ func NewMove(f MoveFacts) *Move {
 		Changes: []BlockChange{}, AddedH: round(m.AddedH, tenth), Ladder: []Rung{}, Undone: []Undone{},
 		Cautions: b.cautions(b.Result.From, b.Result.To), Warnings: b.warnings(), Own: b.ownLimits(), Crew: b.Crew,
 	}
-	out.Plan = b.plan()
+	if out.Plan = b.plan(); f.Part != nil && out.Plan.State != None {
+		out.Plan.Of(f.Part)
+	}
 	out.Verdict = out.Plan.Verdict()
 	b.rain(out)
 	for _, x := range m.Fates {
@@ -363,6 +366,8 @@ func (b *moveBuilder) handover() Handover {
 	}
 	last := lastDay(h.By, b.loc)
 	switch {
+	case b.in.Part != nil && b.in.Moved.Planned.Found:
+		out.Kept, out.Proven, out.Text = out.Kept && !h.Promised, out.Proven && !h.Promised, b.handoverOfPart(last)
 	case !b.in.Moved.Planned.Found:
 		out.Text = "no plan was found, whatever day the work may end"
 		if h.Proven {

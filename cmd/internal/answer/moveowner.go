@@ -31,7 +31,9 @@ func (b *moveBuilder) owner(out *Move) []string {
 	if s := goesOn(out); s != "" {
 		said = append(said, s)
 	}
-	if s := stands(out); s != "" {
+	if s := stands(out); out.Plan.Part != nil {
+		said = append(said, standsInPart(out.Handover))
+	} else if s != "" {
 		said = append(said, s)
 	}
 	said = append(said, planned...)

@@ -18,6 +18,9 @@ func Anew(stands, anew *Plan, loc *time.Location) string {
 	if stands == nil || anew == nil || stands.Ends == nil || anew.Ends == nil || anew.State == None || stands.State == Unknown {
 		return ""
 	}
+	if stands.Part != nil && anew.Part == nil {
+		return "planned anew it would be of the whole job, done " + anew.Ends.In(loc).Format("Mon 2 Jan")
+	}
 	day := func(p *Plan) time.Time { return Midnight(p.Ends.Add(-time.Nanosecond).In(loc)) }
 	sooner, yeses, surer := day(stands).Compare(day(anew)), stands.Consents-anew.Consents, anew.Confidence-stands.Confidence
 	broken := stands.State == NoGo

@@ -34,6 +34,7 @@ func TestAnew(t *testing.T) {
 		"none found":           {stands, plan(None, 10, 0, 1), ""},
 		"everything done":      {stands, &Plan{State: Go}, ""},
 		"no plan":              {stands, nil, ""},
+		"the whole for a part": {func() *Plan { p := plan(Go, 9, 0, 1); p.Part = &Part{}; return p }(), plan(Marginal, 12, 2, 0.4), "planned anew it would be of the whole job, done Sat 12 Sep"},
 	} {
 		assert.Equal(t, c.says, Anew(c.stands, c.anew, time.UTC), name)
 	}

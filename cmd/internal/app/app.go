@@ -192,6 +192,9 @@ func (a *App) weekAndAll(ctx context.Context, r Request) (*answer.Week, gathered
 	} else {
 		g.facts.Planned = planned
 		week.TakePlan(g.facts, anew)
+		if err := a.waysOn(ctx, g, week); err != nil {
+			return nil, g, err
+		}
 	}
 	if err := a.tellBreaks(ctx, g, week); err != nil {
 		return nil, g, err
@@ -218,13 +221,6 @@ func (a *App) week(ctx context.Context, r Request, g gathered, held bool, week *
 	if held {
 		a.keep(ctx, r, g, kept{kind: book.Week, verdict: week.Verdict, body: week, held: true})
 		return week, nil
-	}
-	if !g.facts.Planned.Found && week.Verdict != answer.Unknown { // no way gets on without data
-		rungs, err := a.ladder(ctx, g.input, g.input.Job, g.facts.Planned, g.facts.Result)
-		if err != nil {
-			return nil, err
-		}
-		week.Ladder = answer.NewLadder(g.facts, rungs)
 	}
 	plan := week.Plan
 	if at, stands := g.past.outlasts(week); stands && !r.Anew {
@@ -261,6 +257,7 @@ type gathered struct {
 	fresh   []job.Reading // measured, and not in the book yet
 	// taught is what was learned for it; never nil in an answer.
 	taught *taught
+	made   *answer.Plan // for a morning; nil where people go by an earlier one
 }
 
 // facts gathers what an answer is made from, without a plan.
@@ -269,15 +266,18 @@ func (a *App) facts(ctx context.Context, r Request) (answer.Facts, window.Input,
 	return g.facts, g.input, err
 }
 
-// gather is judge, and the plan.
+// gather is judge, and a plan where people go by none.
 func (a *App) gather(ctx context.Context, r Request) (gathered, error) {
 	r.WorkAlone = true
 	g, err := a.judge(ctx, r)
-	if err != nil {
+	if err != nil || g.goneBy() {
 		return g, err
 	}
-	g.facts.Planned, err = planFor(ctx, g.facts)
-	return g, err
+	if g.facts.Planned, err = planFor(ctx, g.facts); err != nil {
+		return g, err
+	}
+	g.made = answer.NewPlan(g.facts, g.facts.Planned)
+	return g, a.partInstead(ctx, &g)
 }
 
 // planFor plans the job that was judged.

@@ -28,8 +28,10 @@ type followed struct {
 	truth *forecast.Forecast
 	book  *book.Book
 	text  []byte
+	ahead int // days that are forecast
 
 	moves  int
+	parts  int                  // mornings with a plan of a part of the job
 	doneAt map[string]time.Time // by step and zone
 }
 
@@ -39,7 +41,7 @@ func follow(t *testing.T, text []byte) *followed {
 	zone, err := time.LoadLocation("America/New_York")
 	require.NoError(t, err)
 	return &followed{
-		T: t, zone: zone, truth: y.Forecast(2026, 0, 0), book: newBook(t), text: text, doneAt: map[string]time.Time{},
+		T: t, zone: zone, truth: y.Forecast(2026, 0, 0), book: newBook(t), text: text, ahead: 9, doneAt: map[string]time.Time{},
 	}
 }
 
@@ -51,11 +53,11 @@ const (
 	errorK          = 0.9
 )
 
-// asOf is what was forecast at a time: three days behind it as they were, nine ahead.
+// asOf is what was forecast at a time: three days behind it as they were, and those ahead.
 func (f *followed) asOf(now time.Time) *forecast.Forecast {
 	from := int(now.Sub(f.truth.Start)/time.Hour) - 72
 	out := *f.truth
-	out.Service, out.Issued, out.N = "invented", now.Add(-time.Hour).Truncate(time.Hour), 72+9*24
+	out.Service, out.Issued, out.N = "invented", now.Add(-time.Hour).Truncate(time.Hour), 72+f.ahead*24
 	out.Start = f.truth.Start.Add(time.Duration(from) * time.Hour)
 	out.Members = make([]forecast.Member, forecastMembers)
 	for k := range out.Members {
@@ -178,6 +180,9 @@ func (f *followed) run(from time.Time, most int) int {
 		six := from.AddDate(0, 0, day)
 		w := f.morning(six)
 		require.NotNil(f, w.Plan)
+		if w.Plan.Part != nil {
+			f.parts++
+		}
 		if w.Plan.Held == nil {
 			assert.Len(f, w.Plan.Ahead(six), len(w.Plan.Blocks), "%s: nothing is planned into the past", six)
 		}
@@ -200,4 +205,17 @@ func TestFollowed(t *testing.T) {
 	assert.Positive(t, took, "it is never done")
 	assert.Len(t, f.doneAt, 8, "every step on every zone")
 	assert.Positive(t, f.moves, "the weather comes otherwise than forecast")
+}
+
+// A job that takes longer than the days that are forecast is begun and done all the same: a part
+// of it is planned, that stands and is moved as any plan, and the next is planned behind it.
+func TestFollowedInParts(t *testing.T) {
+	t.Parallel()
+	f := follow(t, []byte(strings.Replace(string(demo.JobFile()), "people: 2", "people: 1", 1)))
+	f.ahead = 3
+	took := f.run(time.Date(2026, 7, 1, 6, 0, 0, 0, f.zone), 30)
+	t.Log("took days", took, "moves", f.moves, "in parts", f.parts)
+	assert.Positive(t, took, "it is never done")
+	assert.Len(t, f.doneAt, 16, "every step on every zone")
+	assert.Positive(t, f.parts, "three days are too few for all of it")
 }

@@ -73,7 +73,7 @@ func hold(f answer.Facts, old *answer.Plan, made time.Time) (*answer.Plan, []bro
 	}
 	h.alike(h.over, "over and not done", false)
 	h.alike(h.dark, "unknown now", true)
-	h.owed(out.Blocks)
+	h.owed(&out)
 	worst = max(worst, h.polishers(out.Blocks))
 	switch {
 	case worst > verdict.Marginal:
@@ -134,7 +134,7 @@ func (h *holder) row(x *answer.PlanBlock) *window.Row {
 
 // owed names work that has to be done again because what was done is spoiled, and for
 // which the plan, made before that, has no block ahead.
-func (h *holder) owed(blocks []answer.PlanBlock) {
+func (h *holder) owed(p *answer.Plan) {
 	for i := range h.Result.Rows {
 		r := &h.Result.Rows[i]
 		zone, redo := h.Part(r.Zone)
@@ -142,7 +142,10 @@ func (h *holder) owed(blocks []answer.PlanBlock) {
 		if d := h.Job.Zones[r.Zone].Done[doneKey(h.Job, r.Zone, r.Step)]; d.Share >= 1 || !h.Stock.Owed(r.Step, r.Zone) {
 			continue
 		}
-		if !slices.ContainsFunc(blocks, func(x answer.PlanBlock) bool {
+		if p.Part.LeavesOut(answer.WorkName{Step: step.Name, Zone: zone, Redo: redo}) {
+			continue // it has no place in it yet
+		}
+		if !slices.ContainsFunc(p.Blocks, func(x answer.PlanBlock) bool {
 			return x.Step == step.Name && x.Zone == zone && x.Redo == redo && x.To.After(h.Now)
 		}) {
 			h.breaksAlike(step.Name + " on " + zone + " has to be done again and has no block in it")

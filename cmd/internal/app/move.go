@@ -9,10 +9,8 @@ import (
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/cmd/internal/book"
-	"dewgap/products"
 	"dewgap/window"
 	"dewgap/window/job"
-	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
 
@@ -50,9 +48,9 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil && !(errors.Is(err, window.ErrNoHorizon) && g.input.Job != nil) {
 		return nil, err // though the last day is over, the plan may be moved past it
 	}
-	old := g.past.planned
+	old, of := g.past.planned, g.past.force
 	if r.Plan != nil {
-		old = r.Plan.Blocks
+		old, of = r.Plan.Blocks, inForce{plan: r.Plan}
 	} else if r.Needed && g.past.plan == "" {
 		return nil, ErrNoPlan
 	}
@@ -60,6 +58,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil {
 		return nil, err
 	}
+	in.LeaveOut = leftOut(in.Job, of.plan, of.at)
 	in.Old, g.input.Rained = bookedOf(old), in.Rain
 	moved, err := aside(ctx, func() (*window.Moved, error) { return window.Move(in) })
 	if err != nil {
@@ -67,6 +66,9 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	}
 	g.stock, g.news = moved.Stock, heard{Rain: folded(sameDays(g.past.heard.Rain, r.Rain), r.Rain), Left: settled(in.Job, r.Left)}
 	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
+	if moved.LeftOut > 0 {
+		f.Part = of.plan.Part.Still(moved.LeftOut)
+	}
 	f.Standing, f.Warnings = g.standing(&f)
 	// The fates say it, and with what only this move is told.
 	f.Warnings = slices.DeleteFunc(slices.Clone(f.Warnings), func(w string) bool { return slices.Contains(g.spoiled, w) })
@@ -117,25 +119,6 @@ func (a *App) LastMove(ctx context.Context, r Request) (*answer.Move, error) {
 			Fix: "use the newer dewgap that wrote it, or ask dewgap move anew"}
 	}
 	return &out, nil
-}
-
-// ladder tries the ways to get on with a job that has no plan, each with the planner.
-func (a *App) ladder(ctx context.Context, in window.Input, j *job.Job, refused *window.Planned, result *window.Result) ([]window.Rung, error) {
-	in.Job = j
-	var known []products.Class
-	for _, id := range a.Classes.IDs() {
-		if c, ok := a.Classes.Class(id); ok {
-			known = append(known, c)
-		}
-	}
-	// Each way is a whole plan: a fifth of the search tells whether it leads on. The rest of
-	// the job is what will be done: on a large one a fifth ended it days later.
-	quick := window.PlanSettings{Budget: plan.DefaultBudget / 5}
-	return aside(ctx, func() ([]window.Rung, error) {
-		return window.Ladder(window.LadderInput{
-			Input: in, Plan: quick, RestBudget: plan.DefaultBudget, Known: known, Refused: refused, Result: result,
-		})
-	})
 }
 
 // bookedOf are blocks of a plan as the mover takes them.

@@ -91,6 +91,8 @@ func farBetter(is, was *answer.Plan) bool {
 	switch {
 	case is.State == answer.None:
 		return false
+	case (is.Part == nil) != (was.Part == nil):
+		return is.Part == nil // all of the job for a part of it
 	case is.State != was.State:
 		return is.State == answer.Go
 	case is.Confidence >= was.Confidence+farSurer:

@@ -17,7 +17,8 @@ func TestFarBetter(t *testing.T) {
 		e := end.Add(ends)
 		return &answer.Plan{State: state, Confidence: confidence, Ends: &e}
 	}
-	was := plan(answer.Go, 0.7, 0)
+	was, part := plan(answer.Go, 0.7, 0), plan(answer.Go, 1, -72*time.Hour)
+	part.Part = &answer.Part{}
 	for name, c := range map[string]struct {
 		is, was *answer.Plan
 		want    bool
@@ -30,6 +31,8 @@ func TestFarBetter(t *testing.T) {
 		"earlier, hardly surely": {plan(answer.Go, 0.55, -72*time.Hour), was, false},
 		"without a yes":          {plan(answer.Go, 0.5, 48*time.Hour), plan(answer.Marginal, 0.9, 0), true},
 		"with a yes":             {plan(answer.Marginal, 1, -72*time.Hour), was, false},
+		"the whole for a part":   {plan(answer.Marginal, 0.1, 48*time.Hour), part, true},
+		"a part for the whole":   {part, was, false},
 		"none":                   {&answer.Plan{State: answer.None}, was, false},
 		"without an end":         {&answer.Plan{State: answer.Go, Confidence: 0.7}, was, false},
 	} {

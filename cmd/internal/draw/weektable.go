@@ -126,7 +126,11 @@ func (s *strip) describe() string {
 		out += "No window is found. "
 	}
 	if p := s.w.Plan; p != nil && len(p.Blocks) > 0 {
-		out += "Planned: " + counted(len(p.Blocks), "block") + " from " + p.Blocks[0].From.In(s.loc).Format(bothWords)
+		out += "Planned: "
+		if p.Part != nil {
+			out += "a part of the job, " + clip(p.Part.What) + "; "
+		}
+		out += counted(len(p.Blocks), "block") + " from " + p.Blocks[0].From.In(s.loc).Format(bothWords)
 		if p.Ends != nil {
 			out += " to " + p.Ends.In(s.loc).Format(bothWords)
 		}

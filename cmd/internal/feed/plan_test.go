@@ -308,6 +308,9 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "Kittiwake: Clean and seal", in.Name)
 	assert.Equal(t, "Planned Tue 8 Sep 2026 06:00, demo.\ninvented\n"+deferral, in.About)
 	assert.Equal(t, time.Hour, in.Refresh)
+	part := v
+	part.Plan = &answer.Plan{Part: &answer.Part{What: "all but the transom"}}
+	assert.Equal(t, "Planned Tue 8 Sep 2026 06:00, demo.\nA part of the job, all but the transom.\ninvented\n"+deferral, Of(Job{Versions: []answer.PlanVersion{part}}).About)
 	v.Of.Boat = ""
 	in = Of(Job{Versions: []answer.PlanVersion{v}})
 	assert.Equal(t, "Clean and seal", in.Name)

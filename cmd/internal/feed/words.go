@@ -34,6 +34,9 @@ func about(v answer.PlanVersion) string {
 		text += ", " + v.Of.Source.Name
 	}
 	text += "."
+	if v.Plan != nil && v.Plan.Part != nil {
+		text += "\nA part of the job, " + v.Plan.Part.What + "."
+	}
 	if v.Of.Source.Attribution != "" {
 		text += "\n" + v.Of.Source.Attribution
 	}

@@ -24,6 +24,7 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	}
 	if ws, _ := asked(a, h); len(ws) == 0 {
 		p.noHeadline(a, h, steps)
+		p.inPart(a)
 		p.noPlan(a)
 		return
 	}
@@ -34,6 +35,7 @@ func (p *page) headline(a *answer.Week, steps []step, book zoneBook) {
 	if s := a.Broken(); s != "" {
 		p.para("", 2, stop(p.o.prose(s)))
 	}
+	p.inPart(a)
 	if s := a.InPlan(); s != "" {
 		p.para("", 2, "In the plan: "+stop(Shorten(p.o.prose(s), zonesOf(h, steps))))
 	}
@@ -67,13 +69,6 @@ func (p *page) offBest(a *answer.Week, h *answer.Headline, steps []step) {
 		text += ", mostly because: " + untie(reasons[0])
 	}
 	p.para("", 2, stop(text))
-}
-
-// noPlan says that there is no plan: the first line alone would have the wrong day promised.
-func (p *page) noPlan(a *answer.Week) {
-	if s := a.NoPlan(); s != "" {
-		p.para("", 2, "But no plan of the whole job leads there: "+stop(p.o.prose(s)))
-	}
 }
 
 // headlineOf is the answer's own headline. Where it brings none along, that of
@@ -117,8 +112,11 @@ func (p *page) bestLine(a *answer.Week, h *answer.Headline, book zoneBook) (line
 	ws, planned := asked(a, h)
 	lead := func(state string) string {
 		text := loud(state)
-		if a.NoPlan() != "" {
+		switch {
+		case a.NoPlan() != "":
 			text += ", no plan"
+		case a.InPart() != "":
+			text += " in part"
 		}
 		return text + "  " + answer.Capital(stepWord(h.Step)) + " " + day(ws[0].From) + ": "
 	}

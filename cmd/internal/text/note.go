@@ -42,6 +42,9 @@ func NoteOfWeek(a *answer.Week, to string, o Options) *answer.Note {
 	}
 	plan := ahead(a.Plan, a.Now)
 	n.What = o.noteWhat(plan, to)
+	if s := o.inPart(a, to); s != "" {
+		n.What = append([]string{s}, n.What...)
+	}
 	if len(plan.Blocks) == 0 {
 		if to == ToOwner {
 			n.What = append(n.What, answer.CareLines(a.Care, false, a.Now)...)
@@ -72,13 +75,18 @@ func (o Options) noPlan(a *answer.Week) []string {
 	if a.Verdict == "unknown" {
 		return []string{"The forecast at hand tells too little of these days to plan by. What was agreed stands until a newer one tells more."}
 	}
-	for _, r := range a.Ladder {
-		if r.Way == "rest" && r.Works && r.Plan != nil {
-			out := []string{"At the moment the weather allows no plan of the whole job.", stop(answer.Capital(o.prose(r.What)) + " could be done")}
-			return append(out, o.noteWhat(r.Plan, ToOwner)...)
-		}
-	}
 	return []string{"At the moment there is no plan that the weather allows."}
+}
+
+// inPart says that a plan is of a part of the job; "" of one of all of it.
+func (o Options) inPart(a *answer.Week, to string) string {
+	switch {
+	case a.Plan.Part == nil:
+		return ""
+	case to == ToOwner:
+		return stop("At the moment there is no plan of the whole job. This is for a part of it, " + o.prose(a.Plan.Part.What))
+	}
+	return stop(o.prose(a.InPart()))
 }
 
 // noteLimits are limits of a person's own that whoever goes by the plan has to know of.
@@ -266,8 +274,11 @@ func (o Options) noteWhat(plan *answer.Plan, to string) []string {
 	for _, s := range steps {
 		out = append(out, stop(answer.Capital(s)+": "+answer.Listed(days[s])))
 	}
-	last := endOf(blocks)
-	return append(out, "Done "+day(last)+nbsp+clock(last)+".")
+	last, done := endOf(blocks), "Done "
+	if plan.Part != nil {
+		done = "That part is done "
+	}
+	return append(out, done+day(last)+nbsp+clock(last)+".")
 }
 
 // endOf is where the last of some blocks ends.

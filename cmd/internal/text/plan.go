@@ -26,7 +26,11 @@ func (p *page) plan(a *answer.Week) {
 	}
 	p.yes = yesOf(plan)
 	p.blank()
-	head := heading("the plan") + "  " + loud(plan.State)
+	of := "the plan"
+	if plan.Part != nil {
+		of = "the plan of a part"
+	}
+	head := heading(of) + "  " + loud(plan.State)
 	if s := sure(plan.Confidence, a.Source); s != "" && len(plan.Blocks) > 0 {
 		head += "  in " + s
 	}

@@ -182,15 +182,32 @@ func TestNoteWithoutAPlan(t *testing.T) {
 	assert.Empty(t, n.Change)
 	assert.Empty(t, n.Asks)
 
-	a.Ladder = []answer.Rung{{Way: "rest", Works: true, What: "all but seal on foredeck", Plan: &answer.Plan{
-		State: "go", Blocks: []answer.PlanBlock{*blockOn("11 09:00", "10:00", "seal", "transom", "polymer-sealant", 1)},
-	}}}
-	rest := []string{"At the moment the weather allows no plan of the whole job.", "All but seal on foredeck could be done.", "Seal: Fri 11 Sep.", "Done Fri 11 Sep 10:00."}
-	assert.Equal(t, rest, untied(NoteOfWeek(a, ToOwner, us).What), "one step without a place is no reason to send the owner nothing")
-
 	a.Verdict = "unknown"
 	n = NoteOfWeek(a, ToOwner, us)
 	assert.Equal(t, []string{"The forecast at hand tells too little of these days to plan by. What was agreed stands until a newer one tells more."}, n.What, "what nobody knows is not the weather's no")
+}
+
+// A plan of a part of the job is told as one wherever it is told: nobody is to take the rest
+// for planned.
+func TestPlanOfAPart(t *testing.T) {
+	a := lateSummer(t)
+	a.Plan = &answer.Plan{
+		State: "go", Why: []string{"a part of the job, all but seal on foredeck"}, Part: &answer.Part{What: "all but seal on foredeck", Why: "wind over 6 m/s"},
+		Blocks: []answer.PlanBlock{*blockOn("11 09:00", "10:00", "seal", "transom", "polymer-sealant", 1)},
+	}
+	page := weekPage(t, a, metric)
+	assert.True(t, strings.HasPrefix(page, "+ GO in part  Seal Fri 11 Sep: "), firstLines(page, 1)[0])
+	assert.Contains(t, flat(page), "Planned is a part of the job, all but seal on foredeck.")
+	assert.Contains(t, page, "THE PLAN OF A PART  + GO")
+
+	rest := []string{"At the moment there is no plan of the whole job. This is for a part of it, all but seal on foredeck.", "Seal: Fri 11 Sep.", "That part is done Fri 11 Sep 10:00."}
+	assert.Equal(t, rest, untied(NoteOfWeek(a, ToOwner, us).What), "one step without a place is no reason to send the owner nothing")
+	assert.Equal(t, "Planned is a part of the job, all but seal on foredeck.", untie(NoteOfWeek(a, ToCrew, us).What[0]))
+
+	a.Plan.Blocks[0].Step, a.Plan.Blocks[0].Do = "wash", "wash"
+	page = weekPage(t, a, us)
+	assert.Contains(t, firstLines(page, 1)[0], "GO, no plan  Seal")
+	assert.Contains(t, flat(page), "But no plan of the whole job leads there: wind over 13 mph.")
 }
 
 // The step that the headline answers comes first on the page, the others in the order of

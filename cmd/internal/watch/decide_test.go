@@ -410,6 +410,9 @@ func TestStanding(t *testing.T) {
 	w.Plan.Consents, w.Plan.State = 1, answer.Marginal
 	assert.Equal(t, "go; plan of 2 blocks on 2 days, first wash, port side Thu 10 Sep 08:00-09:00; 1 block of it marginal: needs your yes",
 		standing(seen{week: w, status: answer.WatchOK}))
+	w.Plan.Part = &answer.Part{What: "all but transom"}
+	assert.Contains(t, standing(seen{week: w, status: answer.WatchOK}), "go; plan of a part of the job, 2 blocks on 2 days, first wash")
+	w.Plan.Part = nil
 	w.Plan.Accepted = true
 	assert.NotContains(t, standing(seen{week: w, status: answer.WatchOK}), "yes", "the job gives it")
 	w.Plan.Blocks = nil

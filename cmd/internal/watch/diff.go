@@ -28,8 +28,8 @@ func Diff(was, is Digest, now time.Time) []answer.WatchChange {
 	if was.Verdict != is.Verdict {
 		out = append(out, change("verdict", was.Verdict, is.Verdict))
 	}
-	if was.Plan != is.Plan {
-		out = append(out, change("plan", orNone(was.Plan), orNone(is.Plan)))
+	if before, after := was.planWord(), is.planWord(); before != after {
+		out = append(out, change("plan", before, after))
 	}
 	if planned(was) && planned(is) {
 		if off := was.Confidence - is.Confidence; off >= confidenceOff || -off >= confidenceOff {
@@ -131,11 +131,15 @@ func rainComes(was, is []Film, now time.Time) bool {
 
 func planned(d Digest) bool { return d.Plan == answer.Go || d.Plan == answer.Marginal }
 
-func orNone(s string) string {
-	if s == "" {
+// planWord is the state of the plan, and whether it is of a part of the job alone.
+func (d Digest) planWord() string {
+	switch {
+	case d.Plan == "":
 		return answer.None
+	case d.Part:
+		return d.Plan + " for a part of the job"
 	}
-	return s
+	return d.Plan
 }
 
 func change(what, before, after string) answer.WatchChange {

@@ -93,6 +93,11 @@ func TestDiff(t *testing.T) {
 		"a block done": {func() *answer.Week { return weekOf(t, "9 07:00", seal) }, nil},
 		"no plan": {func() *answer.Week { return unplanned(t, "9 07:00") },
 			[]string{"verdict go → no-go", "plan go → none"}},
+		"a plan of a part": {func() *answer.Week {
+			w := weekOf(t, "9 07:00", wash, seal)
+			w.Plan.Part = &answer.Part{What: "all but transom"}
+			return w
+		}, []string{"plan go → go for a part of the job"}},
 		"less sure": {func() *answer.Week {
 			w := weekOf(t, "9 07:00", wash, seal)
 			w.Plan.Confidence = 0.7

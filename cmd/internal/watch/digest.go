@@ -11,9 +11,10 @@ import (
 // Digest is what people go by in an answer.
 type Digest struct {
 	Verdict    string    `json:"verdict"`
-	Plan       string    `json:"plan"`          // go, marginal or none; "" where nothing was planned
-	Confidence int       `json:"confidence"`    // of the whole plan, %
-	Ends       time.Time `json:"ends,omitzero"` // of the whole plan
+	Plan       string    `json:"plan"`           // go, marginal or none; "" where nothing was planned
+	Part       bool      `json:"part,omitempty"` // for a part of the job alone
+	Confidence int       `json:"confidence"`     // of the whole plan, %
+	Ends       time.Time `json:"ends,omitzero"`  // of the whole plan
 	Blocks     []Block   `json:"blocks"`
 	Windows    []Window  `json:"windows"` // the first of each step
 	Films      []Film    `json:"films,omitempty"`
@@ -52,7 +53,7 @@ type Window struct {
 func DigestOf(week *answer.Week) Digest {
 	d := Digest{Verdict: week.Verdict}
 	if p := week.Plan; p != nil {
-		d.Plan, d.Confidence = p.State, int(100*p.Confidence+0.5)
+		d.Plan, d.Part, d.Confidence = p.State, p.Part != nil, int(100*p.Confidence+0.5)
 		if p.Ends != nil {
 			d.Ends = *p.Ends
 		}

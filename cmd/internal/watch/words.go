@@ -44,7 +44,11 @@ func planWords(p *answer.Plan) string {
 			first = b
 		}
 	}
-	text := fmt.Sprintf("; plan of %s on %s, first %s, %s %s", count(len(p.Blocks), "block"), count(p.Days, "day"),
+	of := "; plan of "
+	if p.Part != nil {
+		of = "; plan of a part of the job, "
+	}
+	text := of + fmt.Sprintf("%s on %s, first %s, %s %s", count(len(p.Blocks), "block"), count(p.Days, "day"),
 		first.Step, first.Zone, span(first.From, first.To))
 	if p.Waits() {
 		text += fmt.Sprintf("; %s of it marginal: needs your yes", count(p.Consents, "block"))
