@@ -64,11 +64,11 @@ func SaturatedDensity(tC float64) (rho, steep float64) {
 	if !(tC > coldestEntry && tC < warmestEntry) {
 		return saturatedExactly(tC)
 	}
-	k := int(tC - coldestEntry + 0.5)
+	d := tC - coldestEntry
+	k := int(d + 0.5)
 	e := &saturated[k]
-	d := tC - coldestEntry - float64(k)
-	x := d * (e.steep + d*e.bend)
-	return e.rho * (1 + x*(1+x*(0.5+x*(1.0/6)))), e.steep + 2*d*e.bend
+	d -= float64(k)
+	return e.rho + d*e.rises[0] + d*d*(e.rises[1]+d*e.rises[2]), e.steep + 2*d*e.bend
 }
 
 // The table of saturated vapour, by the kelvin.
@@ -77,14 +77,22 @@ const (
 	warmestEntry = 100
 )
 
-// saturated holds density, logarithmic slope and half of what that changes in a kelvin.
-var saturated = func() (table [warmestEntry - coldestEntry + 1]struct{ rho, steep, bend float64 }) {
+// entry holds density, logarithmic slope and half of what that changes in a kelvin, and
+// what follows from them: the density's own change with the temperature, its square and its cube.
+type entry struct {
+	rho, steep, bend float64
+	rises            [3]float64
+}
+
+var saturated = func() (table [warmestEntry - coldestEntry + 1]entry) {
 	for k := range table {
 		t := float64(coldestEntry + k)
 		e := &table[k]
 		e.rho, e.steep = saturatedExactly(t)
 		inverse, d := 1/(t+Kelvin), 1/(magnusB+t)
 		e.bend = (inverse*inverse - 2*magnusA*magnusB*d*d*d) / 2
+		// exp(steep·d + bend·d²) as a series
+		e.rises = [...]float64{e.rho * e.steep, e.rho * (e.steep*e.steep/2 + e.bend), e.rho * e.steep * (e.steep*e.steep/6 + e.bend)}
 	}
 	return table
 }()

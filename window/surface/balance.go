@@ -36,38 +36,40 @@ func (b *balance) natural(up float64) {
 	}
 }
 
-// exchange is h summed over the faces, W/m²K, with the derivative of h·ΔT by ΔT:
-// the wind's part and the natural part joined as the cube root of the sum of
-// their cubes (Churchill 1977). A plate has one face for each direction.
-func (b *balance) exchange(diff float64) (h, slope float64) {
-	one, other := b.warm, b.cool
+// natural3 is the cube of the natural part of h of a face, diff K warmer than the air.
+func (b *balance) natural3(diff float64) float64 {
 	if diff < 0 {
-		diff, one, other = -diff, other, one
+		return -b.cool * diff
 	}
-	h, slope = joined(b.forced3, one*diff)
-	if b.faces > 1 {
-		h2, slope2 := joined(b.forced3, other*diff)
-		h, slope = h+h2, slope+slope2
-	}
-	return h, slope
+	return b.warm * diff
 }
 
-// joined is h from the cubes of its forced and its natural part, the latter
-// proportional to ΔT, with the derivative of h·ΔT.
-func joined(forced3, natural3 float64) (h, slope float64) {
-	sum := forced3 + natural3 + 1e-9 // air is never quite still
-	h = cubeRoot(sum)
-	return h, h * (1 + natural3/(3*sum))
+// behind adds to the exchange of a plate's front that of its back, which looks the other
+// way.
+func (b *balance) behind(diff, top, under, slope float64) (_, _, _ float64) {
+	top2, under2, slope2 := joined(b.forced3, b.natural3(-diff))
+	return top*under2 + top2*under, under * under2, slope*under2 + slope2*under
 }
 
-// cubeRoot is the cube root of a positive number to a relative 3e-5, which is
-// 0.01 W/m² of convection at most: a first guess from the exponent's bits and one
+// joined is h, W/m²K, as top over under, and as slope over under the derivative of h·ΔT by
+// ΔT: the wind's part and the natural part, which is proportional to ΔT, joined as the cube
+// root of the sum of their cubes (Churchill 1977). A balance divides by under once, with all
+// else that it divides, for each step has to wait for every division of the one before: 4 ns
+// a zone-slot.
+func joined(forced3, natural3 float64) (top, under, slope float64) {
+	sum := forced3 + 1e-9 + natural3 // air is never quite still
+	top, under = cubeRoot(sum)
+	return top, under, top * (1 + natural3/(3*sum))
+}
+
+// cubeRoot is the cube root of a positive number to a relative 3e-5, as top over under,
+// which is 0.01 W/m² of convection at most: a first guess from the exponent's bits and one
 // step of Halley's method. math.Cbrt takes five times as long, and this is called
 // twice a zone-slot (see BenchmarkTrack).
-func cubeRoot(x float64) float64 {
+func cubeRoot(x float64) (top, under float64) {
 	y := math.Float64frombits(math.Float64bits(x)/3 + 0x2A9F7893782DA1CE)
 	y3 := y * y * y
-	return y * (y3 + 2*x) / (2*y3 + x)
+	return y * (y3 + 2*x), 2*y3 + x
 }
 
 // Newton's method stops once a step is shorter than settled, K, on a wet panel
@@ -145,24 +147,27 @@ func (b *balance) settle() {
 // slope of the slot before, which costs neither root nor division; Newton's method
 // goes on from there.
 func (b *balance) dry(t0 float64) float64 {
-	t, ta, es := t0, b.ta, b.es
-	given := b.absorbed + b.through*b.back + b.capacity*t0
+	t, ta, es, h := t0, b.ta, b.es, b.lastDry
+	given := b.absorbed + b.through*b.back
+	// What the panel itself holds at t0 it neither gives nor takes yet.
+	step := (given + h*ta - (h+b.through+es*t*(t*t))*t) * b.easeDry
+	given += b.capacity * t0
 	fixed := b.through + b.capacity
-	h := b.lastDry
-	e := es * t * (t * t)
-	step := (given - (e+h+fixed)*t + h*ta) * b.easeDry
 	for range mostPasses {
 		t += step
-		var slope float64
-		h, slope = b.exchange(t - ta)
-		e = es * t * (t * t)
-		b.easeDry = 1 / (4*e + slope + fixed)
-		step = (given - fixed*t - e*t + h*(ta-t)) * b.easeDry
+		top, under, slope := joined(b.forced3, b.natural3(t-ta))
+		if b.faces > 1 {
+			top, under, slope = b.behind(t-ta, top, under, slope)
+		}
+		e := es * t * (t * t)
+		open := (given-(fixed+e)*t)*under + top*(ta-t)
+		once := 1 / ((fixed+4*e)*under + slope)
+		step = open * once
+		b.lastDry, b.easeDry = top/under, under*once
 		if step < settled && step > -settled {
 			break
 		}
 	}
-	b.lastDry = h
 	return t + step
 }
 
@@ -183,43 +188,44 @@ func (b *balance) settleWet() float64 { return b.solveWet(math.Inf(1)) }
 // a panel in still air is hardly colder than the air. Branches stand where min
 // would do, here and in light, for min has to be waited for: 3 ns a zone-slot.
 func (b *balance) solveWet(most float64) (flux float64) {
-	t, ta := b.temp, b.ta
-	given := b.absorbed + b.through*b.back + b.capacity*t
-	fixed := b.through + b.capacity
+	t, ta, es, h := b.temp, b.ta, b.es, b.lastWet
+	given := b.absorbed + b.through*b.back
 	mass, latent := b.mass*ta, air.LatentHeat(t-kelvin)
-	h, sat, steep, slope, grows := b.lastWet, b.lastSat, 0.0, 0.0, 0.0
-	e := b.es * t * (t * t)
-	if flux = h * mass * (sat - b.vapour); flux > most {
+	if flux = h * mass * (b.lastSat - b.vapour); flux > most {
 		flux = most
 	}
-	step := (given - (e+h+fixed)*t + h*ta - latent*flux) * b.easeWet
+	step := (given + h*ta - latent*flux - (h+b.through+es*t*(t*t))*t) * b.easeWet
 	if step > stride || step < -stride { // what was is no guide
 		step = 0
 	}
+	given += b.capacity * t
+	fixed := b.through + b.capacity
 	between := bracket{coldestK, hottestK}
+	var flow, grows, once, open, under, top, slope, sat, steep float64
 	for k := range mostPasses {
 		t += step
 		sat, steep = air.SaturatedDensity(t - kelvin)
-		h, slope = b.exchange(t - ta)
-		hm := h * mass
-		flux = hm * (sat - b.vapour)
-		grows = hm * sat * steep
-		if flux >= most {
-			flux, grows = most, 0
+		top, under, slope = joined(b.forced3, b.natural3(t-ta))
+		if b.faces > 1 {
+			top, under, slope = b.behind(t-ta, top, under, slope)
 		}
-		e = b.es * t * (t * t)
-		f := given - fixed*t - e*t + h*(ta-t) - latent*flux
-		b.easeWet = 1 / (4*e + slope + fixed + latent*grows)
-		step = f * b.easeWet
+		flow, grows = top*mass*(sat-b.vapour), top*mass*sat*steep
+		if limit := most * under; flow >= limit {
+			flow, grows = limit, 0
+		}
+		e := es * t * (t * t)
+		open = (given-(fixed+e)*t)*under + top*(ta-t) - latent*flow
+		once = 1 / ((fixed+4*e)*under + slope + latent*grows)
+		step = open * once
 		if k >= freePasses || step > stride || step < -stride {
-			step = between.limit(t, f, step)
+			step = between.limit(t, open, step)
 		}
 		if step < settledWet && step > -settledWet {
 			break
 		}
 	}
-	b.temp, b.lastWet, b.lastSat = t+step, h, sat
-	if flux += grows * step; flux > most {
+	b.temp, b.lastWet, b.lastSat, b.easeWet = t+step, top/under, sat, under*once
+	if flux = (flow + grows*step) / under; flux > most {
 		return most
 	}
 	return flux

@@ -131,6 +131,15 @@ func TestBalanceLaws(t *testing.T) {
 	})
 }
 
+// quickH is h over all faces, W/m²K, as the balance reckons with it.
+func (b *balance) quickH(diff float64) float64 {
+	top, under, slope := joined(b.forced3, b.natural3(diff))
+	if b.faces > 1 {
+		top, under, _ = b.behind(diff, top, under, slope)
+	}
+	return top / under
+}
+
 // The dry balance closes to 0.1 W/m² after each step, whatever the step before
 // was.
 func TestEnergyCloses(t *testing.T) {
@@ -141,7 +150,7 @@ func TestEnergyCloses(t *testing.T) {
 			b.water, b.film = 0, 0
 			t0 := b.temp
 			b.temp = b.dry(t0)
-			h, _ := b.exchange(b.temp - b.ta)
+			h := b.quickH(b.temp - b.ta)
 			left := b.absorbed - b.es*pow4(b.temp) + h*(b.ta-b.temp) +
 				b.through*(b.back-b.temp) - b.capacity*(b.temp-t0)
 			require.InDelta(t, 0, left, 0.1, "h %g", h)
@@ -169,7 +178,8 @@ func TestShadedPanelLiesBetween(t *testing.T) {
 func TestCubeRoot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		x := math.Exp(rapid.Float64Range(-5, 20).Draw(t, "ln x"))
-		require.InEpsilon(t, math.Cbrt(x), cubeRoot(x), 3e-5)
+		top, under := cubeRoot(x)
+		require.InEpsilon(t, math.Cbrt(x), top/under, 3e-5)
 	})
 }
 
