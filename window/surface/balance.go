@@ -175,7 +175,14 @@ func (b *balance) dry(t0 float64) float64 {
 // heat from the panel, and no more can go than is there.
 func (b *balance) wet() {
 	flux := b.solveWet(b.film/b.dt + b.water)
-	b.film = min(max(b.film+(b.water-flux)*b.dt, 0), b.holding)
+	switch film := b.film + (b.water-flux)*b.dt; {
+	case film < 0:
+		b.film = 0
+	case film > b.holding:
+		b.film = b.holding
+	default:
+		b.film = film
+	}
 }
 
 // settleWet is the flux from a film that lasts, once the panel has settled.
@@ -190,18 +197,20 @@ func (b *balance) settleWet() float64 { return b.solveWet(math.Inf(1)) }
 func (b *balance) solveWet(most float64) (flux float64) {
 	t, ta, es, h := b.temp, b.ta, b.es, b.lastWet
 	given := b.absorbed + b.through*b.back
-	mass, latent := b.mass*ta, air.LatentHeat(t-kelvin)
-	if flux = h * mass * (b.lastSat - b.vapour); flux > most {
-		flux = most
+	latent := air.LatentHeat(t - kelvin)
+	each, limit := latent*b.mass*ta, latent*most // W/m² with the vapour, over h and at most
+	taken := h * each * (b.lastSat - b.vapour)
+	if taken > limit {
+		taken = limit
 	}
-	step := (given + h*ta - latent*flux - (h+b.through+es*t*(t*t))*t) * b.easeWet
+	step := (given + h*ta - taken - (h+b.through+es*t*(t*t))*t) * b.easeWet
 	if step > stride || step < -stride { // what was is no guide
 		step = 0
 	}
 	given += b.capacity * t
 	fixed := b.through + b.capacity
 	between := bracket{coldestK, hottestK}
-	var flow, grows, once, open, under, top, slope, sat, steep float64
+	var grows, once, open, under, top, slope, sat, steep float64
 	for k := range mostPasses {
 		t += step
 		sat, steep = air.SaturatedDensity(t - kelvin)
@@ -209,13 +218,13 @@ func (b *balance) solveWet(most float64) (flux float64) {
 		if b.faces > 1 {
 			top, under, slope = b.behind(t-ta, top, under, slope)
 		}
-		flow, grows = top*mass*(sat-b.vapour), top*mass*sat*steep
-		if limit := most * under; flow >= limit {
-			flow, grows = limit, 0
+		taken, grows = top*each*(sat-b.vapour), top*each*steep*sat
+		if all := limit * under; taken >= all {
+			taken, grows = all, 0
 		}
 		e := es * t * (t * t)
-		open = (given-(fixed+e)*t)*under + top*(ta-t) - latent*flow
-		once = 1 / ((fixed+4*e)*under + slope + latent*grows)
+		open = (given-(fixed+e)*t)*under + top*(ta-t) - taken
+		once = 1 / ((fixed+4*e)*under + slope + grows)
 		step = open * once
 		if k >= freePasses || step > stride || step < -stride {
 			step = between.limit(t, open, step)
@@ -225,7 +234,7 @@ func (b *balance) solveWet(most float64) (flux float64) {
 		}
 	}
 	b.temp, b.lastWet, b.lastSat, b.easeWet = t+step, top/under, sat, under*once
-	if flux = (flow + grows*step) / under; flux > most {
+	if flux = (taken + grows*step) / (latent * under); flux > most {
 		return most
 	}
 	return flux

@@ -36,8 +36,8 @@ type Exposure struct {
 	Ratio    []float32 // Beam over the sun's cosine on the level
 	Upright  []float32 // sine of the tilt, 0 under a roof: what it sees of the horizon's band
 	SkyLight []float32 // share of the sky's light that it sees
-	Bounce   []float32 // share of the global sunlight thrown back at it (albedo × view)
-	Passed   []float32 // share of the global sunlight that reaches it under a roof
+	Thrown   []float32 // share of the global sunlight thrown back at it (albedo × view), or that reaches it under a roof
+	UVThrown []float32 // share of the UV that is
 	SkyView  []float32 // share of its view that is open sky, for longwave
 	Forced   []float32 // share of the deck's forced convection that reaches it
 	Wetted   []bool    // rain that falls reaches it, by itself or running down onto it
@@ -141,7 +141,7 @@ func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 	n := s.Grid.N
 	x := &Exposure{Wetted: make([]bool, n), Sprayed: make([]bool, n), Driven: e.Driven}
 	for _, p := range []*[]float32{
-		&x.Beam, &x.SkyLight, &x.Bounce, &x.Passed, &x.SkyView, &x.Forced, &x.Facing, &x.Ratio, &x.Upright,
+		&x.Beam, &x.SkyLight, &x.Thrown, &x.UVThrown, &x.SkyView, &x.Forced, &x.Facing, &x.Ratio, &x.Upright,
 	} {
 		*p = make([]float32, n)
 	}
@@ -158,7 +158,8 @@ func NewExposure(e Exposed, s *Sky, m Model) *Exposure {
 		}
 		x.Sprayed[i] = e.Spray != nil && e.Spray(i)
 		x.SkyLight[i] = float32(view)
-		x.Bounce[i] = float32(m.albedo() * (1 - cosT) / 2)
+		x.Thrown[i] = float32(m.albedo() * (1 - cosT) / 2)
+		x.UVThrown[i] = float32(sky.AlbedoUVDeck * (1 - view)) // all that is not sky throws it back
 		c := beam(e, s, i, sinT, cosT)
 		x.Beam[i], x.Ratio[i] = float32(c), float32(c/math.Max(s.CosZ[i], sky.PerezLowestCosZ))
 		x.Upright[i] = float32(sinT)
@@ -171,7 +172,7 @@ func (x *Exposure) under(i int, roof Roof, share, view float64, atWork bool, m M
 		share = 1
 	}
 	x.SkyView[i] = float32(view * (1 - share))
-	x.Passed[i] = float32(passed[roof])
+	x.Thrown[i], x.UVThrown[i] = float32(passed[roof]), float32(passed[roof])
 	if !atWork {
 		// h goes with the wind to the power of 0.78.
 		x.Forced[i] = float32(math.Pow(roofWind[roof], windPower))

@@ -70,7 +70,8 @@ func (t *Track) stretch(r *run, from, to int) {
 	b, x, w, p, left := &r.balance, r.x, r.w, r.p, r.left
 	for i := from; i < to; i++ {
 		t.light(i, x, w)
-		t.Wets[i] = wets(i, p.Tilt, x, w)
+		// Mostly nothing does, which is told here in place of a call.
+		t.Wets[i] = (w.Flags[i]&(Fog|Wets) != 0 || x.Sprayed[i]) && wets(i, p.Tilt, x, w)
 		if w.Flags[i]&KnownSurface == 0 {
 			r.started, left = false, r.wait
 			t.Surface[i], t.Film[i], t.Bare[i] = 0, 0, 0
@@ -137,23 +138,13 @@ func (t *Track) light(i int, x *Exposure, w *Weather) {
 	circle := float64(w.Circle[i])
 	fromSky := (1-circle)*view + circle*ratio + float64(w.Horizon[i]*x.Upright[i])
 	sun := float64(w.Normal[i])*beam + float64(w.Diffuse[i])*max(fromSky, 0) +
-		global*float64(x.Bounce[i]+x.Passed[i])
+		global*float64(x.Thrown[i])
 	if sun > mostSunlight {
 		sun = mostSunlight
 	}
 	t.Sunlight[i] = float32(sun)
 	straight := float64(w.UVBeam[i])
-	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view +
-		sky.AlbedoUVDeck*bounceUV(x, i) + float64(x.Passed[i])))
-}
-
-// bounceUV is the share of the panel's view that throws UV back at it: all that
-// is not sky, unless it lies under a roof.
-func bounceUV(x *Exposure, i int) float64 {
-	if x.Passed[i] > 0 {
-		return 0
-	}
-	return 1 - float64(x.SkyLight[i])
+	t.UV[i] = float32(uv * (straight*ratio + (1-straight)*view + float64(x.UVThrown[i])))
 }
 
 // balance is the running state of one panel.
