@@ -112,27 +112,25 @@ func (r *Row) mark() {
 // show fills in the slots of a word of the asked ones: the best state that enough members
 // reach, and what keeps them from a better one.
 func (r *Row) show(w int, sure float64) {
-	var by shownBy
 	for at, i := range r.board.asked.slot[64*w : min(64*w+64, r.board.asked.n)] {
-		i := int(i)
+		i, place := int(i), 64*w+at
 		if r.judged == 1 {
-			c := r.board.at(0, 64*w+at)
+			c := r.board.at(0, place)
 			r.Shown[i] = Shown{State: c.State, Limit: c.Limit, Past: c.Past, Confidence: r.share(i, c.State)}
 			continue
 		}
 		s := Shown{State: r.reached(i, sure)}
 		s.Confidence = r.share(i, s.State)
-		switch bit := uint64(1) << at; {
+		switch {
 		case s.State == Unknown:
 			s.Limit = Data
-		case r.board.alike[w]&bit != 0:
-			s.Limit, s.Past = r.board.past(0, 64*w+at)
+		case r.board.alike[w]&(1<<at) != 0:
+			s.Limit, s.Past = r.board.past(0, place)
 		default:
-			by[s.State] |= bit
+			s.Limit, s.Past = r.denier(i, place, s.State)
 		}
 		r.Shown[i] = s
 	}
-	r.deniers(w, &by)
 }
 
 // reached is the best state that enough members reach in a slot; unknown where too few
@@ -192,46 +190,42 @@ func (r *Row) in(i, word int, s State) uint64 {
 	}
 }
 
-// shownBy tells, by state, the slots of a word that are shown in it, a bit each.
-type shownBy [NoGo + 1]uint64
-
-// denied are, of slots of a word by the state shown, those in which a member keeps the row
-// from a better one. An ideal row is held by whatever lies nearest its bound.
-func (b *Board) denied(w, member int, by *shownBy) uint64 {
-	level := func(level int) uint64 { return b.planes[b.plane(w, level, member)] }
-	ideal, known := level(int(Ideal)), level(levelKnown)
-	return by[Ideal]&ideal | known&(by[Go]&^ideal|by[Marginal]&^level(int(Go))|by[NoGo]&^level(int(Marginal)))
+// denied are, of one word of a slot that is shown in a state, the members that keep it from
+// a better one. An ideal slot is held by whatever lies nearest its bound.
+func (r *Row) denied(i, word int, s State) uint64 {
+	x := &r.marked[i*r.words+word]
+	switch s {
+	case Unknown:
+		return 0
+	case Ideal:
+		return x.atLeast[Ideal]
+	case NoGo:
+		return x.known &^ x.atLeast[Marginal]
+	default:
+		return x.known &^ x.atLeast[s-1]
+	}
 }
 
-// deniers finds, for slots of a word by the state shown, the limit that most often denies
-// the next better state, and how far past its bound it is on average there. The members
-// come one after the other, for a board has them so.
-func (r *Row) deniers(w int, by *shownBy) {
-	var seen [64]uint64 // limits, a bit each
-	var count [64][Limits]int32
-	var past [64][Limits]float32
-	for m := range r.board.members {
-		for left := r.board.denied(w, m, by); left != 0; left &= left - 1 {
-			at := bits.TrailingZeros64(left)
-			l, p := r.board.past(m, 64*w+at)
-			seen[at] |= 1 << l
-			count[at][l]++
-			past[at][l] += p
+// denier is the limit that most often denies the next better state in a slot that has a
+// place among the asked, and how far past its bound it is on average there.
+func (r *Row) denier(i, place int, s State) (most Limit, past float32) {
+	var count [Limits]int32
+	var sum [Limits]float32
+	var seen uint64 // limits, a bit each
+	for w := range r.words {
+		for left := r.denied(i, w, s); left != 0; left &= left - 1 {
+			l, p := r.board.past(64*w+bits.TrailingZeros64(left), place)
+			seen |= 1 << l
+			count[l]++
+			sum[l] += p
 		}
 	}
-	for left := by[Ideal] | by[Go] | by[Marginal] | by[NoGo]; left != 0; left &= left - 1 {
-		at := bits.TrailingZeros64(left)
-		best := None
-		for some := seen[at]; some != 0; some &= some - 1 {
-			if l := Limit(bits.TrailingZeros64(some)); count[at][l] > count[at][best] {
-				best = l
-			}
-		}
-		s := &r.Shown[r.board.asked.slot[64*w+at]]
-		if s.Limit = best; count[at][best] > 0 {
-			s.Past = past[at][best] / float32(count[at][best])
+	for ; seen != 0; seen &= seen - 1 {
+		if l := Limit(bits.TrailingZeros64(seen)); count[l] > count[most] {
+			most = l
 		}
 	}
+	return most, sum[most] / float32(max(count[most], 1))
 }
 
 // exactly is the share of the voters that are in one unworkable state in every slot of
@@ -300,14 +294,11 @@ func (r *Row) deciders(i int) []Result {
 		}
 		return out
 	}
-	var by shownBy
-	by[s.State] = 1 << (at % 64)
-	for m := range r.board.members {
-		if r.board.denied(at/64, m, &by) == 0 {
-			continue
-		}
-		if x := r.board.at(m, at); x.Limit == s.Limit {
-			out = append(out, x)
+	for w := range r.words {
+		for left := r.denied(i, w, s.State); left != 0; left &= left - 1 {
+			if x := r.board.at(64*w+bits.TrailingZeros64(left), at); x.Limit == s.Limit {
+				out = append(out, x)
+			}
 		}
 	}
 	return out
