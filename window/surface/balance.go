@@ -147,7 +147,7 @@ func (b *balance) settle() {
 // slope of the slot before, which costs neither root nor division; Newton's method
 // goes on from there.
 func (b *balance) dry(t0 float64) float64 {
-	t, ta, es, h := t0, b.ta, b.es, b.lastDry
+	t, ta, es, h := t0, b.ta, b.es, b.calmDry+b.forced*b.faces
 	given := b.absorbed + b.through*b.back
 	// What the panel itself holds at t0 it neither gives nor takes yet.
 	step := (given + h*ta - (h+b.through+es*t*(t*t))*t) * b.easeDry
@@ -163,7 +163,7 @@ func (b *balance) dry(t0 float64) float64 {
 		open := (given-(fixed+e)*t)*under + top*(ta-t)
 		once := 1 / ((fixed+4*e)*under + slope)
 		step = open * once
-		b.lastDry, b.easeDry = top/under, under*once
+		b.calmDry, b.easeDry = top/under-b.forced*b.faces, under*once
 		if step < settled && step > -settled {
 			break
 		}
@@ -233,7 +233,8 @@ func (b *balance) solveWet(most float64) (flux float64) {
 			break
 		}
 	}
-	b.temp, b.lastWet, b.lastSat, b.easeWet = t+step, top/under, sat, under*once
+	b.temp, b.lastSat = t+step, sat
+	b.lastWet, b.easeWet = top/under, under*once
 	if flux = (taken + grows*step) / (latent * under); flux > most {
 		return most
 	}

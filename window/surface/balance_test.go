@@ -18,7 +18,6 @@ func fixedH(p Panel, h, sunlight, longwave, airC float64) *balance {
 	b.ta = airC + kelvin
 	b.absorbed = p.Absorptance*sunlight + p.Emissivity*longwave
 	b.temp = b.ta
-	b.lastDry = h
 	return &b
 }
 
