@@ -195,7 +195,7 @@ func (b *balance) settleWet() float64 { return b.solveWet(math.Inf(1)) }
 // a panel in still air is hardly colder than the air. Branches stand where min
 // would do, here and in light, for min has to be waited for: 3 ns a zone-slot.
 func (b *balance) solveWet(most float64) (flux float64) {
-	t, ta, es, h := b.temp, b.ta, b.es, b.lastWet
+	t, ta, es, h := b.temp, b.ta, b.es, b.calmWet+b.forced*b.faces
 	given := b.absorbed + b.through*b.back
 	latent := air.LatentHeat(t - kelvin)
 	each, limit := latent*b.mass*ta, latent*most // W/m² with the vapour, over h and at most
@@ -234,7 +234,7 @@ func (b *balance) solveWet(most float64) (flux float64) {
 		}
 	}
 	b.temp, b.lastSat = t+step, sat
-	b.lastWet, b.easeWet = top/under, under*once
+	b.calmWet, b.easeWet = top/under-b.forced*b.faces, under*once
 	if flux = (taken + grows*step) / (latent * under); flux > most {
 		return most
 	}

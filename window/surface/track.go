@@ -165,10 +165,9 @@ type balance struct {
 	unseen, soaked   float64 // kg/m² of water that may lie unseen, and the panel's K under it
 	lag              float64 // share of the way that the back goes in a slot
 
-	// Of the slot before, to begin with: h in W/m²K, of the dry panel what it has beyond
-	// the wind's part, how many K a W/m² moves the panel, and the saturated vapour over it
-	// in kg/m³.
-	calmDry, lastWet float64
+	// Of the slot before, to begin with: what h has beyond the wind's part, W/m²K, how
+	// many K a W/m² moves the panel, and the saturated vapour over it in kg/m³.
+	calmDry, calmWet float64
 	easeDry, easeWet float64
 	lastSat          float64
 
