@@ -49,8 +49,12 @@ func (x *Sight) water(by wiping) *water {
 		w.wet[i] = f&lieFalls != 0 || wet && bare
 		w.maybe[i] = f&lieDoubt != 0 && bare
 		if at := x.asked.at[i]; at >= 0 {
-			w.wets[at/64] |= one(w.wet[i]) << (at % 64)
-			w.may[at/64] |= one(w.maybe[i]) << (at % 64)
+			if w.wet[i] {
+				w.wets[at/64] |= 1 << (at % 64)
+			}
+			if w.maybe[i] {
+				w.may[at/64] |= 1 << (at % 64)
+			}
 		}
 	}
 	x.memo.waters = append(x.memo.waters, w)
