@@ -193,7 +193,7 @@ func TestAWrongTilt(t *testing.T) {
 	assert.Equal(t, "190", eval[string](x, `document.querySelector("#tilt0").value`))
 	assert.True(t, eval[bool](x, `document.querySelector("#zone-0").checkVisibility()`))
 	x.fits("/job, with a wrong tilt")
-	x.accessible("/job, with a wrong tilt", axe)
+	x.accessible("/job, with a wrong tilt", axe, allRules)
 
 	x.choose("#by", "2026-09-12")
 	x.press("#dates .button")

@@ -40,7 +40,7 @@ func TestSignIn(t *testing.T) {
 			assert.NotContains(t, x.says(), "Kittiwake")
 			x.fits("/sign-in")
 			x.targets("/sign-in")
-			x.accessible("/sign-in", axe)
+			x.accessible("/sign-in", axe, allRules)
 			x.shoot("/sign-in", "auto")
 
 			x.fill("#token", "not the token")
@@ -59,7 +59,7 @@ func TestSignIn(t *testing.T) {
 			x.until(`location.pathname === "/calendar-link" && document.readyState === "complete"`)
 			x.fits("/calendar-link")
 			x.targets("/calendar-link")
-			x.accessible("/calendar-link", axe)
+			x.accessible("/calendar-link", axe, allRules)
 			x.press(`button[value="new"]`)
 			x.until(`document.querySelector("code")`)
 			assert.Regexp(t, regexp.QuoteMeta(s.base)+`/calendar/[0-9a-f]{40}/demo\.ics`, x.says(), "by the address that this person uses")

@@ -3,6 +3,7 @@ package browser
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -41,22 +42,56 @@ func TestEveryPage(t *testing.T) {
 	s := serveJob(t, demoJob(t))
 	written(t, s)
 	axe := axeCore(t)
-	for _, look := range looks {
-		for _, width := range []int{phone, laptop} {
-			t.Run(fmt.Sprint(look, "/", width), func(t *testing.T) {
-				t.Parallel()
-				x := open(t, s, width)
-				x.goTo("/places")
-				x.press(`button[value="` + look + `"]`)
-				x.until(`document.documentElement.dataset.theme === "` + look + `" && document.readyState === "complete"`)
-				x.call("Network.setCacheDisabled", map[string]any{"cacheDisabled": true})
-				x.call("Network.setBypassServiceWorker", map[string]any{"bypass": true})
-				for _, path := range everyPage("job") {
-					x.inspect(path, look, axe)
-				}
-			})
-		}
+	for _, path := range everyPage("job") {
+		s.alike(t, path)
 	}
+	atWidths(t, func(t *testing.T, width int) {
+		x := open(t, s, width)
+		x.goTo("/places")
+		x.press(`button[value="` + looks[0] + `"]`)
+		x.until(`document.documentElement.dataset.theme === "` + looks[0] + `" && document.readyState === "complete"`)
+		x.call("Network.setCacheDisabled", map[string]any{"cacheDisabled": true})
+		x.call("Network.setBypassServiceWorker", map[string]any{"bypass": true})
+		for _, path := range everyPage("job") {
+			x.inspect(path, axe)
+		}
+	})
+}
+
+// alike wants a page to be the same in both looks but for the name of the look, so that to
+// change it in the browser shows what another request would.
+func (s *server) alike(t testing.TB, path string) {
+	t.Helper()
+	var pages []string
+	for _, look := range looks {
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, s.base+path, nil)
+		require.NoError(t, err)
+		r.AddCookie(&http.Cookie{Name: "dewgap_theme", Value: look})
+		res, err := http.DefaultClient.Do(r)
+		require.NoError(t, err)
+		body, err := io.ReadAll(res.Body)
+		require.NoError(t, err)
+		require.NoError(t, res.Body.Close())
+		page := string(body)
+		named, button := `data-theme="`+look+`"`, `value="`+look+`" aria-pressed=`
+		require.Equal(t, 1, strings.Count(page, named), "%s: %s", path, named)
+		require.Equal(t, strings.Count(page, button), strings.Count(page, button+`"true"`), "%s: %s", path, look)
+		page = strings.Replace(page, named, `data-theme=""`, 1)
+		pages = append(pages, pressed.ReplaceAllString(page, `aria-pressed=""`))
+	}
+	require.Equal(t, pages[0], pages[1], "%s by its look", path)
+}
+
+// pressed is whether a button of the looks is that of the look.
+var pressed = regexp.MustCompile(`aria-pressed="(true|false)"`)
+
+// wear changes the look of the page that is open, as the server would have sent it.
+func (x *tab) wear(look string) {
+	x.t.Helper()
+	x.do(chromedp.Evaluate[chromedp.Void](`{
+		document.documentElement.dataset.theme = ` + quoted(look) + `;
+		for (const b of document.querySelectorAll("[name=theme]")) b.setAttribute("aria-pressed", b.value === ` + quoted(look) + `);
+	}`))
 }
 
 // written writes into the book of a server, so that its pages have something to show:
@@ -87,7 +122,7 @@ func (x *tab) send(form string) {
 }
 
 // inspect opens a page and looks at all that every page is held to.
-func (x *tab) inspect(path, look, axe string) {
+func (x *tab) inspect(path, axe string) {
 	x.t.Helper()
 	x.forget()
 	x.goTo(path)
@@ -96,16 +131,28 @@ func (x *tab) inspect(path, look, axe string) {
 	if path != "/no-such-page" { // whose 404 stands on the console
 		x.quiet()
 	}
-	x.fits(path)
+	for _, look := range looks {
+		x.wear(look)
+		x.fits(path + ", " + look)
+	}
 	x.unfold()
-	x.fits(path + ", unfolded")
-	assert.Empty(x.t, x.parted(), "%s parts hours or a long word at %d px", path, x.width)
-	x.targets(path)
-	x.accessible(path, axe)
+	for i, look := range looks {
+		x.wear(look)
+		name, rules := path+", "+look+", unfolded", allRules
+		if i > 0 {
+			rules = lookRules
+		}
+		x.fits(name)
+		assert.Empty(x.t, x.parted(), "%s parts hours or a long word at %d px", name, x.width)
+		x.targets(name)
+		x.accessible(name, axe, rules)
+	}
 	if path != "/no-such-page" {
 		x.quiet()
 	}
-	x.shoot(path, look)
+	for _, look := range looks {
+		x.shoot(path, look)
+	}
 	x.forget()
 }
 
@@ -221,19 +268,28 @@ func axeCore(t testing.TB) string {
 	return string(data)
 }
 
+// Rules of axe-core, as it is asked for them: all that we keep to, and those that go by more
+// than elements, roles and words, which are the same in every look.
+const (
+	allRules  = `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}`
+	lookRules = `{type: "rule", values: ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]}`
+)
+
 // accessible wants axe-core to find nothing.
-func (x *tab) accessible(path, axe string) {
+func (x *tab) accessible(path, axe, rules string) {
 	x.t.Helper()
 	if axe != "" {
-		assert.Empty(x.t, x.violations(axe), "%s, at %d px", path, x.width)
+		assert.Empty(x.t, x.violations(axe, rules), "%s, at %d px", path, x.width)
 	}
 }
 
 // violations are what axe-core finds.
-func (x *tab) violations(axe string) []string {
+func (x *tab) violations(axe, rules string) []string {
 	x.t.Helper()
-	x.do(chromedp.Evaluate[chromedp.Void](axe + ";0"))
-	const ask = `axe.run(document, {resultTypes: ["violations"], runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
+	if !eval[bool](x, `"axe" in window`) {
+		x.do(chromedp.Evaluate[chromedp.Void](axe + ";0"))
+	}
+	ask := `axe.run(document, {resultTypes: ["violations"], runOnly: ` + rules + `})
 		.then(r => r.violations.map(v => v.id + " (" + v.impact + "): " + v.help + ": " + v.nodes.slice(0, 4).map(n => n.html.slice(0, 200) + " " + n.failureSummary).join(" | ")))`
 	return eval[[]string](x, ask)
 }
@@ -267,7 +323,10 @@ func TestRulers(t *testing.T) {
 	assert.Equal(t, []string{"P onclick=x()"}, x.wild())
 	if axe := axeCore(t); axe != "" {
 		put(`<input><p class="fine"><img src="/favicon.ico"></p>`)
-		assert.Contains(t, strings.Join(x.violations(axe), "\n"), "image-alt")
+		assert.Contains(t, strings.Join(x.violations(axe, allRules), "\n"), "image-alt")
+		put(`<p id="pale">pale</p>`)
+		x.do(chromedp.Evaluate[chromedp.Void](`Object.assign(document.querySelector("#pale").style, {color: "#777", background: "#888"}); 0`))
+		assert.Contains(t, strings.Join(x.violations(axe, lookRules), "\n"), "color-contrast")
 	}
 	x.forget()
 	put(`<p>nothing yet</p>`)
@@ -299,6 +358,9 @@ func (x *tab) shoot(path, look string) {
 	}
 	x.do(chromedp.Reload())
 	x.until(`document.readyState === "complete"`)
+	if look != "auto" {
+		x.wear(look)
+	}
 	png, err := chromedp.Run(x.ctx, chromedp.FullScreenshot(100))
 	require.NoError(x.t, err)
 	x.keep(path+" "+look, "png", png)
