@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"dewgap/window/job"
+	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
 
@@ -115,7 +116,7 @@ func stuckOn(p *Planned) (t PlanTask, ok bool) {
 
 // allBut has all planned that is not left out; some is false where that is not the greater
 // part.
-func (l *ladder) allBut(out leftOut, plan func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, some bool, err error) {
+func (l *ladder) allBut(out leftOut, look func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, some bool, err error) {
 	keep := func(s, z int) bool { from, is := out[z]; return !is || s < l.cleaned(from, z) }
 	if _, kept, rest := l.only(keep); kept <= rest {
 		return r, false, nil
@@ -126,7 +127,7 @@ func (l *ladder) allBut(out leftOut, plan func(Rung, func(step, zone int) bool) 
 			left = append(left, l.Job.Steps[s].Name+" on "+l.Job.Zones[z].Name)
 		}
 	}
-	r, err = plan(Rung{Way: WayRest, What: "all but " + andAll(shortened(left)) + l.fallen(out, keep)}, keep)
+	r, err = look(Rung{Way: WayRest, What: "all but " + andAll(shortened(left)) + l.fallen(out, keep)}, keep)
 	return r, true, err
 }
 
@@ -215,8 +216,8 @@ func (l *ladder) asMuch(out leftOut) (r Rung, found bool, err error) {
 }
 
 // without has all planned but some zones, and what is out already.
-func (l *ladder) without(zones []int, out leftOut, plan func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, found bool, err error) {
-	r, err = plan(Rung{Way: WayRest, What: l.muchWords(zones, out)}, func(s, z int) bool {
+func (l *ladder) without(zones []int, out leftOut, look func(Rung, func(step, zone int) bool) (Rung, error)) (r Rung, found bool, err error) {
+	r, err = look(Rung{Way: WayRest, What: l.muchWords(zones, out)}, func(s, z int) bool {
 		from, is := out[z]
 		return !slices.Contains(zones, z) && (!is || s < l.cleaned(from, z))
 	})
@@ -292,9 +293,20 @@ func shortened(left []string) []string {
 	return left
 }
 
-// quickly plans a part of the job, to tell whether that leads on.
+// quickly looks whether a part of the job has a plan. Of that nothing more is told, so it is not
+// looked at for what rain would have washed anew.
 func (l *ladder) quickly(r Rung, keep func(step, zone int) bool) (Rung, error) {
-	return l.part(r, "", keep)
+	j, kept, rest := l.only(keep)
+	if kept == 0 || rest == 0 {
+		return r, nil
+	}
+	result, err := l.some(j)
+	if err != nil {
+		return r, err
+	}
+	found, err := plannable(result, j, l.Plan)
+	r.Planned = &Planned{Result: plan.Result{Found: found}}
+	return r, err
 }
 
 // choices are what fewer tries, in order.

@@ -113,6 +113,16 @@ func planOf(r *Result, j *job.Job, s PlanSettings) (*Planned, *planner, error) {
 	return p.book(result), p, nil
 }
 
+// plannable reports whether planOf finds a plan.
+func plannable(r *Result, j *job.Job, s PlanSettings) (bool, error) {
+	p, result, err := planned(r, j, s, true)
+	if err != nil || result.Found || !p.preferred || p.placeless(result.Refusal) {
+		return result.Found, err
+	}
+	_, result, err = planned(r, j, s, false)
+	return result.Found, err
+}
+
 // planned solves a job, its zones compounded from the top down where asked.
 func planned(r *Result, j *job.Job, s PlanSettings, topFirst bool) (*planner, plan.Result, error) {
 	p := newPlanner(r, j, s)

@@ -183,6 +183,12 @@ func TestWeeksWithLittleInThem(t *testing.T) {
 		"no step": {func(w *answer.Week) {
 			w.Headline, w.Windows, w.Refusals, w.Plan, w.Zones = nil, nil, nil, nil, nil
 		}, []string{"The job asks for no step", "Day by day", "Outside working hours."}},
+		"a part of the job": {func(w *answer.Week) {
+			plan := *w.Plan
+			plan.Part = &answer.Part{What: "all but the transom"}
+			w.Plan = &plan
+		},
+			[]string{"in part: seal", "Planned is a part of the job, all but the transom.", "The plan of a part", "; a part of the job, all but the transom"}},
 		"no plan": {func(w *answer.Week) { w.Plan = nil }, []string{"Seal, day by day"}},
 		"a plan of nothing": {func(w *answer.Week) {
 			w.Plan = &answer.Plan{State: answer.None, Blocks: []answer.PlanBlock{}, Why: []string{"no day has room"}}
