@@ -40,9 +40,9 @@ type MoveInput struct {
 	Parts []Worked
 	// Salted are zones with salt on them: what was done there does not stand for a wash.
 	Salted []int
-	// LeaveOut is work that is not to be planned, for the plan is of a part of the job: steps
-	// on zones of the job.
-	LeaveOut []Worked
+	// LeaveOut tells of a step on a zone, by their names, that it is not to be planned, for the
+	// plan is of a part of the job. nil: all is.
+	LeaveOut func(step, zone string) bool
 	Plan     PlanSettings
 }
 

@@ -72,14 +72,12 @@ func setDone(j *job.Job, zone int, step string, at time.Time, share float64) {
 }
 
 // leaveOut takes what is not to be planned out of the job, once it is known what became of
-// all its work. What has to be done again of a zone stays in.
+// all its work. What has to be done again of a zone is a zone of its own and stays in.
 func (m *mover) leaveOut() {
-	if len(m.in.LeaveOut) == 0 {
+	if m.in.LeaveOut == nil {
 		return
 	}
 	m.fixed, _, m.out.LeftOut = Part(m.fixed, func(step, zone int) bool {
-		return !slices.ContainsFunc(m.in.LeaveOut, func(w Worked) bool {
-			return w.Zone == zone && m.in.Job.Steps[w.Step].Name == m.fixed.Steps[step].Name
-		})
+		return !m.in.LeaveOut(m.fixed.Steps[step].Name, m.fixed.Zones[zone].Name)
 	})
 }

@@ -171,8 +171,11 @@ func (w *Week) NoPlan() string {
 	case w.Headline == nil || len(w.Headline.Best) == 0 || w.Plan == nil:
 	case w.Plan.State == None && len(w.Plan.Why) > 0:
 		return w.Plan.Why[0]
-	case w.Plan.Part != nil && len(w.headBlocks()) == 0:
+	case w.Plan.Part == nil || len(w.headBlocks()) > 0:
+	case w.Plan.Held == nil && w.Plan.Part.Why != "":
 		return w.Plan.Part.Why
+	default: // why is of a forecast of then
+		return "the part that is planned has none of it"
 	}
 	return ""
 }

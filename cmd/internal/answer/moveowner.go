@@ -31,9 +31,7 @@ func (b *moveBuilder) owner(out *Move) []string {
 	if s := goesOn(out); s != "" {
 		said = append(said, s)
 	}
-	if s := stands(out); out.Plan.Part != nil {
-		said = append(said, standsInPart(out.Handover))
-	} else if s != "" {
+	if s := stands(out); s != "" {
 		said = append(said, s)
 	}
 	said = append(said, planned...)
@@ -136,6 +134,8 @@ func stands(out *Move) string {
 	h := out.Handover
 	day := func(t *time.Time) string { return t.Format("Monday 2 January") }
 	switch {
+	case out.Plan != nil && out.Plan.Part != nil:
+		return standsInPart(h)
 	case h.Ends == nil:
 		return ""
 	case h.Kept && h.Promised:

@@ -70,6 +70,10 @@ func TestInPart(t *testing.T) {
 	assert.Empty(t, w.NoPlan())
 	w.Plan.Blocks[0].Step = "wash"
 	assert.Equal(t, "correct on transom has no place: water on the panel", w.NoPlan())
+	w.Plan.Held = &w.Now
+	assert.Equal(t, "the part that is planned has none of it", w.NoPlan(), "why not is of the forecast that it was made of")
+	w.Plan.Held, w.Plan.Part = nil, w.Plan.Part.Still(2)
+	assert.Equal(t, "the part that is planned has none of it", w.NoPlan())
 	w.Plan.Part = nil
 	assert.Empty(t, w.InPart())
 	assert.Empty(t, w.NoPlan())

@@ -48,9 +48,9 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil && !(errors.Is(err, window.ErrNoHorizon) && g.input.Job != nil) {
 		return nil, err // though the last day is over, the plan may be moved past it
 	}
-	old, of := g.past.planned, g.past.force
+	old, of := g.past.planned, g.past.force.plan
 	if r.Plan != nil {
-		old, of = r.Plan.Blocks, inForce{plan: r.Plan}
+		old, of = r.Plan.Blocks, r.Plan
 	} else if r.Needed && g.past.plan == "" {
 		return nil, ErrNoPlan
 	}
@@ -58,7 +58,9 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	if err != nil {
 		return nil, err
 	}
-	in.LeaveOut = leftOut(in.Job, of.plan, of.at)
+	if of != nil && of.Part != nil {
+		in.LeaveOut = func(step, zone string) bool { return of.Part.LeavesOut(answer.WorkName{Step: step, Zone: zone}) }
+	}
 	in.Old, g.input.Rained = bookedOf(old), in.Rain
 	moved, err := aside(ctx, func() (*window.Moved, error) { return window.Move(in) })
 	if err != nil {
@@ -67,7 +69,7 @@ func (a *App) Move(ctx context.Context, r MoveRequest) (*answer.Move, error) {
 	g.stock, g.news = moved.Stock, heard{Rain: folded(sameDays(g.past.heard.Rain, r.Rain), r.Rain), Left: settled(in.Job, r.Left)}
 	f := answer.MoveFacts{Facts: g.facts, Given: in.Job, Moved: moved, Old: old}
 	if moved.LeftOut > 0 {
-		f.Part = of.plan.Part.Still(moved.LeftOut)
+		f.Part = of.Part.Still(moved.LeftOut)
 	}
 	f.Standing, f.Warnings = g.standing(&f)
 	// The fates say it, and with what only this move is told.

@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"time"
 
 	"dewgap/cmd/internal/answer"
 	"dewgap/products"
@@ -63,22 +62,4 @@ func (a *App) ladderInput(in window.Input, j *job.Job, refused *window.Planned, 
 	return window.LadderInput{
 		Input: in, Plan: quick, RestBudget: plan.DefaultBudget, Known: known, Refused: refused, Result: result,
 	}
-}
-
-// leftOut is the work that a plan of a part of a job, agreed at some moment, leaves out and
-// nobody did since; none where the plan is for all of it.
-func leftOut(j *job.Job, of *answer.Plan, agreed time.Time) []window.Worked {
-	if of == nil || of.Part == nil {
-		return nil
-	}
-	var out []window.Worked
-	for s, step := range j.Steps {
-		for _, z := range step.On {
-			d, done := j.Zones[z].Done[doneKey(j, z, s)]
-			if since := done && d.At.After(agreed); !since && of.Part.LeavesOut(answer.WorkName{Step: step.Name, Zone: j.Zones[z].Name}) {
-				out = append(out, window.Worked{Step: s, Zone: z})
-			}
-		}
-	}
-	return out
 }
