@@ -13,6 +13,7 @@ import (
 	_ "time/tzdata" // zones on computers that have none of their own
 
 	"dewgap/cmd/internal/cli"
+	_ "dewgap/cmd/internal/heap" // its memory is made ready before the others begin
 
 	"golang.org/x/term"
 )

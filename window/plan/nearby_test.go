@@ -55,7 +55,7 @@ func TestCheapestOfAll(t *testing.T) {
 		require.Negative(t, m.propagate())
 		e := m.newRebuilder(m.newBest(), m.newBuilder(), 0)
 		e.neat, e.sure = way.neat, way.sure
-		e.l = limits{r: m.relax(m.bounds(), many, 0), finish: int32(m.n)}
+		e.keepTo(limits{r: m.relax(m.bounds(), many, 0), finish: int32(m.n)})
 		e.begin(true)
 		passed := 0
 		for range 50 {
@@ -83,6 +83,9 @@ func passedOver(t *testing.T, e *rebuilder, task int) int {
 	_, to := e.between(task)
 	e.near.gather(e.b.book, task)
 	for i := range e.m.options[task] {
+		if !e.allowed(task, i) {
+			continue
+		}
 		cost, ok := e.costAt(task, i, to, int(never))
 		consent := one(!e.m.clean[task][i]) * e.yes
 		if !ok || consent > least || !e.b.book.crew.mayAdd(e.b.book, task, i, nil) {

@@ -17,9 +17,10 @@ type rebuilder struct {
 	b      *builder
 	l      limits
 	random lcg
-	kept   *book // what is built upon …
-	cost   int   // … and what it costs
-	out    []int // tasks without a place
+	may    [][]int32 // by task: the options within the limits, in order
+	kept   *book     // what is built upon …
+	cost   int       // … and what it costs
+	out    []int     // tasks without a place
 	keys   []int64
 	visits [][]visit // by day …
 	stale  []bool    // … where they are to be worked out anew
@@ -47,6 +48,7 @@ const (
 func (m *model) newRebuilder(x *best, b *builder, k int) *rebuilder {
 	return &rebuilder{
 		m: m, x: x, b: b, random: 11 + lcg(k), kept: m.newBook(), keys: make([]int64, len(m.Tasks)),
+		may:    make([][]int32, len(m.Tasks)),
 		visits: make([][]visit, len(m.Days)), stale: make([]bool, len(m.Days)), taken: make([]int, len(m.Days)),
 		short: k * m.visit, yes: max(2*m.visit, 4),
 	}
@@ -56,7 +58,7 @@ func (m *model) newRebuilder(x *best, b *builder, k int) *rebuilder {
 // than they let: true. It begins at what the best plan has within them, or anew. A plan
 // is taken that is better in the first n criteria; once there is one, in any.
 func (e *rebuilder) run(l limits, n int, anew bool, steps int) bool {
-	e.l = l
+	e.keepTo(l)
 	e.begin(anew)
 	e.keep(e.costs())
 	for end := e.m.steps + steps; e.m.steps < end; {
@@ -76,6 +78,27 @@ func (e *rebuilder) run(l limits, n int, anew bool, steps int) bool {
 		}
 	}
 	return false
+}
+
+// keepTo takes limits, and lists what lies within them: most of what there is lies on
+// other days than those of a plan that is to be neater, and is looked at once, not at each
+// try.
+func (e *rebuilder) keepTo(l limits) {
+	e.l = l
+	all := 0
+	for t := range e.m.options {
+		all += len(e.m.options[t])
+	}
+	list := make([]int32, 0, all)
+	for t := range e.may {
+		first := len(list)
+		for i := range e.m.options[t] {
+			if e.allowed(t, i) {
+				list = append(list, int32(i))
+			}
+		}
+		e.may[t] = list[first:]
+	}
 }
 
 // offer keeps a whole plan that is better, or neater.
@@ -265,13 +288,14 @@ func (e *rebuilder) sort() {
 // cheapest is the option of a task that costs least, one of those by chance or the
 // earliest; −1 where none has room.
 func (e *rebuilder) cheapest(t int) int {
-	list, book := e.m.options[t], e.b.book
+	list, may, book := e.m.options[t], e.may[t], e.b.book
 	from, to := e.between(t)
 	best, bestCost, ties := -1, int(never), uint32(0)
 	first := sort.Search(len(list), func(k int) bool { return list[k].start >= from })
+	end := first + sort.Search(len(list)-first, func(k int) bool { return list[first+k].start > to })
 	e.near.gather(book, t)
-	i := first
-	for ; i < len(list) && list[i].start <= to; i++ {
+	for k := sort.Search(len(may), func(k int) bool { return int(may[k]) >= first }); k < len(may) && int(may[k]) < end; k++ {
+		i := int(may[k])
 		cost, ok := e.costAt(t, i, to, bestCost)
 		if !ok || cost > bestCost {
 			continue
@@ -284,7 +308,7 @@ func (e *rebuilder) cheapest(t int) int {
 		}
 		best, bestCost = i, cost
 	}
-	e.m.steps += 1 + (i-first)/4 // most are looked at but briefly
+	e.m.steps += 1 + (end-first)/4 // most are looked at but briefly
 	return best
 }
 
@@ -299,16 +323,16 @@ func (e *rebuilder) between(t int) (from, to int32) {
 	return from, to
 }
 
-// costAt is what an option of a task that ends in time costs, if that is no more than most
-// and there is room for it; machine time is not looked at. The task's neighbours have been
-// gathered.
+// costAt is what an option of a task, within the limits, that ends in time costs, if that is
+// no more than most and there is room for it; machine time is not looked at. The task's
+// neighbours have been gathered.
 func (e *rebuilder) costAt(t, i int, to int32, most int) (cost int, ok bool) {
 	m, book := e.m, e.b.book
 	o := &m.options[t][i]
 	if !m.clean[t][i] {
 		cost = e.yes
 	}
-	if o.end > to || cost > most || !e.allowed(t, i) || !book.free(t, o) {
+	if o.end > to || cost > most || !book.free(t, o) {
 		return 0, false
 	}
 	ok, late := e.near.ordered(m, o)
