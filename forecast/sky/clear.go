@@ -1,6 +1,10 @@
 package sky
 
-import "math"
+import (
+	"math"
+
+	"dewgap/forecast/power"
+)
 
 // solarConstant is the mean irradiance above the atmosphere in W/m² that
 // [Extraterrestrial] scales.
@@ -62,12 +66,10 @@ func EffectiveCloudFactor(effective float64) float64 { return 1 - cloudLoss*effe
 
 // EffectiveCloud gives the share of overcast's effect that a cloud fraction from
 // 0 to 1 (limited to that) has: N^3.4, the shape that Kasten and Czeplak 1980
-// found for global irradiance. Scattered cloud counts for less than its area. The
-// power goes by the logarithm, a third of math.Pow's time at 1e-15 of the value, for
-// every member asks it in every slot.
-func EffectiveCloud(cloudFraction float64) float64 {
-	return math.Exp(cloudPower * math.Log(clamp01(cloudFraction)))
-}
+// found for global irradiance. Scattered cloud counts for less than its area.
+func EffectiveCloud(cloudFraction float64) float64 { return cloudEffect.Of(clamp01(cloudFraction)) }
+
+var cloudEffect = power.New(cloudPower)
 
 // CloudFromClearness gives the cloud fraction from 0 to 1 that makes
 // [CloudFactor] the measured share of the clear sky's global irradiance.

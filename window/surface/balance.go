@@ -4,10 +4,13 @@ import (
 	"math"
 
 	"dewgap/forecast/air"
+	"dewgap/forecast/power"
 )
 
 // windPower is the power of the wind in forced convection outdoors.
 const windPower = 0.78
+
+var windEffect = power.New(windPower)
 
 // forcedConvection is the part of h that the wind makes, W/m²K: as a straight
 // line with its own calm share (Watmuff, Charters & Proctor 1977: 2.8 + 3 v), or
@@ -17,10 +20,7 @@ func forcedConvection(wind float64, linear bool) float64 {
 	if linear {
 		return 2.8 + 3*wind
 	}
-	if wind <= 0 {
-		return 0
-	}
-	return 5.11 * math.Exp(windPower*math.Log(wind)) // as quick again as math.Pow
+	return 5.11 * windEffect.Of(max(wind, 0))
 }
 
 // natural sets how a face's natural convection grows with the temperature
