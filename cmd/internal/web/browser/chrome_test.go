@@ -64,9 +64,10 @@ func run(m *testing.M) int {
 	return m.Run()
 }
 
-// installed is where a Chromium lies, "" where there is none.
+// installed is where a Chromium lies, "" where there is none. That without windows of its own
+// is asked first: the tests take two thirds of the time in it.
 func installed() string {
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+	for _, name := range []string{"chromium-headless-shell", "chrome-headless-shell", "chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
 		}
