@@ -23,10 +23,12 @@ func tripsOf(wetted map[int]Wetting) int {
 }
 
 // How often a whole plan is looked for whose washes stand after the rain, for what is put
-// right of one may go wrong with another; in how many steps a plan of which most is pinned, and
-// how often; and for plans of how many blocks at most.
+// right of one may go wrong with another, and in how many steps all but the first of them; in
+// how many steps a plan of which most is pinned, and how often; and for plans of how many blocks
+// at most.
 const (
 	dryRounds    = 4
+	againBudget  = 1_000_000
 	pinnedBudget = 20_000
 	mostSingly   = 12
 	dryBlocks    = 64
@@ -66,7 +68,7 @@ func (p *planner) inOneGo(out *Planned) {
 		}
 		in.Budget = left
 		r, err := plan.Solve(in)
-		if left -= r.Steps; err != nil || !r.Found || r.Score.Consents > was.Consents || r.Score.FivePoints < was.FivePoints-noise {
+		if left = min(left-r.Steps, againBudget); err != nil || !r.Found || r.Score.Consents > was.Consents || r.Score.FivePoints < was.FivePoints-noise {
 			break
 		}
 		if wetted = p.wetted(r.Blocks); p.drierThan(r.Score, wetted, out.Score, out.Wetted) {
