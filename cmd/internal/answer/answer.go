@@ -205,6 +205,7 @@ type PlanBlock struct {
 	TapeBy       *time.Time  `json:"tape_by,omitempty"`     // its masking tape has to be off; absent without, and under a roof
 	TapeAnew     bool        `json:"tape_anew,omitempty"`   // the tape of the work before is too old by its end: fresh tape first
 	Mind         string      `json:"mind,omitempty"`        // of other work on the boat, in words
+	Reach        string      `json:"reach,omitempty"`       // ladder, harness, float, or climb (a ladder leads up to her deck): what it is reached by; absent where by nothing
 }
 
 // Worked is when a block's last section has been worked: its end, where that is not told.

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"dewgap/window"
+	"dewgap/window/boat"
 	"dewgap/window/plan"
 	"dewgap/window/verdict"
 )
@@ -75,6 +76,7 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 	if t.AreaM2 > 0 {
 		out.AreaM2 = some(t.AreaM2, tenth)
 	}
+	out.Reach = reach(&b.Job.Zones[r.Zone])
 	at := window.Window{Run: verdict.Run{From: from, To: to}, BestFrom: from, BestTo: to}
 	var w Window
 	b.wash(&w, r, &at)
@@ -92,6 +94,18 @@ func (b *builder) planBlock(p *window.Planned, x plan.Block) PlanBlock {
 		out.Reason += fmt.Sprintf(", %s after coat %d", hoursOf(gap), t.Coat-1)
 	}
 	return out
+}
+
+// reach is what whoever works on a zone has to bring to get there.
+func reach(z *boat.Zone) string {
+	switch {
+	case z.Access == boat.Ladder, z.Access == boat.Harness, z.Access == boat.Float:
+		return z.Access.String()
+	case z.Climbed:
+		return "climb"
+	default:
+		return ""
+	}
 }
 
 // planWipe is when the last section, worked by slot i, must be wiped: after its

@@ -3,6 +3,7 @@ package text
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dewgap/cmd/internal/answer"
@@ -12,9 +13,16 @@ import (
 // practice.
 const towelM2 = 15
 
+// reaches are what zones are reached by, and what is brought for one and for several who are
+// there at once: two stand on one float, and one ladder takes all up to her deck.
+var reaches = [...]struct{ by, one, several string }{
+	{by: "climb", one: "boarding ladder"}, {by: "ladder", one: "ladder", several: "ladders"},
+	{by: "harness", one: "harness", several: "harnesses"}, {by: "float", one: "work float"},
+}
+
 // bring is what the crew takes along, a line for each day of a plan: products and for how
-// much of her, machines at work at once, dry towels. How much of a product that takes is on
-// its label.
+// much of her, machines at work at once, what some zones are reached by, dry towels. How much
+// of a product that takes is on its label.
 func (o Options) bring(blocks []answer.PlanBlock) []string {
 	var out []string
 	for len(blocks) > 0 {
@@ -57,8 +65,16 @@ func (o Options) dayNeeds(blocks []answer.PlanBlock) string {
 		}
 		list = append(list, product+" for "+answer.Listed(append(on, unsized[product]...)))
 	}
-	if n := atOnce(blocks); n > 0 {
+	if n := atOnce(blocks, func(b answer.PlanBlock) bool { return b.Do == "correct" }); n > 0 {
 		list = append(list, counted(n, "polisher"))
+	}
+	for _, x := range reaches {
+		switch n := atOnce(blocks, func(b answer.PlanBlock) bool { return b.Reach == x.by }); {
+		case n > 1 && x.several != "":
+			list = append(list, strconv.Itoa(n)+nbsp+x.several)
+		case n > 0:
+			list = append(list, "1"+nbsp+x.one)
+		}
 	}
 	if wet {
 		list = append(list, counted(1+max(1, int(math.Ceil(washed/towelM2))), "dry towel"))
@@ -66,13 +82,13 @@ func (o Options) dayNeeds(blocks []answer.PlanBlock) string {
 	return strings.Join(list, "; ")
 }
 
-// atOnce is how many people are at a machine at once, at most.
-func atOnce(blocks []answer.PlanBlock) int {
+// atOnce is how many people are at some work at once, at most.
+func atOnce(blocks []answer.PlanBlock, some func(answer.PlanBlock) bool) int {
 	most := 0
 	for _, at := range blocks {
 		n := 0
 		for _, b := range blocks {
-			if b.Do == "correct" && !b.From.After(at.From) && b.WorkTo.After(at.From) {
+			if some(b) && !b.From.After(at.From) && b.WorkTo.After(at.From) {
 				n += len(b.People)
 			}
 		}

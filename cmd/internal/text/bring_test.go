@@ -50,6 +50,20 @@ func TestNote_Bring(t *testing.T) {
 	assert.Contains(t, bring(ToCrew, us)[0], "soap-wash for 328 sq ft and rails")
 	assert.Empty(t, bring(ToOwner, metric))
 
+	a.Plan.Blocks[0].Reach, a.Plan.Blocks[1].Reach, a.Plan.Blocks[2].Reach, a.Plan.Blocks[6].Reach = "ladder", "ladder", "float", "harness"
+	assert.Contains(t, bring(ToCrew, metric)[0], "; 2 polishers; 2 ladders; 1 work float; 4 dry towels.", "who are there at once, each by their own")
+	assert.Contains(t, bring(ToCrew, metric)[1], "; 1 harness.")
+	a.Plan.Blocks[6].People = []int{1, 2}
+	assert.Contains(t, bring(ToCrew, metric)[1], "; 2 harnesses.")
+	a.Plan.Blocks[6].People = []int{1}
+	for i := range a.Plan.Blocks {
+		a.Plan.Blocks[i].Reach = "climb"
+	}
+	assert.Contains(t, bring(ToCrew, metric)[0], "; 2 polishers; 1 boarding ladder; 4 dry towels.")
+	for i := range a.Plan.Blocks {
+		a.Plan.Blocks[i].Reach = ""
+	}
+
 	a.Plan.Blocks = slices.Delete(a.Plan.Blocks, 4, 5)
 	a.Plan.Blocks[0].AreaM2, a.Plan.Blocks[2].AreaM2 = nil, nil
 	assert.Equal(t, "Bring Thu 10 Sep: soap-wash for port side, rails and starboard side; compound-dual-action for 16 m²; 1 polisher; 2 dry towels.", bring(ToCrew, metric)[0])
