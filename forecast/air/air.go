@@ -49,26 +49,29 @@ var lewisTwoThirds = math.Pow(Lewis, 2.0/3)
 // water at tC °C: 610.94 exp(17.625 t/(243.04+t)), Alduchov and Eskridge 1996,
 // eq. 21. It holds within 0.4 % from −40 to 50 °C, the range that it was fitted
 // on; colder than −100 °C is taken as −100 °C. Up to 100 °C it comes from a table by the
-// kelvin and the exponential series about its entry, to a relative 1e-8 from −40 °C, 2e-7
-// below.
+// quarter kelvin and the exponential series about its entry, to a relative 1e-10.
 func SaturationPressure(tC float64) float64 {
 	if !(tC > coldestEntry && tC < warmestEntry) {
 		return magnusPa * math.Exp(magnus(max(tC, coldestEntry)))
 	}
 	d := tC - coldestEntry
-	k := int(d + 0.5)
+	k := int(d*pressuresPerK + 0.5)
 	e := &pressures[k]
-	d -= float64(k)
+	d -= float64(k) / pressuresPerK
 	return e[0] + d*(e[1]+d*(e[2]+d*(e[3]+d*e[4])))
 }
 
 func magnus(tC float64) float64 { return magnusA * tC / (magnusB + tC) }
 
-// pressures are the saturation pressure by the kelvin and the factors of its series,
+// pressuresPerK is how fine the table of pressures is: as fine as turns a dew point back into
+// its humidity within 1e-9 %. That of densities is coarser, for a surface asks no more of it.
+const pressuresPerK = 4
+
+// pressures are the saturation pressure and the factors of its series,
 // exp(g₁d + g₂d² + g₃d³ + g₄d⁴) with those of the Magnus form.
-var pressures = func() (table [warmestEntry - coldestEntry + 1][5]float64) {
+var pressures = func() (table [(warmestEntry-coldestEntry)*pressuresPerK + 1][5]float64) {
 	for k := range table {
-		t := float64(coldestEntry + k)
+		t := coldestEntry + float64(k)/pressuresPerK
 		p, d := magnusPa*math.Exp(magnus(t)), 1/(magnusB+t)
 		g1 := magnusA * magnusB * d * d
 		g2, g3, g4 := -g1*d, g1*d*d, -g1*d*d*d
@@ -97,7 +100,7 @@ func SaturatedDensity(tC float64) (rho, steep float64) {
 	return e.rho + d*e.rises[0] + d*d*(e.rises[1]+d*e.rises[2]), e.steep + 2*d*e.bend
 }
 
-// The tables of saturated vapour, by the kelvin.
+// The ends of the tables, °C; that of saturated vapour's density goes by the kelvin.
 const (
 	coldestEntry = -100
 	warmestEntry = 100

@@ -22,7 +22,7 @@ type Power struct {
 	part  [1 << cellBits][4]float64 // the middle's power, and the series' factors
 }
 
-// New makes the table of a power, −8 to 8.
+// New makes the table of a power from −1 to 4.
 func New(p float64) *Power {
 	w := &Power{p: p}
 	for k := range w.order {
@@ -36,7 +36,7 @@ func New(p float64) *Power {
 	return w
 }
 
-// Of gives x to the power, to a relative 1e-10 for powers up to 4; for what is not a normal
+// Of gives x to the power, to a relative 1e-10; for what is not a normal
 // number from 2⁻⁶⁴ to 2⁶⁴ it gives what [math.Pow] does.
 func (w *Power) Of(x float64) float64 {
 	bits := math.Float64bits(x)

@@ -11,7 +11,7 @@ import (
 
 // The standard library is what a table is held against.
 func TestPower(t *testing.T) {
-	for _, p := range []float64{0.78, 3.4, -0.5, 1, 0} {
+	for _, p := range []float64{0.78, 3.4, -1, -0.5, 4, 1, 0} {
 		w := New(p)
 		rapid.Check(t, func(t *rapid.T) {
 			x := math.Ldexp(rapid.Float64Range(1, 2).Draw(t, "x"), rapid.IntRange(-70, 70).Draw(t, "order"))

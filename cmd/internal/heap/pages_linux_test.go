@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestBigPages asks the system itself: the heap has a stretch that is to lie in big pages,
-// and as much of it as was lent is not in use.
+// TestBigPages asks the system itself: a stretch of the heap is to lie in big pages, and to
+// lend more makes it longer.
 func TestBigPages(t *testing.T) {
 	kB := advised(t)
 	if kB < 0 {

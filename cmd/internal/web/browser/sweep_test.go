@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -269,11 +268,11 @@ func axeCore(t testing.TB) string {
 	return string(data)
 }
 
-// Rules of axe-core, as it is asked for them: all that we keep to, and those that go by
-// colours, for all else is the same in every look.
+// Rules of axe-core, as it is asked for them: all that we keep to, and those that go by more
+// than elements, roles and words, which are the same in every look.
 const (
 	allRules  = `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}`
-	lookRules = `{type: "rule", values: ["color-contrast", "link-in-text-block"]}`
+	lookRules = `{type: "rule", values: ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]}`
 )
 
 // accessible wants axe-core to find nothing.
@@ -290,10 +289,8 @@ func (x *tab) violations(axe, rules string) []string {
 	if !eval[bool](x, `"axe" in window`) {
 		x.do(chromedp.Evaluate[chromedp.Void](axe + ";0"))
 	}
-	// The style sheet, for the one rule that reads it, is fetched by axe-core for its first run alone.
-	ask := `axe.run(document, {resultTypes: ["violations"], preload: ` + strconv.FormatBool(rules == allRules && !x.styled) + `, runOnly: ` + rules + `})
+	ask := `axe.run(document, {resultTypes: ["violations"], runOnly: ` + rules + `})
 		.then(r => r.violations.map(v => v.id + " (" + v.impact + "): " + v.help + ": " + v.nodes.slice(0, 4).map(n => n.html.slice(0, 200) + " " + n.failureSummary).join(" | ")))`
-	x.styled = x.styled || rules == allRules
 	return eval[[]string](x, ask)
 }
 

@@ -34,7 +34,6 @@ type tab struct {
 	base   string
 	width  int
 	busy   bool // what is heard may be wrong: a test without a connection
-	styled bool // axe-core has read the style sheet
 	spoilt bool // the window is set as no other test wants it
 
 	mu    sync.Mutex
